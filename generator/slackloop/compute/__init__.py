@@ -1,0 +1,1 @@
+"""One module a table: pure functions on plain SI numbers."""

@@ -1,0 +1,1 @@
+"""Reference tables of site_data as typed rows."""
