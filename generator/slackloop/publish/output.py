@@ -1,0 +1,169 @@
+"""Safe output: a folder is written aside and swapped in whole.
+
+The folder that the tool makes carries a marker file. A folder without the marker was made by
+somebody else and is never touched. While a build writes, the last good folder stays in place; a
+build that is killed leaves it there, and the next build clears what the killed one left behind.
+"""
+
+from __future__ import annotations
+
+import fcntl
+import json
+import os
+import shutil
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+MARKER = ".slackloop-output"
+FORMAT = 1
+ASIDE = ".new"
+OLD = ".old"
+LOCK = ".lock"
+
+
+class OutputRefused(Exception):
+    """The output folder may not be written; the message says why and what to do."""
+
+
+def is_ours(folder: Path) -> bool:
+    """Whether the folder carries a marker of this tool that can be read."""
+    try:
+        mark = json.loads((folder / MARKER).read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return False
+    return isinstance(mark, dict) and mark.get("tool") == "slackloop" and isinstance(mark.get("format"), int)
+
+
+def check_output(folder: Path) -> None:
+    """Raise ``OutputRefused`` unless ``folder`` is absent, empty or made by this tool.
+
+    A link is refused too: swapping it would leave what it points to unchanged.
+    """
+    if folder.is_symlink():
+        raise OutputRefused(f"{folder} is a link. Name the folder itself.")
+    if not folder.exists():
+        return
+    if not folder.is_dir():
+        raise OutputRefused(f"{folder} is a file. Name a folder for the handbook.")
+    if any(folder.iterdir()) and not is_ours(folder):
+        raise OutputRefused(
+            f"{folder} holds files that this tool did not make, so nothing in it was changed. "
+            "Name a new or empty folder, or move those files away."
+        )
+    if is_ours(folder):
+        made = json.loads((folder / MARKER).read_text(encoding="utf-8"))["format"]
+        if made > FORMAT:
+            raise OutputRefused(f"{folder} was made by a newer version (output format {made}; this one writes {FORMAT}).")
+
+
+@contextmanager
+def whole_folder(folder: Path) -> Iterator[Path]:
+    """Give a fresh folder to write into, and put it in place of ``folder`` when the block ends well.
+
+    The fresh folder is a sibling, so that the swap is a rename. When the block raises, it is removed
+    and ``folder`` stays as it was. Raises ``OutputRefused`` before anything is written.
+    """
+    folder = Path(os.path.abspath(folder))
+    check_output(folder)
+    try:
+        folder.parent.mkdir(parents=True, exist_ok=True)
+        lock = _open_lock(folder)
+    except OSError as error:
+        raise OutputRefused(f"{folder} cannot be written: {error.strerror or error}.") from error
+    try:
+        check_output(folder)
+        _put_back(folder)
+        _clear_leftovers(folder)
+        aside = Path(tempfile.mkdtemp(prefix=f".{folder.name}-", suffix=ASIDE, dir=folder.parent))
+        try:
+            os.chmod(aside, 0o777 & ~_umask())
+            yield aside
+            mark = json.dumps({"tool": "slackloop", "format": FORMAT}, sort_keys=True)
+            (aside / MARKER).write_text(mark + "\n", encoding="utf-8")
+            _swap(aside, folder)
+        finally:
+            shutil.rmtree(aside, ignore_errors=True)
+    finally:
+        _close_lock(folder, lock)
+
+
+def _umask() -> int:
+    """The process's file mode mask; reading it means setting it for a moment."""
+    mask = os.umask(0o022)
+    os.umask(mask)
+    return mask
+
+
+def _old_name(folder: Path) -> Path:
+    return folder.parent / f".{folder.name}{OLD}"
+
+
+def _swap(aside: Path, folder: Path) -> None:
+    """Rename ``aside`` to ``folder``; the former folder goes aside first and is removed last."""
+    old = _old_name(folder)
+    if folder.exists():
+        os.rename(folder, old)
+    try:
+        os.rename(aside, folder)
+    except OSError:
+        if old.exists():
+            os.rename(old, folder)
+        raise
+    shutil.rmtree(old, ignore_errors=True)
+
+
+def _put_back(folder: Path) -> None:
+    """A build killed between the two renames of a swap left the good folder aside: put it back."""
+    old = _old_name(folder)
+    if is_ours(old) and not folder.exists():
+        os.rename(old, folder)
+
+
+def _clear_leftovers(folder: Path) -> None:
+    """Remove what killed builds to this folder left; the lock says that none of them still runs."""
+    for left in folder.parent.glob(f".{_literal(folder.name)}-*{ASIDE}"):
+        if left.is_dir() and not left.is_symlink():
+            shutil.rmtree(left, ignore_errors=True)
+    old = _old_name(folder)
+    if is_ours(old) and not old.is_symlink():
+        shutil.rmtree(old, ignore_errors=True)
+
+
+def _literal(name: str) -> str:
+    """The name with the signs that a glob pattern reads put in brackets."""
+    return "".join(f"[{sign}]" if sign in "*?[" else sign for sign in name)
+
+
+def _lock_name(folder: Path) -> Path:
+    return folder.parent / f".{folder.name}{LOCK}"
+
+
+def _open_lock(folder: Path) -> int:
+    """Take the lock of this folder, or raise ``OutputRefused`` when another build holds it."""
+    name = _lock_name(folder)
+    while True:
+        lock = os.open(name, os.O_RDWR | os.O_CREAT | os.O_CLOEXEC | os.O_NOFOLLOW, 0o644)
+        try:
+            fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            os.close(lock)
+            raise OutputRefused(f"Another build is writing {folder}. Wait until it ends.") from None
+        if _same_file(lock, name):
+            return lock
+        os.close(lock)
+
+
+def _same_file(lock: int, name: Path) -> bool:
+    """Whether the open lock is still the file of that name: the build before may have removed it."""
+    try:
+        return os.path.samestat(os.fstat(lock), os.stat(name))
+    except FileNotFoundError:
+        return False
+
+
+def _close_lock(folder: Path, lock: int) -> None:
+    """Remove the lock file while it is still held, then let it go."""
+    _lock_name(folder).unlink(missing_ok=True)
+    os.close(lock)
