@@ -144,7 +144,7 @@ def _fault(
     if target not in files:
         return "leads to no file"
     if parts.fragment and target in documents and unquote(parts.fragment) not in documents[target].names:
-        return "" if parts.fragment.startswith("__") else "leads to no element of that name"
+        return "leads to no element of that name"
     return ""
 
 

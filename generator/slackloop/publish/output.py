@@ -7,14 +7,15 @@ build that is killed leaves it there, and the next build clears what the killed 
 
 from __future__ import annotations
 
-import fcntl
 import json
 import os
 import shutil
 import tempfile
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
+
+from slackloop.publish.output_lock import LockHeld, held
 
 MARKER = ".slackloop-output"
 FORMAT = 1
@@ -55,7 +56,7 @@ def check_output(folder: Path) -> None:
     if is_ours(folder):
         made = json.loads((folder / MARKER).read_text(encoding="utf-8"))["format"]
         if made > FORMAT:
-            raise OutputRefused(f"{folder} was made by a newer version (output format {made}; this one writes {FORMAT}).")
+            raise OutputRefused(f"{folder} was made by a newer version: output format {made}, this one writes {FORMAT}.")
 
 
 @contextmanager
@@ -67,12 +68,7 @@ def whole_folder(folder: Path) -> Iterator[Path]:
     """
     folder = Path(os.path.abspath(folder))
     check_output(folder)
-    try:
-        folder.parent.mkdir(parents=True, exist_ok=True)
-        lock = _open_lock(folder)
-    except OSError as error:
-        raise OutputRefused(f"{folder} cannot be written: {error.strerror or error}.") from error
-    try:
+    with _locked(folder):
         check_output(folder)
         _put_back(folder)
         _clear_leftovers(folder)
@@ -85,8 +81,20 @@ def whole_folder(folder: Path) -> Iterator[Path]:
             _swap(aside, folder)
         finally:
             shutil.rmtree(aside, ignore_errors=True)
-    finally:
-        _close_lock(folder, lock)
+
+
+@contextmanager
+def _locked(folder: Path) -> Iterator[None]:
+    """Hold the folder's lock; failures to take it or to write beside the folder become refusals."""
+    with ExitStack() as stack:
+        try:
+            folder.parent.mkdir(parents=True, exist_ok=True)
+            stack.enter_context(held(folder.parent / f".{folder.name}{LOCK}"))
+        except LockHeld:
+            raise OutputRefused(f"Another build is writing {folder}. Wait until it ends.") from None
+        except OSError as error:
+            raise OutputRefused(f"{folder} cannot be written: {error.strerror or error}.") from error
+        yield
 
 
 def _umask() -> int:
@@ -134,36 +142,3 @@ def _clear_leftovers(folder: Path) -> None:
 def _literal(name: str) -> str:
     """The name with the signs that a glob pattern reads put in brackets."""
     return "".join(f"[{sign}]" if sign in "*?[" else sign for sign in name)
-
-
-def _lock_name(folder: Path) -> Path:
-    return folder.parent / f".{folder.name}{LOCK}"
-
-
-def _open_lock(folder: Path) -> int:
-    """Take the lock of this folder, or raise ``OutputRefused`` when another build holds it."""
-    name = _lock_name(folder)
-    while True:
-        lock = os.open(name, os.O_RDWR | os.O_CREAT | os.O_CLOEXEC | os.O_NOFOLLOW, 0o644)
-        try:
-            fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
-        except BlockingIOError:
-            os.close(lock)
-            raise OutputRefused(f"Another build is writing {folder}. Wait until it ends.") from None
-        if _same_file(lock, name):
-            return lock
-        os.close(lock)
-
-
-def _same_file(lock: int, name: Path) -> bool:
-    """Whether the open lock is still the file of that name: the build before may have removed it."""
-    try:
-        return os.path.samestat(os.fstat(lock), os.stat(name))
-    except FileNotFoundError:
-        return False
-
-
-def _close_lock(folder: Path, lock: int) -> None:
-    """Remove the lock file while it is still held, then let it go."""
-    _lock_name(folder).unlink(missing_ok=True)
-    os.close(lock)
