@@ -1,0 +1,140 @@
+"""A code basis: what one country's rules say, as typed rows.
+
+A basis may give no cover figures at all; then the handbook says who decides.
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import BaseModel, ConfigDict, Field, model_validator
+
+from slackloop.job.models import SURFACES
+from slackloop.reference.rows import Row
+
+Binding = Literal["binds", "open", "no figure"]
+
+
+class Fixed(BaseModel):
+    """A part of a code basis: unknown keys are refused, values never change."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class CoverCell(Fixed):
+    """One printed cell: inches and mm as the source prints them; raceway figures where it gives both."""
+
+    inches: float = Field(ge=0)
+    mm: float = Field(ge=0)
+    raceway_inches: float | None = None
+    raceway_mm: float | None = None
+
+
+class CoverRow(Row):
+    """Least cover at one location, by the table's own column numbers."""
+
+    id: str
+    location: str
+    cells: dict[str, CoverCell]
+
+
+class VoltageColumn(Fixed):
+    """Which column is read up to ``up_to_volts`` (None: no upper end), and whether it binds."""
+
+    up_to_volts: float | None = None
+    column: str
+    binding: Literal["binds", "open"]
+    question: str = ""
+
+
+class CoverTable(Fixed):
+    """Minimum cover: rows, column titles, and the way from surface and volts to one cell."""
+
+    clause: str
+    columns: dict[str, str]
+    rows: tuple[CoverRow, ...]
+    surfaces: dict[str, str]
+    voltages: tuple[VoltageColumn, ...] = Field(min_length=1)
+    raceway_surfaces: tuple[str, ...] = ()
+
+    @model_validator(mode="after")
+    def every_way_leads_to_a_cell(self) -> CoverTable:
+        """Refuse a table in which some surface and voltage would find no cell."""
+        rows = {row.id: row for row in self.rows}
+        missing = [surface for surface in SURFACES if self.surfaces.get(surface) not in rows]
+        if missing:
+            raise ValueError(f"no cover row for the surface {', '.join(missing)}")
+        for voltage in self.voltages:
+            if voltage.column not in self.columns:
+                raise ValueError(f"column {voltage.column} has no title")
+            for row in self.rows:
+                if voltage.column not in row.cells:
+                    raise ValueError(f"row {row.id} has no cell in column {voltage.column}")
+        if self.voltages[-1].up_to_volts is not None:
+            raise ValueError("the last voltage column needs no up_to_volts, so that every voltage finds one")
+        return self
+
+    def row(self, surface: str) -> CoverRow:
+        """Return the row that a surface of the job falls in."""
+        wanted = self.surfaces[surface]
+        return next(row for row in self.rows if row.id == wanted)
+
+    def column(self, volts: float) -> VoltageColumn:
+        """Return the column read for a path of this many volts."""
+        return next(v for v in self.voltages if v.up_to_volts is None or volts <= v.up_to_volts)
+
+
+class Clause(Row):
+    """One clause in our own words; ``source`` names the standard, ``clause`` its number."""
+
+    id: str
+    clause: str
+    text: str
+
+
+class ExcavationRow(Row):
+    """What the depth of a trench sets off; ``from_depth_ft`` None means at any depth."""
+
+    id: str
+    clause: str
+    title: str
+    text: str
+    from_depth_ft: float | None = None
+    from_depth_m: float | None = None
+    distance_ft: float | None = None
+    distance_m: float | None = None
+
+
+class CodeBasis(Fixed):
+    """One code basis with everything the handbook takes from it."""
+
+    id: str
+    name: str
+    title: str
+    edition_note: str
+    who_decides: str
+    who_decides_cover: str
+    cover: CoverTable | None = None
+    insulation: dict[str, str] = Field(default_factory=dict)
+    excavation: tuple[ExcavationRow, ...] = ()
+    splices: tuple[str, ...] = ()
+    marking_colours: bool = False
+    clauses: tuple[Clause, ...] = ()
+
+    @model_validator(mode="after")
+    def every_clause_exists(self) -> CodeBasis:
+        """Refuse a clause id that nothing defines, and an id used twice."""
+        ids = [clause.id for clause in self.clauses]
+        if len(ids) != len(set(ids)):
+            raise ValueError("two clauses have one id")
+        named = [row.clause for row in self.excavation] + list(self.splices)
+        if self.cover is not None:
+            named.append(self.cover.clause)
+        lost = sorted({name for name in named if name not in ids})
+        if lost:
+            raise ValueError(f"no clause with the id {', '.join(lost)}")
+        return self
+
+    def clause(self, clause_id: str) -> Clause | None:
+        """Return one clause by its id, or None."""
+        return next((clause for clause in self.clauses if clause.id == clause_id), None)
