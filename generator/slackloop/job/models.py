@@ -19,6 +19,7 @@ from slackloop.job.fields import (
     Count,
     CountRange,
     Current,
+    FormatOne,
     Insulation,
     IsoDate,
     Length,
@@ -28,11 +29,13 @@ from slackloop.job.fields import (
     PositiveCount,
     Resistance,
     Resistivity,
+    RunEnd,
     TemperatureRange,
     Text,
     Truth,
     Volts,
     WebAddress,
+    ZeroOrMoreCurrent,
     ZeroOrMoreLength,
     ZeroOrMoreResistance,
 )
@@ -46,7 +49,7 @@ DocumentStatus = Literal["draft", "for construction", "as built"]
 class Part(BaseModel):
     """A map in the job file: unknown keys are refused, values never change after reading."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True, populate_by_name=False)
 
 
 class JobFacts(Part):
@@ -140,7 +143,7 @@ class Device(Part):
 
     title: NonEmptyText = Field(description="What the crew calls it.")
     outputs: PositiveCount = Field(description="How many outputs it has.")
-    standby: Current = Field(description="Current drawn from the path at rest.")
+    standby: ZeroOrMoreCurrent = Field(description="Current drawn from the path at rest.")
     per_output: Current = Field(description="Extra current for each output that runs.")
     load: Literal["current", "power"] = Field(description="current: draw stays the same as volts fall; power: draw rises.")
     least_volts: Volts = Field(description="Below this at its path leads the device is out of range.")
@@ -152,7 +155,7 @@ class Solenoid(Part):
     """One kind of valve solenoid."""
 
     inrush: Current = Field(description="Current while the plunger pulls in.")
-    holding: Current = Field(description="Current while it holds.")
+    holding: ZeroOrMoreCurrent = Field(description="Current while it holds.")
     least_volts: Volts = Field(description="Least volts at the solenoid for it to pull in.")
     leads: Leads | None = Field(
         default=None, description="The solenoid's own tails, for the splice check; taken as the device's leads when left out."
@@ -245,7 +248,7 @@ class Box(Part):
     """One valve box and the run that feeds it."""
 
     id: BoxId = Field(description="Id of the box, unique in the job.")
-    from_: BoxId = Field(alias="from", description="The box, or controller, that the run to this box starts from.")
+    from_: RunEnd = Field(alias="from", description="The box, or controller, that the run to this box starts from.")
     run: Length | None = Field(default=None, description="Length of the run along the trench, without slack.")
     at: Coordinates | None = Field(
         default=None, description="Easting and northing in metres; the run is worked out from these when run is left out."
@@ -272,8 +275,8 @@ class Box(Part):
 class RingClosure(Part):
     """A run that closes a ring."""
 
-    from_: BoxId = Field(alias="from", description="A box, or controller.")
-    to: BoxId = Field(description="Another box, or controller.")
+    from_: RunEnd = Field(alias="from", description="A box, or controller.")
+    to: RunEnd = Field(description="Another box, or controller.")
     run: Length = Field(description="Length of the run, without slack.")
     cable: Name | None = Field(default=None, description="The cable of this run, where it differs.")
     surface: Surface = Field(default="lawn", description="What the run passes under.")
@@ -307,7 +310,7 @@ class PathFacts(Part):
 class Job(Part):
     """One job, complete and checked."""
 
-    format: Literal[1] = Field(description="Version of the job format: 1.")
+    format: FormatOne = Field(description="Version of the job format: 1.")
     standard: Text = Field(default="", description="The firm's standing standard: a file with the same keys.")
     job: JobFacts = Field(description="What the job is called and who issues it.")
     document: DocumentFacts = Field(description="The state of the document.")

@@ -1,0 +1,14 @@
+"""A plain scalar that YAML would turn into a number or a truth value, kept with its text as written."""
+
+from __future__ import annotations
+
+
+class Written(str):
+    """The text as written; ``value`` is the number or truth value that it stands for."""
+
+    value: int | float | bool
+
+    def __new__(cls, text: str, value: int | float | bool) -> Written:
+        made = super().__new__(cls, text)
+        made.value = value
+        return made
