@@ -1,0 +1,138 @@
+"""The content folders read into typed sections and words: a firm's own folder first, then ours."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from pydantic import BaseModel
+
+from slackloop.handbook.content_finding import ContentError, ContentFinding
+from slackloop.handbook.section import PARTS, Section
+from slackloop.handbook.section_reader import read_section, read_typed
+from slackloop.handbook.words import Cautions, Deferrals, Hazards, ProtectiveList, Tools, Words
+
+_WORD_FILES: dict[str, type[BaseModel]] = {
+    "tools": Tools,
+    "protective": ProtectiveList,
+    "hazards": Hazards,
+    "cautions": Cautions,
+    "deferrals": Deferrals,
+}
+LARGEST_FILE_BYTES = 1_000_000
+
+
+@dataclass(frozen=True, slots=True)
+class Content:
+    """Every section in printed order, the words, and a hash of every file read."""
+
+    sections: tuple[Section, ...]
+    words: Words
+    fingerprint: str
+    findings: tuple[ContentFinding, ...] = ()
+    """What the reader found; ``load_content`` refuses errors, so only warnings are left."""
+
+    def part(self, name: str) -> tuple[Section, ...]:
+        """The sections of one part, in order."""
+        return tuple(section for section in self.sections if section.front.part == name)
+
+
+def load_content(ours: Path, firm: Path | None = None) -> Content:
+    """Content from the standing folder ``ours`` and, searched first, the folder ``firm``.
+
+    Raises ``ContentError`` with every finding when a file cannot be read or does not fit.
+    """
+    content = read_content(ours, firm)
+    errors = tuple(finding for finding in content.findings if finding.level == "error")
+    if errors:
+        raise ContentError(errors)
+    return content
+
+
+def read_content(ours: Path, firm: Path | None = None) -> Content:
+    """As ``load_content``, but mistakes are kept in ``findings`` and nothing is raised."""
+    digest = hashlib.sha256()
+    findings: list[ContentFinding] = []
+    sections: list[Section] = []
+    for name, path, is_ours, overrides in _section_files(ours, firm):
+        text = _read(path, name, findings, digest)
+        section, found = read_section(text, name) if text is not None else (None, ())
+        findings += found
+        if section is not None:
+            _check_place(section, name, findings)
+            sections.append(replace(section, ours=is_ours, overrides=overrides))
+    words = _read_words(ours, firm, findings, digest)
+    ordered = sorted(sections, key=lambda each: (PARTS.index(each.front.part), each.front.order, each.front.id))
+    return Content(tuple(ordered), words, digest.hexdigest(), tuple(sorted(findings)))
+
+
+def _section_files(ours: Path, firm: Path | None) -> Iterator[tuple[str, Path, bool, bool]]:
+    """Name, path, whether it is ours, and whether it overrides one of ours; sorted by name."""
+    for part in PARTS:
+        standing = _names(ours / part)
+        own = _names(firm / part) if firm is not None else set()
+        for name in sorted(standing | own):
+            folder = firm if firm is not None and name in own else ours
+            yield f"{part}/{name}", folder / part / name, name not in own, name in standing and name in own
+
+
+def _names(folder: Path) -> set[str]:
+    """Names of the Markdown files in a folder; nothing when it is not there."""
+    return {path.name for path in folder.glob("*.md") if path.is_file()} if folder.is_dir() else set()
+
+
+def _read(path: Path, name: str, findings: list[ContentFinding], digest: Any) -> str | None:
+    """The text of a file, kept out when it is too large or not UTF-8."""
+    try:
+        raw = path.read_bytes()
+    except OSError as error:
+        findings.append(ContentFinding(name, 1, "file-unreadable", str(error.strerror or error)))
+        return None
+    if len(raw) > LARGEST_FILE_BYTES:
+        message = f"{len(raw):,} bytes; a content file holds at most {LARGEST_FILE_BYTES:,}"
+        findings.append(ContentFinding(name, 1, "file-too-large", message))
+        return None
+    raw = raw.replace(b"\r\n", b"\n")
+    digest.update(f"{name}\0{len(raw)}\0".encode())
+    digest.update(raw)
+    try:
+        return raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = raw[: error.start].count(b"\n") + 1
+        findings.append(ContentFinding(name, line, "file-not-utf8", f"byte {error.start} is no UTF-8"))
+        return None
+
+
+def _check_place(section: Section, name: str, findings: list[ContentFinding]) -> None:
+    """The id must be the file name, and the part the folder."""
+    part, _, file = name.partition("/")
+    if section.front.id != file.removesuffix(".md"):
+        message = f"id '{section.front.id}' is not the file's name '{file.removesuffix('.md')}'"
+        findings.append(ContentFinding(name, section.line_of("id"), "id-not-file-name", message))
+    if section.front.part != part:
+        message = f"part '{section.front.part}' stands in the folder '{part}'"
+        findings.append(ContentFinding(name, section.line_of("part"), "part-not-folder", message))
+
+
+def _read_words(ours: Path, firm: Path | None, findings: list[ContentFinding], digest: Any) -> Words:
+    """Each word file of ours with the firm's entries laid over it."""
+    found: dict[str, dict[str, Any]] = {}
+    places: dict[str, dict[str, int]] = {}
+    for key, model in _WORD_FILES.items():
+        found[key], places[key] = {}, {}
+        for folder in (ours, firm):
+            path = folder / "words" / f"{key}.yml" if folder is not None else None
+            if path is None or not path.is_file():
+                continue
+            name = f"words/{key}.yml"
+            text = _read(path, name, findings, digest)
+            read, lines, wrong = read_typed(text or "", name, 0, model)
+            findings += wrong
+            if read is not None:
+                entries = read.root  # type: ignore[attr-defined]
+                found[key] |= entries
+                places[key] |= {entry: lines.get(entry, 1) for entry in entries}
+    return Words(places=places, **found)

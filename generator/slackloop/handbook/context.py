@@ -1,0 +1,98 @@
+"""What every page is made from: one job, its analysis, the tables and the content that applies."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from slackloop.handbook.applied import AppliedSection, apply_section
+from slackloop.handbook.conditions import CONDITIONS
+from slackloop.handbook.content import Content
+from slackloop.handbook.format import Units
+from slackloop.handbook.groups import BoxGroup, box_groups
+from slackloop.handbook.job_values import job_values
+from slackloop.handbook.template import Renderer
+from slackloop.handbook.values import Values
+from slackloop.job.models import Box, Device, Job
+from slackloop.reference.code_basis import CodeBasis
+from slackloop.reference.tables import ReferenceTables
+
+if TYPE_CHECKING:
+    from slackloop.compute.analysis import Analysis
+    from slackloop.job.reader import Reading
+    from slackloop.path.network import Network
+
+
+@dataclass
+class Context:
+    """The material of one handbook; ``reading`` gives places in the job file, where there is one."""
+
+    job: Job
+    analysis: Analysis
+    tables: ReferenceTables
+    content: Content
+    reading: Reading | None = None
+    fingerprint: str = ""
+    _held: dict[str, bool] = field(default_factory=dict)
+
+    @property
+    def network(self) -> Network:
+        """The path as a network."""
+        return self.analysis.network
+
+    @property
+    def units(self) -> Units:
+        """The unit system shown first."""
+        return self.job.job.units
+
+    @cached_property
+    def values(self) -> Values:
+        """Every template value."""
+        return job_values(self.job, self.analysis, self.tables)
+
+    @cached_property
+    def renderer(self) -> Renderer:
+        """Renders content text; its findings grow while pages are made."""
+        return Renderer(self.values)
+
+    @cached_property
+    def boxes(self) -> dict[str, Box]:
+        """Every box of the job by its id."""
+        return {box.id: box for box in self.job.path.boxes}
+
+    @cached_property
+    def groups(self) -> tuple[BoxGroup, ...]:
+        """Boxes by arm."""
+        return box_groups(self.network)
+
+    @cached_property
+    def basis(self) -> CodeBasis:
+        """The code basis of the job."""
+        return self.tables.code_bases[self.job.job.code_basis]
+
+    @cached_property
+    def sections(self) -> tuple[AppliedSection, ...]:
+        """The sections that apply, in printed order."""
+        applied = (apply_section(section, self.holds) for section in self.content.sections)
+        return tuple(section for section in applied if section is not None)
+
+    def holds(self, condition: str) -> bool:
+        """Whether a named condition holds; one that is no name holds nowhere."""
+        if condition not in self._held:
+            predicate: Callable[[Job, Analysis], bool] | None = CONDITIONS.get(condition)
+            self._held[condition] = predicate is not None and predicate(self.job, self.analysis)
+        return self._held[condition]
+
+    def part(self, name: str) -> tuple[AppliedSection, ...]:
+        """The sections of one part."""
+        return tuple(each for each in self.sections if each.section.front.part == name)
+
+    def box(self, index: int) -> Box:
+        """The box at an index of the network."""
+        return self.boxes[self.network.boxes[index]]
+
+    def device(self, box: Box) -> Device | None:
+        """The device in a box."""
+        return self.job.devices[box.device] if box.device else None

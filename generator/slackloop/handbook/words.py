@@ -1,0 +1,86 @@
+"""The word files: tools, protective equipment, hazards, cautions and deferrals, each named by an id."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Annotated
+
+from pydantic import Field, RootModel
+
+from slackloop.handbook.section import Front, Id, Line
+
+Sign = Annotated[str, Field(pattern=r"^([WMPEF]\d{3})?$")]
+
+
+class Tool(Front):
+    """A tool and what it is used for."""
+
+    name: Line
+    use: str = ""
+
+
+class Protective(Front):
+    """Protective equipment, its ISO 7010 sign and when it is worn."""
+
+    name: Line
+    sign: Sign = ""
+    when: str = ""
+
+
+class Hazard(Front):
+    """What can hurt somebody, how, and what holds it off."""
+
+    title: Line
+    harm: Line
+    controls: tuple[Line, ...] = Field(min_length=1, strict=False)
+    severity: str = ""
+    before: str = ""
+    after: str = ""
+
+
+class Caution(Front):
+    """A standing caution, printed before the step it guards."""
+
+    title: Line
+    text: Line
+    sign: Sign = ""
+
+
+class Deferral(Front):
+    """Who decides something that this handbook does not."""
+
+    title: Line
+    text: Line
+
+
+class Tools(RootModel[dict[Id, Tool]]):
+    """tools.yml"""
+
+
+class ProtectiveList(RootModel[dict[Id, Protective]]):
+    """protective.yml"""
+
+
+class Hazards(RootModel[dict[Id, Hazard]]):
+    """hazards.yml"""
+
+
+class Cautions(RootModel[dict[Id, Caution]]):
+    """cautions.yml"""
+
+
+class Deferrals(RootModel[dict[Id, Deferral]]):
+    """deferrals.yml"""
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """Every word file, and the line each id stands on (by file name, then id)."""
+
+    tools: Mapping[str, Tool] = field(default_factory=dict)
+    protective: Mapping[str, Protective] = field(default_factory=dict)
+    hazards: Mapping[str, Hazard] = field(default_factory=dict)
+    cautions: Mapping[str, Caution] = field(default_factory=dict)
+    deferrals: Mapping[str, Deferral] = field(default_factory=dict)
+    places: Mapping[str, Mapping[str, int]] = field(default_factory=dict)
