@@ -117,7 +117,8 @@ def _one(text: str, any_mm2: bool) -> ConductorSize:
 
 def _unreadable(text: str) -> QuantityError:
     if re.fullmatch(r"[0-9]+(\.[0-9]+)?", text):
-        return QuantityError("unit-missing", f"{text} has no unit; a conductor size needs one, such as 14 AWG", _EXPECTED)
+        message = f"{text} has no unit; a conductor size needs one, such as 14 AWG"
+        return QuantityError("unit-missing", message, _EXPECTED)
     if re.search(r"[0-9],[0-9]", text):
         return QuantityError("comma-decimal", f"{text} has a comma in a number", _EXPECTED,
                              f"write {text.replace(',', '.')}")  # fmt: skip

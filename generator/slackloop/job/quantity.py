@@ -41,7 +41,9 @@ _NUMBER = (
     r"|(?P<decimal>[0-9]{1,18}(?:\.[0-9]{1,18})?|\.[0-9]{1,18}))"
 )
 _TERM = re.compile(_NUMBER + r"\s*(?P<unit>[^0-9\s().,;+\-/][^()]*?)?")
-_FEET_INCHES = re.compile(r"(?P<feet>[0-9]{1,6})\s?(?:ft|foot|feet)[\s-]\s?(?P<rest>[0-9][0-9./\s-]*?)\s?(?:in|inch|inches)")
+_FEET_INCHES = re.compile(
+    r"(?P<feet>[0-9]{1,6})\s?(?:ft|foot|feet)[\s-]\s?(?P<rest>[0-9][0-9./\s-]*?)\s?(?:in|inch|inches)"
+)
 _BOTH = re.compile(r"(?P<first>[^()]+?)\s*\((?P<second>[^()]+)\)")
 _COMMA = re.compile(r"[0-9],[0-9]")
 _THOUSANDS = re.compile(r"(?<![0-9,.])[0-9]{1,3}(?:,[0-9]{3})+(?:\.[0-9]+)?(?![0-9,])")
