@@ -9,10 +9,11 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import shutil
 import tempfile
 from collections.abc import Iterator
-from contextlib import ExitStack, contextmanager
+from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
 
 from slackloop.publish.output_lock import LockHeld, held
@@ -56,7 +57,7 @@ def check_output(folder: Path) -> None:
     if is_ours(folder):
         made = json.loads((folder / MARKER).read_text(encoding="utf-8"))["format"]
         if made > FORMAT:
-            raise OutputRefused(f"{folder} was made by a newer version: output format {made}, this one writes {FORMAT}.")
+            raise OutputRefused(f"{folder} is from a newer version: output format {made}, this one writes {FORMAT}.")
 
 
 @contextmanager
@@ -75,9 +76,9 @@ def whole_folder(folder: Path) -> Iterator[Path]:
         aside = Path(tempfile.mkdtemp(prefix=f".{folder.name}-", suffix=ASIDE, dir=folder.parent))
         try:
             os.chmod(aside, 0o777 & ~_umask())
-            yield aside
             mark = json.dumps({"tool": "slackloop", "format": FORMAT}, sort_keys=True)
             (aside / MARKER).write_text(mark + "\n", encoding="utf-8")
+            yield aside
             _swap(aside, folder)
         finally:
             shutil.rmtree(aside, ignore_errors=True)
@@ -111,14 +112,13 @@ def _old_name(folder: Path) -> Path:
 def _swap(aside: Path, folder: Path) -> None:
     """Rename ``aside`` to ``folder``; the former folder goes aside first and is removed last."""
     old = _old_name(folder)
-    if folder.exists():
-        os.rename(folder, old)
     try:
+        if folder.exists():
+            os.rename(folder, old)
         os.rename(aside, folder)
-    except OSError:
-        if old.exists():
-            os.rename(old, folder)
-        raise
+    except OSError as error:
+        _put_back(folder)
+        raise OutputRefused(f"{folder} cannot be replaced: {error.strerror or error}. It is as it was.") from error
     shutil.rmtree(old, ignore_errors=True)
 
 
@@ -131,14 +131,13 @@ def _put_back(folder: Path) -> None:
 
 def _clear_leftovers(folder: Path) -> None:
     """Remove what killed builds to this folder left; the lock says that none of them still runs."""
-    for left in folder.parent.glob(f".{_literal(folder.name)}-*{ASIDE}"):
-        if left.is_dir() and not left.is_symlink():
-            shutil.rmtree(left, ignore_errors=True)
-    old = _old_name(folder)
-    if is_ours(old) and not old.is_symlink():
-        shutil.rmtree(old, ignore_errors=True)
-
-
-def _literal(name: str) -> str:
-    """The name with the signs that a glob pattern reads put in brackets."""
-    return "".join(f"[{sign}]" if sign in "*?[" else sign for sign in name)
+    aside = re.compile(re.escape(f".{folder.name}-") + "[a-z0-9_]{8}" + re.escape(ASIDE))
+    left = [path for path in folder.parent.iterdir() if aside.fullmatch(path.name)]
+    for path in [*left, _old_name(folder)]:
+        if path.is_symlink() or not path.is_dir():
+            continue
+        if is_ours(path):
+            shutil.rmtree(path, ignore_errors=True)
+        elif path in left:
+            with suppress(OSError):
+                path.rmdir()

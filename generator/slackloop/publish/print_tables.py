@@ -1,0 +1,139 @@
+"""Tables of a page as Typst tables: repeating header, chosen widths, cells that stay whole."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from slackloop.publish.print_table import Cell, ColumnPlan, plan_columns
+from slackloop.publish.print_text import literal, squeeze
+from slackloop.publish.print_tree import Node
+
+if TYPE_CHECKING:
+    from slackloop.publish.print_markup import PageWriter
+
+LONG_CELL_CHARACTERS = 700
+"""A cell with more text than this may break over two pages; a shorter one stays whole."""
+
+_REFERENCE_CHARACTERS = " p. 000"
+_TICK_CHARACTERS = "00"
+_MOST_SPAN = 1000
+
+
+class TableWriter:
+    """Writes the tables of one page, and remembers whether any of them needs the page turned."""
+
+    def __init__(self, page: PageWriter) -> None:
+        self._page = page
+
+    def write(self, table: Node) -> list[str]:
+        """Statements that print the table, its caption first."""
+        head, body, captions = table_rows(table)
+        count = max((sum(_span(cell, "colspan") for cell in row) for row in head + body), default=0)
+        if count == 0:
+            return []
+        plan = self.plan(table)
+        outer, self._page.in_table = self._page.in_table, True
+        try:
+            alignments = _alignments(head + body, count)
+            header = ",".join(self._head_cell(cell) for row in head for cell in row)
+            cells = ",".join(part for row in body for part in self._row(row, count))
+            titles = [f"look.caption({self._page.inline(caption.children)})" for caption in captions]
+        finally:
+            self._page.in_table = outer
+        widths = ",".join(f"{width:.1f}pt" for width in plan.widths_pt)
+        header_code = f"header:({header},)," if header else ""
+        return [
+            *titles,
+            f"look.sheet(({widths},),{plan.size_pt}pt,align:({alignments},),{header_code}rows:{len(body)},{cells})",
+        ]
+
+    def plan(self, table: Node) -> ColumnPlan:
+        """Widths, size and turning of a table on this page's paper."""
+        head, body, _ = table_rows(table)
+        rows = [[Cell(_shown_text(cell), _span(cell, "colspan")) for cell in row] for row in head + body]
+        count = max((sum(cell.span for cell in row) for row in rows), default=0)
+        printing = self._page.printing
+        return plan_columns(rows, max(count, 1), printing.portrait_pt, printing.landscape_pt)
+
+    def _head_cell(self, cell: Node) -> str:
+        span = _span(cell, "colspan")
+        spanned = f"span:{span}," if span > 1 else ""
+        return f"look.head-cell({spanned}{self._page.body(cell)})"
+
+    def _row(self, row: list[Node], count: int) -> list[str]:
+        """The cells of one row; a short row is filled up so that the next one starts at the left."""
+        cells = [self._cell(cell) for cell in row]
+        if not any(_span(cell, "rowspan") > 1 for cell in row) and self._fill_short_rows:
+            cells += ['""'] * (count - sum(_span(cell, "colspan") for cell in row))
+        return cells
+
+    _fill_short_rows = True
+
+    def _cell(self, cell: Node) -> str:
+        body = self._page.body(cell)
+        if cell.tag == "th" and body != '""':
+            body = f"strong({body})"
+        name = self._page.labels.get(cell.attributes.get("id", ""))
+        if name:
+            body = "{" + f"look.mark({literal(name)});{body}" + "}"
+        across, down = _span(cell, "colspan"), _span(cell, "rowspan")
+        if across == 1 and down == 1 and len(cell.text()) > LONG_CELL_CHARACTERS:
+            return body
+        spans = (f"span:{across}," if across > 1 else "") + (f"down:{down}," if down > 1 else "")
+        return f"look.kept({spans}{body})"
+
+
+def table_rows(table: Node) -> tuple[list[list[Node]], list[list[Node]], list[Node]]:
+    """Header rows, body rows and captions of a table, tables inside its cells set aside."""
+    head: list[list[Node]] = []
+    body: list[list[Node]] = []
+    captions: list[Node] = []
+
+    def gather(node: Node, in_head: bool) -> None:
+        for child in node.children:
+            if not isinstance(child, Node):
+                continue
+            if child.tag == "caption":
+                captions.append(child)
+            elif child.tag == "tr":
+                cells = [cell for cell in child.children if isinstance(cell, Node) and cell.tag in ("td", "th")]
+                if cells:
+                    (head if in_head else body).append(cells)
+            elif child.tag in ("thead", "tbody", "tfoot"):
+                gather(child, child.tag == "thead")
+
+    gather(table, False)
+    if head and all(not cell.text().strip() for row in head for cell in row):
+        head = []
+    return head, body, captions
+
+
+def _shown_text(cell: Node) -> str:
+    """A cell's text as wide as it will be printed, with the page references that links get."""
+    text = squeeze(cell.text()).strip()
+    for node in cell.walk():
+        if node.tag == "a" and ".md" in node.attributes.get("href", ""):
+            text += _REFERENCE_CHARACTERS
+        elif "tick" in node.classes or node.tag == "input":
+            text += _TICK_CHARACTERS
+    return text
+
+
+def _span(cell: Node, name: str) -> int:
+    text = cell.attributes.get(name, "1")
+    return min(max(int(text), 1), _MOST_SPAN) if text.isascii() and text.isdigit() else 1
+
+
+def _alignments(rows: list[list[Node]], count: int) -> str:
+    """One alignment a column, as its first cell that names one."""
+    found = ["left"] * count
+    settled = [False] * count
+    for row in rows:
+        place = 0
+        for cell in row:
+            style = (cell.attributes.get("style", "") + ";" + cell.attributes.get("align", "")).replace(" ", "")
+            for side in ("right", "center"):
+                if place < count and not settled[place] and (f"text-align:{side}" in style or style.endswith(f";{side}")):
+                    found[place], settled[place] = side, True
+            place += _span(cell, "colspan")
+    return ",".join(f"{side}+top" for side in found)

@@ -1,0 +1,101 @@
+"""Text on its way into Typst: one function writes every string, and no string is ever markup.
+
+Everything the handbook prints goes through ``literal``, so that text stands in Typst source only
+as a quoted string. Characters that no font at hand can show are replaced before by their number
+in Unicode, such as ``[U+4E2D]``: the reader sees that something stood there, and which.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+_MUST_ESCAPE = re.compile(r'[\\"\x00-\x1f\x7f-\x9f\u2028\u2029\ufeff\ud800-\udfff]')
+_SPACE = re.compile(r"[ \t\r\n\f\v]+")
+_LONG_WORD = re.compile(r"[^\s\u200b]{25,}")
+
+BREAK_EVERY = 16
+"""A word of 25 characters or more may break after every 16: no column is wide enough for all of them."""
+
+_DIRECTION_MARKS = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
+
+
+def literal(text: str) -> str:
+    """``text`` as a Typst string literal, quotes included; the only way for text into the source.
+
+    A lone surrogate, which no text file can hold, becomes U+FFFD.
+    """
+    return f'"{_MUST_ESCAPE.sub(_escaped, text)}"'
+
+
+def _escaped(match: re.Match[str]) -> str:
+    mark = match.group(0)
+    if mark in '\\"':
+        return "\\" + mark
+    return f"\\u{{{0xFFFD if 0xD800 <= ord(mark) <= 0xDFFF else ord(mark):x}}}"
+
+
+def squeeze(text: str) -> str:
+    """Runs of white space as one space each, as HTML shows them; no-break spaces stay."""
+    return _SPACE.sub(" ", text)
+
+
+def breakable(text: str) -> str:
+    """``text`` with places to break in every word of 25 characters or more."""
+    if len(text) < 25:
+        return text
+    return _LONG_WORD.sub(_with_breaks, text)
+
+
+def _with_breaks(match: re.Match[str]) -> str:
+    word = match.group(0)
+    return "\u200b".join(word[place : place + BREAK_EVERY] for place in range(0, len(word), BREAK_EVERY))
+
+
+def never_shown(character: str) -> bool:
+    """Whether a character has no printed form in any font, or would turn the line's direction.
+
+    Control characters, marks that force a direction of writing, private use, surrogates and
+    non-characters. Tab and line ends count as white space.
+    """
+    code = ord(character)
+    if code < 0x20:
+        return character not in "\t\n\r\f\v"
+    return (
+        0x7F <= code <= 0x9F
+        or character in _DIRECTION_MARKS
+        or 0xD800 <= code <= 0xF8FF
+        or code == 0xFEFF
+        or 0xFDD0 <= code <= 0xFDEF
+        or code & 0xFFFE == 0xFFFE
+        or code >= 0xF0000
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Glyphs:
+    """Knows which characters cannot be printed, and puts their numbers in their place."""
+
+    missing: frozenset[str] = frozenset()
+    _table: dict[int, str] = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "_table", {ord(mark): number_of(mark) for mark in self.missing})
+
+    def shown(self, text: str) -> str:
+        """``text`` with each character that cannot be printed replaced by its number."""
+        return text.translate(self._table) if self._table else text
+
+
+def number_of(character: str) -> str:
+    """A character's number in Unicode, as ``[U+4E2D]``."""
+    return f"[U+{ord(character):04X}]"
+
+
+def characters_of(texts: Iterable[str]) -> frozenset[str]:
+    """Every character that stands in ``texts``, white space set aside."""
+    found: set[str] = set()
+    for text in texts:
+        found.update(text)
+    return frozenset(found - set(" \t\n\r\f\v"))

@@ -1,0 +1,79 @@
+"""Mends of HTML: what the Markdown renderer and the theme leave undone for a crew and for a screen reader.
+
+Each mend of the theme's own HTML must find its place, so that a new theme release that moved it is
+noticed at once and not by a reader.
+"""
+
+from __future__ import annotations
+
+import re
+
+KINDS = {
+    "caution": "Caution",
+    "warning": "Warning",
+    "deferral": "Comes before this handbook",
+    "why": "Why",
+    "reject": "Reject",
+}
+"""The word that stands before the title of each box, so that its meaning never rests on colour."""
+
+BOX_TITLE = re.compile(r'(<div class="admonition ([\w-]+)[^"]*"[^>]*>\s*<p class="admonition-title">)(.*?)(?=</p>)')
+TABLE = re.compile(r"<table\b([^>]*)>")
+HEAD = re.compile(r"<thead>.*?</thead>", re.DOTALL)
+PAGE_LINK = re.compile(r'(\bhref=")(?![a-zA-Z][a-zA-Z0-9+.-]*:|//|/|#)([^"#?]*)\.md(?=[#"])')
+
+PAGE_MENDS = (
+    ('data-md-component="search" role="dialog"', 'data-md-component="search" role="dialog" aria-label="Search"'),
+    ('<nav class="md-search__options" aria-label="Search">', '<div class="md-search__options">'),
+    ('alt="logo"', 'alt=""'),
+)
+SEARCH_SCRIPT = re.compile(r'location\.protocol==="file:"\?(?=\w+\(`\$\{new URL\("search/search_index\.js")')
+
+
+class ThemeChanged(Exception):
+    """The theme's HTML no longer holds a place that must be mended; the message quotes it."""
+
+
+def mend_content(html: str) -> str:
+    """The content of a page with tables in scrolling frames, named boxes and HTML links between pages."""
+    html = TABLE.sub(_open_table, html).replace("</table>", "</table></div>")
+    html = HEAD.sub(lambda head: re.sub(r"<th(?=[\s>])(?![^>]*\bscope=)", '<th scope="col"', head[0]), html)
+    html = BOX_TITLE.sub(_name_box, html)
+    return PAGE_LINK.sub(r"\1\2.html", html)
+
+
+def _open_table(table: re.Match[str]) -> str:
+    attributes = table[1]
+    if "class=" in attributes:
+        attributes = attributes.replace('class="', 'class="grid ', 1)
+    else:
+        attributes += ' class="grid"'
+    return f'<div class="table-scroll"><table{attributes}>'
+
+
+def _name_box(box: re.Match[str]) -> str:
+    word = KINDS.get(box[2], "")
+    if not word or box[3].strip().lower() == word.lower():
+        return box[0]
+    return f'{box[1]}<span class="box-kind">{word}</span> {box[3]}'
+
+
+def mend_page(html: str) -> str:
+    """A whole page with the theme's stock faults mended; raises ``ThemeChanged`` where one is not found."""
+    for found, mended in PAGE_MENDS:
+        if found not in html:
+            raise ThemeChanged(f"The theme's page no longer holds {found!r}.")
+        html = html.replace(found, mended)
+    options = html.index('<div class="md-search__options">')
+    end = html.index("</nav>", options)
+    return html[:end] + "</div>" + html[end + len("</nav>") :]
+
+
+def mend_search_script(script: str) -> tuple[str, bool]:
+    """The theme's script reading the search index as a script everywhere, and whether that could be done.
+
+    The stock script reads ``search_index.js`` from a folder and ``search_index.json`` from a host. With
+    this mend one file serves both; without it a host needs the second file.
+    """
+    mended, found = SEARCH_SCRIPT.subn("!0?", script)
+    return mended, found == 1
