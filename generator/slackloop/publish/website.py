@@ -18,7 +18,7 @@ from slackloop.publish.links import check_site
 from slackloop.publish.website_pages import BookSite, Collected, Pages, Progress
 
 
-class NoSettings(Config):
+class NoSettings(Config):  # type: ignore[no-untyped-call]  # MkDocs' own base is untyped there
     """MkDocs wants a settings class of its own for each plugin."""
 
 

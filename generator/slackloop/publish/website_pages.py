@@ -117,7 +117,8 @@ def _mend_script(script: Path) -> bool:
 
 def _is_needed(uri: str) -> bool:
     """Source maps, a site map, other languages' search and the theme's own picture are not for a reader."""
-    return not (uri.endswith(".map") or uri == "sitemap.xml" or uri.startswith(("assets/javascripts/lunr/", "assets/images/")))
+    unneeded = ("assets/javascripts/lunr/", "assets/images/", "sitemap.xml")
+    return not (uri.endswith(".map") or uri.startswith(unneeded))
 
 
 class Collected(logging.Handler):

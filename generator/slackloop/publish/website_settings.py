@@ -60,12 +60,12 @@ def apply_settings(config: MkDocsConfig, facts: DocumentHeader, *, address: str,
     config.theme = _theme()
     config["markdown_extensions"] = list(EXTENSIONS)
     config["mdx_configs"] = extension_options(permalinks=True)
-    config.extra_css = ["assets/handbook/handbook.css"]
-    config["extra_javascript"] = ["assets/handbook/handbook.js"]
+    config.extra_css = ["assets/look/handbook.css"]
+    config["extra_javascript"] = ["assets/look/handbook.js"]
     config.extra.update(
         generator=False,
         homepage="index.html",
-        polyfills=["assets/handbook/iframe-worker.js"],
+        polyfills=["assets/look/iframe-worker.js"],
         document=_document(facts, pdf),
     )
     if SEARCH not in config.plugins:
@@ -80,8 +80,8 @@ def _theme() -> Theme:
         font=False,
         features=list(FEATURES),
         palette=[dict(entry) for entry in PALETTE],
-        favicon="assets/handbook/mark.svg",
-        logo="assets/handbook/mark.svg",
+        favicon="assets/look/mark.svg",
+        logo="assets/look/mark.svg",
         icon={},
     )
     theme.static_templates.clear()
