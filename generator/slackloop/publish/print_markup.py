@@ -10,6 +10,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from slackloop.publish.print_drawing import PrintDrawing, prepare_drawing
+from slackloop.publish.print_table import ColumnPlan
+from slackloop.publish.print_tables import TableWriter
 from slackloop.publish.print_text import breakable, literal, squeeze
 from slackloop.publish.print_tree import DRAWING_TAG, Node
 
@@ -41,6 +43,8 @@ class Printing:
     """What all pages share: how text is shown, where links lead, and the drawings gathered so far."""
 
     shown: Callable[[str], str]
+    portrait_pt: float
+    landscape_pt: float
     tallest_drawing_pt: float
     drawings: dict[str, bytes] = field(default_factory=dict)
     _names: dict[bytes, str] = field(default_factory=dict)
@@ -62,8 +66,6 @@ class PageWriter:
         self, printing: Printing, drawings: tuple[str, ...], *, level: int,
         links: Callable[[str], str | None], labels: Mapping[str, str], compact: bool = False,
     ) -> None:  # fmt: skip
-        from slackloop.publish.print_tables import TableWriter
-
         self.printing = printing
         self.svgs = drawings
         self.level = level
@@ -72,6 +74,10 @@ class PageWriter:
         self.compact = compact
         self.in_table = False
         self._tables = TableWriter(self)
+
+    def plan_table(self, table: Node) -> ColumnPlan:
+        """How a table of this page is set."""
+        return self._tables.plan(table)
 
     # Text inside a line
 

@@ -19,6 +19,9 @@ CELL_INSET_PT = 4.0
 _COMFORT_EM = 5.5
 """A column of prose is not squeezed under this width while another way is open."""
 
+_SMALL_TABLE_SHARE = 0.62
+_NATURAL_EASE = 1.06
+
 _NARROW = frozenset("iIjlrtf.,;:'|!()[]{}/\\ -·")
 _WIDE = frozenset("mwMWQOGD@%&—Ω")
 
@@ -38,6 +41,8 @@ class ColumnPlan:
     widths_pt: tuple[float, ...]
     size_pt: float
     landscape: bool
+    fills_page: bool
+    """Whether the widths add up to the page's width, so that they may be taken as shares of it."""
 
 
 def text_width_em(text: str) -> float:
@@ -68,12 +73,20 @@ def plan_columns(rows: Sequence[Sequence[Cell]], columns: int, portrait_pt: floa
     if columns <= MOST_PORTRAIT_COLUMNS:
         for size in PORTRAIT_SIZES_PT:
             if _total(least, size) <= portrait_pt:
-                return ColumnPlan(_share(least, wanted, size, portrait_pt), size, False)
+                return _plan(least, wanted, size, portrait_pt, False)
     for size in LANDSCAPE_SIZES_PT:
         if _total(least, size) <= landscape_pt:
-            return ColumnPlan(_share(least, wanted, size, landscape_pt), size, True)
-    size = LANDSCAPE_SIZES_PT[-1]
-    return ColumnPlan(_squeezed(least, landscape_pt), size, True)
+            return _plan(least, wanted, size, landscape_pt, True)
+    squeezed = tuple(round(landscape_pt * need / sum(least), 1) for need in least)
+    return ColumnPlan(squeezed, LANDSCAPE_SIZES_PT[-1], True, True)
+
+
+def _plan(least: list[float], wanted: list[float], size_pt: float, page_pt: float, landscape: bool) -> ColumnPlan:
+    """Natural widths for a small table, else the whole width of the page shared out."""
+    natural = [(want * size_pt + 2 * CELL_INSET_PT) * _NATURAL_EASE for want in wanted]
+    if sum(natural) <= _SMALL_TABLE_SHARE * page_pt:
+        return ColumnPlan(tuple(round(width, 1) for width in natural), size_pt, landscape, False)
+    return ColumnPlan(_share(least, wanted, size_pt, page_pt), size_pt, landscape, True)
 
 
 def _needs(rows: Sequence[Sequence[Cell]], columns: int) -> tuple[list[float], list[float]]:
@@ -100,33 +113,19 @@ def _total(ems: Sequence[float], size_pt: float) -> float:
 
 
 def _share(least: Sequence[float], wanted: Sequence[float], size_pt: float, page_pt: float) -> tuple[float, ...]:
-    """Give every column its least, then share what is left by how much more each could use."""
-    inset = 2 * CELL_INSET_PT
-    if _total(wanted, size_pt) <= page_pt:
-        natural = [want * size_pt + inset for want in wanted]
-        spare = page_pt - sum(natural)
-        if spare > 0.4 * page_pt:
-            return tuple(round(width * 1.06, 1) for width in natural)
-        return tuple(round(width + spare * width / sum(natural), 1) for width in natural)
-    base = [need * size_pt + inset for need in least]
-    # The root tames one very long cell: twice the text asks for less than twice the width.
-    appetite = [max(want - need, 0.0) ** 0.6 for want, need in zip(wanted, least, strict=True)]
-    spare = page_pt - sum(base)
-    shares = sum(appetite) or 1.0
-    given = [
-        min(spare * hunger / shares, (want - need) * size_pt)
-        for hunger, want, need in zip(appetite, wanted, least, strict=True)
-    ]
-    left = spare - sum(given)
-    open_ended = [hunger if (want - need) * size_pt > give + 0.5 else 0.0
-                  for hunger, want, need, give in zip(appetite, wanted, least, given, strict=True)]  # fmt: skip
-    still = sum(open_ended) or 1.0
-    return tuple(
-        round(width + give + left * more / still, 1)
-        for width, give, more in zip(base, given, open_ended, strict=True)
-    )
-
-
-def _squeezed(least: Sequence[float], page_pt: float) -> tuple[float, ...]:
-    """Widths in proportion when not even the longest words fit: words then break inside."""
-    return tuple(round(page_pt * need / sum(least), 1) for need in least)
+    """Give every column its least, then share the rest by what each could still use, until none is left."""
+    widths = [need * size_pt + 2 * CELL_INSET_PT for need in least]
+    most = [want * size_pt + 2 * CELL_INSET_PT for want in wanted]
+    spare = page_pt - sum(widths)
+    hungry = [place for place in range(len(widths)) if most[place] - widths[place] > 0.01]
+    while hungry and spare > 0.01:
+        # The power tames one very long cell: twice the text asks for less than twice the width.
+        appetite = {place: (most[place] - widths[place]) ** 0.6 for place in hungry}
+        portion = spare / sum(appetite.values())
+        for place in hungry:
+            given = min(portion * appetite[place], most[place] - widths[place])
+            widths[place] += given
+            spare -= given
+        hungry = [place for place in hungry if most[place] - widths[place] > 0.01]
+    total = sum(widths)
+    return tuple(round(width + max(spare, 0.0) * width / total, 1) for width in widths)

@@ -36,11 +36,13 @@ class TableWriter:
         try:
             alignments = _alignments(head + body, count)
             header = ",".join(self._head_cell(cell) for row in head for cell in row)
-            cells = ",".join(part for row in body for part in self._row(row, count))
+            reaching = any(_span(cell, "rowspan") > 1 for row in body for cell in row)
+            cells = ",".join(part for row in body for part in self._row(row, 0 if reaching else count))
             titles = [f"look.caption({self._page.inline(caption.children)})" for caption in captions]
         finally:
             self._page.in_table = outer
-        widths = ",".join(f"{width:.1f}pt" for width in plan.widths_pt)
+        unit = "fr" if plan.fills_page else "pt"
+        widths = ",".join(f"{width:.1f}{unit}" for width in plan.widths_pt)
         header_code = f"header:({header},)," if header else ""
         return [
             *titles,
@@ -60,14 +62,10 @@ class TableWriter:
         spanned = f"span:{span}," if span > 1 else ""
         return f"look.head-cell({spanned}{self._page.body(cell)})"
 
-    def _row(self, row: list[Node], count: int) -> list[str]:
-        """The cells of one row; a short row is filled up so that the next one starts at the left."""
+    def _row(self, row: list[Node], fill: int) -> list[str]:
+        """The cells of one row; a row shorter than ``fill`` columns gets empty cells at its end."""
         cells = [self._cell(cell) for cell in row]
-        if not any(_span(cell, "rowspan") > 1 for cell in row) and self._fill_short_rows:
-            cells += ['""'] * (count - sum(_span(cell, "colspan") for cell in row))
-        return cells
-
-    _fill_short_rows = True
+        return cells + ['""'] * (fill - sum(_span(cell, "colspan") for cell in row))
 
     def _cell(self, cell: Node) -> str:
         body = self._page.body(cell)
