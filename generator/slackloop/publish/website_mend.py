@@ -7,6 +7,7 @@ noticed at once and not by a reader.
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 
 KINDS = {
     "caution": "Caution",
@@ -16,6 +17,9 @@ KINDS = {
     "reject": "Reject",
 }
 """The word that stands before the title of each box, so that its meaning never rests on colour."""
+
+LEAST_PARTS = 4
+"""A page with fewer parts needs no list of them."""
 
 BOX_TITLE = re.compile(r'(<div class="admonition ([\w-]+)[^"]*"[^>]*>\s*<p class="admonition-title">)(.*?)(?=</p>)')
 TABLE = re.compile(r"<table\b([^>]*)>")
@@ -42,12 +46,27 @@ def mend_content(html: str) -> str:
     return PAGE_LINK.sub(r"\1\2.html", html)
 
 
+def with_contents(html: str, headings: Sequence[tuple[str, str]]) -> str:
+    """The content with a folded list of its parts under the title, where a page has many.
+
+    ``headings`` are (anchor, HTML of the title) of its second-level headings. Shown on a narrow screen
+    only: a wide one has the list beside the text.
+    """
+    if len(headings) < LEAST_PARTS:
+        return html
+    lines = "".join(f'<li><a href="#{anchor}">{title}</a></li>' for anchor, title in headings)
+    listed = f'<details class="page-contents"><summary>On this page</summary><ul>{lines}</ul></details>'
+    end = html.find("</h1>")
+    place = end + len("</h1>") if end >= 0 else 0
+    return html[:place] + listed + html[place:]
+
+
 def _open_table(table: re.Match[str]) -> str:
     attributes = table[1]
     if "class=" in attributes:
-        attributes = attributes.replace('class="', 'class="grid ', 1)
+        attributes = attributes.replace('class="', 'class="ruled ', 1)
     else:
-        attributes += ' class="grid"'
+        attributes += ' class="ruled"'
     return f'<div class="table-scroll"><table{attributes}>'
 
 

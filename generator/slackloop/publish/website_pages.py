@@ -11,7 +11,7 @@ from mkdocs.plugins import event_priority
 from mkdocs.structure.files import File, Files, InclusionLevel
 
 from slackloop.handbook.page import DocumentHeader, Page
-from slackloop.publish.website_mend import mend_content, mend_page, mend_search_script
+from slackloop.publish.website_mend import mend_content, mend_page, mend_search_script, with_contents
 from slackloop.publish.website_menu import check_pages, escaped, menu
 from slackloop.publish.website_settings import apply_settings
 
@@ -87,7 +87,8 @@ class BookSite:
 
     def on_page_content(self, html: str, *, page: SitePage, config: MkDocsConfig, files: Files) -> str:
         """The rendered page with its tables, boxes and links mended."""
-        return mend_content(html)
+        titles = [heading for top in page.toc for heading in (top.children if top.level == 1 else [top])]
+        return with_contents(mend_content(html), [(heading.id, heading.title) for heading in titles])
 
     def on_post_page(self, output: str, *, page: SitePage, config: MkDocsConfig) -> str:
         """The whole page with the theme's faults mended."""
