@@ -12,6 +12,9 @@ from pydantic import BaseModel, ConfigDict, Field, model_validator
 from slackloop.job.models import SURFACES
 from slackloop.reference.rows import Row
 
+METRES_PER_FOOT = 0.3048
+"""International foot, metres; exact by definition."""
+
 Binding = Literal["binds", "open", "no figure"]
 
 
@@ -103,6 +106,11 @@ class ExcavationRow(Row):
     from_depth_m: float | None = None
     distance_ft: float | None = None
     distance_m: float | None = None
+
+    @property
+    def least_depth_m(self) -> float | None:
+        """Depth from which the row is set off, metres: its feet converted where the source writes feet."""
+        return self.from_depth_m if self.from_depth_ft is None else self.from_depth_ft * METRES_PER_FOOT
 
 
 class CodeBasis(Fixed):
