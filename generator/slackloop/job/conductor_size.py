@@ -78,12 +78,19 @@ def parse_conductor_range(text: str) -> ConductorRange:
     example = "18 AWG to 10 AWG"
     parts = re.split(r"\s+to\s+", " ".join(text.split())) if len(text) <= 80 else []
     if len(parts) != 2:
-        raise QuantityError("range-unreadable", f"{text[:80]} is not a range of conductor sizes",
-                            f"smallest to largest conductor, as {example}")  # fmt: skip
+        raise QuantityError(
+            "range-unreadable",
+            f"{text[:80]} is not a range of conductor sizes",
+            f"smallest to largest conductor, as {example}",
+        )
     unit = parts[1].rsplit(" ", 1)[-1]
     if re.fullmatch(r"[0-9.]+", parts[0]) and unit in ("AWG", "mm2"):
-        raise QuantityError("unit-missing", f"{parts[0]} has no unit; both ends of a range need one", example,
-                            f"write {parts[0]} {unit} to {parts[1]}")  # fmt: skip
+        raise QuantityError(
+            "unit-missing",
+            f"{parts[0]} has no unit; both ends of a range need one",
+            example,
+            f"write {parts[0]} {unit} to {parts[1]}",
+        )
     smallest, largest = parse_conductor(parts[0], True), parse_conductor(parts[1], True)
     if smallest.area_mm2 > largest.area_mm2:
         raise QuantityError(
@@ -103,15 +110,21 @@ def _one(text: str, any_mm2: bool) -> ConductorSize:
     number = Fraction(match["number"])
     if match["unit"].upper() == "AWG":
         if number.denominator != 1 or int(number) not in AWG_SIZES:
-            raise QuantityError("conductor-size-unknown", f"{text} is not in the table of conductor sizes",
-                                "a whole gauge from 0 AWG to 24 AWG")  # fmt: skip
+            raise QuantityError(
+                "conductor-size-unknown",
+                f"{text} is not in the table of conductor sizes",
+                "a whole gauge from 0 AWG to 24 AWG",
+            )
         return ConductorSize(f"{int(number)} AWG", "AWG", float(number), awg_area_mm2(int(number)))
     known = any(number == Fraction(size) for size in MM2_SIZES)
     if not known and not (any_mm2 and 0 < number <= _LARGEST_MM2):
         nearest = min(MM2_SIZES, key=lambda size: abs(Fraction(size) - number))
-        raise QuantityError("conductor-size-unknown", f"{text} is not in the table of conductor sizes",
-                            f"one of {', '.join(MM2_SIZES)} mm2, or an AWG size",
-                            f"the nearest is {nearest} mm2")  # fmt: skip
+        raise QuantityError(
+            "conductor-size-unknown",
+            f"{text} is not in the table of conductor sizes",
+            f"one of {', '.join(MM2_SIZES)} mm2, or an AWG size",
+            f"the nearest is {nearest} mm2",
+        )
     return ConductorSize(f"{float(number):g} mm2", "mm2", float(number), float(number))
 
 
@@ -120,8 +133,9 @@ def _unreadable(text: str) -> QuantityError:
         message = f"{text} has no unit; a conductor size needs one, such as 14 AWG"
         return QuantityError("unit-missing", message, _EXPECTED)
     if re.search(r"[0-9],[0-9]", text):
-        return QuantityError("comma-decimal", f"{text} has a comma in a number", _EXPECTED,
-                             f"write {text.replace(',', '.')}")  # fmt: skip
+        return QuantityError(
+            "comma-decimal", f"{text} has a comma in a number", _EXPECTED, f"write {text.replace(',', '.')}"
+        )
     swapped = re.fullmatch(r"(?:AWG|awg|#|No\.?) ?#?([0-9]{1,2})|#?([0-9]{1,2}) ?(?:ga|gauge|g|GA)\.?", text)
     hint = f"write {swapped[1] or swapped[2]} AWG" if swapped else ""
     return QuantityError("quantity-unreadable", f"{text[:80] or 'this text'} is not a conductor size", _EXPECTED, hint)

@@ -32,13 +32,37 @@ from slackloop.job.refusal import as_text, refusal, shown
 from slackloop.job.units import DIMENSIONS
 
 __all__ = [
-    "AreaRange", "BoxId", "Conductor", "ConductorRange", "Coordinates", "Count", "CountRange", "Current", "FormatOne",
-    "Insulation", "IsoDate", "Length", "Name", "NonEmptyText", "Percent", "PositiveCount", "Resistance", "Resistivity",
-    "RunEnd", "TemperatureRange", "Text", "Truth", "Volts", "WebAddress", "ZeroOrMoreCurrent", "ZeroOrMoreLength",
+    "AreaRange",
+    "BoxId",
+    "Conductor",
+    "ConductorRange",
+    "Coordinates",
+    "Count",
+    "CountRange",
+    "Current",
+    "FormatOne",
+    "Insulation",
+    "IsoDate",
+    "Length",
+    "Name",
+    "NonEmptyText",
+    "Percent",
+    "PositiveCount",
+    "Resistance",
+    "Resistivity",
+    "RunEnd",
+    "TemperatureRange",
+    "Text",
+    "Truth",
+    "Volts",
+    "WebAddress",
+    "ZeroOrMoreCurrent",
+    "ZeroOrMoreLength",
     "ZeroOrMoreResistance",
-]  # fmt: skip
+]
 
 T = TypeVar("T")
+
 
 def _reader(kind: type[T], parse: Callable[[str], T], expected: str) -> PlainValidator:
     """A validator that passes ready values through and parses text."""
@@ -73,8 +97,11 @@ def _quantity(dimension: str, zero_allowed: bool) -> PlainValidator:
 
 
 _N = r"^\s*[0-9./ -]*[0-9]\s*"
-_LENGTH_SCHEMA = _schema("A length with its unit; a second unit in brackets must agree within 5 %.",
-                         ["62 m", "1.5 m (5 ft)", "3/4 in", "450 mm"], _N + r"[a-z]+\b.*$")  # fmt: skip
+_LENGTH_SCHEMA = _schema(
+    "A length with its unit; a second unit in brackets must agree within 5 %.",
+    ["62 m", "1.5 m (5 ft)", "3/4 in", "450 mm"],
+    _N + r"[a-z]+\b.*$",
+)
 _CURRENT_SCHEMA = _schema("A current with its unit.", ["0.6 mA", "2.5 A"], _N + r"(uA|µA|mA|A|kA|amps?)\b.*$")
 _OHM = r"(m|k|M|G)?(ohms?|Ω).*$"
 _RESISTANCE_SCHEMA = _schema("A resistance with its unit.", ["10 ohm", "5 Mohm"], _N + _OHM)
@@ -89,13 +116,17 @@ ZeroOrMoreCurrent = Annotated[q.Quantity, _quantity("current", True), _TEXT_OUT,
 Resistance = Annotated[q.Quantity, _quantity("resistance", False), _TEXT_OUT, _RESISTANCE_SCHEMA]
 ZeroOrMoreResistance = Annotated[q.Quantity, _quantity("resistance", True), _TEXT_OUT, _RESISTANCE_SCHEMA]
 Resistivity = Annotated[
-    q.Quantity, _quantity("resistivity", False), _TEXT_OUT,
+    q.Quantity,
+    _quantity("resistivity", False),
+    _TEXT_OUT,
     _schema("Soil resistivity with its unit.", ["60 ohm m", "4000 ohm cm"], _N + r"(ohm|Ω).*m.*$"),
-]  # fmt: skip
+]
 Percent = Annotated[
-    q.Quantity, _quantity("percent", True), _TEXT_OUT,
+    q.Quantity,
+    _quantity("percent", True),
+    _TEXT_OUT,
     _schema("A percentage from 0 % to 100 %.", ["5 %", "10 %"], r"^\s*[0-9.]+\s*(%|percent)\s*$"),
-]  # fmt: skip
+]
 TemperatureRange = Annotated[
     q.QuantityRange,
     _reader(q.QuantityRange, lambda text: _temperatures(text), "coldest to hottest, as 4 degC to 28 degC"),
@@ -131,6 +162,9 @@ CountRange = Annotated[
 def _temperatures(text: str) -> q.QuantityRange:
     found = q.parse_range(text, "temperature")
     if found.low.si == found.high.si:
-        raise QuantityError("range-reversed", f"{text}: the coldest and the hottest are the same",
-                            "coldest to hottest, as 4 degC to 28 degC")  # fmt: skip
+        raise QuantityError(
+            "range-reversed",
+            f"{text}: the coldest and the hottest are the same",
+            "coldest to hottest, as 4 degC to 28 degC",
+        )
     return found

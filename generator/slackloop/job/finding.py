@@ -47,9 +47,18 @@ class Placed:
 def place_finding(finding: Finding, file: str, line: int, column: int, excerpt: str) -> Placed:
     """Put a finding at a place; ``excerpt`` is the whole line of the file."""
     return Placed(
-        level=finding.level, code=finding.code, message=finding.message, at=finding.at, box=finding.box,
-        expected=finding.expected, hint=finding.hint, file=file, line=line, column=column, excerpt=excerpt,
-    )  # fmt: skip
+        level=finding.level,
+        code=finding.code,
+        message=finding.message,
+        at=finding.at,
+        box=finding.box,
+        expected=finding.expected,
+        hint=finding.hint,
+        file=file,
+        line=line,
+        column=column,
+        excerpt=excerpt,
+    )
 
 
 def path_text(at: At) -> str:

@@ -46,10 +46,34 @@ from slackloop.job.specification import (
 )
 
 __all__ = [
-    "SURFACES", "Box", "BoxSize", "Cable", "Conditions", "Connector", "Cores", "Device", "DocumentFacts",
-    "DocumentStatus", "Earthing", "HistoryEntry", "InsulationTest", "Job", "JobFacts", "Leads", "Part", "PathFacts",
-    "RingClosure", "Rod", "Rules", "Slack", "Solenoid", "Supply", "Surface", "Tests", "Trench",
-]  # fmt: skip
+    "SURFACES",
+    "Box",
+    "BoxSize",
+    "Cable",
+    "Conditions",
+    "Connector",
+    "Cores",
+    "Device",
+    "DocumentFacts",
+    "DocumentStatus",
+    "Earthing",
+    "HistoryEntry",
+    "InsulationTest",
+    "Job",
+    "JobFacts",
+    "Leads",
+    "Part",
+    "PathFacts",
+    "RingClosure",
+    "Rod",
+    "Rules",
+    "Slack",
+    "Solenoid",
+    "Supply",
+    "Surface",
+    "Tests",
+    "Trench",
+]
 
 Surface = Literal["lawn", "planting", "path", "driveway", "road", "building"]
 SURFACES: tuple[Surface, ...] = ("lawn", "planting", "path", "driveway", "road", "building")

@@ -34,8 +34,11 @@ def _text(value: object) -> str:
     if len(text) > LONGEST_TEXT:
         raise refusal("text-too-long", f"this text has {len(text)} characters; at most {LONGEST_TEXT} fit")
     if _CONTROL.search(text):
-        raise refusal("text-control-character", "this text holds a control character that cannot be printed",
-                      "text that can be printed")  # fmt: skip
+        raise refusal(
+            "text-control-character",
+            "this text holds a control character that cannot be printed",
+            "text that can be printed",
+        )
     return text
 
 
@@ -65,8 +68,11 @@ def _label(what: str, longest: int) -> Callable[[object], str]:
 def _box_id(value: object) -> str:
     text = _label("the id", LONGEST_ID)(value)
     if text.casefold() == CONTROLLER:
-        raise refusal("id-reserved", f"{text} is the name of the supply end and cannot be the id of a box",
-                      "another id, such as B01")  # fmt: skip
+        raise refusal(
+            "id-reserved",
+            f"{text} is the name of the supply end and cannot be the id of a box",
+            "another id, such as B01",
+        )
     return text
 
 
@@ -87,8 +93,18 @@ def _truth(value: object) -> bool:
     if isinstance(value, bool):
         return value
     word = str(value).strip().casefold() if isinstance(value, str) else ""
-    meant = {"no": "false", "off": "false", "n": "false", "false": "false", "yes": "true", "on": "true", "y": "true",
-             "true": "true", "0": "false", "1": "true"}.get(word, "")  # fmt: skip
+    meant = {
+        "no": "false",
+        "off": "false",
+        "n": "false",
+        "false": "false",
+        "yes": "true",
+        "on": "true",
+        "y": "true",
+        "true": "true",
+        "0": "false",
+        "1": "true",
+    }.get(word, "")
     hint = f"write {meant}, without quotes" if meant else ""
     raise refusal("truth-wrong", f"{shown(value)} is neither true nor false", "true or false", hint)
 
@@ -133,8 +149,12 @@ def _coordinates(value: object) -> tuple[float, float]:
     for part in value:
         number = part.value if isinstance(part, Written) else part
         if isinstance(number, bool) or not isinstance(number, int | float):
-            raise refusal("coordinates-wrong", f"{shown(part)} is not a plain number", expected,
-                          "coordinates are plain numbers of metres, without unit or quotes")  # fmt: skip
+            raise refusal(
+                "coordinates-wrong",
+                f"{shown(part)} is not a plain number",
+                expected,
+                "coordinates are plain numbers of metres, without unit or quotes",
+            )
         if not math.isfinite(number) or abs(number) > FURTHEST_M:
             raise refusal("coordinates-wrong", f"{shown(part)} is further than {FURTHEST_M:.0f} m", expected)
         found.append(float(number))
@@ -142,9 +162,10 @@ def _coordinates(value: object) -> tuple[float, float]:
 
 
 Coordinates = Annotated[
-    tuple[float, float], PlainValidator(_coordinates),
+    tuple[float, float],
+    PlainValidator(_coordinates),
     WithJsonSchema({"type": "array", "items": {"type": "number"}, "minItems": 2, "maxItems": 2}),
-]  # fmt: skip
+]
 
 
 def _date(value: object) -> datetime.date:
@@ -161,10 +182,11 @@ def _date(value: object) -> datetime.date:
 
 
 IsoDate = Annotated[
-    datetime.date, PlainValidator(_date),
+    datetime.date,
+    PlainValidator(_date),
     PlainSerializer(lambda day: day.isoformat(), return_type=str, when_used="json"),
     WithJsonSchema({"type": "string", "format": "date", "pattern": r"^[0-9]{4}-[0-9]{2}-[0-9]{2}$"}),
-]  # fmt: skip
+]
 
 
 def _web_address(value: object) -> str:
@@ -183,4 +205,6 @@ def _web_address(value: object) -> str:
     return text
 
 
-WebAddress = Annotated[str, PlainValidator(_web_address), WithJsonSchema({"type": "string", "pattern": "^(https?://.+)?$"})]
+WebAddress = Annotated[
+    str, PlainValidator(_web_address), WithJsonSchema({"type": "string", "pattern": "^(https?://.+)?$"})
+]

@@ -23,9 +23,20 @@ from slackloop.job.quantity_error import QuantityError
 from slackloop.job.units import DIMENSIONS, UNITS, Dimension, Unit, format_number, nearest_unit
 
 __all__ = [
-    "AWG_SIZES", "MM2_SIZES", "ConductorRange", "ConductorSize", "IntRange", "Quantity", "QuantityError",
-    "QuantityRange", "parse_conductor", "parse_conductor_range", "parse_int_range", "parse_quantity", "parse_range",
-]  # fmt: skip
+    "AWG_SIZES",
+    "MM2_SIZES",
+    "ConductorRange",
+    "ConductorSize",
+    "IntRange",
+    "Quantity",
+    "QuantityError",
+    "QuantityRange",
+    "parse_conductor",
+    "parse_conductor_range",
+    "parse_int_range",
+    "parse_quantity",
+    "parse_range",
+]
 
 AGREE_WITHIN = Fraction(5, 100)
 """How far the two halves of ``1.5 m (5 ft)`` may differ: the job format's own rule."""
@@ -96,8 +107,9 @@ def parse_quantity(text: str, dimension: str, zero_allowed: bool = False) -> Qua
     """
     kind = DIMENSIONS[dimension]
     if len(text) > LONGEST_TEXT:
-        raise QuantityError("quantity-unreadable", f"this text has {len(text)} characters; {kind.words} is far shorter",
-                            _expected(kind))  # fmt: skip
+        raise QuantityError(
+            "quantity-unreadable", f"this text has {len(text)} characters; {kind.words} is far shorter", _expected(kind)
+        )
     cleaned = clean(text)
     _refuse_commas(cleaned, kind)
     both = _BOTH.fullmatch(cleaned)
@@ -139,8 +151,9 @@ def parse_int_range(text: str) -> IntRange:
             raise QuantityError("range-unreadable", f"{part!s} is not a whole number", "two whole numbers, as 2 to 5")
     low, high = int(low_text), int(high_text)
     if low > high:
-        raise QuantityError("range-reversed", f"{low} is more than {high}; the smaller comes first", "2 to 5",
-                            f"write {high} to {low}")  # fmt: skip
+        raise QuantityError(
+            "range-reversed", f"{low} is more than {high}; the smaller comes first", "2 to 5", f"write {high} to {low}"
+        )
     return IntRange(low, high, text)
 
 
@@ -153,8 +166,12 @@ def split_range(text: str, example: str) -> tuple[str, str]:
     parts = re.split(r"\s+to\s+", cleaned)
     if len(parts) != 2 or not all(parts):
         shown = cleaned if cleaned else "this text"
-        raise QuantityError("range-unreadable", f"{shown} is not a range", f"smallest to largest, as {example}",
-                            "write the two ends with the word to between them")  # fmt: skip
+        raise QuantityError(
+            "range-unreadable",
+            f"{shown} is not a range",
+            f"smallest to largest, as {example}",
+            "write the two ends with the word to between them",
+        )
     return parts[0], parts[1]
 
 
@@ -195,16 +212,19 @@ def _term(text: str, kind: Dimension) -> tuple[Fraction, Unit]:
     number = _number(match, text)
     word = match["unit"]
     if not word:
-        raise QuantityError("unit-missing", f"{text} has no unit; a unit is needed, such as {kind.example}",
-                            _expected(kind))  # fmt: skip
+        raise QuantityError(
+            "unit-missing", f"{text} has no unit; a unit is needed, such as {kind.example}", _expected(kind)
+        )
     unit = UNITS.get(word)
     if unit is None:
         _refuse_unknown_unit(text, match, kind)
         raise AssertionError(word)
     if unit.dimension != kind.name:
-        raise QuantityError("unit-wrong-kind",
-                            f"{text} is {DIMENSIONS[unit.dimension].words}; {kind.words} is needed here",
-                            _expected(kind))  # fmt: skip
+        raise QuantityError(
+            "unit-wrong-kind",
+            f"{text} is {DIMENSIONS[unit.dimension].words}; {kind.words} is needed here",
+            _expected(kind),
+        )
     return number * unit.factor + unit.offset, unit
 
 
@@ -223,13 +243,18 @@ def _number(match: re.Match[str], text: str) -> Fraction:
 def _refuse_unknown_unit(text: str, match: re.Match[str], kind: Dimension) -> None:
     word = match["unit"]
     if word in ("AWG", "awg"):
-        raise QuantityError("unit-wrong-kind", f"{text} is a conductor size; {kind.words} is needed here",
-                            _expected(kind))  # fmt: skip
+        raise QuantityError(
+            "unit-wrong-kind", f"{text} is a conductor size; {kind.words} is needed here", _expected(kind)
+        )
     meant = nearest_unit(word, kind.name)
     number = text[: match.start("unit")].strip()
     known = ", ".join(dict.fromkeys(u.name for u in UNITS.values() if u.dimension == kind.name))
-    raise QuantityError("unit-unknown", f"{word} is not a unit of {kind.words.split(' ', 1)[1]} that is known here",
-                        f"{kind.words} in one of {known}", f"write {number} {meant}" if meant else "")  # fmt: skip
+    raise QuantityError(
+        "unit-unknown",
+        f"{word} is not a unit of {kind.words.split(' ', 1)[1]} that is known here",
+        f"{kind.words} in one of {known}",
+        f"write {number} {meant}" if meant else "",
+    )
 
 
 def _hold_together(kind: Dimension, first: tuple[str, Fraction, Unit], second: tuple[str, Fraction, Unit]) -> None:
@@ -259,7 +284,8 @@ def _refuse_out_of_bounds(text: str, value: Fraction, kind: Dimension, zero_allo
         raise QuantityError("not-positive", f"{text} is {size}; {kind.words} here must be {allowed}", _expected(kind))
     if not kind.least <= value <= kind.most:
         limits = f"{format_number(float(kind.least))} to {format_number(float(kind.most))} {kind.inside or '(100 %)'}"
-        raise QuantityError("quantity-too-large", f"{text} is outside what {kind.words} can be here ({limits})",
-                            _expected(kind))  # fmt: skip
+        raise QuantityError(
+            "quantity-too-large", f"{text} is outside what {kind.words} can be here ({limits})", _expected(kind)
+        )
     if 0 < value < Fraction(1, 10**12):
         raise QuantityError("quantity-too-small", f"{text} is too small to be meant", _expected(kind))

@@ -10,7 +10,9 @@ import re
 from slackloop.job.written import Written
 
 _INTEGER = re.compile(r"[-+]?(?:0|[1-9][0-9]{0,17})")
-_DECIMAL = re.compile(r"[-+]?(?:\.[0-9]{1,30}|[0-9]{1,18}\.[0-9]{0,30}|(?:[0-9]{1,18}(?:\.[0-9]{0,30})?)[eE][-+]?[0-9]{1,3})")
+_DECIMAL = re.compile(
+    r"[-+]?(?:\.[0-9]{1,30}|[0-9]{1,18}\.[0-9]{0,30}|[0-9]{1,18}(?:\.[0-9]{0,30})?[eE][-+]?[0-9]{1,3})"
+)
 _TRUTH = {"true": True, "True": True, "TRUE": True, "false": False, "False": False, "FALSE": False}
 _NULL = frozenset(("", "~", "null", "Null", "NULL"))
 _TRUE_WORDS, _FALSE_WORDS = frozenset(("yes", "on")), frozenset(("no", "off"))
@@ -42,8 +44,10 @@ def surprise(text: str) -> tuple[str, str]:
     if _OTHER_BASE.fullmatch(text):
         return f"{text} is not a decimal number", f"write a decimal number, or {quoted} if it is text"
     if _UNDERSCORE.fullmatch(text):
-        return (f"some YAML readers drop the underscores of {text}",
-                f"write {text.replace('_', '')}, or {quoted} if it is text")  # fmt: skip
+        return (
+            f"some YAML readers drop the underscores of {text}",
+            f"write {text.replace('_', '')}, or {quoted} if it is text",
+        )
     if _NOT_FINITE.fullmatch(text):
         return f"{text} is not a number that can be built", f"write a decimal number, or {quoted} if it is text"
     return "", ""

@@ -47,8 +47,13 @@ def read_source(path: Path, name: str) -> tuple[SourceFile | None, tuple[Placed,
     if raw is None:
         return None, (place_finding(failure, name, 1, 1, ""),)
     if raw[:2] in (b"\xff\xfe", b"\xfe\xff"):
-        finding = Finding("error", "file-not-utf8", "the file is UTF-16, not UTF-8", expected="UTF-8 text",
-                          hint="save the file again with the encoding UTF-8")  # fmt: skip
+        finding = Finding(
+            "error",
+            "file-not-utf8",
+            "the file is UTF-16, not UTF-8",
+            expected="UTF-8 text",
+            hint="save the file again with the encoding UTF-8",
+        )
         return None, (place_finding(finding, name, 1, 1, ""),)
     try:
         text = raw.decode("utf-8-sig")
@@ -57,10 +62,12 @@ def read_source(path: Path, name: str) -> tuple[SourceFile | None, tuple[Placed,
         lines = _LINE_BREAK.split(before)
         shown = _LINE_BREAK.split(raw.decode("utf-8-sig", errors="replace"))
         finding = Finding(
-            "error", "file-not-utf8",
-            f"byte {error.start} of the file, 0x{raw[error.start]:02X}, is not UTF-8 text", expected="UTF-8 text",
+            "error",
+            "file-not-utf8",
+            f"byte {error.start} of the file, 0x{raw[error.start]:02X}, is not UTF-8 text",
+            expected="UTF-8 text",
             hint="save the file again with the encoding UTF-8",
-        )  # fmt: skip
+        )
         line = len(lines)
         return None, (place_finding(finding, name, line, len(lines[-1]) + 1, shown[line - 1]),)
     source = SourceFile(name, text)
@@ -89,10 +96,11 @@ def _read_bytes(path: Path) -> tuple[bytes | None, Finding]:
 
 def _too_large(size: int) -> Finding:
     return Finding(
-        "error", "file-too-large",
+        "error",
+        "file-too-large",
         f"the file has {size / 1e6:.1f} MB; at most {LARGEST_BYTES / 1e6:.0f} MB are read",
         expected="a job file: a few hundred boxes take less than 0.1 MB",
-    )  # fmt: skip
+    )
 
 
 def _unprintable(source: SourceFile) -> tuple[Placed, ...]:
@@ -101,7 +109,10 @@ def _unprintable(source: SourceFile) -> tuple[Placed, ...]:
         return ()
     lines = _LINE_BREAK.split(source.text[: match.start()])
     finding = Finding(
-        "error", "file-control-character", f"the character U+{ord(match[0]):04X} cannot stand in a YAML file",
-        expected="text that can be printed", hint="delete the character",
-    )  # fmt: skip
+        "error",
+        "file-control-character",
+        f"the character U+{ord(match[0]):04X} cannot stand in a YAML file",
+        expected="text that can be printed",
+        hint="delete the character",
+    )
     return (source.place(finding, len(lines), len(lines[-1]) + 1),)

@@ -69,12 +69,16 @@ _TABLE: tuple[tuple[str, str, Fraction, tuple[str, ...]], ...] = (
     ("kohm", "resistance", _KILO, ("kohms", "kΩ")),
     ("Mohm", "resistance", Fraction(10**6), ("Mohms", "MΩ", "megohm", "megohms")),
     ("Gohm", "resistance", Fraction(10**9), ("Gohms", "GΩ")),
-    ("ohm m", "resistivity", Fraction(1), ("ohm-m", "ohm·m", "ohm.m", "Ωm", "Ω m", "Ω·m", "ohm metre", "ohm meter",
-                                            "ohm metres", "ohm meters")),
+    (
+        "ohm m",
+        "resistivity",
+        Fraction(1),
+        ("ohm-m", "ohm·m", "ohm.m", "Ωm", "Ω m", "Ω·m", "ohm metre", "ohm meter", "ohm metres", "ohm meters"),
+    ),
     ("ohm cm", "resistivity", Fraction(1, 100), ("ohm-cm", "ohm·cm", "ohm.cm", "Ωcm", "Ω cm", "Ω·cm")),
     ("%", "percent", Fraction(1, 100), ("percent",)),
     ("mm2", "area", Fraction(1), ("mm²", "sq mm", "mm^2")),
-)  # fmt: skip
+)
 
 _KELVIN_OF_F = Fraction(5, 9)
 
@@ -88,10 +92,33 @@ for _spelling in ("degF", "°F", "deg F", "℉"):
     UNITS[_spelling] = Unit("degF", "temperature", _KELVIN_OF_F, Fraction(-160, 9))
 
 _MEANT: dict[str, str] = {
-    "C": "degC", "F": "degF", "c": "degC", "f": "degF", "'": "ft", "′": "ft", '"': "in", "″": "in", "''": "in",
-    "v": "V", "a": "A", "ga": "AWG", "gauge": "AWG", "g": "AWG", "awg": "AWG", "M": "m", "mtr": "m", "mtrs": "m",
-    "lm": "m", "pct": "%", "Ohm": "ohm", "meg": "Mohm", "sqmm": "mm2", "mmsq": "mm2", "VAC": "V", "VDC": "V",
-}  # fmt: skip
+    "C": "degC",
+    "F": "degF",
+    "c": "degC",
+    "f": "degF",
+    "'": "ft",
+    "′": "ft",
+    '"': "in",
+    "″": "in",
+    "''": "in",
+    "v": "V",
+    "a": "A",
+    "ga": "AWG",
+    "gauge": "AWG",
+    "g": "AWG",
+    "awg": "AWG",
+    "M": "m",
+    "mtr": "m",
+    "mtrs": "m",
+    "lm": "m",
+    "pct": "%",
+    "Ohm": "ohm",
+    "meg": "Mohm",
+    "sqmm": "mm2",
+    "mmsq": "mm2",
+    "VAC": "V",
+    "VDC": "V",
+}
 
 
 def nearest_unit(word: str, dimension: str | None) -> str:

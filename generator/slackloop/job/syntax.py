@@ -1,0 +1,92 @@
+"""Errors of the YAML scanner in words that help the person who typed the file."""
+
+from __future__ import annotations
+
+import yaml
+
+from slackloop.job.finding import Finding
+from slackloop.job.source_file import SourceFile
+
+CODE = "yaml-syntax"
+
+_HINTS: tuple[tuple[str, str, str], ...] = (
+    (
+        "mapping values are not allowed",
+        "a colon and a space make a key, and no key can stand here",
+        "put text that holds a colon and a space in quotes, or mend the indent",
+    ),
+    (
+        "did not find expected ',' or '}'",
+        "a map in braces is not closed, or a comma is missing in it",
+        "look for a missing comma or } here or before",
+    ),
+    (
+        "did not find expected ',' or ']'",
+        "a list in brackets is not closed, or a comma is missing in it",
+        "look for a missing comma or ] here or before",
+    ),
+    (
+        "did not find expected key",
+        "a key of this map is expected here",
+        "line it up with the keys above; a closing quote may be missing before",
+    ),
+    (
+        "did not find expected '-' indicator",
+        "an item of this list is expected here",
+        "start it with a dash and line it up with the items above",
+    ),
+    ("could not find expected ':'", "a key without a colon after it", "write a colon and a space after the key"),
+    ("found unexpected end of stream", "a quote is opened here and never closed", "close the quote"),
+    ("found unexpected document indicator", "a quote or a bracket is still open here", "close it"),
+    ("block sequence entries are not allowed", "a list cannot start here", "put the dash on a line of its own"),
+    ("did not find expected node content", "a value is expected here", "write a value, or put it in quotes"),
+    (
+        "found unknown escape character",
+        "a backslash in double quotes starts an escape that is not known",
+        "use single quotes, or write two backslashes",
+    ),
+    (
+        "did not find expected alphabetic or numeric character",
+        "& and * have a meaning of their own at the start",
+        "put the text in quotes",
+    ),
+    ("found undefined tag handle", "! starts a tag", "put the text in quotes"),
+)
+
+
+def syntax_finding(error: yaml.YAMLError, source: SourceFile) -> tuple[Finding, int, int]:
+    """One finding for a scanner's or parser's error, with its line and column."""
+    if not isinstance(error, yaml.MarkedYAMLError) or error.problem_mark is None:
+        reason = str(getattr(error, "reason", "") or error).splitlines()[0] if str(error) else "it is not YAML"
+        return Finding("error", CODE, f"the file cannot be read as YAML: {reason}"), 1, 1
+    problem = error.problem or "it is not YAML"
+    mark = error.problem_mark
+    if "unexpected end of stream" in problem and error.context_mark is not None:
+        mark = error.context_mark
+    line, column = mark.line + 1, mark.column + 1
+    text = source.line(line)
+    indent = text[: len(text) - len(text.lstrip())]
+    if "\t" in indent:
+        finding = Finding(
+            "error",
+            CODE,
+            "a tab stands in the indent of this line; YAML indents with spaces only",
+            hint="replace each tab by two spaces",
+        )
+        return finding, line, indent.index("\t") + 1
+    if "cannot start any token" in problem or "tab character" in problem:
+        return _cannot_start(text, line, column)
+    for piece, words, hint in _HINTS:
+        if piece in problem:
+            return Finding("error", CODE, words, hint=hint), line, column
+    return Finding("error", CODE, f"the file cannot be read as YAML here: {problem}"), line, column
+
+
+def _cannot_start(text: str, line: int, column: int) -> tuple[Finding, int, int]:
+    character = text[column - 1 : column]
+    if character == "\t":
+        message, hint = "a tab stands where a value or a key is expected", "replace the tab by spaces"
+    else:
+        message = f"a value cannot start with {character}" if character else "a value cannot start here"
+        hint = "put the text in quotes"
+    return Finding("error", CODE, message, hint=hint), line, column
