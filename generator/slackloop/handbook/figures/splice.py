@@ -114,14 +114,19 @@ def _draw_wire_row(canvas: Canvas, wire: SpliceWire, row: float, mouth: tuple[fl
 
 
 def draw_capsule(canvas: Canvas, x: float, y: float, length: float, height: float, name: str) -> None:
-    """Draw a connector as a plain capsule, its mouth to the left: a body with one round end and a rim."""
-    radius = min(height / 2, length * 0.34)
+    """Draw a connector as a plain capsule with its mouth at x: a body with one round end and a rim.
+
+    A negative ``length`` gives one whose mouth is to the right.
+    """
+    way = 1.0 if length > 0 else -1.0
+    radius = min(height / 2, abs(length) * 0.34)
+    rim, end = x + 6 * way, x + length
     body = (
-        f"M{number(x + 8)} {number(y)}L{number(x + length - radius)} {number(y)}"
-        f"Q{number(x + length)} {number(y)} {number(x + length)} {number(y + radius)}"
-        f"L{number(x + length)} {number(y + height - radius)}"
-        f"Q{number(x + length)} {number(y + height)} {number(x + length - radius)} {number(y + height)}"
-        f"L{number(x + 8)} {number(y + height)}Z"
+        f"M{number(rim)} {number(y)}L{number(end - way * radius)} {number(y)}"
+        f"Q{number(end)} {number(y)} {number(end)} {number(y + radius)}"
+        f"L{number(end)} {number(y + height - radius)}"
+        f"Q{number(end)} {number(y + height)} {number(end - way * radius)} {number(y + height)}"
+        f"L{number(rim)} {number(y + height)}Z"
     )
     canvas.path(body, fill=INK, opacity=0.07, width=1.3, name=name)
-    canvas.rect(x + 3, y - 2.5, 5, height + 5, radius=1.5, fill=INK, opacity=0.18, width=THIN)
+    canvas.rect(min(x + way, rim), y - 2, 5, height + 4, radius=1.5, fill=INK, opacity=0.18, width=THIN)

@@ -1,0 +1,87 @@
+"""The wiring of a box: every core is led to its own splice, in the job's colours, and named in words."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from drawing_reader import HOSTILE, assert_sound, part, texts
+
+from slackloop.handbook.figures.box_wiring import box_wiring_figure
+from slackloop.handbook.figures.core_colour import HEX_BY_WORD
+from slackloop.handbook.figures.wired_box import WiredBox, WiredDevice, WiredRun, WiredStation
+
+FAR = WiredStation("3", "12 m (39 ft)", "valve", True)
+NEAR = WiredStation("4", "1 m (3.3 ft)", "valve")
+DEVICE = WiredDevice("Two-output decoder", "102", "18 AWG", (FAR, NEAR))
+
+
+def runs(count: int, jacketed: bool = True) -> tuple[WiredRun, ...]:
+    return tuple(
+        WiredRun(f"to B{n:02}", "62 m (203 ft)", "path-14", "orange", "violet", jacketed, "1.5 m (5 ft)")
+        for n in range(count)
+    )
+
+
+def ends(figure_d: str) -> tuple[float, float]:
+    """Return the last point of path data."""
+    x, y = re.findall(r"([\d.]+) ([\d.]+)", figure_d)[-1]
+    return float(x), float(y)
+
+
+@pytest.mark.parametrize("count", [1, 2, 3, 4, 5, 6])
+@pytest.mark.parametrize("device", [None, DEVICE])
+@pytest.mark.parametrize("jacketed", [True, False])
+def test_every_core_ends_in_its_own_splice(count: int, device: WiredDevice | None, jacketed: bool) -> None:
+    figure = box_wiring_figure("w", WiredBox("B02", "North lawn", runs(count, jacketed), device, "Sealed connector"))
+    assert_sound(figure)
+    met = count + (device is not None)
+    for letter in "ab":
+        body = part(figure, f"splice-{letter}")["d"]
+        points = [(float(x), float(y)) for x, y in re.findall(r"([\d.]+) ([\d.]+)", body)]
+        names = re.findall(rf'id="w-core-{letter}(\d+)"', figure.svg)
+        assert len(names) == met
+        reached = [ends(part(figure, f"core-{letter}{name}")["d"]) for name in names]
+        assert len(set(reached)) == met
+        for x, y in reached:
+            assert min(p[0] for p in points) < x < max(p[0] for p in points)
+            assert min(p[1] for p in points) < y < max(p[1] for p in points)
+    said = [text for text, _ in texts(figure)]
+    assert said.count("orange") == said.count("violet") == count
+    assert figure.svg.count(f'stroke="{HEX_BY_WORD["violet"]}"') == count * (1 if jacketed else 2)
+    assert said.count("1 wire" if met == 1 else f"{met} wires") == 2
+
+
+def test_stations_address_and_solenoids_are_named() -> None:
+    figure = box_wiring_figure("w", WiredBox("B02", "", runs(2), DEVICE, "Sealed", "Small sealed", True))
+    assert_sound(figure)
+    said = [text for text, _ in texts(figure)]
+    for words in ("address 102", "3", "4", "12 m (39 ft)", "1 m (3.3 ft)", "to B00, 62 m (203 ft)",
+                  "Earth electrode at this box", "Solenoid splices: Small sealed"):  # fmt: skip
+        assert words in said
+    assert "Station 3: solenoid valve, lead 12 m (39 ft), spliced at both ends of its lead." in figure.description
+    assert "An earth electrode stands at this box." in figure.description
+
+
+def test_a_cut_name_stands_in_full_in_the_description() -> None:
+    name = "the box behind the old potting shed by the north wall of the walled garden"
+    figure = box_wiring_figure("w", WiredBox("B02", name, runs(1), None, "Sealed"))
+    assert_sound(figure)
+    assert name in figure.description
+    assert name not in [text for text, _ in texts(figure)]
+
+
+def test_hostile_text_stays_text() -> None:
+    run = WiredRun(*[HOSTILE] * 5, True, HOSTILE)
+    device = WiredDevice(HOSTILE, HOSTILE, HOSTILE, (WiredStation(HOSTILE, HOSTILE, HOSTILE, True),))
+    assert_sound(box_wiring_figure("w", WiredBox(HOSTILE, HOSTILE, (run, run), device, HOSTILE, HOSTILE, True)))
+
+
+def test_the_same_box_gives_the_same_bytes() -> None:
+    box = WiredBox("B02", "", runs(3), DEVICE, "Sealed")
+    assert box_wiring_figure("w", box) == box_wiring_figure("w", box)
+
+
+def test_a_box_without_a_run_is_refused() -> None:
+    with pytest.raises(ValueError, match="no run"):
+        box_wiring_figure("w", WiredBox("B02", "", (), None, "Sealed"))
