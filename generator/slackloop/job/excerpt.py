@@ -50,7 +50,7 @@ def excerpt_lines(line: str, column: int) -> tuple[str, str]:
 
 
 def harmless(text: str) -> str:
-    """The text with every character that could steer a terminal or hide itself written as ``\\u{…}``; tabs as a space."""
+    """The text with characters that could steer a terminal or hide written as ``\\u{…}``; a tab as a space."""
     if text.isascii() and text.isprintable():
         return text
     return "".join(_harmless_character(character) for character in text)

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from slackloop.job.finding import At, Finding, Placed, place_finding
-from slackloop.job.tree import ListNode, MapNode, Node, Scalar
+from slackloop.job.nodes import ListNode, MapNode, Node, Scalar
 
 
 @dataclass(frozen=True, slots=True)

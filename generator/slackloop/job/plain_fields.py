@@ -164,6 +164,7 @@ def _coordinates(value: object) -> tuple[float, float]:
 Coordinates = Annotated[
     tuple[float, float],
     PlainValidator(_coordinates),
+    PlainSerializer(list, when_used="json"),
     WithJsonSchema({"type": "array", "items": {"type": "number"}, "minItems": 2, "maxItems": 2}),
 ]
 

@@ -12,12 +12,13 @@ from pydantic import ValidationError
 from slackloop.job.cross_checks import cross_checks
 from slackloop.job.finding import Placed
 from slackloop.job.models import Job
+from slackloop.job.nodes import plain
 from slackloop.job.places import Places
 from slackloop.job.raw_job import RawJob
 from slackloop.job.schema_findings import schema_findings
 from slackloop.job.source_file import read_source
 from slackloop.job.standard import Departure, merge_standard
-from slackloop.job.tree import MOST_FINDINGS, plain, read_tree_of
+from slackloop.job.tree import MOST_FINDINGS, read_tree_of
 
 
 @dataclass(frozen=True)

@@ -8,9 +8,10 @@ from pathlib import Path
 
 from slackloop.job.finding import At, Finding, Placed
 from slackloop.job.near import did_you_mean
+from slackloop.job.nodes import Entry, ListNode, MapNode, Node, Scalar
 from slackloop.job.places import Places
 from slackloop.job.source_file import read_source
-from slackloop.job.tree import Entry, ListNode, MapNode, Node, Scalar, Tree, read_tree_of
+from slackloop.job.tree import Tree, read_tree_of
 
 MERGED_KEYS: tuple[str, ...] = (
     "conditions",

@@ -7,11 +7,12 @@ Anchors, aliases, tags, merge keys, duplicate keys, keys that are not text, more
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import yaml
 
 from slackloop.job.finding import At, Finding, Placed, path_text
+from slackloop.job.nodes import Entry, ListNode, MapNode, Node, Scalar
 from slackloop.job.scalars import resolve, surprise
 from slackloop.job.source_file import SourceFile
 from slackloop.job.syntax import syntax_finding
@@ -25,46 +26,6 @@ MOST_FINDINGS = 200
 _LOADER: type = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 
-@dataclass(slots=True)
-class Node:
-    """A value with the place where it starts; lines and columns count from 1, in characters."""
-
-    source: SourceFile
-    line: int
-    column: int
-
-
-@dataclass(slots=True)
-class Scalar(Node):
-    """A single value; ``value`` is text, ``Written`` text with a number or truth value, or nothing."""
-
-    value: str | Written | None
-
-
-@dataclass(slots=True)
-class Entry:
-    """A key with its own place, and its value."""
-
-    source: SourceFile
-    line: int
-    column: int
-    node: Node
-
-
-@dataclass(slots=True)
-class MapNode(Node):
-    """A map; the order is the file's."""
-
-    entries: dict[str, Entry] = field(default_factory=dict)
-
-
-@dataclass(slots=True)
-class ListNode(Node):
-    """A list."""
-
-    items: list[Node] = field(default_factory=list)
-
-
 @dataclass
 class Tree:
     """What was read of a file: the top map where there is one, findings, and paths already refused."""
@@ -72,15 +33,6 @@ class Tree:
     root: MapNode | None
     findings: list[Placed]
     refused: set[At]
-
-
-def plain(node: Node) -> object:
-    """The node as plain maps, lists and scalars; nesting is at most ``DEEPEST``."""
-    if isinstance(node, MapNode):
-        return {key: plain(entry.node) for key, entry in node.entries.items()}
-    if isinstance(node, ListNode):
-        return [plain(item) for item in node.items]
-    return node.value if isinstance(node, Scalar) else None
 
 
 @dataclass(slots=True)
