@@ -18,7 +18,7 @@ from urllib.parse import unquote, urlsplit
 
 TAG = re.compile(r"<([a-zA-Z][\w:-]*)((?:[^<>\"']|\"[^\"]*\"|'[^']*')*)>")
 ATTRIBUTE = re.compile(r"""([\w:-]+)\s*=\s*(?:"([^"]*)"|'([^']*)'|([^\s"'>]+))""")
-UNREAD = re.compile(r"<!--.*?-->|(<script\b[^>]*>).*?</script>", re.DOTALL)
+UNREAD = re.compile(r"<!--.*?-->|(<script\b[^>]*>).*?</script>", re.DOTALL | re.IGNORECASE)
 STYLE = re.compile(r"<style\b[^>]*>(.*?)</style>", re.DOTALL | re.IGNORECASE)
 STYLE_ADDRESS = re.compile(
     r"""url\(\s*(?:"([^"]*)"|'([^']*)'|([^)"'\s]*))\s*\)|@import\s+(?:"([^"]*)"|'([^']*)')""", re.IGNORECASE
@@ -28,7 +28,9 @@ COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
 FETCHED = frozenset({"src", "poster", "data", "background", "action", "formaction", "ping"})
 """Attributes whose address is fetched or sent to, whatever the element."""
 LINKED = frozenset({"href", "xlink:href"})
-NAMED = re.compile(r"\b(?:id|name|href|src|srcset|style|poster|data|background|action|formaction|ping)\s*=")
+NAMED = re.compile(
+    r"\b(?:id|name|href|src|srcset|style|poster|data|background|action|formaction|ping)\s*=", re.IGNORECASE
+)
 INERT = ("data:", "javascript:void(0)")
 
 

@@ -12,6 +12,7 @@ from collections.abc import Sequence
 KINDS = {
     "caution": "Caution",
     "warning": "Warning",
+    "danger": "Danger",
     "deferral": "Comes before this handbook",
     "why": "Why",
     "reject": "Reject",
@@ -72,7 +73,7 @@ def _open_table(table: re.Match[str]) -> str:
 
 def _name_box(box: re.Match[str]) -> str:
     word = KINDS.get(box[2], "")
-    if not word or box[3].strip().lower() == word.lower():
+    if not word or box[3].strip().lower().startswith(word.lower()):
         return box[0]
     return f'{box[1]}<span class="box-kind">{word}</span> {box[3]}'
 

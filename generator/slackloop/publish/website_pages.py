@@ -86,9 +86,12 @@ class BookSite:
         return source.markdown
 
     def on_page_content(self, html: str, *, page: SitePage, config: MkDocsConfig, files: Files) -> str:
-        """The rendered page with its tables, boxes and links mended."""
+        """The rendered page with its tables, boxes and links mended, and its parts listed."""
+        mended = mend_content(html)
+        if self._by_uri[page.file.src_uri].kind == "start":
+            return mended
         titles = [heading for top in page.toc for heading in (top.children if top.level == 1 else [top])]
-        return with_contents(mend_content(html), [(heading.id, heading.title) for heading in titles])
+        return with_contents(mended, [(heading.id, heading.title) for heading in titles])
 
     def on_post_page(self, output: str, *, page: SitePage, config: MkDocsConfig) -> str:
         """The whole page with the theme's faults mended."""
