@@ -26,7 +26,6 @@ from slackloop.publish.print_text import Glyphs, characters_of, number_of
 from slackloop.publish.print_tree import parse_html
 from slackloop.reference.folder import data_folder
 
-ARCHIVE_STANDARD = "a-3a"
 LOOK_FILES = ("handbook.typ", "parts.typ", "cover.typ")
 
 _MIME_TYPES = {
@@ -99,8 +98,9 @@ def build_pdf(
 def compile_pdf(files: Mapping[str, bytes], timestamp: datetime) -> bytes:
     """Typst source files by name, ``main.typ`` first read, as the bytes of a PDF/A-3a."""
     try:
-        compiler = typst.Compiler(input=dict(files), font_paths=print_fonts().loaded)
-        data = compiler.compile(format="pdf", pdf_standards=[ARCHIVE_STANDARD], timestamp=timestamp)
+        # The package's own types leave out that the input may be several files by name.
+        compiler = typst.Compiler(input=dict(files), font_paths=print_fonts().loaded)  # type: ignore[type-var]
+        data = compiler.compile(format="pdf", pdf_standards=["a-3a"], timestamp=timestamp)
     except typst.TypstError as refused:
         raise PrintError(f"the handbook could not be printed: {refused}") from refused
     if not isinstance(data, bytes):

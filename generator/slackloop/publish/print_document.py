@@ -10,7 +10,8 @@ from typing import Literal
 from urllib.parse import unquote
 
 from slackloop.handbook.page import DocumentHeader, Page
-from slackloop.publish.print_markup import PageWriter, Printing
+from slackloop.publish.print_line import Printing
+from slackloop.publish.print_markup import PageWriter
 from slackloop.publish.print_text import Glyphs, literal
 from slackloop.publish.print_tree import Node, Tree
 
@@ -211,27 +212,28 @@ def write_page(rendered: RenderedPage, printing: Printing, labels: Labels) -> st
         printing, rendered.tree.drawings, level=level, labels=labels.inside(page.uri), compact=compact,
         links=lambda href: labels.link(page.uri, href),
     )  # fmt: skip
-    title = literal(printing.shown(page.title))
+    first, rest = _parted(root)
+    title = writer.inline(first.children) if first is not None else literal(printing.shown(page.title))
     label = literal(labels.of_page(page.uri))
     if level == 1:
         heading = f"look.part({title},name:{label})"
     else:
         heading = f"look.head({level},{title},name:{label},listed:{'false' if compact else 'true'})"
-    body = ";".join([heading, *writer.blocks(_without_title(root))])
+    body = ";".join([heading, *writer.blocks(rest)])
     if compact:
         return f"#look.box-sheet({{{body}}})"
     turned = page.kind in TURNED_KINDS and any(writer.plan_table(table).landscape for table in root.find("table"))
     return f"#look.turned({{{body}}})" if turned else f"#{{{body}}}"
 
 
-def _without_title(root: Node) -> list[Node | str]:
-    """What stands on a page after its own first heading, which the document writes itself."""
+def _parted(root: Node) -> tuple[Node | None, list[Node | str]]:
+    """A page's own first heading, which is printed as its title, and what stands after it."""
     for place, child in enumerate(root.children):
         if isinstance(child, Node):
-            return root.children[place + 1 :] if child.tag == "h1" else root.children
+            return (child, root.children[place + 1 :]) if child.tag == "h1" else (None, root.children)
         if child.strip():
             break
-    return root.children
+    return None, root.children
 
 
 def _many(texts: Iterable[str]) -> str:

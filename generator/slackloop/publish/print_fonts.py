@@ -83,5 +83,5 @@ def _folders() -> tuple[Path, ...]:
         if spec is not None and spec.origin is not None:
             found.append(Path(spec.origin).parent)
         elif package == "font_source_sans_pro":
-            raise FileNotFoundError("the package font-source-sans-pro is not installed: pip install font-source-sans-pro")
+            raise FileNotFoundError("the package font-source-sans-pro is missing: pip install font-source-sans-pro")
     return tuple(found)

@@ -7,6 +7,7 @@ in the text face, on the wide side, so that a word does not run out of its colum
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -69,63 +70,88 @@ def plan_columns(rows: Sequence[Sequence[Cell]], columns: int, portrait_pt: floa
     """
     if columns < 1:
         raise ValueError("a table needs at least one column")
-    least, wanted = _needs(rows, columns)
+    need = _needs(rows, columns)
     if columns <= MOST_PORTRAIT_COLUMNS:
         for size in PORTRAIT_SIZES_PT:
-            if _total(least, size) <= portrait_pt:
-                return _plan(least, wanted, size, portrait_pt, False)
+            if _total(need.least, size) <= portrait_pt:
+                return _plan(need, size, portrait_pt, False)
     for size in LANDSCAPE_SIZES_PT:
-        if _total(least, size) <= landscape_pt:
-            return _plan(least, wanted, size, landscape_pt, True)
-    squeezed = tuple(round(landscape_pt * need / sum(least), 1) for need in least)
+        if _total(need.least, size) <= landscape_pt:
+            return _plan(need, size, landscape_pt, True)
+    squeezed = tuple(round(landscape_pt * width / sum(need.least), 1) for width in need.least)
     return ColumnPlan(squeezed, LANDSCAPE_SIZES_PT[-1], True, True)
 
 
-def _plan(least: list[float], wanted: list[float], size_pt: float, page_pt: float, landscape: bool) -> ColumnPlan:
+@dataclass(frozen=True, slots=True)
+class _Needs:
+    """Widths in ems, by column."""
+
+    least: tuple[float, ...]
+    """Its longest word, or its longest cell up to a comfortable width."""
+    longest: tuple[float, ...]
+    """Its longest cell on one line."""
+    usual: tuple[float, ...]
+    """The width that four cells in five stay under, so that one very long cell does not rule the table."""
+
+
+def _plan(need: _Needs, size_pt: float, page_pt: float, landscape: bool) -> ColumnPlan:
     """Natural widths for a small table, else the whole width of the page shared out."""
-    natural = [(want * size_pt + 2 * CELL_INSET_PT) * _NATURAL_EASE for want in wanted]
+    natural = [_points(width, size_pt) * _NATURAL_EASE for width in need.longest]
     if sum(natural) <= _SMALL_TABLE_SHARE * page_pt:
         return ColumnPlan(tuple(round(width, 1) for width in natural), size_pt, landscape, False)
-    return ColumnPlan(_share(least, wanted, size_pt, page_pt), size_pt, landscape, True)
+    widths = _share(need, size_pt, page_pt)
+    spare = (page_pt - sum(widths)) / sum(widths)
+    return ColumnPlan(tuple(round(width * (1 + spare), 1) for width in widths), size_pt, landscape, True)
 
 
-def _needs(rows: Sequence[Sequence[Cell]], columns: int) -> tuple[list[float], list[float]]:
-    """Least and wanted width of each column in ems: its longest word, and its longest cell."""
+def _share(need: _Needs, size_pt: float, page_pt: float) -> list[float]:
+    """Widths at which the usual cells of all columns take the same number of lines, the fewest that fit.
+
+    Found by halving to 1/1000 of a line; a column never falls under its least.
+    """
+    if _total(need.longest, size_pt) <= page_pt:
+        return [_points(width, size_pt) for width in need.longest]
+
+    def at(lines: float) -> list[float]:
+        return [
+            _points(max(low, min(usual / lines, longest)), size_pt)
+            for low, usual, longest in zip(need.least, need.usual, need.longest, strict=True)
+        ]
+
+    few, many = 0.01, 1.0
+    while sum(at(many)) > page_pt and many < 1e6:
+        many *= 2
+    while many - few > 0.001:
+        middle = (few + many) / 2
+        few, many = (middle, many) if sum(at(middle)) > page_pt else (few, middle)
+    return at(many)
+
+
+def _needs(rows: Sequence[Sequence[Cell]], columns: int) -> _Needs:
+    """What each column asks for; cells over several columns ask for nothing."""
     words = [1.0] * columns
-    cells = [1.0] * columns
+    cells: list[list[float]] = [[1.0] for _ in range(columns)]
     for row in rows:
         place = 0
         for cell in row:
             if cell.span == 1 and place < columns:
-                cells[place] = max(cells[place], text_width_em(cell.text))
+                cells[place].append(text_width_em(cell.text))
                 words[place] = max(words[place], max(map(text_width_em, _pieces(cell.text)), default=0.0))
             place += cell.span
-    least = [max(word, min(cell, _COMFORT_EM)) for word, cell in zip(words, cells, strict=True)]
-    return least, cells
+    longest = tuple(max(widths) for widths in cells)
+    usual = tuple(sorted(widths)[math.ceil(0.8 * len(widths)) - 1] for widths in cells)
+    least = tuple(max(word, min(cell, _COMFORT_EM)) for word, cell in zip(words, longest, strict=True))
+    return _Needs(least, longest, usual)
 
 
 def _pieces(text: str) -> list[str]:
-    return text.replace("\u200b", " ").replace("-", "- ").split(" ")
+    """The parts of a text that a line is never broken inside."""
+    return text.replace("\u200b", " ").split(" ")
+
+
+def _points(ems: float, size_pt: float) -> float:
+    return ems * size_pt + 2 * CELL_INSET_PT
 
 
 def _total(ems: Sequence[float], size_pt: float) -> float:
-    return sum(ems) * size_pt + 2 * CELL_INSET_PT * len(ems)
-
-
-def _share(least: Sequence[float], wanted: Sequence[float], size_pt: float, page_pt: float) -> tuple[float, ...]:
-    """Give every column its least, then share the rest by what each could still use, until none is left."""
-    widths = [need * size_pt + 2 * CELL_INSET_PT for need in least]
-    most = [want * size_pt + 2 * CELL_INSET_PT for want in wanted]
-    spare = page_pt - sum(widths)
-    hungry = [place for place in range(len(widths)) if most[place] - widths[place] > 0.01]
-    while hungry and spare > 0.01:
-        # The power tames one very long cell: twice the text asks for less than twice the width.
-        appetite = {place: (most[place] - widths[place]) ** 0.6 for place in hungry}
-        portion = spare / sum(appetite.values())
-        for place in hungry:
-            given = min(portion * appetite[place], most[place] - widths[place])
-            widths[place] += given
-            spare -= given
-        hungry = [place for place in hungry if most[place] - widths[place] > 0.01]
-    total = sum(widths)
-    return tuple(round(width + max(spare, 0.0) * width / total, 1) for width in widths)
+    return sum(_points(width, size_pt) for width in ems)

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 LONG_CELL_CHARACTERS = 700
 """A cell with more text than this may break over two pages; a shorter one stays whole."""
 
-_REFERENCE_CHARACTERS = " p. 000"
+_REFERENCE_CHARACTERS = "\u00a0p.\u00a0000"
 _TICK_CHARACTERS = "00"
 _MOST_SPAN = 1000
 
@@ -129,9 +129,15 @@ def _alignments(rows: list[list[Node]], count: int) -> str:
     for row in rows:
         place = 0
         for cell in row:
-            style = (cell.attributes.get("style", "") + ";" + cell.attributes.get("align", "")).replace(" ", "")
-            for side in ("right", "center"):
-                if place < count and not settled[place] and (f"text-align:{side}" in style or style.endswith(f";{side}")):
-                    found[place], settled[place] = side, True
+            side = _side(cell)
+            if side and place < count and not settled[place]:
+                found[place], settled[place] = side, True
             place += _span(cell, "colspan")
     return ",".join(f"{side}+top" for side in found)
+
+
+def _side(cell: Node) -> str:
+    """The side that a cell's own style names, other than left; empty when it names none."""
+    style = cell.attributes.get("style", "").replace(" ", "").lower()
+    named = cell.attributes.get("align", "").lower()
+    return next((side for side in ("right", "center") if f"text-align:{side}" in style or named == side), "")

@@ -17,7 +17,9 @@ DRAWING_TAG = "slackloop-drawing"
 """Stands in the tree for one inline drawing; its attribute ``number`` counts drawings from 0."""
 
 _SVG_EDGE = re.compile(r"<svg(?=[\s>/])[^>]*?(/?)>|</svg\s*>", re.IGNORECASE | re.DOTALL)
-_CLOSES_PARAGRAPH = frozenset({"p", "ul", "ol", "dl", "table", "div", "figure", "pre", "h1", "h2", "h3", "h4", "h5", "h6"})
+_CLOSES_PARAGRAPH = frozenset(
+    {"p", "ul", "ol", "dl", "table", "div", "figure", "pre", "h1", "h2", "h3", "h4", "h5", "h6"}
+)
 
 
 @dataclass(slots=True)
