@@ -1,0 +1,42 @@
+# Everything a fresh machine needs: Python 3.11 and make. Packages come from the Python registry by pip.
+PYTHON ?= python3
+VENV := .venv
+BIN := $(VENV)/bin
+JOB ?= site_data/jobs/heron-fold.yml
+OUT ?= build/handbook
+
+.PHONY: handbook test lint types setup serve clean
+
+handbook: $(VENV)/.ready
+	$(BIN)/slackloop build $(JOB) -o $(OUT)
+	@echo "Open $(OUT)/index.html in a browser, or print $(OUT)/handbook.pdf"
+
+test: $(VENV)/.ready-dev
+	$(BIN)/ruff check generator tests
+	$(BIN)/mypy
+	$(BIN)/pytest
+	$(BIN)/slackloop build $(JOB) -o build/demo --strict
+
+serve: $(VENV)/.ready
+	$(BIN)/slackloop serve $(JOB)
+
+lint: $(VENV)/.ready-dev
+	$(BIN)/ruff check generator tests
+
+types: $(VENV)/.ready-dev
+	$(BIN)/mypy
+
+setup: $(VENV)/.ready-dev
+
+$(VENV)/.ready: pyproject.toml
+	$(PYTHON) -m venv $(VENV)
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check -e .
+	@touch $@
+
+$(VENV)/.ready-dev: pyproject.toml
+	$(PYTHON) -m venv $(VENV)
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check -e '.[dev]'
+	@touch $@ $(VENV)/.ready
+
+clean:
+	rm -rf $(VENV) build site dist .mypy_cache .pytest_cache .ruff_cache .hypothesis

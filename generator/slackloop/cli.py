@@ -1,0 +1,84 @@
+"""The command ``slackloop``: parses the words of the command line and hands them to one command each."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Sequence
+from importlib import import_module
+from pathlib import Path
+
+from slackloop import __version__
+
+GOOD, FINDINGS, REFUSED = 0, 1, 2
+EPILOG = "Exit status: 0 good, 1 findings of level error, 2 a file that cannot be read or is refused."
+
+
+def build_parser() -> argparse.ArgumentParser:
+    """The whole command line."""
+    parser = argparse.ArgumentParser(
+        prog="slackloop",
+        description="One job file in, a site-specific installation handbook for a two-wire decoder path out.",
+        epilog=EPILOG,
+    )
+    parser.add_argument("--version", action="version", version=f"slackloop {__version__}")
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND", required=True)
+
+    new = commands.add_parser("new", help="write a commented job to start from into a new folder")
+    new.add_argument("folder", type=Path, metavar="FOLDER")
+
+    check = commands.add_parser("check", help="read and compute a job, and list what is found", epilog=EPILOG)
+    check.add_argument("job", type=Path, metavar="JOB")
+    check.add_argument("--json", action="store_true", help="print one JSON object, SI units, and nothing else")
+
+    build = commands.add_parser("build", help="write website and printable PDF", epilog=EPILOG)
+    build.add_argument("jobs", type=Path, nargs="+", metavar="JOB")
+    build.add_argument("-o", "--output", type=Path, metavar="DIR", help="where to write; JOB's name + -handbook here")
+    build.add_argument("--jobs", type=_positive, default=1, dest="workers", metavar="N", help="how many at a time")
+    build.add_argument("--paper", choices=("a4", "letter"), help="paper size; by the job's units when left out")
+    build.add_argument("--strict", action="store_true", help="treat every warning of the build as an error")
+
+    serve = commands.add_parser("serve", help="show the website and build it again at every change")
+    serve.add_argument("job", type=Path, metavar="JOB")
+    serve.add_argument("--port", type=_positive, default=8000, help="8000 when left out")
+
+    commands.add_parser("schema", help="print the JSON Schema of the job file, for editors")
+
+    locate = commands.add_parser("locate", help="from a loop reading to the places where a short would give it")
+    locate.add_argument("job", type=Path, metavar="JOB")
+    locate.add_argument("--loop-ohms", type=float, required=True, metavar="X", help="reading at the controller, ohms")
+    locate.add_argument(
+        "--temperature", metavar="T", help="soil temperature, as '12 degC'; the whole range when left out"
+    )
+    return parser
+
+
+def _positive(text: str) -> int:
+    value = int(text)
+    if value < 1:
+        raise argparse.ArgumentTypeError("a whole number of 1 or more is expected")
+    return value
+
+
+def main(words: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit status; a person never sees a traceback for a file of theirs."""
+    asked = build_parser().parse_args(words)
+    try:
+        status: int = import_module(f"slackloop.commands.{asked.command}").run(asked)
+        sys.stdout.flush()
+    except KeyboardInterrupt:
+        print("slackloop: stopped; nothing was changed", file=sys.stderr)
+        return 130
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 141
+    except OSError as problem:
+        name = f"{problem.filename}: " if problem.filename else ""
+        print(f"slackloop: {name}{problem.strerror or problem}", file=sys.stderr)
+        return REFUSED
+    return status
+
+
+if __name__ == "__main__":
+    raise SystemExit(main())

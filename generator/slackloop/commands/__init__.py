@@ -1,0 +1,1 @@
+"""The commands, one module each with ``run(asked) -> exit status``; imported only when asked for."""

@@ -1,0 +1,106 @@
+"""Everything that is computed for one job, in one value: the tables, and the findings that follow from them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from slackloop.compute import (
+    cover,
+    electrodes,
+    insulation,
+    loop,
+    materials,
+    reels,
+    slack,
+    solenoids,
+    splices,
+    trench,
+    voltage_class,
+)
+from slackloop.compute.path_volts import SupplyAnswer, VoltsAnswer, solve_path
+from slackloop.compute.rings import Break
+from slackloop.compute.splice_findings import splice_findings
+from slackloop.job.finding import Finding
+from slackloop.job.models import Job
+from slackloop.path.network import Network, build_network
+from slackloop.reference.rows import SoilRow
+from slackloop.reference.tables import ReferenceTables
+
+Verdict = Literal["pass", "fail"]
+
+BEDDING_SOIL = "sand"
+
+
+@dataclass(frozen=True)
+class Analysis:
+    """One job computed. Tuples by box are in path order, ``covers`` and trench runs by run, closing runs last."""
+
+    network: Network
+    volts: VoltsAnswer
+    supply: SupplyAnswer
+    breaks: tuple[tuple[str, Break], ...]
+    loops: tuple[loop.LoopReading, ...]
+    splices: tuple[tuple[splices.Splice, ...], ...]
+    solenoid_splices: tuple[tuple[splices.Splice, ...], ...]
+    slack: tuple[slack.BoxSlack, ...]
+    covers: tuple[cover.CoverAnswer, ...]
+    trench: trench.TrenchAnswer
+    electrodes: electrodes.ElectrodeAnswer
+    reels: tuple[reels.ReelPlan, ...]
+    materials: tuple[materials.Material, ...]
+    solenoids: tuple[solenoids.SolenoidAnswer, ...]
+    findings: tuple[Finding, ...]
+
+    @property
+    def verdict(self) -> Verdict:
+        """``fail`` when any finding is an error."""
+        return "fail" if any(finding.level == "error" for finding in self.findings) else "pass"
+
+
+def analyse(job: Job, tables: ReferenceTables) -> Analysis:
+    """Compute every table of a job whose references have been checked."""
+    network = build_network(job)
+    basis = tables.code_bases[job.job.code_basis]
+    path = solve_path(job, network, tables)
+    dug = trench.run_trenches(job, network, _soil(job.conditions.soil, tables))
+    earth = electrodes.plan(job, network, tables.rod_groups)
+    path_splices = splices.box_splices(job, network)
+    station_splices = splices.solenoid_splices(job, network)
+    return Analysis(
+        network=network,
+        volts=path.volts,
+        supply=path.supply,
+        breaks=path.breaks,
+        loops=loop.readings(job, network, tables),
+        splices=path_splices,
+        solenoid_splices=station_splices,
+        slack=slack.box_slack(job, network, tables),
+        covers=cover.run_covers(job, network, basis),
+        trench=dug,
+        electrodes=earth,
+        reels=reels.reel_plans(job, network),
+        materials=materials.bill(
+            job, network, path_splices, station_splices, dug, earth, _soil(BEDDING_SOIL, tables)
+        ),
+        solenoids=solenoids.solenoid_answers(job, network, tables),
+        findings=(
+            *path.findings,
+            *splice_findings(job, network),
+            *slack.slack_findings(job, network, tables),
+            *cover.cover_findings(job, network, basis),
+            *trench.trench_findings(job, network, dug, basis),
+            *electrodes.electrode_findings(job, network, tables.rod_groups),
+            *reels.reel_findings(job, network),
+            *solenoids.solenoid_findings(job, network, tables),
+            *insulation.insulation_findings(job, basis, tables),
+            *voltage_class.voltage_findings(job, tables),
+        ),
+    )
+
+
+def _soil(name: str, tables: ReferenceTables) -> SoilRow:
+    soil = tables.soils.find(name)
+    if soil is None:
+        raise ValueError(f"no row for the soil {name!r}: the reader must have refused it")
+    return soil

@@ -1,0 +1,61 @@
+"""The job's path as an electric circuit: wires and loads in path order, in ohms and amperes."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from slackloop.compute.conductor import loop_ohms_per_m
+from slackloop.compute.places import boxes_in_order
+from slackloop.compute.shared_ohms import Link
+from slackloop.compute.volts import Feeder, Floats, Loads
+from slackloop.job.models import Cable, Job
+from slackloop.path.network import CONTROLLER, Network, Run
+from slackloop.reference.tables import ReferenceTables
+
+
+def ohms_by_cable(job: Job, tables: ReferenceTables, temperature_c: float) -> dict[str, float]:
+    """Loop resistance of each cable in ohms a metre at a soil temperature in degC; by cable name."""
+    return {name: cable_loop_ohms_per_m(cable, tables, temperature_c) for name, cable in job.cables.items()}
+
+
+def cable_loop_ohms_per_m(cable: Cable, tables: ReferenceTables, temperature_c: float) -> float:
+    """Loop resistance of one cable, both cores, ohms a metre of run."""
+    return loop_ohms_per_m(cable.conductor, cable.build, tables, temperature_c)
+
+
+def build_feeder(
+    job: Job, network: Network, ohms_per_m: dict[str, float], extra_m: dict[str, float] | None = None
+) -> Feeder:
+    """The wires of the job with each run's loop resistance; ``extra_m`` adds metres to runs by id."""
+
+    def ohms(run: Run) -> float:
+        return (run.length_m + (extra_m or {}).get(run.id, 0.0)) * ohms_per_m[run.cable]
+
+    at = {CONTROLLER: -1, **network.index}
+    source = job.supply.source_resistance
+    return Feeder(
+        parent=network.parent,
+        run_ohms=np.array([ohms(run) for run in network.runs]),
+        supply_volts=job.supply.volts.si,
+        source_ohms=source.si if source else 0.0,
+        links=tuple(Link(at[run.from_id], at[run.to_id], ohms(run)) for run in network.closures),
+    )
+
+
+def build_loads(job: Job, network: Network) -> Loads:
+    """What each box draws, in path order; a box without a device draws nothing."""
+    boxes = boxes_in_order(job, network.boxes)
+    devices = [job.devices[box.device] if box.device else None for box in boxes]
+    return Loads(
+        standby=np.array([device.standby.si if device else 0.0 for device in devices]),
+        per_output=np.array([device.per_output.si if device else 0.0 for device in devices]),
+        outputs=np.array([len(box.stations) for box in boxes], dtype=np.int64),
+        constant_power=np.array([device is not None and device.load == "power" for device in devices]),
+    )
+
+
+def least_volts(job: Job, network: Network) -> Floats:
+    """What each box's device needs at its path leads, volts, 0 where there is none; shape ``(n,)``."""
+    return np.array(
+        [job.devices[box.device].least_volts.si if box.device else 0.0 for box in boxes_in_order(job, network.boxes)]
+    )

@@ -1,0 +1,191 @@
+"""The job's volts: what each box sees, what the supply delivers, and what is wrong with it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from slackloop.compute.circuit import build_feeder, build_loads, least_volts, ohms_by_cable
+from slackloop.compute.places import JobPlaces, some_of
+from slackloop.compute.power_loads import NoSolution, most_supply_amps, worst_volts
+from slackloop.compute.power_search import tightened_volts
+from slackloop.compute.rings import Break, break_table
+from slackloop.compute.slack import run_slack_m
+from slackloop.compute.stations import most_at_once
+from slackloop.compute.volts import Feeder, Floats, Loads
+from slackloop.job.finding import Finding
+from slackloop.job.models import Job
+from slackloop.path.network import Network
+from slackloop.reference.tables import ReferenceTables
+
+
+@dataclass(frozen=True)
+class VoltsAnswer:
+    """Volts at each box in path order, at the hottest soil; None throughout where the path has no solution.
+
+    ``standby_volts`` with nothing running; ``worst_volts`` the lowest for any choice of running outputs; and the
+    same with the slack in the boxes counted as part of the wire.
+    """
+
+    standby_volts: tuple[float | None, ...]
+    worst_volts: tuple[float | None, ...]
+    worst_volts_with_slack: tuple[float | None, ...]
+    constant_power: bool
+
+
+@dataclass(frozen=True)
+class SupplyAnswer:
+    """What the supply delivers, amperes, and how many stations may run at once."""
+
+    standby_a: float | None
+    worst_a: float | None
+    most_stations_at_once: int
+
+
+@dataclass(frozen=True)
+class PathVolts:
+    """Everything about volts, with the findings and each broken ring run by its id."""
+
+    volts: VoltsAnswer
+    supply: SupplyAnswer
+    breaks: tuple[tuple[str, Break], ...]
+    findings: tuple[Finding, ...]
+
+
+def solve_path(job: Job, network: Network, tables: ReferenceTables) -> PathVolts:
+    """Volts of the whole path at the hottest soil temperature, and the findings that follow."""
+    ohms_per_m = ohms_by_cable(job, tables, job.conditions.soil_temperature.high.si)
+    feeder = build_feeder(job, network, ohms_per_m)
+    with_slack = build_feeder(job, network, ohms_per_m, run_slack_m(job, network))
+    loads = build_loads(job, network)
+    needs = least_volts(job, network)
+    at_once = job.supply.stations_at_once
+    standby = _try_volts(feeder, loads, 0)
+    worst = _try_volts(feeder, loads, at_once)
+    slack_worst = _try_volts(with_slack, loads, at_once)
+    limit_a = job.supply.limit.si
+    supply = SupplyAnswer(
+        standby_a=None if standby is None else most_supply_amps(feeder, loads, 0, standby),
+        worst_a=None if worst is None else most_supply_amps(feeder, loads, at_once, worst),
+        most_stations_at_once=most_at_once(feeder, loads, needs, limit_a),
+    )
+    runs = network.all_runs
+    breaks = break_table(feeder, loads, at_once, needs) if feeder.links else ()
+    named_breaks = tuple((runs[each.run].id, each) for each in breaks)
+    answer = VoltsAnswer(
+        _listed(standby, network), _listed(worst, network), _listed(slack_worst, network), bool(loads.constant_power.any())
+    )
+    findings = (
+        *_box_findings(job, network, worst, slack_worst, needs),
+        *_supply_findings(job, supply, loads.total_outputs),
+        *_break_findings(job, network, named_breaks),
+    )
+    return PathVolts(answer, supply, named_breaks, findings)
+
+
+def _try_volts(feeder: Feeder, loads: Loads, at_once: int) -> Floats | None:
+    try:
+        if at_once and loads.constant_power.any():
+            return tightened_volts(feeder, loads, at_once)
+        return worst_volts(feeder, loads, at_once)
+    except NoSolution:
+        return None
+
+
+def _listed(volts: Floats | None, network: Network) -> tuple[float | None, ...]:
+    return (None,) * len(network.boxes) if volts is None else tuple(volts.tolist())
+
+
+def _box_findings(
+    job: Job, network: Network, worst: Floats | None, slack_worst: Floats | None, needs: Floats
+) -> list[Finding]:
+    if worst is None:
+        return [
+            Finding(
+                "error",
+                "volts-collapse",
+                f"with {job.supply.stations_at_once} stations at once the path has no volts that can be relied on: "
+                "constant-power devices draw more as volts fall, and here nothing stops the fall",
+                ("supply", "stations_at_once"),
+                hint="use a larger conductor, shorter branches, or fewer stations at once",
+            )
+        ]
+    places = JobPlaces(job)
+    kind = {box.id: box.device for box in job.path.boxes}
+    findings = []
+    for i in np.flatnonzero(worst < needs).tolist():
+        box = network.boxes[i]
+        title = job.devices[kind[box] or ""].title
+        findings.append(
+            Finding(
+                "error",
+                "volts-low",
+                f"{box} sees {worst[i]:.2f} V at worst; its {title} needs {needs[i]:.2f} V",
+                places.box(box),
+                box,
+                hint="use a larger conductor on the way there, fewer stations at once, or another way for the path",
+            )
+        )
+    short = [] if slack_worst is None else np.flatnonzero((slack_worst < needs) & (worst >= needs)).tolist()
+    if short:
+        findings.append(
+            Finding(
+                "warning",
+                "volts-low-with-slack",
+                f"in range by run length alone, but out of range once the slack in the boxes counts as wire: "
+                f"{some_of([network.boxes[i] for i in short])}",
+                ("rules", "slack"),
+                network.boxes[short[0]],
+                hint="count on the lower figure: the slack carries the same current",
+            )
+        )
+    return findings
+
+
+def _supply_findings(job: Job, supply: SupplyAnswer, total_outputs: int) -> list[Finding]:
+    findings = []
+    limit_a = job.supply.limit.si
+    if supply.worst_a is not None and supply.worst_a > limit_a:
+        findings.append(
+            Finding(
+                "error",
+                "supply-over",
+                f"the path may draw {supply.worst_a:.3f} A with {job.supply.stations_at_once} stations at once; "
+                f"the controller delivers {limit_a:.3f} A",
+                ("supply", "limit"),
+                hint=f"run at most {supply.most_stations_at_once} at once",
+            )
+        )
+    if job.supply.stations_at_once > total_outputs:
+        findings.append(
+            Finding(
+                "note",
+                "stations-beyond-path",
+                f"stations_at_once is {job.supply.stations_at_once}, but the path has {total_outputs} stations: "
+                "the worst case is all of them",
+                ("supply", "stations_at_once"),
+            )
+        )
+    return findings
+
+
+def _break_findings(job: Job, network: Network, breaks: tuple[tuple[str, Break], ...]) -> list[Finding]:
+    failing = [(run, each) for run, each in breaks if not each.holds]
+    if not failing:
+        return []
+    run, worst = failing[0]
+    if worst.lowest_box is None:
+        what = "the path then has no volts that can be relied on"
+    else:
+        what = f"{network.boxes[worst.lowest_box]} is then lowest with {worst.lowest_volts:.2f} V"
+    return [
+        Finding(
+            "warning",
+            "ring-break-fails",
+            f"the ring passes whole, but with one run broken {len(failing)} of {len(breaks)} breaks put a device "
+            f"out of range; worst is run {run}: {what}",
+            ("path", "ring_closures"),
+            hint="do not count on the ring to cover a break, or use a larger conductor",
+        )
+    ]

@@ -1,0 +1,37 @@
+"""The fingerprint: one hash of everything that a copy of the handbook was made from.
+
+It is a SHA-256 over the normalised job, the content files and the reference tables. The same inputs give the
+same fingerprint on any machine; a changed comment or a changed order of keys in the job file does not change it.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterable
+from pathlib import Path
+
+TAG = b"slackloop fingerprint 1\n"
+
+
+def fingerprint(normalised_job: bytes, tables_digest: str, content_folders: Iterable[Path]) -> str:
+    """Hex digits of the hash; content is taken from the first folder that holds a file of that name."""
+    total = hashlib.sha256(TAG)
+    for part in (normalised_job, tables_digest.encode(), content_digest(content_folders).encode()):
+        total.update(len(part).to_bytes(8, "big") + part)
+    return total.hexdigest()
+
+
+def content_digest(folders: Iterable[Path]) -> str:
+    """Hash of every content file by its name below the folder, line ends made equal."""
+    files: dict[str, Path] = {}
+    for folder in folders:
+        if not folder.is_dir():
+            continue
+        for path in folder.rglob("*"):
+            if path.is_file() and path.suffix in {".md", ".yml", ".typ"}:
+                files.setdefault(path.relative_to(folder).as_posix(), path)
+    total = hashlib.sha256()
+    for name in sorted(files):
+        body = files[name].read_bytes().replace(b"\r\n", b"\n")
+        total.update(f"{name}\0{len(body)}\0".encode() + body)
+    return total.hexdigest()

@@ -1,0 +1,108 @@
+"""The whole output of one job: website, printable document and the record of what was computed, in one folder."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import UTC, datetime, time
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Literal, cast
+
+from slackloop.compute.analysis import Verdict
+from slackloop.handbook.assemble import book_of
+from slackloop.handbook.content_finding import ContentError
+from slackloop.handbook.worked import Worked, work
+from slackloop.job.finding import Placed
+from slackloop.job.models import Job
+from slackloop.publish.check_record import check_record
+from slackloop.publish.output import check_output, whole_folder
+from slackloop.publish.print import PrintError, build_pdf
+from slackloop.publish.print_document import Paper
+from slackloop.publish.website import WebsiteFaulty, build_website
+from slackloop.publish.website_menu import PagesRefused
+
+PDF_NAME = "handbook.pdf"
+
+
+class BuildFaulty(Exception):
+    """The job is good but its handbook could not be made; the message names every fault."""
+
+
+@dataclass(frozen=True)
+class Built:
+    """What a build gave."""
+
+    verdict: Verdict
+    findings: tuple[Placed, ...]
+    pdf_name: str
+
+
+def build_handbook(
+    job_path: Path,
+    folder: Path,
+    *,
+    paper: str | None = None,
+    strict: bool = False,
+    progress: Callable[[str], None],
+) -> Built:
+    """Read, compute and publish one job into ``folder``; an earlier handbook there stays until this one is whole.
+
+    Raises ``worked.Refused`` for a job that is not good enough, ``output.OutputRefused`` for a folder that must
+    not be written, and BuildFaulty where content or pages have faults.
+    """
+    check_output(folder)
+    progress("reading and computing the job")
+    worked = work(job_path)
+    try:
+        with whole_folder(folder) as fresh:
+            _publish(worked, fresh, paper, strict, progress)
+    except ContentError as faulty:
+        raise BuildFaulty("the content has faults:\n" + "\n".join(str(each) for each in faulty.findings)) from faulty
+    except PrintError as faulty:
+        raise BuildFaulty(str(faulty)) from faulty
+    except PagesRefused as faulty:
+        raise BuildFaulty(f"two pages cannot stand side by side: {faulty}") from faulty
+    except WebsiteFaulty as faulty:
+        raise BuildFaulty("the website has faults:\n" + "\n".join(faulty.faults)) from faulty
+    return Built(worked.analysis.verdict, worked.findings, PDF_NAME)
+
+
+def _publish(
+    worked: Worked, fresh: Path, paper: str | None, strict: bool, progress: Callable[[str], None]
+) -> None:
+    progress("writing the pages")
+    book = book_of(worked)
+    with TemporaryDirectory(prefix="slackloop-") as aside:
+        pdf = Path(aside) / PDF_NAME
+        progress("setting the printed document")
+        printed = build_pdf(
+            book,
+            pdf,
+            timestamp=document_time(worked.job),
+            attachments={worked.path.name: worked.path.read_bytes()},
+            paper=paper_for(worked.job, paper),
+        )
+        if strict and printed.warnings:
+            raise BuildFaulty("\n".join(finding.message for finding in printed.warnings))
+        progress(f"building the website of {len(book.pages)} pages")
+        site = Path(aside) / "site"
+        build_website(book, site, address=worked.job.job.address, pdf=pdf)
+        for entry in sorted(site.iterdir()):
+            entry.rename(fresh / entry.name)
+    record = json.dumps(check_record(worked), indent=1, ensure_ascii=False)
+    (fresh / "check.json").write_text(record + "\n", encoding="utf-8")
+
+
+def document_time(job: Job) -> datetime:
+    """The one time that stands in the files: the start of the document's own date, so that bytes do not change."""
+    return datetime.combine(job.document.date, time(), tzinfo=UTC)
+
+
+def paper_for(job: Job, asked: str | None) -> Paper:
+    """Letter for a job in US units and A4 for the rest, unless the command asks for one."""
+    wanted: Literal["a4", "letter"] = cast(
+        'Literal["a4", "letter"]', asked or ("letter" if job.job.units == "us" else "a4")
+    )
+    return "us-letter" if wanted == "letter" else "a4"

@@ -1,0 +1,33 @@
+"""Volts on trees and rings of 10 to 2,000 boxes, against an operating point of ngspice."""
+
+import random
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from slackloop.compute.shared_ohms import Link
+from slackloop.compute.volts import Feeder, standby_drop
+from witness.spice import NEEDS_NGSPICE, operating_point
+
+MICROVOLT = 1e-6
+
+
+def random_feeder(count: int, rings: int, seed: int) -> tuple[Feeder, np.ndarray]:
+    rng = random.Random(seed)
+    parent = tuple(i - 1 if i == 0 or rng.random() < 0.9 else rng.randint(-1, i - 1) for i in range(count))
+    links = tuple(Link(rng.randint(count // 2, count - 1), rng.randint(-1, count // 2 - 1), 2.0) for _ in range(rings))
+    run_ohms = np.array([rng.uniform(0.1, 1.5) for _ in range(count)])
+    amps = np.array([rng.uniform(0, 20.0 / count**2) for _ in range(count)])
+    return Feeder(parent, run_ohms, 36.0, 0.2, links), amps
+
+
+@NEEDS_NGSPICE
+@pytest.mark.parametrize("rings", [0, 1, 3], ids=["tree", "one ring", "three rings"])
+@pytest.mark.parametrize("count", [10, 100, 500, 2000])
+def test_volts_agree_with_ngspice(count: int, rings: int, tmp_path: Path) -> None:
+    feeder, amps = random_feeder(count, rings, seed=count + rings)
+    witness = operating_point(feeder, amps, tmp_path).volts
+    found = feeder.supply_volts - standby_drop(feeder, amps)
+    assert found == pytest.approx(witness, abs=MICROVOLT)
+    assert np.ptp(found) > 0.01, "the path should lose something worth comparing"
