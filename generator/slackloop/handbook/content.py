@@ -107,14 +107,11 @@ def _read(path: Path, name: str, findings: list[ContentFinding], digest: Any) ->
 
 
 def _check_place(section: Section, name: str, findings: list[ContentFinding]) -> None:
-    """The id must be the file name, and the part the folder."""
-    part, _, file = name.partition("/")
-    if section.front.id != file.removesuffix(".md"):
-        message = f"id '{section.front.id}' is not the file's name '{file.removesuffix('.md')}'"
+    """The id must be the file's name: addresses and overriding rest on it."""
+    file = name.rpartition("/")[2].removesuffix(".md")
+    if section.front.id != file:
+        message = f"id '{section.front.id}' is not the file's name '{file}'"
         findings.append(ContentFinding(name, section.line_of("id"), "id-not-file-name", message))
-    if section.front.part != part:
-        message = f"part '{section.front.part}' stands in the folder '{part}'"
-        findings.append(ContentFinding(name, section.line_of("part"), "part-not-folder", message))
 
 
 def _read_words(ours: Path, firm: Path | None, findings: list[ContentFinding], digest: Any) -> Words:

@@ -106,9 +106,9 @@ def conductor_label(size: ConductorSize) -> str:
     return written(size.label)
 
 
-def volts(value: float) -> Measure:
-    """Volts to one decimal."""
-    return Measure(f"{value:.1f} V")
+def volts(value: float | None) -> Measure:
+    """Volts to one decimal; None where the path has no volts that can be relied on."""
+    return Measure("no reliable volts" if value is None else f"{value:.1f} V")
 
 
 def ohms(value: float) -> Measure:
@@ -120,8 +120,10 @@ def ohms(value: float) -> Measure:
     return Measure(f"{value:.2f} Ω" if abs(value) < 100 else f"{value:.1f} Ω")
 
 
-def amps(value: float) -> str:
-    """Current: milliamperes below 1 A, then amperes to two decimals."""
+def amps(value: float | None) -> str:
+    """Current: milliamperes below 1 A, then amperes to two decimals; None where it cannot be worked out."""
+    if value is None:
+        return "cannot be worked out"
     if abs(value) < 0.9995:
         return f"{plain(value * 1000, 1 if abs(value) < 0.1 else 0)} mA"
     return f"{value:.2f} A"

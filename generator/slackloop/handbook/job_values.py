@@ -126,7 +126,7 @@ def _cable(job: Job) -> dict[str, str]:
 def _supply(job: Job, analysis: Analysis) -> dict[str, str]:
     """The controller's end and the worst box."""
     worst = analysis.volts.worst_volts
-    lowest = min(range(len(worst)), key=worst.__getitem__) if worst else None
+    lowest = min(range(len(worst)), key=lambda index: worst[index] or 0.0) if worst else None
     used = {box.device for box in job.path.boxes if box.device}
     least = sorted({job.devices[name].least_volts.si for name in used})
     return {

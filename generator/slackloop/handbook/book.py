@@ -1,0 +1,125 @@
+"""The whole handbook: every page in printed order, with the facts of the document."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from slackloop.handbook.addresses import clashes
+from slackloop.handbook.applied import AppliedSection
+from slackloop.handbook.box_drawing import BoxDrawings
+from slackloop.handbook.box_index import all_boxes_page, group_page
+from slackloop.handbook.box_page import box_page
+from slackloop.handbook.content import Content
+from slackloop.handbook.content_finding import ContentError
+from slackloop.handbook.context import Context
+from slackloop.handbook.document_page import document_page
+from slackloop.handbook.drawings import FIGURES, drawing_pages
+from slackloop.handbook.findings_page import findings_page
+from slackloop.handbook.inserts import InsertWriter
+from slackloop.handbook.page import DocumentHeader, Page
+from slackloop.handbook.section_page import SectionPage
+from slackloop.handbook.start_page import start_page
+from slackloop.handbook.table_pages import table_pages
+from slackloop.handbook.tables.all import TABLES
+from slackloop.job.models import Job
+from slackloop.reference.tables import ReferenceTables
+
+if TYPE_CHECKING:
+    from slackloop.compute.analysis import Analysis
+    from slackloop.handbook.tables.table import Table
+    from slackloop.job.reader import Reading
+
+
+@dataclass(frozen=True)
+class Book:
+    """A finished handbook; ``pages`` stand in printed order, the start page first.
+
+    ``sections`` are those that apply; ``tables`` holds every computed table by its id.
+    """
+
+    pages: tuple[Page, ...]
+    facts: DocumentHeader
+    job: Job
+    analysis: Analysis
+    sections: tuple[AppliedSection, ...]
+    tables: dict[str, Table]
+    summary: str
+
+
+def make_book(
+    job: Job,
+    analysis: Analysis,
+    tables: ReferenceTables,
+    content: Content,
+    *,
+    reading: Reading | None = None,
+    fingerprint: str = "",
+) -> Book:
+    """Every page of the handbook of a job.
+
+    Raises ``ContentError`` when a template of the content fails, with every place at once. Content
+    is checked apart from any job by ``checker.check_content``.
+    """
+    context = Context(job, analysis, tables, content, reading, fingerprint)
+    draft = job.document.status == "draft" or analysis.verdict == "fail"
+    writer = InsertWriter(context, TABLES, FIGURES)
+    by_door = _tables_by_door(writer)
+    sections = [SectionPage(context, each, writer).page() for each in context.sections]
+    inner = (
+        document_page(context, draft),
+        findings_page(context),
+        *by_door["Issue"],
+        *sections,
+        *by_door["Install"],
+        *_boxes(context),
+        *drawing_pages(context, writer),
+        *by_door["Inspect"],
+    )
+    if context.renderer.findings:
+        raise ContentError(tuple(sorted(set(context.renderer.findings))))
+    pages = (start_page(context, inner, draft), *inner)
+    twice = clashes(page.uri for page in pages)
+    if twice:
+        raise ValueError(f"two pages have one address: {', '.join(twice)}")
+    made = {name: writer.table(name) for name in TABLES}
+    return Book(pages, header(job, draft, fingerprint), job, analysis, context.sections, made, _summary(context))
+
+
+def header(job: Job, draft: bool, fingerprint: str) -> DocumentHeader:
+    """The facts that stand on every page."""
+    return DocumentHeader(
+        number=job.job.number,
+        title=job.job.title,
+        site=job.job.site,
+        revision=job.document.revision,
+        date=str(job.document.date),
+        status=job.document.status,
+        fingerprint=fingerprint,
+        draft=draft,
+        contractor=job.job.contractor,
+    )
+
+
+def _tables_by_door(writer: InsertWriter) -> dict[str, list[Page]]:
+    """The pages of every table, sorted to the door that its reader takes."""
+    doors: dict[str, list[Page]] = {"Issue": [], "Install": [], "Inspect": []}
+    for name in TABLES:
+        table = writer.table(name)
+        doors[table.door] += table_pages(table)
+    return doors
+
+
+def _boxes(context: Context) -> list[Page]:
+    """The list of all boxes, then each group followed by its boxes."""
+    pages, drawings = [all_boxes_page(context)], BoxDrawings(context)
+    for group in context.groups:
+        pages.append(group_page(context, group))
+        pages += [box_page(context, index, group, drawings.wiring(index)) for index in group.indices]
+    return pages
+
+
+def _summary(context: Context) -> str:
+    """The handbook in one plain sentence."""
+    values = context.values
+    return f"{values.title}: {values.box_count} boxes, {values.run_total}, lowest volts {values.worst_volts}."

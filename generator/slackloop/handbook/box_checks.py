@@ -1,0 +1,48 @@
+"""Which checks a box is due: by what meets in it, whether the path ends or branches there, and its electrode."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from slackloop.handbook.addresses import section_uri
+from slackloop.handbook.box_facts import BoxFacts
+from slackloop.handbook.context import Context
+from slackloop.handbook.section import Check
+from slackloop.handbook.text import Trusted
+
+
+@dataclass(frozen=True, slots=True)
+class DueCheck:
+    """A check at one place; title and limit are finished Markdown."""
+
+    check: Check
+    title: Trusted
+    limit: Trusted
+    section_uri: str
+
+
+def is_due(check: Check, facts: BoxFacts) -> bool:
+    """Whether a check is due at a box; a check of each run is due at the box that the run feeds."""
+    return {
+        "each-box": True,
+        "device-box": facts.box.device is not None,
+        "branch-box": facts.is_branch,
+        "end-box": facts.is_end,
+        "electrode-box": bool(facts.electrode),
+        "each-run": True,
+        "job": False,
+    }[check.where]
+
+
+def box_checks(context: Context, facts: BoxFacts) -> Iterator[DueCheck]:
+    """Every check that is due at a box, in the order of the sections."""
+    for applied in context.sections:
+        front, file = applied.section.front, applied.section.file
+        for check in applied.checks:
+            if not is_due(check, facts):
+                continue
+            line = applied.section.line_of(check.id)
+            title = context.renderer.render(check.title, file, line)
+            limit = context.renderer.render(check.limit, file, line)
+            yield DueCheck(check, title, limit, section_uri(front.part, front.id))

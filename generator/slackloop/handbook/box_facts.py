@@ -1,0 +1,146 @@
+"""What is known of one box, as text: readings, splices, slack, runs, device, electrode."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from functools import cached_property
+
+from slackloop.handbook import format as fmt
+from slackloop.handbook.context import Context
+from slackloop.handbook.job_values import SLACK_RULES
+from slackloop.handbook.views import cable_title
+from slackloop.job.models import Box
+
+SHORT_LEAD_M = 1.0
+"""Length of a lead that the job does not state (job format 1)."""
+
+
+class BoxFacts:
+    """The facts of the box at ``index`` of the path."""
+
+    def __init__(self, context: Context, index: int) -> None:
+        """``index`` counts boxes in path order."""
+        self.context = context
+        self.index = index
+        self.box: Box = context.box(index)
+        self.network = context.network
+        self.run = context.network.runs[index]
+
+    @cached_property
+    def electrode(self) -> str:
+        """Why an electrode stands here; empty when none does."""
+        return next((each.reason for each in self.context.analysis.electrodes.places if each.where == self.box.id), "")
+
+    @property
+    def is_end(self) -> bool:
+        """Whether the path ends here: no run goes on and none closes a ring."""
+        return not self.network.children[self.index] and not self.closures
+
+    @property
+    def is_branch(self) -> bool:
+        """Whether more than one run goes on from here."""
+        return len(self.network.children[self.index]) > 1
+
+    @property
+    def closures(self) -> tuple[str, ...]:
+        """Ids of the ring closures that end here."""
+        return tuple(run.id for run in self.network.closures if self.box.id in (run.from_id, run.to_id))
+
+    def readings(self) -> Iterator[tuple[str, str, str]]:
+        """Label, value and band of each expected reading."""
+        analysis, units = self.context.analysis, self.context.units
+        loop = analysis.loops[self.index]
+        climate = self.context.job.conditions.soil_temperature
+        band = f"{fmt.ohms(loop.low_ohms)} to {fmt.ohms(loop.high_ohms)}"
+        cold, hot = fmt.temperature(climate.low.si, units), fmt.temperature(climate.high.si, units)
+        yield "Loop from the controller, pair shorted here, at 20 °C (68 °F)", fmt.ohms(loop.ohms_20c), band
+        yield f"The same, soil at {cold}", fmt.ohms(loop.ohms_cold), ""
+        yield f"The same, soil at {hot}", fmt.ohms(loop.ohms_hot), ""
+        device = self.context.device(self.box)
+        least = f"{fmt.volts(device.least_volts.si)} or more" if device else ""
+        yield "Volts on the pair, all outputs off", fmt.volts(analysis.volts.standby_volts[self.index]), least
+        yield "Volts on the pair, worst choice of outputs", fmt.volts(analysis.volts.worst_volts[self.index]), least
+
+    def splice_rows(self) -> Iterator[tuple[str, ...]]:
+        """Each splice of the path side and the solenoid side as a row."""
+        splices = (*self.context.analysis.splices[self.index], *self.context.analysis.solenoid_splices[self.index])
+        for splice in splices:
+            core = f"Core {splice.cores}" if splice.cores in ("a", "b") else splice.cores.capitalize()
+            wires = ", ".join(f"{fmt.written(wire.conductor_label)} {wire.origin}" for wire in splice.wires)
+            colour = f" ({splice.colour})" if splice.colour else ""
+            connector = self.connector_title(splice.connector)
+            fits = connector if splice.fits else f"DOES NOT FIT {connector}: {'; '.join(splice.reasons)}"
+            yield f"{core}{colour}", wires, str(len(splice.wires)), fmt.area(splice.area_mm2), fits
+
+    def connector_title(self, name: str) -> str:
+        """A connector by its title."""
+        connector = self.context.job.connectors.get(name)
+        return connector.title if connector else name
+
+    def connectors_to_carry(self) -> list[str]:
+        """Connectors for this box with their counts, as ``4 × Gel-filled sealed connector``."""
+        splices = (*self.context.analysis.splices[self.index], *self.context.analysis.solenoid_splices[self.index])
+        counts = Counter(splice.connector for splice in splices)
+        return [f"{count} × {self.connector_title(name)}" for name, count in counts.items()]
+
+    def lines(self) -> Iterator[tuple[str, str]]:
+        """Label and text of each plain fact."""
+        yield "Run in", self._run_text(self.index, f"from {self._where(self.run.from_id)}")
+        for child in self.network.children[self.index]:
+            yield "Run out", self._run_text(child, f"to {self.network.boxes[child]}")
+        for run in self.network.closures:
+            if self.box.id in (run.from_id, run.to_id):
+                length = fmt.run_length(run.length_m, self.context.units)
+                yield "Ring run", f"{length}, {run.from_id} to {run.to_id}, {self._cable(run.cable)}, under {run.surface}"
+        yield from self._device_lines()
+        yield from self._slack_lines()
+        yield "Bare copper at each conductor end", self._strip()
+        yield "Earth electrode", f"Yes: {self.electrode}" if self.electrode else "None here"
+        yield "Distance along the path", fmt.run_length(self.network.path_m[self.index], self.context.units)
+
+    def _where(self, end: str) -> str:
+        """The controller or a box."""
+        return "the controller" if end == "controller" else end
+
+    def _run_text(self, index: int, direction: str) -> str:
+        """One run in words: its length, which way, its cable, what is over it."""
+        run = self.network.runs[index]
+        length = fmt.run_length(run.length_m, self.context.units)
+        cover = fmt.length(run.cover_m, self.context.units)
+        return f"{length} {direction}, {self._cable(run.cable)}, under {run.surface}, cover {cover}"
+
+    def _cable(self, name: str) -> str:
+        """A cable by its name and what it is."""
+        return f"{name} ({cable_title(self.context.job.cables[name])})"
+
+    def _device_lines(self) -> Iterator[tuple[str, str]]:
+        """Device, address, stations and lead."""
+        device = self.context.device(self.box)
+        if device is None:
+            yield "Device", "None: splices only"
+            return
+        yield "Device", device.title
+        yield "Address", self.box.address or "Write it here when it is set: ______"
+        yield "Stations", ", ".join(str(station) for station in self.box.stations) or "None"
+        lead_m = self.box.lead.si if self.box.lead else SHORT_LEAD_M
+        yield "Lead to the solenoid", fmt.length(lead_m, self.context.units)
+
+    def _slack_lines(self) -> Iterator[tuple[str, str]]:
+        """Slack by tail and in all."""
+        slack, units = self.context.analysis.slack[self.index], self.context.units
+        rule = self.context.job.rules.slack
+        ends = fmt.count(slack.tails, "cable end", "cable ends")
+        yield "Slack", f"{fmt.stated_length(rule.length, units)} {SLACK_RULES[rule.per]}"
+        yield "Slack in this box", f"{ends}, {fmt.length(slack.per_tail_m, units)} each, {fmt.length(slack.total_m, units)} in all"
+
+    def _strip(self) -> str:
+        """The strip of this box's connectors; the job's rule where nothing is spliced."""
+        units = self.context.units
+        splices = (*self.context.analysis.splices[self.index], *self.context.analysis.solenoid_splices[self.index])
+        strips = {
+            fmt.stated_length(self.context.job.connectors[splice.connector].strip, units)
+            for splice in splices
+            if splice.connector in self.context.job.connectors
+        }
+        return " or ".join(sorted(strips)) or fmt.stated_length(self.context.job.rules.strip, units)

@@ -1,0 +1,64 @@
+"""What the check of the job found, in words that a reader can act on."""
+
+from __future__ import annotations
+
+from slackloop.handbook import format as fmt
+from slackloop.handbook.addresses import box_uri, relative
+from slackloop.handbook.context import Context
+from slackloop.handbook.page import Page
+from slackloop.handbook.text import Trusted, admonition, blocks, escape, link, trusted
+from slackloop.job.finding import Finding, Level, path_text
+
+LEVELS: tuple[Level, ...] = ("error", "warning", "note")
+LEVEL_WORDS = {"error": "Error", "warning": "Warning", "note": "Note"}
+LEVEL_NOUNS = {"error": ("error", "errors"), "warning": ("warning", "warnings"), "note": ("note", "notes")}
+URI = "issue/findings.md"
+
+
+def level_mark(level: str) -> Trusted:
+    """The level in words, with the style hook that colours it as well."""
+    return trusted(f'<span class="level-{level}">{LEVEL_WORDS[level]}</span>')
+
+
+def found_summary(context: Context) -> str:
+    """How many findings of each level, in one plain sentence."""
+    counts = {level: sum(each.level == level for each in context.analysis.findings) for level in LEVELS}
+    if not any(counts.values()):
+        return "The check of the job found nothing to mend."
+    words = [fmt.count(counts[level], *LEVEL_NOUNS[level]) for level in LEVELS if counts[level]]
+    return f"The check of the job found {fmt.listing(words)}."
+
+
+def where(context: Context, finding: Finding) -> str:
+    """The place in the job file: file and line where it was read from one, else the key path."""
+    if context.reading is None:
+        return path_text(finding.at)
+    place = context.reading.places.locate(finding.at)
+    return f"{place.file}, line {place.line} ({path_text(finding.at)})"
+
+
+def findings_page(context: Context) -> Page:
+    """Every finding, errors first, each with its place and its box."""
+    parts = ["# Findings", escape(found_summary(context))]
+    if context.analysis.verdict == "fail":
+        text = "The job fails its check. This handbook is a draft: do not build from it."
+        parts.append(admonition("danger", "Not good", text))
+    for level in LEVELS:
+        found = [each for each in context.analysis.findings if each.level == level]
+        if found:
+            parts.append(f"## {LEVEL_NOUNS[level][1].capitalize()}")
+            parts.append("\n".join(f"- {_line(context, each)}" for each in found))
+    parts.append('<p class="table-source">Source: computed from the job file; the key path stands beside each.</p>')
+    return Page(
+        URI, "Findings", blocks(parts), ("Issue",), "document", description="What the check of the job found"
+    )
+
+
+def _line(context: Context, finding: Finding) -> str:
+    """One finding in one list entry."""
+    box = ""
+    if finding.box in context.network.index:
+        box = f" Box {link(finding.box, relative(box_uri(finding.box), URI))}."
+    hint = f" {escape(finding.hint)}" if finding.hint else ""
+    place = escape(where(context, finding))
+    return f"{level_mark(finding.level)} {escape(finding.message)}{box}{hint} <small>{place}, {escape(finding.code)}</small>"

@@ -1,0 +1,88 @@
+"""Writes what a section asks for by name: computed tables, drawings, cautions and deferrals."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from functools import cache
+from typing import TYPE_CHECKING
+
+from slackloop.handbook.addresses import relative, table_uri
+from slackloop.handbook.context import Context
+from slackloop.handbook.section import Insert
+from slackloop.handbook.tables.table import Table, banner, grid, source_lines
+from slackloop.handbook.text import admonition, blocks, escape, link
+
+if TYPE_CHECKING:
+    from slackloop.handbook.figures.svg import Figure
+
+SHORT_ROWS = 8
+"""Rows of a long table that a section shows before it links to the whole."""
+WHOLE_ROWS = 14
+"""A table of up to this many rows stands in a section whole."""
+
+TableMaker = Callable[[Context], Table]
+FigureMaker = Callable[[Context], "Figure | None"]
+
+
+class InsertWriter:
+    """Makes each table and drawing once and writes it wherever a section asks for it."""
+
+    def __init__(
+        self, context: Context, tables: Mapping[str, TableMaker], figures: Mapping[str, FigureMaker]
+    ) -> None:
+        """``tables`` and ``figures`` map the names that content may use to what makes them."""
+        self.context = context
+        self.table_makers = tables
+        self.figure_makers = figures
+        self.table = cache(self._table)
+        self.figure = cache(self._figure)
+
+    def _table(self, name: str) -> Table:
+        """A table by name; made once."""
+        return self.table_makers[name](self.context)
+
+    def _figure(self, name: str) -> Figure | None:
+        """A drawing by name; nothing where the job has nothing to draw."""
+        return self.figure_makers[name](self.context)
+
+    def write(self, insert: Insert, page: str) -> str:
+        """The insert as Markdown on the page ``page``; a name that is none writes nothing (the checker refuses it)."""
+        if insert.kind == "table":
+            return self.short_table(insert.name, page) if insert.name in self.table_makers else ""
+        if insert.kind == "figure":
+            figure = self.figure(insert.name) if insert.name in self.figure_makers else None
+            return figure_markdown(figure) if figure else ""
+        return self.caution(insert.name) if insert.kind == "caution" else self.deferral(insert.name)
+
+    def short_table(self, name: str, page: str) -> str:
+        """A table for a section: whole when short, else its first rows and a link to all of them."""
+        table = self.table(name)
+        whole = relative(table_uri(table.id), page)
+        head = f"**{escape(table.title)}**"
+        if len(table.rows) <= WHOLE_ROWS:
+            return blocks([head, banner(table), grid(table.columns, table.rows), source_lines(table)])
+        more = f"{link(f'All {len(table.rows):,} rows: {table.title}', whole)}"
+        return blocks([head, banner(table), grid(table.columns, table.rows[:SHORT_ROWS]), more, source_lines(table)])
+
+    def caution(self, name: str) -> str:
+        """A standing caution as a box."""
+        caution = self.context.content.words.cautions.get(name)
+        if caution is None:
+            return ""
+        sign = f" (sign {caution.sign})" if caution.sign else ""
+        text = self.context.renderer.render(caution.text, "words/cautions.yml", 1)
+        return admonition("caution", f"Caution: {caution.title}{sign}", text)
+
+    def deferral(self, name: str) -> str:
+        """Who decides, as a box."""
+        deferral = self.context.content.words.deferrals.get(name)
+        if deferral is None:
+            return ""
+        text = self.context.renderer.render(deferral.text, "words/deferrals.yml", 1)
+        return admonition("deferral", deferral.title, text)
+
+
+def figure_markdown(figure: Figure) -> str:
+    """A drawing inside the page, with its caption."""
+    caption = f"<figcaption>{escape(figure.title)}</figcaption>"
+    return f'<figure markdown="0" class="drawing">\n{figure.svg}\n{caption}\n</figure>'

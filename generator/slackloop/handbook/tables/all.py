@@ -1,0 +1,37 @@
+"""Every table by the name that content uses for it, in printed order."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from types import MappingProxyType
+
+from slackloop.handbook.context import Context
+from slackloop.handbook.tables import box_tables, control, ground, parts, path_tables, registers, safety_tables
+from slackloop.handbook.tables.table import Table
+
+TABLES: MappingProxyType[str, Callable[[Context], Table]] = MappingProxyType(
+    {
+        "job-facts": control.job_facts_table,
+        "findings": control.findings_table,
+        "materials": parts.materials_table,
+        "cables": parts.cables_table,
+        "conductors": parts.conductors_table,
+        "connectors": parts.connectors_table,
+        "devices": parts.devices_table,
+        "trench": ground.trench_table,
+        "hazards": safety_tables.hazards_table,
+        "tools": safety_tables.tools_table,
+        "protective": safety_tables.protective_table,
+        "boxes": path_tables.boxes_table,
+        "runs": path_tables.runs_table,
+        "splices": box_tables.splices_table,
+        "slack": box_tables.slack_table,
+        "electrodes": box_tables.electrodes_table,
+        "requirements": registers.requirements_table,
+        "inspection-and-test-plan": registers.plan_table,
+        "loop-readings": path_tables.loop_table,
+        "volts": path_tables.volts_table,
+        "cover": ground.cover_table,
+        "sources": control.sources_table,
+    }
+)

@@ -1,0 +1,94 @@
+"""Tables of what is done in boxes: splices, slack, electrodes."""
+
+from __future__ import annotations
+
+from slackloop.handbook import format as fmt
+from slackloop.handbook.box_facts import BoxFacts
+from slackloop.handbook.context import Context
+from slackloop.handbook.tables.failed import failed_banner
+from slackloop.handbook.tables.path_tables import box_link, by_arm
+from slackloop.handbook.tables.table import COMPUTED, JOB, Column, Row, Table, TablePart, one_part
+
+
+def splices_table(context: Context) -> Table:
+    """Every splice of every box: how many conductors of which sizes, and whether the connector takes them."""
+    parts = []
+    for group in context.groups:
+        rows: list[Row] = []
+        for index in group.indices:
+            name = box_link(context, context.network.boxes[index])
+            rows += [(name, *row) for row in BoxFacts(context, index).splice_rows()]
+        parts.append(TablePart(group.title, tuple(rows)))
+    return Table(
+        "splices",
+        "Splices",
+        "Every splice: what meets in it, and the connector that takes it.",
+        (Column("Box"), Column("Splice"), Column("Wires"), Column("Count", align="right"),
+         Column("Copper", align="right"), Column("Connector")),
+        tuple(parts),
+        (COMPUTED, "Areas of AWG sizes: ASTM B258 (recomputed from its formula).", "Connector limits: the maker's, as the job gives them."),
+        notes=("A connector takes only what its maker lists. The pack in your hand wins over this table.",),
+        banner=failed_banner(context, "connector", "splice"),
+        door="Install",
+    )  # fmt: skip
+
+
+def slack_table(context: Context) -> Table:
+    """Slack left in each box, and what it has to allow for."""
+    units = context.units
+
+    def row(index: int) -> Row:
+        slack = context.analysis.slack[index]
+        coil = "Not known"
+        if slack.coil_turns is not None and slack.coil_diameter_m is not None:
+            coil = f"{fmt.plain(slack.coil_turns, 1)} turns of {fmt.length(slack.coil_diameter_m, units)}"
+        lengths = (slack.per_tail_m, slack.total_m, slack.contraction_m)
+        name = box_link(context, context.network.boxes[index])
+        return (name, str(slack.tails), *(fmt.length(length, units) for length in lengths), coil)
+
+    return Table(
+        "slack",
+        "Slack",
+        f"{fmt.stated_length(context.job.rules.slack.length, units)} {context.values.slack_rule}.",
+        (Column("Box"), Column("Cable ends", align="right"), Column("Each", align="right"), Column("In all", align="right"),
+         Column("A run may shorten by up to", align="right"), Column("Coil")),
+        by_arm(context, row),
+        (JOB, COMPUTED, "Expansion of copper 17 × 10⁻⁶ per °C (from memory, to be checked)."),
+        notes=("Soil holds a buried cable, so it shortens by less than the figure shown.",),
+        banner=failed_banner(context, "slack", "coil"),
+        door="Install",
+    )  # fmt: skip
+
+
+def electrodes_table(context: Context) -> Table:
+    """Where electrodes stand and why."""
+    answer, rules = context.analysis.electrodes, context.job.rules.earthing
+    rows = [(box_link(context, place.where), place.reason) for place in answer.places]
+    notes = []
+    if answer.ohms_each is None:
+        notes.append(
+            "Soil resistivity is not known. Measure it by the four-pin (Wenner) method before rods are ordered: "
+            "resistivity is 2π × pin spacing × reading. Then write it in the job file and build again."
+        )
+    else:
+        rods = answer.rods_for_target
+        reach = f"{fmt.count(rods, 'rod', 'rods')} one rod length apart" if rods is not None else "no number of rods in the table"
+        notes.append(
+            f"One rod is {fmt.ohms(answer.ohms_each)} in this soil; the target is {fmt.written(rules.target.text)}: "
+            f"{reach} reaches it. A reading on site decides."
+        )
+    if answer.long_runs:
+        notes.append(f"Runs longer than the spacing of electrodes: {fmt.listing(list(answer.long_runs))}.")
+    return Table(
+        "electrodes",
+        "Earth electrodes",
+        f"Rod: {context.values.rod}. At most {context.values.every_boxes} boxes or {context.values.every_run} of run "
+        f"from one electrode to the next. Keep each rod {context.values.clear_of_cable} from the cable.",
+        (Column("Where"), Column("Why here")),
+        one_part(rows),
+        ("Spacing, target and distance: job specification; no published figure for this trade could be confirmed.",
+         "One rod: Dwight, IEEE Std 142 (read in a copy). Groups of rods: IEEE Std 142 (from memory, to be checked)."),
+        notes=tuple(notes),
+        banner=failed_banner(context, "electrode", "rod"),
+        door="Install",
+    )  # fmt: skip

@@ -1,0 +1,101 @@
+"""Tables of control: findings, departures from the standard, and every source."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from slackloop.handbook.context import Context
+from slackloop.handbook.findings_page import LEVELS, level_mark, where
+from slackloop.handbook.tables.path_tables import box_link
+from slackloop.handbook.tables.table import COMPUTED, JOB, Column, Table, TablePart, one_part
+from slackloop.reference.rows import Row as SourceRow
+
+
+def findings_table(context: Context) -> Table:
+    """Every finding, errors first."""
+    rows = [
+        (level_mark(each.level), box_link(context, each.box), each.message, each.hint, where(context, each), each.code)
+        for level in LEVELS
+        for each in context.analysis.findings
+        if each.level == level
+    ]
+    headings = ("Level", "Box", "What", "Mend", "Place in the job", "Code")
+    columns = tuple(Column(heading) for heading in headings)
+    return Table("findings", "Findings", "What the check of the job found.", columns, one_part(rows), (COMPUTED,))
+
+
+def sources_table(context: Context) -> Table:
+    """Every source that the figures of this handbook rest on, with how it was checked."""
+    tables, basis = context.tables, context.basis
+    conductors = tables.conductors
+    found: dict[str, Iterable[SourceRow]] = {
+        "Conductor sizes": conductors.awg_sizes.values(),
+        "Resistance of AWG sizes": conductors.awg_ohms.values(),
+        "Resistance of mm² sizes": conductors.iec_60228.values(),
+        "Copper": tables.copper.rows.values(),
+        "Soil volumes": tables.soils.rows.values(),
+        "Groups of rods": tables.rod_groups.values(),
+        "Soil resistivity": tables.resistivity,
+        "Insulation tests": tables.insulation.values(),
+        "Marks on the ground": tables.marks,
+        "Signs": tables.signs.values(),
+        "Limits on volts": tables.voltage_limits.values(),
+        "Risk": tables.risk.cells.values(),
+        "Cover": basis.cover.rows if basis.cover else (),
+        "Digging": basis.excavation,
+        "Clauses": basis.clauses,
+    }
+    parts = [TablePart("", tuple((use, *row) for use, rows in found.items() for row in _pairs(rows)))]
+    columns = (Column("Used for"), Column("Source"), Column("How it was checked"), Column("Rows", align="right"))
+    return Table(
+        "sources",
+        "Sources",
+        "Where every figure comes from. A figure from memory says so until somebody has held it against the source.",
+        columns,
+        tuple(parts),
+        (f"Tables of this handbook; code basis: {basis.title}.",),
+        notes=(basis.edition_note, "Rules of the trade that no source states are marked: common practice, no published source."),
+        door="Inspect",
+    )  # fmt: skip
+
+
+def _pairs(rows: Iterable[SourceRow]) -> Iterator[tuple[str, str, str]]:
+    """Each pair of source and check, with how many rows rest on it."""
+    counts: dict[tuple[str, str], int] = {}
+    for row in rows:
+        counts[row.source, row.checked] = counts.get((row.source, row.checked), 0) + 1
+    for (source, checked), count in counts.items():
+        yield source, checked, str(count)
+
+
+def job_facts_table(context: Context) -> Table:
+    """Every standing fact of the job, as the job file states it."""
+    values = context.values
+    rows = [
+        ("Supply", f"{values.supply_volts}, {values.supply_kind}"),
+        ("Most stations at once", values.stations_at_once),
+        ("Soil", values.soil),
+        ("Soil at cable depth, coldest and hottest", f"{values.coldest} to {values.hottest}"),
+        ("Frost depth", values.frost_depth),
+        ("Slack", f"{values.slack_length} {values.slack_rule}"),
+        ("Bare copper at each conductor end", values.strip),
+        ("Cover over the cable", values.cover),
+        ("Trench width", values.trench_width),
+        ("Trench depth", values.trench_depth),
+        ("Pipe in the trench, outside diameter", values.pipe_od),
+        ("Bedding under and around", values.bedding),
+        ("Warning tape", f"Yes, {values.tape_depth} below the surface" if context.job.trench.warning_tape else "No"),
+        ("Earth rod", values.rod),
+        ("Earth electrode, most resistance", values.target),
+        ("Electrodes: boxes between", values.every_boxes),
+        ("Electrodes: run between", values.every_run),
+        ("Rod to cable, least distance", values.clear_of_cable),
+        ("Insulation test", f"{values.insulation_volts}, at least {values.insulation_least}"),
+        ("Loop reading, tolerance", values.loop_tolerance),
+        ("Waste on cable", values.waste),
+        ("Spares on small parts", values.spare),
+        ("Site hazards", ", ".join(context.job.conditions.hazards) or "None stated"),
+    ]
+    sources = (JOB, "Depth of the tape, half the cover: common practice, no published source.")
+    intro = "What the job asks for. Every other figure in this handbook follows from these."
+    return Table("job-facts", "Job facts", intro, (Column("Fact"), Column("Value")), one_part(rows), sources)

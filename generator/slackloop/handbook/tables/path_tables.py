@@ -1,0 +1,131 @@
+"""Tables that follow the path: boxes, runs, volts, loop readings."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from slackloop.handbook import format as fmt
+from slackloop.handbook.addresses import box_uri
+from slackloop.handbook.context import Context
+from slackloop.handbook.tables.failed import failed_banner
+from slackloop.handbook.tables.table import COMPUTED, JOB, Column, Row, Table, TablePart
+from slackloop.handbook.text import link
+
+COPPER_SOURCE = (
+    "Resistance: ASTM B258 and IEC 60028 copper for AWG sizes, IEC 60228 limits for mm² sizes (read in a copy)."
+)
+
+
+def box_link(context: Context, box_id: str) -> str:
+    """A link from a table's page to a box's page; plain text for the controller."""
+    return link(box_id, f"../{box_uri(box_id)}") if box_id in context.network.index else box_id
+
+
+def by_arm(context: Context, row: Callable[[int], Row]) -> tuple[TablePart, ...]:
+    """A row a box, in the groups that box pages use too."""
+    return tuple(TablePart(group.title, tuple(row(index) for index in group.indices)) for group in context.groups)
+
+
+def boxes_table(context: Context) -> Table:
+    """Every box with its device, address, stations and what meets in it."""
+
+    def row(index: int) -> Row:
+        box, slack = context.box(index), context.analysis.slack[index]
+        device = context.device(box)
+        stations = ", ".join(str(station) for station in box.stations)
+        title = device.title if device else "None"
+        return box_link(context, box.id), box.name, title, box.address, stations, str(slack.tails), box.note
+
+    columns = ("Box", "Name", "Device", "Address", "Stations", "Cable ends", "Note")
+    return Table(
+        "boxes",
+        "Boxes",
+        "Every box in the order in which the path reaches it.",
+        tuple(Column(heading) for heading in columns),
+        by_arm(context, row),
+        (JOB,),
+        door="Install",
+    )
+
+
+def runs_table(context: Context) -> Table:
+    """Every run, closing runs last."""
+    network, units = context.network, context.units
+
+    def cells(position: int) -> Row:
+        run = network.runs[position] if position < len(network.runs) else network.closures[position - len(network.runs)]
+        cover = context.analysis.covers[position]
+        least = fmt.length(cover.min_m, units) if cover.min_m is not None else "No figure"
+        ends = (box_link(context, run.from_id), box_link(context, run.to_id))
+        return (*ends, fmt.run_length(run.length_m, units), run.cable, run.surface, fmt.length(run.cover_m, units), least)
+
+    parts = by_arm(context, cells)
+    if network.closures:
+        closing = range(len(network.runs), len(network.runs) + len(network.closures))
+        parts = (*parts, TablePart("Runs that close a ring", tuple(cells(position) for position in closing)))
+    columns = ("From", "To", "Length", "Cable", "Under", "Cover", "Least cover")
+    return Table(
+        "runs",
+        "Runs",
+        "Every run of cable, along the trench, without slack.",
+        tuple(Column(heading) for heading in columns),
+        parts,
+        (JOB, "Lengths that the job does not give: straight line between coordinates plus the detour."),
+        banner=failed_banner(context, "cover"),
+        door="Install",
+    )
+
+
+def volts_table(context: Context) -> Table:
+    """Volts at each box: at rest, and the lowest for any choice of running outputs."""
+    volts = context.analysis.volts
+
+    def row(index: int) -> Row:
+        box = context.box(index)
+        device = context.device(box)
+        least = fmt.volts(device.least_volts.si) if device else "–"
+        lowest = fmt.volts(volts.worst_volts[index])
+        with_slack = fmt.volts(volts.worst_volts_with_slack[index])
+        return box_link(context, box.id), fmt.volts(volts.standby_volts[index]), lowest, with_slack, least
+
+    supply = context.analysis.supply
+    intro = (
+        f"At rest the path draws {fmt.amps(supply.standby_a)}; at most {fmt.amps(supply.worst_a)}, and the controller "
+        f"delivers {fmt.written(context.job.supply.limit.text)}. The path can carry {supply.most_stations_at_once} "
+        f"stations at once; the job asks for {context.job.supply.stations_at_once}."
+    )
+    return Table(
+        "volts",
+        "Volts along the path",
+        intro,
+        (Column("Box"), Column("At rest", align="right"), Column("Lowest", align="right"),
+         Column("Lowest, slack counted", align="right"), Column("Device needs", align="right")),
+        by_arm(context, row),
+        (COMPUTED, COPPER_SOURCE, "Superposition on a resistive network; soil at its hottest."),
+        notes=("Lowest: for every choice of stations that may run together, anywhere on the path.",),
+        banner=failed_banner(context, "volts", "supply"),
+        door="Inspect",
+    )  # fmt: skip
+
+
+def loop_table(context: Context) -> Table:
+    """What a meter shows at the controller with the pair shorted at each box."""
+    climate, units = context.job.conditions.soil_temperature, context.units
+
+    def row(index: int) -> Row:
+        loop = context.analysis.loops[index]
+        values = (loop.ohms_cold, loop.ohms_20c, loop.ohms_hot, loop.low_ohms, loop.high_ohms)
+        return (box_link(context, context.network.boxes[index]), *(fmt.ohms(value) for value in values))
+
+    cold, hot = fmt.temperature(climate.low.si, units), fmt.temperature(climate.high.si, units)
+    headings = (f"Soil at {cold}", "20 °C (68 °F)", f"Soil at {hot}", "Passes from", "Passes to")
+    return Table(
+        "loop-readings",
+        "Loop readings",
+        "Resistance at the controller's end, pair off the controller, devices off, pair shorted at the box.",
+        (Column("Box"), *(Column(heading, align="right") for heading in headings)),
+        by_arm(context, row),
+        (COMPUTED, COPPER_SOURCE, f"Tolerance {fmt.written(context.job.rules.tests.loop_tolerance.text)}: job specification."),
+        notes=("First read the two test leads alone, and take that reading off each loop reading.",),
+        door="Inspect",
+    )

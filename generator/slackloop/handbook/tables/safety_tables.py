@@ -1,0 +1,90 @@
+"""Tables from the words: hazards, tools, protective equipment; only what the job's sections name."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from slackloop.handbook.addresses import section_uri
+from slackloop.handbook.applied import AppliedSection
+from slackloop.handbook.context import Context
+from slackloop.handbook.tables.table import PRACTICE, Column, Table, one_part
+from slackloop.handbook.text import Trusted, escape, join, link, trusted
+
+NamedIn = dict[str, list[AppliedSection]]
+
+
+def named_in(context: Context, key: str) -> NamedIn:
+    """For each id under a front matter key, the sections that name it, in the order of first use."""
+    found: NamedIn = {}
+    for each in context.sections:
+        for name in getattr(each.section.front, key):
+            found.setdefault(name, []).append(each)
+    return found
+
+
+def section_link(context: Context, applied: AppliedSection) -> Trusted:
+    """A link from a table's page to a section."""
+    front = applied.section.front
+    return link(context.renderer.plain(front.title), f"../{section_uri(front.part, front.id)}")
+
+
+def _sections(context: Context, sections: list[AppliedSection]) -> Trusted:
+    """Links to several sections."""
+    return join([section_link(context, each) for each in sections])
+
+
+def _word(context: Context, text: str) -> Trusted:
+    """Text of a word file with values in it."""
+    return context.renderer.render(text, "words", 1)
+
+
+def hazards_table(context: Context) -> Table:
+    """The hazard register, the site's own hazards last."""
+    known, named = context.content.words.hazards, named_in(context, "hazards")
+    rows: list[tuple[str, ...]] = []
+    for name, sections in named.items():
+        if hazard := known.get(name):
+            title = trusted(f'<span id="{name}">{escape(hazard.title)}</span>')
+            controls = trusted("<br>".join(_word(context, control) for control in hazard.controls))
+            rows.append((title, _word(context, hazard.harm), controls, _sections(context, sections)))
+    for text in context.job.conditions.hazards:
+        rows.append((f"On this site: {text}", "Agreed with the site before work starts", "Written in the site's own plan", ""))
+    columns = (Column("Hazard"), Column("Harm"), Column("What holds it off"), Column("Where"))
+    intro = "What can hurt somebody on this job, and what holds it off, from the sections that name it."
+    return Table("hazards", "Hazard register", intro, columns, one_part(rows), (PRACTICE, "Site hazards: the job file."))
+
+
+def tools_table(context: Context) -> Table:
+    """Every tool that a section names."""
+    known, named = context.content.words.tools, named_in(context, "tools")
+    rows = [
+        (known[name].name, _word(context, known[name].use), _sections(context, sections))
+        for name, sections in named.items()
+        if name in known
+    ]
+    columns = (Column("Tool"), Column("For what"), Column("Where"))
+    intro = "Every tool that the method names. Load the van from this list."
+    return Table("tools", "Tools", intro, columns, one_part(rows), (PRACTICE,), door="Install")
+
+
+def protective_table(context: Context) -> Table:
+    """Protective equipment with its sign and when it is worn."""
+    known, named = context.content.words.protective, named_in(context, "protective")
+    rows = [
+        (known[name].name, known[name].sign or "–", _word(context, known[name].when), _sections(context, sections))
+        for name, sections in named.items()
+        if name in known
+    ]
+    columns = (Column("Wear"), Column("Sign"), Column("When"), Column("Where"))
+    sources = (PRACTICE, "Signs: ISO 7010 (read in a copy).")
+    return Table("protective", "Protective equipment", "What is worn, and when.", columns, one_part(rows), sources, door="Install")
+
+
+def each_step_link(context: Context) -> Iterator[tuple[AppliedSection, str, Trusted]]:
+    """Every step with a link to it from a table's page."""
+    for each in context.sections:
+        front = each.section.front
+        for step in each.steps:
+            address = f"../{section_uri(front.part, front.id)}#{step.id}"
+            label = f"{context.renderer.plain(front.title)}, step {each.numbers[step.id]}"
+            yield each, step.id, link(label, address)
