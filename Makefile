@@ -5,7 +5,7 @@ BIN := $(VENV)/bin
 JOB ?= site_data/jobs/heron-fold.yml
 OUT ?= build/handbook
 
-.PHONY: handbook test lint types setup serve clean
+.PHONY: handbook test bench lint types setup serve clean
 
 handbook: $(VENV)/.ready
 	$(BIN)/slackloop build $(JOB) -o $(OUT)
@@ -19,6 +19,9 @@ test: $(VENV)/.ready-dev
 
 serve: $(VENV)/.ready
 	$(BIN)/slackloop serve $(JOB)
+
+bench: $(VENV)/.ready-dev
+	PYTHONPATH=tests $(BIN)/python tests/benchmarks/check_core.py
 
 lint: $(VENV)/.ready-dev
 	$(BIN)/ruff check generator tests
