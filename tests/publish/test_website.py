@@ -8,8 +8,8 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from site_samples import FACTS, SampleBook, box_page, sample_book
 
+from publish.site_samples import FACTS, SampleBook, box_page, sample_book
 from slackloop.handbook.page import Page
 from slackloop.publish.website import WebsiteFaulty, build_website
 from slackloop.publish.website_mend import ThemeChanged, mend_content, mend_page

@@ -11,8 +11,8 @@ from threading import Thread
 from typing import TYPE_CHECKING
 
 import pytest
-from site_samples import sample_book
 
+from publish.site_samples import sample_book
 from slackloop.publish.website import build_website
 
 if TYPE_CHECKING:
@@ -144,7 +144,8 @@ LOW_CONTRAST = """() => {
   const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
   while (walker.nextNode()) {
     const e = walker.currentNode.parentElement;
-    if (!walker.currentNode.data.trim() || !e.checkVisibility({opacityProperty: true, visibilityProperty: true})) continue;
+    if (!walker.currentNode.data.trim()) continue;
+    if (!e.checkVisibility({opacityProperty: true, visibilityProperty: true})) continue;
     if (["SCRIPT", "STYLE"].includes(e.tagName) || e.classList.contains("headerlink")) continue;
     const style = getComputedStyle(e);
     const [a, b] = [luminance(numbers(style.color)), luminance(ground(e))];

@@ -59,7 +59,9 @@ def apply_settings(config: MkDocsConfig, facts: DocumentHeader, *, address: str,
     config.copyright = None
     config.theme = _theme()
     config["markdown_extensions"] = list(EXTENSIONS)
-    config["mdx_configs"] = extension_options(permalinks=True)
+    options = extension_options(permalinks=True)
+    options["toc"]["title"] = "On this page"
+    config["mdx_configs"] = options
     config.extra_css = ["assets/look/handbook.css"]
     config["extra_javascript"] = ["assets/look/handbook.js"]
     config.extra.update(
