@@ -1,0 +1,106 @@
+"""Cover against NFPA 70 Table 300.5, every cell, written out here apart from the data file."""
+
+from __future__ import annotations
+
+import pytest
+
+from slackloop.compute.cover import least_cover
+from slackloop.reference.code_basis import CoverTable
+from slackloop.reference.tables import ReferenceTables, load_tables
+
+# NFPA 70 Table 300.5: row id, then inches (mm) in columns 1 to 5; direct burial where a cell prints two figures.
+TABLE_300_5 = {
+    "not-listed": [(24, 600), (6, 150), (18, 450), (12, 300), (6, 150)],
+    "under-concrete": [(18, 450), (6, 150), (12, 300), (6, 150), (6, 150)],
+    "under-building": [(0, 0), (0, 0), (0, 0), (0, 0), (0, 0)],
+    "under-slab": [(18, 450), (4, 100), (4, 100), (6, 150), (6, 150)],
+    "roads": [(24, 600), (24, 600), (24, 600), (24, 600), (24, 600)],
+    "dwelling-driveway": [(18, 450), (18, 450), (18, 450), (12, 300), (18, 450)],
+    "runways": [(18, 450), (18, 450), (18, 450), (18, 450), (18, 450)],
+}
+
+
+@pytest.fixture(scope="module")
+def tables() -> ReferenceTables:
+    return load_tables()
+
+
+@pytest.fixture(scope="module")
+def cover(tables: ReferenceTables) -> CoverTable:
+    table = tables.code_bases["us"].cover
+    assert table is not None
+    return table
+
+
+@pytest.mark.parametrize("row_id", TABLE_300_5)
+def test_table_300_5_cell_by_cell(cover: CoverTable, row_id: str) -> None:
+    row = next(row for row in cover.rows if row.id == row_id)
+    printed = [(row.cells[column].inches, row.cells[column].mm) for column in "12345"]
+    assert printed == TABLE_300_5[row_id]
+    assert "300.5" in row.source
+
+
+def test_table_300_5_has_no_other_rows(cover: CoverTable) -> None:
+    assert {row.id for row in cover.rows} == set(TABLE_300_5)
+
+
+def test_table_300_5_slab_raceway_figures(cover: CoverTable) -> None:
+    """Under a 4 in slab, columns 4 and 5 print 4 in (100 mm) for raceway beside 6 in (150 mm) direct."""
+    cells = next(row for row in cover.rows if row.id == "under-slab").cells
+    for column in "45":
+        assert (cells[column].raceway_inches, cells[column].raceway_mm) == (4, 100)
+
+
+@pytest.mark.parametrize(
+    ("surface", "volts", "least_m", "binding"),
+    [
+        ("lawn", 24.0, 0.150, "binds"), ("lawn", 30.0, 0.150, "binds"), ("lawn", 30.1, 0.600, "open"),
+        ("planting", 24.0, 0.150, "binds"), ("planting", 36.0, 0.600, "open"),
+        ("path", 24.0, 0.150, "binds"), ("path", 36.0, 0.600, "open"),
+        ("driveway", 24.0, 0.450, "binds"), ("driveway", 36.0, 0.450, "open"),
+        ("road", 24.0, 0.600, "binds"), ("road", 36.0, 0.600, "open"),
+        ("building", 24.0, 0.0, "binds"), ("building", 36.0, 0.0, "open"),
+    ],
+)  # fmt: skip
+def test_column_5_stops_at_30_volts(
+    tables: ReferenceTables, surface: str, volts: float, least_m: float, binding: str
+) -> None:
+    """NFPA 70 Table 300.5 column 5 is for not over 30 V; above it column 1, and whether it binds is open."""
+    least, row, column, got, question = least_cover(tables.code_bases["us"], surface, volts)
+    assert least == pytest.approx(least_m, abs=1e-12)
+    assert got == binding
+    assert row
+    assert column.startswith("5" if volts <= 30 else "1")
+    assert bool(question) == (binding == "open")
+
+
+@pytest.mark.parametrize("basis", ["uk", "general"])
+def test_bs_7671_and_no_code_give_no_depth_figure(tables: ReferenceTables, basis: str) -> None:
+    """BS 7671 522.8.10 asks for depth enough and gives no figure."""
+    least, row, column, binding, question = least_cover(tables.code_bases[basis], "lawn", 36.0)
+    assert (least, row, column, binding, question) == (None, "", "", "no figure", "")
+    assert tables.code_bases[basis].who_decides_cover
+
+
+def test_29_cfr_1926_depths_and_distances(tables: ReferenceTables) -> None:
+    """29 CFR 1926.651 and .652: way out from 4 ft within 25 ft, spoil back 2 ft, protection from 5 ft, design over 20."""
+    rows = {row.id: row for row in tables.code_bases["us"].excavation}
+    assert (rows["way-out"].from_depth_ft, rows["way-out"].distance_ft) == (4, 25)
+    assert rows["spoil"].distance_ft == 2
+    assert rows["spoil"].from_depth_ft is None
+    assert rows["support"].from_depth_ft == 5
+    assert rows["design"].from_depth_ft == 20
+    for row in rows.values():
+        if row.from_depth_ft is not None:
+            assert row.from_depth_m == pytest.approx(row.from_depth_ft * 0.3048, abs=0.005)
+
+
+@pytest.mark.parametrize("basis", ["uk", "general"])
+def test_cdm_2015_has_no_depth_trigger(tables: ReferenceTables, basis: str) -> None:
+    """CDM 2015 reg. 22 and HSG150 set no depth; neither 5 ft nor 1.2 m may be printed as law."""
+    code = tables.code_bases[basis]
+    assert code.excavation
+    assert all(row.least_depth_m is None for row in code.excavation)
+    words = " ".join([row.text for row in code.excavation] + [clause.text for clause in code.clauses])
+    assert "1.2 m" not in words
+    assert "5 ft" not in words
