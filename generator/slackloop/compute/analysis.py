@@ -67,6 +67,9 @@ def analyse(job: Job, tables: ReferenceTables) -> Analysis:
     earth = electrodes.plan(job, network, tables.rod_groups)
     path_splices = splices.box_splices(job, network)
     station_splices = splices.solenoid_splices(job, network)
+    slacks = slack.box_slack(job, network, tables)
+    covers = cover.run_covers(job, network, basis)
+    plans = reels.reel_plans(job, network)
     return Analysis(
         network=network,
         volts=path.volts,
@@ -75,23 +78,23 @@ def analyse(job: Job, tables: ReferenceTables) -> Analysis:
         loops=loop.readings(job, network, tables),
         splices=path_splices,
         solenoid_splices=station_splices,
-        slack=slack.box_slack(job, network, tables),
-        covers=cover.run_covers(job, network, basis),
+        slack=slacks,
+        covers=covers,
         trench=dug,
         electrodes=earth,
-        reels=reels.reel_plans(job, network),
+        reels=plans,
         materials=materials.bill(
-            job, network, path_splices, station_splices, dug, earth, _soil(BEDDING_SOIL, tables)
+            job, network, path_splices, station_splices, plans, dug, earth, _soil(BEDDING_SOIL, tables)
         ),
         solenoids=solenoids.solenoid_answers(job, network, tables),
         findings=(
             *path.findings,
-            *splice_findings(job, network),
-            *slack.slack_findings(job, network, tables),
-            *cover.cover_findings(job, network, basis),
+            *splice_findings(job, network, path_splices, station_splices),
+            *slack.slack_findings(job, network, slacks),
+            *cover.cover_findings(job, network, covers, basis),
             *trench.trench_findings(job, network, dug, basis),
-            *electrodes.electrode_findings(job, network, tables.rod_groups),
-            *reels.reel_findings(job, network),
+            *electrodes.electrode_findings(job, network, earth, tables.rod_groups),
+            *reels.reel_findings(job, plans),
             *solenoids.solenoid_findings(job, network, tables),
             *insulation.insulation_findings(job, basis, tables),
             *voltage_class.voltage_findings(job, tables),

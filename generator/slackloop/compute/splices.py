@@ -12,7 +12,7 @@ from slackloop.job.models import Box, Connector, Job
 from slackloop.job.quantity import ConductorSize
 from slackloop.path.network import Network
 
-LONG_LEAD_M = 1.5
+LONG_LEAD_M = resolve.LONG_LEAD_M
 """A lead longer than this is a cable of its own, with two more splices at the solenoid (the job format's rule)."""
 
 CORES = ("a", "b")
