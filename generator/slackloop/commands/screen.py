@@ -8,7 +8,7 @@ import time
 from collections.abc import Iterable
 from typing import TextIO
 
-from slackloop.job.excerpt import render_finding
+from slackloop.job.excerpt import render_one
 from slackloop.job.finding import Placed
 
 
@@ -20,7 +20,7 @@ def wants_colour(stream: TextIO) -> bool:
 def print_findings(findings: Iterable[Placed], stream: TextIO, colour: bool) -> None:
     """Write each finding with its place and line, a blank line between."""
     for finding in findings:
-        print(render_finding(finding, colour=colour), file=stream, end="\n\n")
+        print(render_one(finding, colour), file=stream, end="\n\n")
 
 
 class Progress:
