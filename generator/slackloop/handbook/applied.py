@@ -47,9 +47,7 @@ def apply_section(section: Section, holds: Callable[[str], bool]) -> AppliedSect
     )
     steps = [block for group in groups for block in group.blocks if isinstance(block, Step)]
     carried = {requirement for step in steps for requirement in step.carries}
-    requirements = tuple(
-        each for each in section.front.requirements if each.id in carried and holds(each.applies)
-    )
+    requirements = tuple(each for each in section.front.requirements if each.id in carried and holds(each.applies))
     asked = {requirement.id for requirement in requirements}
     checks = tuple(
         check for check in section.front.checks if holds(check.applies) and not asked.isdisjoint(check.proves)

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from slackloop.handbook import format as fmt
 from slackloop.handbook.addresses import section_uri
 from slackloop.handbook.box_facts import BoxFacts
 from slackloop.handbook.context import Context
 from slackloop.handbook.section import Check
-from slackloop.handbook.text import Trusted
+from slackloop.handbook.text import Trusted, large, trusted
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,4 +46,24 @@ def box_checks(context: Context, facts: BoxFacts) -> Iterator[DueCheck]:
             line = applied.section.line_of(check.id)
             title = context.renderer.render(check.title, file, line)
             limit = context.renderer.render(check.limit, file, line)
+            if here := measured_here(check.measures, facts):
+                limit = trusted(f"{limit}<br>Here: {large(here)}")
             yield DueCheck(check, title, limit, section_uri(front.part, front.id))
+
+
+def measured_here(measures: str, facts: BoxFacts) -> str:
+    """The limit of a measured quantity at this very box; empty where the check's own limit says it all."""
+    context, units = facts.context, facts.context.units
+    if measures == "loop_ohms":
+        loop = context.analysis.loops[facts.index]
+        return f"{fmt.ohms(loop.low_ohms)} to {fmt.ohms(loop.high_ohms)}"
+    if measures == "path_volts":
+        device = context.device(facts.box)
+        return f"{fmt.volts(device.least_volts.si)} or more" if device else ""
+    if measures == "slack_m":
+        return f"{facts.slack_text(context.analysis.slack[facts.index].per_tail_m)} on each cable end"
+    if measures == "depth_m":
+        return f"{fmt.length(context.analysis.trench.runs[facts.index].depth_m, units)} dug, cover {facts.cover()}"
+    if measures == "strip_m":
+        return facts.strip()
+    return ""

@@ -11,7 +11,10 @@ from slackloop.handbook.context import Context
 from slackloop.handbook.job_values import SLACK_RULES
 from slackloop.handbook.views import cable_title
 from slackloop.job.models import Box
+from slackloop.path.network import Run
 
+SAME_M = 1e-6
+"""Lengths closer than this are the same length."""
 SHORT_LEAD_M = 1.0
 """Length of a lead that the job does not state (job format 1)."""
 
@@ -92,10 +95,13 @@ class BoxFacts:
         for run in self.network.closures:
             if self.box.id in (run.from_id, run.to_id):
                 length = fmt.run_length(run.length_m, self.context.units)
-                yield "Ring run", f"{length}, {run.from_id} to {run.to_id}, {self._cable(run.cable)}, under {run.surface}"
+                yield (
+                    "Ring run",
+                    f"{length}, {run.from_id} to {run.to_id}, {self._cable(run.cable)}, under {run.surface}",
+                )
         yield from self._device_lines()
         yield from self._slack_lines()
-        yield "Bare copper at each conductor end", self._strip()
+        yield "Bare copper at each conductor end", self.strip()
         yield "Earth electrode", f"Yes: {self.electrode}" if self.electrode else "None here"
         yield "Distance along the path", fmt.run_length(self.network.path_m[self.index], self.context.units)
 
@@ -107,7 +113,7 @@ class BoxFacts:
         """One run in words: its length, which way, its cable, what is over it."""
         run = self.network.runs[index]
         length = fmt.run_length(run.length_m, self.context.units)
-        cover = fmt.length(run.cover_m, self.context.units)
+        cover = cover_text(self.context, run)
         return f"{length} {direction}, {self._cable(run.cable)}, under {run.surface}, cover {cover}"
 
     def _cable(self, name: str) -> str:
@@ -132,9 +138,21 @@ class BoxFacts:
         rule = self.context.job.rules.slack
         ends = fmt.count(slack.tails, "cable end", "cable ends")
         yield "Slack", f"{fmt.stated_length(rule.length, units)} {SLACK_RULES[rule.per]}"
-        yield "Slack in this box", f"{ends}, {fmt.length(slack.per_tail_m, units)} each, {fmt.length(slack.total_m, units)} in all"
+        each, total = self.slack_text(slack.per_tail_m), self.slack_text(slack.total_m)
+        yield "Slack in this box", f"{ends}, {each} each, {total} in all"
 
-    def _strip(self) -> str:
+    def slack_text(self, length_m: float) -> str:
+        """A length of slack, as the job wrote it where it is the rule's own."""
+        stated = self.context.job.rules.slack.length
+        if abs(stated.si - length_m) < SAME_M:
+            return fmt.stated_length(stated, self.context.units)
+        return fmt.length(length_m, self.context.units)
+
+    def cover(self) -> str:
+        """The cover over the run to this box."""
+        return cover_text(self.context, self.run)
+
+    def strip(self) -> str:
         """The strip of this box's connectors; the job's rule where nothing is spliced."""
         units = self.context.units
         splices = (*self.context.analysis.splices[self.index], *self.context.analysis.solenoid_splices[self.index])
@@ -144,3 +162,12 @@ class BoxFacts:
             if splice.connector in self.context.job.connectors
         }
         return " or ".join(sorted(strips)) or fmt.stated_length(self.context.job.rules.strip, units)
+
+
+def cover_text(context: Context, run: Run) -> str:
+    """The cover over a run as the job wrote it: the box's own where it states one, else the rule's."""
+    own = context.boxes[run.id].cover if run.id in context.boxes else None
+    stated = own or context.job.rules.cover
+    if abs(stated.si - run.cover_m) < SAME_M:
+        return fmt.stated_length(stated, context.units)
+    return fmt.length(run.cover_m, context.units)

@@ -20,6 +20,7 @@ from slackloop.handbook.text import Trusted, admonition, blocks, escape, large, 
 if TYPE_CHECKING:
     from slackloop.handbook.figures.svg import Figure
 
+
 def box_page(context: Context, index: int, group: BoxGroup, figure: Figure | None) -> Page:
     """The page of the box at ``index``; ``figure`` shows what meets in it."""
     facts = BoxFacts(context, index)
@@ -65,16 +66,14 @@ def _way(context: Context, index: int, group: BoxGroup, uri: str) -> str:
 def _findings(context: Context, box_id: str) -> str:
     """The findings of this box, the worst first."""
     order = {"error": 0, "warning": 1, "note": 2}
-    found = sorted((f for f in context.analysis.findings if f.box == box_id), key=lambda f: order[f.level])
+    found = sorted((f for f in context.findings if f.box == box_id), key=lambda f: order[f.level])
     kinds = {"error": ("danger", "Not good"), "warning": ("warning", "Look into this"), "note": ("note", "Note")}
     return blocks(admonition(*kinds[each.level], escape(each.message)) for each in found) if found else ""
 
 
 def _readings(facts: BoxFacts) -> str:
     """Expected readings in large numerals."""
-    rows: list[tuple[str, ...]] = [
-        (f"{label}", large(value), band) for label, value, band in facts.readings()
-    ]
+    rows: list[tuple[str, ...]] = [(f"{label}", large(value), band) for label, value, band in facts.readings()]
     return grid((Column("Reading"), Column("Value"), Column("Passes")), tuple(rows))
 
 

@@ -55,7 +55,8 @@ def _repeated_ids(content: Content) -> Iterator[ContentFinding]:
     for section in content.sections:
         front = section.front
         named = [(front.id, section.line_of("id"))]
-        named += [(each.id, section.line_of(each.id)) for each in (*front.requirements, *front.checks)]
+        named += [(each.id, section.line_of(each.id)) for each in front.requirements]
+        named += [(each.id, section.line_of(each.id)) for each in front.checks]
         for name, line in named:
             if name in seen:
                 yield _finding(section, line, "id-twice", f"'{name}' stands already in {seen[name]}")
@@ -121,7 +122,8 @@ def _steps(section: Section) -> Iterator[ContentFinding]:
 def _conditions(section: Section) -> Iterator[ContentFinding]:
     """Every condition is one that the program knows."""
     named = [(section.front.applies, section.line_of("applies"))]
-    named += [(each.applies, section.line_of(each.id)) for each in (*section.front.requirements, *section.front.checks)]
+    named += [(each.applies, section.line_of(each.id)) for each in section.front.requirements]
+    named += [(each.applies, section.line_of(each.id)) for each in section.front.checks]
     named += [(step.applies, step.line) for step in section.steps]
     for name, line in named:
         if name not in CONDITIONS:

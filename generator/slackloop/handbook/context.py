@@ -15,6 +15,7 @@ from slackloop.handbook.groups import BoxGroup, box_groups
 from slackloop.handbook.job_values import job_values
 from slackloop.handbook.template import Renderer
 from slackloop.handbook.values import Values
+from slackloop.job.finding import Finding, Placed
 from slackloop.job.models import Box, Device, Job
 from slackloop.reference.code_basis import CodeBasis
 from slackloop.reference.tables import ReferenceTables
@@ -66,6 +67,11 @@ class Context:
     def groups(self) -> tuple[BoxGroup, ...]:
         """Boxes by arm."""
         return box_groups(self.network)
+
+    @cached_property
+    def findings(self) -> tuple[Finding | Placed, ...]:
+        """What reading the job file found, then what computing it found."""
+        return (*(self.reading.findings if self.reading else ()), *self.analysis.findings)
 
     @cached_property
     def basis(self) -> CodeBasis:

@@ -7,7 +7,7 @@ from slackloop.handbook.addresses import box_uri, relative
 from slackloop.handbook.context import Context
 from slackloop.handbook.page import Page
 from slackloop.handbook.text import Trusted, admonition, blocks, escape, link, trusted
-from slackloop.job.finding import Finding, Level, path_text
+from slackloop.job.finding import Finding, Level, Placed, path_text
 
 LEVELS: tuple[Level, ...] = ("error", "warning", "note")
 LEVEL_WORDS = {"error": "Error", "warning": "Warning", "note": "Note"}
@@ -22,19 +22,29 @@ def level_mark(level: str) -> Trusted:
 
 def found_summary(context: Context) -> str:
     """How many findings of each level, in one plain sentence."""
-    counts = {level: sum(each.level == level for each in context.analysis.findings) for level in LEVELS}
+    counts = {level: sum(each.level == level for each in context.findings) for level in LEVELS}
     if not any(counts.values()):
         return "The check of the job found nothing to mend."
     words = [fmt.count(counts[level], *LEVEL_NOUNS[level]) for level in LEVELS if counts[level]]
     return f"The check of the job found {fmt.listing(words)}."
 
 
-def where(context: Context, finding: Finding) -> str:
-    """The place in the job file: file and line where it was read from one, else the key path."""
+def where(context: Context, finding: Finding | Placed) -> str:
+    """The place in the job file: its name and line where it was read from one, else the key path.
+
+    The folder is left out, so that a handbook does not tell where it was built.
+    """
+    if isinstance(finding, Placed):
+        return f"{_name(finding.file)}, line {finding.line} ({path_text(finding.at)})"
     if context.reading is None:
         return path_text(finding.at)
     place = context.reading.places.locate(finding.at)
-    return f"{place.file}, line {place.line} ({path_text(finding.at)})"
+    return f"{_name(place.file)}, line {place.line} ({path_text(finding.at)})"
+
+
+def _name(file: str) -> str:
+    """The name of a file without its folders."""
+    return file.replace("\\", "/").rsplit("/", 1)[-1]
 
 
 def findings_page(context: Context) -> Page:
@@ -44,21 +54,19 @@ def findings_page(context: Context) -> Page:
         text = "The job fails its check. This handbook is a draft: do not build from it."
         parts.append(admonition("danger", "Not good", text))
     for level in LEVELS:
-        found = [each for each in context.analysis.findings if each.level == level]
+        found = [each for each in context.findings if each.level == level]
         if found:
             parts.append(f"## {LEVEL_NOUNS[level][1].capitalize()}")
             parts.append("\n".join(f"- {_line(context, each)}" for each in found))
     parts.append('<p class="table-source">Source: computed from the job file; the key path stands beside each.</p>')
-    return Page(
-        URI, "Findings", blocks(parts), ("Issue",), "document", description="What the check of the job found"
-    )
+    return Page(URI, "Findings", blocks(parts), ("Issue",), "document", description="What the check of the job found")
 
 
-def _line(context: Context, finding: Finding) -> str:
+def _line(context: Context, finding: Finding | Placed) -> str:
     """One finding in one list entry."""
     box = ""
     if finding.box in context.network.index:
         box = f" Box {link(finding.box, relative(box_uri(finding.box), URI))}."
     hint = f" {escape(finding.hint)}" if finding.hint else ""
-    place = escape(where(context, finding))
-    return f"{level_mark(finding.level)} {escape(finding.message)}{box}{hint} <small>{place}, {escape(finding.code)}</small>"
+    place = f"<small>{escape(where(context, finding))}, {escape(finding.code)}</small>"
+    return f"{level_mark(finding.level)} {escape(finding.message)}{box}{hint} {place}"

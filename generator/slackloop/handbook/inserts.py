@@ -27,9 +27,7 @@ FigureMaker = Callable[[Context], "Figure | None"]
 class InsertWriter:
     """Makes each table and drawing once and writes it wherever a section asks for it."""
 
-    def __init__(
-        self, context: Context, tables: Mapping[str, TableMaker], figures: Mapping[str, FigureMaker]
-    ) -> None:
+    def __init__(self, context: Context, tables: Mapping[str, TableMaker], figures: Mapping[str, FigureMaker]) -> None:
         """``tables`` and ``figures`` map the names that content may use to what makes them."""
         self.context = context
         self.table_makers = tables

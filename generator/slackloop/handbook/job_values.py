@@ -73,7 +73,7 @@ def _trench(job: Job, analysis: Analysis) -> dict[str, str]:
     tape_m = round(job.rules.cover.si * TAPE_PART_OF_COVER / 0.025) * 0.025
     return {
         "trench_width": fmt.stated_length(trench.width, units),
-        "trench_depth": span((fmt.length(depth, units) for depth in depths[:: max(1, len(depths) - 1)])),
+        "trench_depth": span(fmt.length(depth, units) for depth in depths[:: max(1, len(depths) - 1)]),
         "bedding": fmt.stated_length(trench.bedding, units),
         "bedding_zone": fmt.length(2 * trench.bedding.si + across_m, units),
         "pipe_od": fmt.stated_length(pipe, units) if pipe else "no pipe in this trench",
@@ -143,7 +143,9 @@ def _electrodes(job: Job, analysis: Analysis) -> dict[str, str]:
     """Earth electrodes, all from the job's own specification."""
     units, earthing, answer = job.job.units, job.rules.earthing, analysis.electrodes
     rods = answer.rods_for_target
-    rod = f"{fmt.stated_length(earthing.rod.length, units)} long, {fmt.stated_length(earthing.rod.diameter, units)} thick"
+    rod = (
+        f"{fmt.stated_length(earthing.rod.length, units)} long, {fmt.stated_length(earthing.rod.diameter, units)} thick"
+    )
     return {
         "rod": rod,
         "target": Measure(fmt.written(earthing.target.text)),

@@ -8,7 +8,7 @@ from slackloop.handbook.addresses import anchor, relative, section_uri
 from slackloop.handbook.applied import AppliedSection
 from slackloop.handbook.context import Context
 from slackloop.handbook.inserts import InsertWriter
-from slackloop.handbook.page import Page
+from slackloop.handbook.page import Page, PageKind
 from slackloop.handbook.section import Block, Check, Insert, Prose, Step
 from slackloop.handbook.section_words import HOLD_WORDS, METHOD_WORDS, PART_MENU, WHERE_WORDS, requirement_source
 from slackloop.handbook.tables.table import Column, grid
@@ -50,7 +50,7 @@ class SectionPage:
                 self._hazards(),
             ]
         )
-        kind = "safety" if self.front.part == "safety" else "section"
+        kind: PageKind = "safety" if self.front.part == "safety" else "section"
         meta = {"section": self.front.id}
         return Page(
             self.uri, one_line(title), markdown, PART_MENU[self.front.part], kind, meta, description=one_line(summary)
@@ -144,7 +144,7 @@ class SectionPage:
         known = {check.id for check in self.applied.checks}
         ticks = [link(name, f"#{name.lower()}") for name in step.check if name in known]
         if ticks:
-            parts.append(f'{TICK} Check {", ".join(ticks)}\n{{: .check-line }}')
+            parts.append(f"{TICK} Check {', '.join(ticks)}\n{{: .check-line }}")
         if step.extra:
             parts.append(self.render.prose(step.extra, self.file, large=True))
         return f'<li id="{step.id}" markdown="block">\n\n{blocks(parts)}\n</li>'

@@ -24,7 +24,9 @@ def read_section(text: str, file: str) -> tuple[Section | None, tuple[ContentFin
     lines = text.replace("\r\n", "\n").split("\n")
     closing = next((number for number in range(1, len(lines)) if lines[number].rstrip() == "---"), None)
     if lines[0].rstrip() != "---" or closing is None:
-        return None, (ContentFinding(file, 1, "front-matter-missing", "A section starts with front matter between ---"),)
+        return None, (
+            ContentFinding(file, 1, "front-matter-missing", "A section starts with front matter between ---"),
+        )
     front, places, findings = read_typed("\n".join(lines[1:closing]), file, 1, SectionFront)
     body = _Body(file, lines, closing + 1)
     groups = body.read()
@@ -144,7 +146,9 @@ class _Body:
             if text.startswith(("## ", "### ")) or _INSERT.fullmatch(text.strip()):
                 break
             if text.startswith("# "):
-                self._note(self.at, "heading-level", "The title of a section stands in its front matter, not in the body")
+                self._note(
+                    self.at, "heading-level", "The title of a section stands in its front matter, not in the body"
+                )
             elif text.strip().startswith("[["):
                 self._note(self.at, "insert-broken", f"'{text.strip()}' is no table, figure, caution or deferral")
             self.at += 1

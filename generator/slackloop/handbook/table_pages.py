@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from slackloop.handbook.addresses import relative, table_uri
-from slackloop.handbook.page import Page
+from slackloop.handbook.page import Page, PageKind
 from slackloop.handbook.tables.table import Table, banner, notes, source_lines, table_markdown
 from slackloop.handbook.text import blocks, escape, link, one_line
 
@@ -33,6 +33,6 @@ def table_pages(table: Table) -> list[Page]:
 
 def _page(table: Table, uri: str, title: str, markdown: str, menu: tuple[str, ...], listed: bool) -> Page:
     """One page of a table."""
-    kind = "register" if table.door == "Inspect" else "table"
+    kind: PageKind = "register" if table.door == "Inspect" else "table"
     description = one_line(table.intro or table.title)
-    return Page(uri, one_line(title), markdown, menu, kind, {"table": table.id}, listed, description)  # type: ignore[arg-type]
+    return Page(uri, one_line(title), markdown, menu, kind, {"table": table.id}, listed, description)

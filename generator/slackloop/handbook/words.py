@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Annotated
+from typing import Annotated, Literal
 
 from pydantic import Field, RootModel
 
@@ -34,9 +34,12 @@ class Hazard(Front):
     title: Line
     harm: Line
     controls: tuple[Line, ...] = Field(min_length=1, strict=False)
-    severity: str = ""
-    before: str = ""
-    after: str = ""
+    severity: Literal["", "1", "2", "3", "4"] = ""
+    """Step of MIL-STD-882E: 1 catastrophic to 4 negligible."""
+    before: Literal["", "A", "B", "C", "D", "E"] = ""
+    """Probability with none of the controls: A frequent to E improbable."""
+    after: Literal["", "A", "B", "C", "D", "E"] = ""
+    """Probability with all of the controls; controls on site never make it eliminated (F)."""
 
 
 class Caution(Front):

@@ -6,14 +6,25 @@ from collections.abc import Callable
 from types import MappingProxyType
 
 from slackloop.handbook.context import Context
-from slackloop.handbook.tables import box_tables, control, ground, parts, path_tables, registers, safety_tables
+from slackloop.handbook.tables import (
+    box_tables,
+    control,
+    ground,
+    parts,
+    path_tables,
+    reels_table,
+    registers,
+    safety_tables,
+)
 from slackloop.handbook.tables.table import Table
 
 TABLES: MappingProxyType[str, Callable[[Context], Table]] = MappingProxyType(
     {
         "job-facts": control.job_facts_table,
         "findings": control.findings_table,
+        "departures": control.departures_table,
         "materials": parts.materials_table,
+        "reels": reels_table.reels_table,
         "cables": parts.cables_table,
         "conductors": parts.conductors_table,
         "connectors": parts.connectors_table,
@@ -31,6 +42,7 @@ TABLES: MappingProxyType[str, Callable[[Context], Table]] = MappingProxyType(
         "inspection-and-test-plan": registers.plan_table,
         "loop-readings": path_tables.loop_table,
         "volts": path_tables.volts_table,
+        "solenoids": reels_table.solenoids_table,
         "cover": ground.cover_table,
         "sources": control.sources_table,
     }

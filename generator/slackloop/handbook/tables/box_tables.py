@@ -23,14 +23,24 @@ def splices_table(context: Context) -> Table:
         "splices",
         "Splices",
         "Every splice: what meets in it, and the connector that takes it.",
-        (Column("Box"), Column("Splice"), Column("Wires"), Column("Count", align="right"),
-         Column("Copper", align="right"), Column("Connector")),
+        (
+            Column("Box"),
+            Column("Splice"),
+            Column("Wires"),
+            Column("Count", align="right"),
+            Column("Copper", align="right"),
+            Column("Connector"),
+        ),
         tuple(parts),
-        (COMPUTED, "Areas of AWG sizes: ASTM B258 (recomputed from its formula).", "Connector limits: the maker's, as the job gives them."),
+        (
+            COMPUTED,
+            "Areas of AWG sizes: ASTM B258 (recomputed from its formula).",
+            "Connector limits: the maker's, as the job gives them.",
+        ),
         notes=("A connector takes only what its maker lists. The pack in your hand wins over this table.",),
         banner=failed_banner(context, "connector", "splice"),
         door="Install",
-    )  # fmt: skip
+    )
 
 
 def slack_table(context: Context) -> Table:
@@ -50,14 +60,20 @@ def slack_table(context: Context) -> Table:
         "slack",
         "Slack",
         f"{fmt.stated_length(context.job.rules.slack.length, units)} {context.values.slack_rule}.",
-        (Column("Box"), Column("Cable ends", align="right"), Column("Each", align="right"), Column("In all", align="right"),
-         Column("A run may shorten by up to", align="right"), Column("Coil")),
+        (
+            Column("Box"),
+            Column("Cable ends", align="right"),
+            Column("Each", align="right"),
+            Column("In all", align="right"),
+            Column("A run may shorten by up to", align="right"),
+            Column("Coil"),
+        ),
         by_arm(context, row),
         (JOB, COMPUTED, "Expansion of copper 17 × 10⁻⁶ per °C (from memory, to be checked)."),
         notes=("Soil holds a buried cable, so it shortens by less than the figure shown.",),
         banner=failed_banner(context, "slack", "coil"),
         door="Install",
-    )  # fmt: skip
+    )
 
 
 def electrodes_table(context: Context) -> Table:
@@ -72,7 +88,11 @@ def electrodes_table(context: Context) -> Table:
         )
     else:
         rods = answer.rods_for_target
-        reach = f"{fmt.count(rods, 'rod', 'rods')} one rod length apart" if rods is not None else "no number of rods in the table"
+        reach = (
+            f"{fmt.count(rods, 'rod', 'rods')} one rod length apart"
+            if rods is not None
+            else "no number of rods in the table"
+        )
         notes.append(
             f"One rod is {fmt.ohms(answer.ohms_each)} in this soil; the target is {fmt.written(rules.target.text)}: "
             f"{reach} reaches it. A reading on site decides."
@@ -86,9 +106,11 @@ def electrodes_table(context: Context) -> Table:
         f"from one electrode to the next. Keep each rod {context.values.clear_of_cable} from the cable.",
         (Column("Where"), Column("Why here")),
         one_part(rows),
-        ("Spacing, target and distance: job specification; no published figure for this trade could be confirmed.",
-         "One rod: Dwight, IEEE Std 142 (read in a copy). Groups of rods: IEEE Std 142 (from memory, to be checked)."),
+        (
+            "Spacing, target and distance: job specification; no published figure for this trade could be confirmed.",
+            "One rod: Dwight, IEEE Std 142 (read in a copy). Groups of rods: IEEE Std 142 (from memory, to be checked).",
+        ),
         notes=tuple(notes),
         banner=failed_banner(context, "electrode", "rod"),
         door="Install",
-    )  # fmt: skip
+    )

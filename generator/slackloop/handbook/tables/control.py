@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from slackloop.handbook import format as fmt
 from slackloop.handbook.context import Context
 from slackloop.handbook.findings_page import LEVELS, level_mark, where
 from slackloop.handbook.tables.path_tables import box_link
 from slackloop.handbook.tables.table import COMPUTED, JOB, Column, Table, TablePart, one_part
+from slackloop.job.finding import path_text
 from slackloop.reference.rows import Row as SourceRow
 
 
@@ -16,12 +18,25 @@ def findings_table(context: Context) -> Table:
     rows = [
         (level_mark(each.level), box_link(context, each.box), each.message, each.hint, where(context, each), each.code)
         for level in LEVELS
-        for each in context.analysis.findings
+        for each in context.findings
         if each.level == level
     ]
     headings = ("Level", "Box", "What", "Mend", "Place in the job", "Code")
     columns = tuple(Column(heading) for heading in headings)
     return Table("findings", "Findings", "What the check of the job found.", columns, one_part(rows), (COMPUTED,))
+
+
+def departures_table(context: Context) -> Table:
+    """Every value where the job departs from the firm's standing standard."""
+    departures = context.reading.departures if context.reading else ()
+    rows = [(path_text(each.at), fmt.written(each.standard_text), fmt.written(each.job_text)) for each in departures]
+    columns = (Column("Key"), Column("The standard says"), Column("This job says"))
+    named = context.job.standard
+    intro = (
+        "The job's own value wins." if named else "This job names no standing standard, so nothing departs from one."
+    )
+    sources = (JOB, "The firm's standing standard.") if named else (JOB,)
+    return Table("departures", "Departures from the standard", intro, columns, one_part(rows), sources)
 
 
 def sources_table(context: Context) -> Table:
@@ -54,9 +69,12 @@ def sources_table(context: Context) -> Table:
         columns,
         tuple(parts),
         (f"Tables of this handbook; code basis: {basis.title}.",),
-        notes=(basis.edition_note, "Rules of the trade that no source states are marked: common practice, no published source."),
+        notes=(
+            basis.edition_note,
+            "Rules of the trade that no source states are marked: common practice, no published source.",
+        ),
         door="Inspect",
-    )  # fmt: skip
+    )
 
 
 def _pairs(rows: Iterable[SourceRow]) -> Iterator[tuple[str, str, str]]:

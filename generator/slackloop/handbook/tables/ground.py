@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from slackloop.handbook import format as fmt
+from slackloop.handbook.box_facts import cover_text
 from slackloop.handbook.context import Context
 from slackloop.handbook.tables.failed import failed_banner
 from slackloop.handbook.tables.path_tables import by_arm
@@ -19,11 +20,12 @@ def _with_closures(context: Context, parts: tuple[TablePart, ...], rows: tuple[R
 def cover_table(context: Context) -> Table:
     """Cover of each run against the row of the code basis."""
     units, covers = context.units, context.analysis.covers
+    runs = context.network.all_runs
 
     def row(position: int) -> Row:
         cover = covers[position]
         least = fmt.length(cover.min_m, units) if cover.min_m is not None else "No figure"
-        return cover.run_id, fmt.length(cover.cover_m, units), least, cover.row or "–", FITS[cover.fits]
+        return cover.run_id, cover_text(context, runs[position]), least, cover.row or "–", FITS[cover.fits]
 
     closing = tuple(row(position) for position in range(len(context.network.runs), len(covers)))
     basis = context.basis
@@ -66,9 +68,16 @@ def trench_table(context: Context) -> Table:
         "trench",
         "Trench and volumes",
         f"Width {context.values.trench_width}. Depth is cover, pipe or cable, and bedding under it.",
-        (Column("Run to"), Column("Length"), Column("Depth"), Column("Dug, in the ground"), Column("Dug, loose"),
-         Column("Bedding"), Column("Surplus, loose")),
+        (
+            Column("Run to"),
+            Column("Length"),
+            Column("Depth"),
+            Column("Dug, in the ground"),
+            Column("Dug, loose"),
+            Column("Bedding"),
+            Column("Surplus, loose"),
+        ),
         parts,
         (JOB, COMPUTED, source),
         banner=failed_banner(context, "trench"),
-    )  # fmt: skip
+    )

@@ -21,7 +21,13 @@ def materials_table(context: Context) -> Table:
         "Materials to order",
         f"Quantity is what the work takes; order adds waste ({context.values.waste} on cable) and spares "
         f"({context.values.spare} on small parts), in whole reels and packs.",
-        (Column("Item"), Column("Kind"), Column("Quantity", align="right"), Column("Order", align="right"), Column("From")),
+        (
+            Column("Item"),
+            Column("Kind"),
+            Column("Quantity", align="right"),
+            Column("Order", align="right"),
+            Column("From"),
+        ),
         one_part(rows),
         (JOB, COMPUTED),
     )

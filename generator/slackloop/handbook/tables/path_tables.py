@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from slackloop.handbook import format as fmt
 from slackloop.handbook.addresses import box_uri
+from slackloop.handbook.box_facts import cover_text
 from slackloop.handbook.context import Context
 from slackloop.handbook.tables.failed import failed_banner
 from slackloop.handbook.tables.table import COMPUTED, JOB, Column, Row, Table, TablePart
@@ -57,7 +58,7 @@ def runs_table(context: Context) -> Table:
         cover = context.analysis.covers[position]
         least = fmt.length(cover.min_m, units) if cover.min_m is not None else "No figure"
         ends = (box_link(context, run.from_id), box_link(context, run.to_id))
-        return (*ends, fmt.run_length(run.length_m, units), run.cable, run.surface, fmt.length(run.cover_m, units), least)
+        return (*ends, fmt.run_length(run.length_m, units), run.cable, run.surface, cover_text(context, run), least)
 
     parts = by_arm(context, cells)
     if network.closures:
@@ -98,14 +99,19 @@ def volts_table(context: Context) -> Table:
         "volts",
         "Volts along the path",
         intro,
-        (Column("Box"), Column("At rest", align="right"), Column("Lowest", align="right"),
-         Column("Lowest, slack counted", align="right"), Column("Device needs", align="right")),
+        (
+            Column("Box"),
+            Column("At rest", align="right"),
+            Column("Lowest", align="right"),
+            Column("Lowest, slack counted", align="right"),
+            Column("Device needs", align="right"),
+        ),
         by_arm(context, row),
         (COMPUTED, COPPER_SOURCE, "Superposition on a resistive network; soil at its hottest."),
         notes=("Lowest: for every choice of stations that may run together, anywhere on the path.",),
         banner=failed_banner(context, "volts", "supply"),
         door="Inspect",
-    )  # fmt: skip
+    )
 
 
 def loop_table(context: Context) -> Table:
@@ -125,7 +131,11 @@ def loop_table(context: Context) -> Table:
         "Resistance at the controller's end, pair off the controller, devices off, pair shorted at the box.",
         (Column("Box"), *(Column(heading, align="right") for heading in headings)),
         by_arm(context, row),
-        (COMPUTED, COPPER_SOURCE, f"Tolerance {fmt.written(context.job.rules.tests.loop_tolerance.text)}: job specification."),
+        (
+            COMPUTED,
+            COPPER_SOURCE,
+            f"Tolerance {fmt.written(context.job.rules.tests.loop_tolerance.text)}: job specification.",
+        ),
         notes=("First read the two test leads alone, and take that reading off each loop reading.",),
         door="Inspect",
     )

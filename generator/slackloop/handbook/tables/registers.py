@@ -24,7 +24,8 @@ def requirements_table(context: Context) -> Table:
             proved = join([link(check.id, f"{uri}#{check.id.lower()}") for check in applied.checks_of(each)])
             name = link(each.id, f"{uri}#{each.id.lower()}")
             text = context.renderer.render(each.text, file, line)
-            rows.append((name, text, requirement_source(each.source, each.clause, context), done, proved, trusted("&#160;")))
+            asked = requirement_source(each.source, each.clause, context)
+            rows.append((name, text, asked, done, proved, trusted("&#160;")))
         if rows:
             parts.append(TablePart(context.renderer.plain(front.title), tuple(rows)))
     headings = ("Requirement", "What is asked", "Asked by", "Done in", "Proved by", "Result")

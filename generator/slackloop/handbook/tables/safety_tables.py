@@ -4,12 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from slackloop.compute.risk import Severity, risk_level
 from slackloop.handbook.addresses import section_uri
 from slackloop.handbook.applied import AppliedSection
 from slackloop.handbook.context import Context
 from slackloop.handbook.tables.table import PRACTICE, Column, Table, one_part
 from slackloop.handbook.text import Trusted, escape, join, link, trusted
+from slackloop.handbook.words import Hazard
 
+SITE_HAZARD = ("As agreed with the site", "As the site's own plan says", "Score on site", "Score on site", "")
+RISK_SOURCE = "Risk: matrix of MIL-STD-882E; the scores are the editors' judgement, to be scored again for each site."
+SEVERITIES: dict[str, Severity] = {"1": 1, "2": 2, "3": 3, "4": 4}
 NamedIn = dict[str, list[AppliedSection]]
 
 
@@ -46,12 +51,30 @@ def hazards_table(context: Context) -> Table:
         if hazard := known.get(name):
             title = trusted(f'<span id="{name}">{escape(hazard.title)}</span>')
             controls = trusted("<br>".join(_word(context, control) for control in hazard.controls))
-            rows.append((title, _word(context, hazard.harm), controls, _sections(context, sections)))
+            levels = risk_levels(hazard, context)
+            rows.append((title, _word(context, hazard.harm), controls, *levels, _sections(context, sections)))
     for text in context.job.conditions.hazards:
-        rows.append((f"On this site: {text}", "Agreed with the site before work starts", "Written in the site's own plan", ""))
-    columns = (Column("Hazard"), Column("Harm"), Column("What holds it off"), Column("Where"))
+        rows.append((f"Site hazard: {text}", *SITE_HAZARD))
+    headings = ("Hazard", "Harm", "What holds it off", "Risk before", "Risk after", "Where")
+    columns = tuple(Column(heading) for heading in headings)
     intro = "What can hurt somebody on this job, and what holds it off, from the sections that name it."
-    return Table("hazards", "Hazard register", intro, columns, one_part(rows), (PRACTICE, "Site hazards: the job file."))
+    return Table(
+        "hazards",
+        "Hazard register",
+        intro,
+        columns,
+        one_part(rows),
+        (PRACTICE, "Site hazards: the job file.", RISK_SOURCE),
+    )
+
+
+def risk_levels(hazard: Hazard, context: Context) -> tuple[str, str]:
+    """The risk before and after controls, from the matrix; ``Not scored`` where the word file gives no score."""
+    if hazard.severity not in SEVERITIES or not hazard.before or not hazard.after:
+        return "Not scored", "Not scored"
+    severity, table = SEVERITIES[hazard.severity], context.tables.risk
+    before, after = risk_level(hazard.before, severity, table), risk_level(hazard.after, severity, table)
+    return f"{before} ({hazard.before}{severity})", f"{after} ({hazard.after}{severity})"
 
 
 def tools_table(context: Context) -> Table:
@@ -77,7 +100,15 @@ def protective_table(context: Context) -> Table:
     ]
     columns = (Column("Wear"), Column("Sign"), Column("When"), Column("Where"))
     sources = (PRACTICE, "Signs: ISO 7010 (read in a copy).")
-    return Table("protective", "Protective equipment", "What is worn, and when.", columns, one_part(rows), sources, door="Install")
+    return Table(
+        "protective",
+        "Protective equipment",
+        "What is worn, and when.",
+        columns,
+        one_part(rows),
+        sources,
+        door="Install",
+    )
 
 
 def each_step_link(context: Context) -> Iterator[tuple[AppliedSection, str, Trusted]]:

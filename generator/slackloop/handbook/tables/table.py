@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -69,7 +70,7 @@ class Table:
         return replace(self, parts=(TablePart("", self.rows[:count]),), intro="", notes=())
 
 
-def one_part(rows: list[Row] | tuple[Row, ...]) -> tuple[TablePart, ...]:
+def one_part(rows: Sequence[Row]) -> tuple[TablePart, ...]:
     """Rows that need no grouping."""
     return (TablePart("", tuple(rows)),)
 
