@@ -143,10 +143,9 @@ class DocumentWriter:
         ]
         files: dict[str, bytes] = {}
         for number, attachment in enumerate(attachments, 1):
-            inner = f"attached-{number}.bin"
-            files[inner] = attachment.data
+            data = _attached_bytes(attachment.data, f"attached-{number}.txt", files)
             lines.append(
-                f"#pdf.attach({literal(attachment.name)},read({literal(inner)},encoding:none),"
+                f"#pdf.attach({literal(attachment.name)},{data},"
                 f'relationship:"source",mime-type:{literal(attachment.mime)},'
                 f"description:{literal('Attached to the handbook: ' + attachment.name)})"
             )
@@ -239,6 +238,16 @@ def _parted(root: Node) -> tuple[Node | None, list[Node | str]]:
 def _many(texts: Iterable[str]) -> str:
     """String literals with a comma after each, as Typst wants an array of one."""
     return "".join(literal(text) + "," for text in texts)
+
+
+def _attached_bytes(data: bytes, name: str, files: dict[str, bytes]) -> str:
+    """An expression for ``data``: a file for text, numbers for the rest, since files must be UTF-8."""
+    try:
+        data.decode("utf-8")
+    except UnicodeDecodeError:
+        return f"bytes(({''.join(f'{byte},' for byte in data)}))"
+    files[name] = data
+    return f"read({literal(name)},encoding:none)"
 
 
 def _spaced(fingerprint: str) -> str:

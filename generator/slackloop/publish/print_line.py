@@ -118,7 +118,7 @@ class LineWriter:
         body = self.spaced(node)
         if "tick" in node.classes:
             label = node.text().strip("☐☑✓□ \n")
-            return "{look.tick" + (f';" ";{body}' if label else "") + "}"
+            return '{look.tick;" ";' + body + "}" if label else "look.tick"
         if "value" in node.classes:
             return f"look.value({body})" if body != '""' else ""
         if tag == "a":
