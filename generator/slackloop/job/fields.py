@@ -30,6 +30,7 @@ from slackloop.job.plain_fields import (
 from slackloop.job.quantity_error import QuantityError
 from slackloop.job.refusal import as_text, refusal, shown
 from slackloop.job.units import DIMENSIONS
+from slackloop.job.written import Written
 
 __all__ = [
     "AreaRange",
@@ -70,7 +71,7 @@ def _reader(kind: type[T], parse: Callable[[str], T], expected: str) -> PlainVal
     def read(value: object) -> T:
         if isinstance(value, kind):
             return value
-        if isinstance(value, bool):
+        if isinstance(value, bool) or (isinstance(value, Written) and isinstance(value.value, bool)):
             raise refusal("value-wrong-kind", f"{shown(value)} stands where a value with a unit is needed", expected)
         try:
             return parse(as_text(value, expected))

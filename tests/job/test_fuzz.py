@@ -1,0 +1,126 @@
+"""Whatever bytes a file holds, reading gives findings and never raises."""
+
+from __future__ import annotations
+
+import random
+import tempfile
+import time
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from slackloop.job.codes import CODES
+from slackloop.job.excerpt import render
+from slackloop.job.quantity import QuantityError, parse_conductor, parse_conductor_range, parse_quantity, parse_range
+from slackloop.job.reader import Reading, read_job
+from slackloop.job.units import DIMENSIONS
+
+BASE = (Path(__file__).parent / "base.yml").read_text(encoding="utf-8")
+WORDS = ["no", "~", "{}", "[]", "&a", "*a", "!x", "<<", "1:30", "- -", "? ", "|", ">", "\t", "'", '"', "{", "}", "0 m",
+         "-5 m", "1e99", "9" * 40, "null", "true", "B01", "controller", "\u2028", "é", "🌳", ": ", "#", "%", "@"]  # fmt: skip
+
+
+def read_bytes(content: bytes) -> Reading:
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "job.yml"
+        path.write_bytes(content)
+        reading = read_job(path, soils=["sand"], code_bases=["us"])
+    check(reading)
+    return reading
+
+
+def check(reading: Reading) -> None:
+    assert (reading.job is None) == any(f.level == "error" for f in reading.findings)
+    assert len(reading.findings) <= 200
+    for finding in reading.findings:
+        assert finding.code in CODES
+        assert finding.line >= 1
+        assert 1 <= finding.column <= len(finding.excerpt) + 1
+    render(reading.findings).encode("utf-8")
+
+
+FUZZ = settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+
+
+@FUZZ
+@given(st.binary(max_size=300))
+def test_random_bytes(content: bytes) -> None:
+    read_bytes(content)
+
+
+@FUZZ
+@given(st.text(max_size=200))
+def test_random_text(content: str) -> None:
+    read_bytes(content.encode("utf-8", errors="surrogatepass"))
+
+
+@FUZZ
+@given(st.integers(min_value=0, max_value=2**32))
+def test_mutated_jobs(seed: int) -> None:
+    """Cut, repeat, replace: one to six random changes of a good job."""
+    chance = random.Random(seed)
+    text = BASE
+    for _ in range(chance.randint(1, 6)):
+        lines = text.split("\n")
+        kind = chance.randint(0, 4)
+        number = chance.randrange(len(lines))
+        if kind == 0:
+            del lines[number]
+        elif kind == 1:
+            lines.insert(number, lines[chance.randrange(len(lines))])
+        elif kind == 2 and ":" in lines[number]:
+            lines[number] = lines[number].split(":")[0] + ": " + chance.choice(WORDS)
+        elif kind == 3:
+            place = chance.randint(0, len(lines[number]))
+            lines[number] = lines[number][:place] + chance.choice(WORDS) + lines[number][place:]
+        else:
+            lines[number] = lines[number].replace(chance.choice("abcdefm: ,"), chance.choice(WORDS), 1)
+        text = "\n".join(lines) or "x"
+    read_bytes(text.encode("utf-8"))
+
+
+@pytest.mark.parametrize("opening", ["[", "{a: ", "- ", "{? [", "? "])
+def test_deep_nesting(opening: str) -> None:
+    start = time.process_time()
+    reading = read_bytes((opening * 200_000).encode())
+    assert time.process_time() - start < 10
+    assert reading.job is None
+
+
+def test_alias_bomb_is_refused_at_its_anchors() -> None:
+    bomb = "a: &a [x, x, x, x, x, x, x, x, x]\n"
+    for one, two in zip("abcdefgh", "bcdefghi", strict=True):
+        bomb += f"{two}: &{two} [" + ", ".join([f"*{one}"] * 9) + "]\n"
+    codes = {f.code for f in read_bytes(bomb.encode()).findings}
+    assert {"yaml-anchor", "yaml-alias"} <= codes
+
+
+def test_a_million_aliases_stay_few() -> None:
+    start = time.process_time()
+    reading = read_bytes(b"a: &a x\nb: [" + b"*a, " * 300_000 + b"]\n")
+    assert time.process_time() - start < 20
+    assert len(reading.findings) <= 200
+
+
+@FUZZ
+@given(st.text(max_size=40), st.sampled_from(sorted(DIMENSIONS)))
+def test_random_quantities(text: str, dimension: str) -> None:
+    for read in (lambda: parse_quantity(text, dimension), lambda: parse_range(text, dimension),
+                 lambda: parse_conductor(text), lambda: parse_conductor_range(text)):  # fmt: skip
+        try:
+            read()
+        except QuantityError as error:
+            assert error.code in CODES
+            assert error.message
+
+
+@FUZZ
+@given(st.decimals(min_value="0.001", max_value="9000", places=3), st.sampled_from(["mm", "cm", "m", "in", "ft", "yd"]))
+def test_a_written_length_comes_back(number: object, unit: str) -> None:
+    """What was written can be written and read again to the same value."""
+    first = parse_quantity(f"{number} {unit}", "length")
+    assert parse_quantity(first.text, "length") == first
+    metres = f"{first.si:.12f}".rstrip("0").rstrip(".")
+    assert parse_quantity(f"{metres} m", "length").si == pytest.approx(first.si, abs=1e-12)

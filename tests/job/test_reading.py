@@ -1,0 +1,265 @@
+"""Whole files: what is read, many mistakes in one run, the standard, places, speed."""
+
+from __future__ import annotations
+
+import json
+import shutil
+import time
+from pathlib import Path
+
+import pytest
+
+from slackloop.job.models import Job
+from slackloop.job.reader import read_job
+from slackloop.job.schema_walk import homes_of_keys
+from slackloop.job.standard_reading import read_standard, read_tree
+
+HERE = Path(__file__).parent
+BASE = (HERE / "base.yml").read_text(encoding="utf-8")
+EXAMPLES = sorted((HERE.parents[1] / "site_data" / "jobs").glob("*.yml"))
+
+
+def write(folder: Path, text: str, name: str = "job.yml") -> Path:
+    path = folder / name
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def change(*pairs: tuple[str, str]) -> str:
+    text = BASE
+    for old, new in pairs:
+        assert old in text
+        text = text.replace(old, new, 1)
+    return text
+
+
+def test_the_base_job_reads_without_a_finding() -> None:
+    reading = read_job(HERE / "base.yml")
+    assert reading.findings == ()
+    assert reading.job is not None
+    assert [box.id for box in reading.job.path.boxes] == ["B01", "B02", "B03"]
+    assert reading.job.path.boxes[0].address == "101"
+    assert reading.job.rules.slack.length.si == 1.5
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=[path.stem for path in EXAMPLES])
+def test_example_jobs_read(path: Path) -> None:
+    reading = read_job(path)
+    assert reading.job is not None, [f.message for f in reading.findings]
+
+
+def test_there_are_example_jobs() -> None:
+    assert EXAMPLES
+
+
+def test_every_key_of_the_format_description_reads(tmp_path: Path) -> None:
+    """The sample of the format description, key for key, with its box order mended to close the ring."""
+    text = change(
+        ("  contractor: Example Groundworks", "  contractor: Example Groundworks\n  client: Trust\n  address: https://a.example/h/"),
+        ("soil: common earth", "soil: common earth\n  soil_resistivity: 60 ohm m\n  frost_depth: 450 mm\n  hazards: [traffic]"),
+        ("stations_at_once: 4", "stations_at_once: 4\n  source_resistance: 0 ohm\n  ring_allowed: true"),
+        ("    reel: 750 m", "    reel: 750 m\n    jacket: polyethylene\n    least_bend: 95 mm\n  lead-16:\n    conductor: 16 AWG\n"
+                            "    build: solid\n    cores: {a: white, b: violet}"),
+        ("stations: [3]}", "stations: [3], lead: 12 m}"),
+        ("  solenoid: valve\n", "  solenoid: valve\n  detour: 5 %\n  box: {length: 500 mm, width: 300 mm, depth: 300 mm}\n"
+                                "  controller_at: [0, 0]\n  ring_closures:\n    - {from: B03, to: controller, run: 55 m}\n"),
+        ("id: B03, from: B02, run: 30 m", "id: B03, from: B02, electrode: true, name: End, note: 'Under | the <oak>', cover: 18 in"
+                                          ", at: [118.0, 44.5], run: 30 m"),
+    )  # fmt: skip
+    reading = read_job(write(tmp_path, text))
+    assert [f.message for f in reading.findings] == []
+    assert reading.job is not None
+    assert reading.job.path.boxes[2].note == "Under | the <oak>"
+
+
+TEN = change(
+    ("units: metric", "units: metrik"),
+    ("date: 2026-03-02", "date: 2026-13-02"),
+    ("stations_at_once: 4", "stations_at_once: four"),
+    ("    reel: 750 m", "    real: 750 m"),
+    ("slack: {length: 1.5 m (5 ft)", "slack: {length: 5 ft (2.5 m)"),
+    ("  cover: 450 mm\n", ""),
+    ("  bedding: 75 mm", "  bedding: 75"),
+    ("warning_tape: true", "warning_tape: yes"),
+    ("run: 41 m, surface: lawn, device: twin, stations: [3]", "run: 41 m, surface: lawn, device: twim, stations: [2]"),
+    ("from: B02, run: 30 m", "from: B20, run: 0 m"),
+)
+
+
+def test_ten_mistakes_give_their_ten_places_in_one_run(tmp_path: Path) -> None:
+    reading = read_job(write(tmp_path, TEN))
+    errors = [f for f in reading.findings if f.level == "error"]
+    lines = TEN.split("\n")
+    at = {(f.code, lines[f.line - 1][f.column - 1 :].split(",")[0].split("}")[0]) for f in errors}
+    assert at >= {
+        ("word-unknown", "metrik"),
+        ("date-wrong", "2026-13-02"),
+        ("number-not-whole", "four"),
+        ("key-unknown", "real: 750 m"),
+        ("both-units-differ", "5 ft (2.5 m)"),
+        ("key-missing", "rules:"),
+        ("unit-missing", "75"),
+        ("yaml-ambiguous", "yes"),
+        ("name-undefined", "twim"),
+        ("station-duplicate", "2]"),
+        ("from-unknown", "B20"),
+        ("not-positive", "0 m"),
+    }
+    assert len(errors) == 12
+    assert [f.line for f in reading.findings] == sorted(f.line for f in reading.findings)
+    assert {f.box for f in errors if f.code in ("from-unknown", "not-positive")} == {"B03"}
+
+
+def test_text_is_taken_as_written(tmp_path: Path) -> None:
+    text = change(
+        ("number: T-1", "number: 2031"), ("revision: B", "revision: 1.50"), ("title: Test path", "title: true"),
+        ("address: 101", "address: 1e3"), ("id: B03", "id: 12"),
+    )  # fmt: skip
+    job = read_job(write(tmp_path, text)).job
+    assert job is not None
+    assert (job.job.number, job.document.revision, job.job.title) == ("2031", "1.50", "true")
+    assert (job.path.boxes[0].address, job.path.boxes[2].id) == ("1e3", "12")
+
+
+@pytest.mark.parametrize("mark", ["\ufeff", ""])
+@pytest.mark.parametrize("ending", ["\n", "\r\n"])
+def test_byte_order_mark_and_line_endings_change_nothing(mark: str, ending: str, tmp_path: Path) -> None:
+    path = tmp_path / "job.yml"
+    path.write_bytes((mark + BASE.replace("\n", ending)).encode())
+    reading = read_job(path)
+    assert reading.findings == ()
+    assert reading.fingerprint_source == read_job(HERE / "base.yml").fingerprint_source
+
+
+def test_the_fingerprint_follows_meaning_not_layout(tmp_path: Path) -> None:
+    plain = read_job(HERE / "base.yml").fingerprint_source
+    remark = read_job(write(tmp_path, "# a remark\n" + BASE.replace("number: T-1", 'number: "T-1"'))).fingerprint_source
+    other = read_job(write(tmp_path, change(("run: 41 m", "run: 42 m")))).fingerprint_source
+    assert plain == remark
+    assert plain != other
+    assert json.loads(plain)["path"]["boxes"][1]["run"] == "41 m"
+
+
+def test_a_job_survives_its_own_json() -> None:
+    job = read_job(HERE / "base.yml").job
+    assert job is not None
+    assert Job.model_validate(job.model_dump(mode="json", by_alias=True)) == job
+
+
+def test_locate_falls_back_to_the_nearest_parent() -> None:
+    places = read_job(HERE / "base.yml").places
+    lines = BASE.split("\n")
+    exact = places.locate(("path", "boxes", 1, "run"))
+    assert lines[exact.line - 1][exact.column - 1 :].startswith("41 m")
+    parent = places.locate(("path", "boxes", 1, "cover"))
+    assert lines[parent.line - 1][parent.column - 1 :].startswith("{id: B02")
+    above = places.locate(("rules", "tests", "nothing", "at", "all"))
+    assert lines[above.line - 1].strip() == "tests:"
+    assert places.locate(("nowhere",)).line == 1
+
+
+HOUSE = """format: 1
+title: House standard
+rules:
+  cover: 500 mm
+  slack: {length: 2 m, per: tail}
+trench: {bedding: 100 mm}
+cables:
+  spare:
+    conductor: 16 AWG
+    build: solid
+    cores: {a: white, b: violet}
+"""
+
+
+def test_the_standard_lies_under_the_job(tmp_path: Path) -> None:
+    write(tmp_path, HOUSE, "house.yml")
+    job = write(
+        tmp_path,
+        change(("format: 1\n", "format: 1\nstandard: ../house.yml\n"), ("  bedding: 75 mm\n", "")),
+        "a/job.yml",
+    )
+    reading = read_job(job)
+    assert reading.job is not None, [f.message for f in reading.findings]
+    assert reading.findings == ()
+    assert reading.job.trench.bedding.si == 0.1
+    assert "spare" in reading.job.cables
+    assert [(d.at, d.standard_text, d.job_text) for d in reading.departures] == [
+        (("rules", "cover"), "500 mm", "450 mm"),
+        (("rules", "slack", "length"), "2 m", "1.5 m (5 ft)"),
+    ]
+    place = reading.places.locate(("trench", "bedding"))
+    assert place.file.endswith("house.yml")
+    assert place.excerpt == "trench: {bedding: 100 mm}"
+
+
+def test_a_mistake_in_the_standard_is_placed_in_the_standard(tmp_path: Path) -> None:
+    write(tmp_path, HOUSE.replace("100 mm", "100 mV"), "house.yml")
+    text = change(("format: 1\n", "format: 1\nstandard: house.yml\n"), ("  bedding: 75 mm\n", ""))
+    finding = read_job(write(tmp_path, text)).findings[0]
+    assert finding.code == "unit-wrong-kind"
+    assert finding.file.endswith("house.yml")
+    assert (finding.line, finding.excerpt) == (6, "trench: {bedding: 100 mV}")
+
+
+def test_a_standard_reads_by_itself(tmp_path: Path) -> None:
+    rules = BASE[BASE.index("rules:") : BASE.index("path:")]
+    reading = read_standard(write(tmp_path, "title: House\n" + rules))
+    assert reading.findings == ()
+    assert reading.standard is not None
+    assert reading.standard.rules is not None
+    assert reading.standard.rules.cover.si == 0.45
+    tree, findings, _ = read_tree(write(tmp_path, HOUSE))
+    assert tree is not None
+    assert not findings
+    assert set(tree) == {"format", "title", "rules", "trench", "cables"}
+
+
+def test_a_standard_without_a_required_key_is_placed(tmp_path: Path) -> None:
+    reading = read_standard(write(tmp_path, HOUSE))
+    assert reading.standard is None
+    assert {f.code for f in reading.findings} == {"key-missing"}
+
+
+def test_reading_changes_nothing_on_disk(tmp_path: Path) -> None:
+    shutil.copy(HERE / "base.yml", tmp_path / "job.yml")
+    before = [(p.name, p.stat().st_mtime_ns) for p in tmp_path.iterdir()]
+    read_job(tmp_path / "job.yml")
+    assert [(p.name, p.stat().st_mtime_ns) for p in tmp_path.iterdir()] == before
+
+
+def test_every_key_is_described_in_the_schema() -> None:
+    schema = Job.model_json_schema(by_alias=True)
+    for name, part in {**schema["$defs"], "Job": schema}.items():
+        for key, value in part.get("properties", {}).items():
+            target = schema["$defs"].get(value.get("$ref", "").rpartition("/")[2], {})
+            assert value.get("description") or target.get("description"), f"{name}.{key}"
+    assert "path.boxes[…]" in homes_of_keys()["surface"]
+
+
+def big(boxes: int) -> str:
+    head = BASE[: BASE.index("  boxes:\n")]
+    rows = [
+        f"    - {{id: B{i}, from: {f'B{i - 1}' if i else 'controller'}, run: {40 + i % 50} m, surface: lawn, "
+        f"device: twin, stations: [{2 * i + 1}, {2 * i + 2}]}}\n"
+        for i in range(boxes)
+    ]
+    return head + "  boxes:\n" + "".join(rows)
+
+
+def test_a_thousand_boxes_read_in_half_a_second(tmp_path: Path) -> None:
+    path = write(tmp_path, big(1000))
+    start = time.process_time()
+    reading = read_job(path)
+    assert time.process_time() - start < 0.5
+    assert reading.job is not None
+
+
+def test_ten_thousand_wrong_boxes_stay_quick_and_few(tmp_path: Path) -> None:
+    path = write(tmp_path, big(10_000).replace("device: twin", "device: twim").replace(" m, surface", ", surface"))
+    start = time.process_time()
+    reading = read_job(path)
+    assert time.process_time() - start < 10
+    assert reading.job is None
+    assert 0 < len(reading.findings) <= 200

@@ -1,0 +1,74 @@
+"""What holds for a box: runs from coordinates, leads, connectors, solenoids."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from slackloop.job import resolve
+from slackloop.job.models import Job
+from slackloop.job.reader import read_job
+
+BASE = (Path(__file__).parent / "base.yml").read_text(encoding="utf-8")
+
+
+def job_of(folder: Path, *pairs: tuple[str, str]) -> Job:
+    text = BASE
+    for old, new in pairs:
+        assert old in text
+        text = text.replace(old, new, 1)
+    path = folder / "job.yml"
+    path.write_text(text, encoding="utf-8")
+    reading = read_job(path)
+    assert reading.job is not None, [f.message for f in reading.findings]
+    return reading.job
+
+
+def test_run_from_coordinates_is_the_straight_line_and_the_detour(tmp_path: Path) -> None:
+    """A 3-4-5 triangle: 50 m straight, 52.5 m with the default 5 %; 55 m with 10 %."""
+    pairs = (
+        ("run: 62 m", "at: [30, 40]"),
+        ("run: 41 m", "at: [30, 140.0], run: 41 m"),
+        ("run: 30 m", "at: [30.0, 150]"),
+    )
+    job = job_of(tmp_path, *pairs)
+    lengths = [resolve.run_length_m(job, box) for box in job.path.boxes]
+    assert lengths == pytest.approx([52.5, 41.0, 10.5])
+    wider = job_of(
+        tmp_path, *pairs, ("  solenoid: valve\n", "  solenoid: valve\n  detour: 10 %\n  controller_at: [60, 80]\n")
+    )
+    assert resolve.run_length_m(wider, wider.path.boxes[0]) == pytest.approx(55.0)
+
+
+def test_the_controller_has_no_place_without_coordinates(tmp_path: Path) -> None:
+    assert resolve.controller_at(job_of(tmp_path)) is None
+
+
+LEAD_CABLE = (
+    "    reel: 750 m",
+    "    reel: 750 m\n  lead:\n    conductor: 16 AWG\n    build: solid\n    cores: {a: red, b: tan}",
+)
+
+
+def test_lead_cable_is_the_one_cable_that_no_run_uses(tmp_path: Path) -> None:
+    job = job_of(tmp_path, LEAD_CABLE, ("stations: [3]}", "stations: [3], lead: 5 ft}"))
+    assert [resolve.lead_cable(job, box) for box in job.path.boxes] == ["lead", "lead", "lead"]
+    assert [resolve.lead_m(job, box) for box in job.path.boxes] == pytest.approx([1.0, 1.524, 1.0])
+
+
+def test_a_named_lead_cable_goes_first_and_none_is_none(tmp_path: Path) -> None:
+    job = job_of(tmp_path, ("stations: [3]}", "stations: [3], lead_cable: main}"))
+    assert [resolve.lead_cable(job, box) for box in job.path.boxes] == [None, "main", None]
+
+
+def test_connectors_and_solenoids(tmp_path: Path) -> None:
+    small = BASE[BASE.index("  sealed:\n") : BASE.index("rules:")].replace("sealed", "small")
+    job = job_of(
+        tmp_path,
+        ("rules:", small + "\nrules:"),
+        ("  solenoid: valve\n", "  solenoid: valve\n  solenoid_connector: small\n"),
+    )
+    box = job.path.boxes[0]
+    assert (resolve.connector(job, box), resolve.solenoid_connector(job, box)) == ("sealed", "small")
+    assert (resolve.solenoid(job, box), resolve.cable(job, box), resolve.cover_m(job, box)) == ("valve", "main", 0.45)
