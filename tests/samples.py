@@ -115,7 +115,8 @@ def random_boxes(count: int, seed: int) -> list[str]:
     rng = random.Random(seed)
     lines, station = [], 1
     for i in range(1, count + 1):
-        parent = f"B{i - 1}" if i > 1 and rng.random() < 0.85 else (f"B{rng.randint(1, i - 1)}" if i > 1 else "controller")
+        before = i - 1 if rng.random() < 0.85 else rng.randint(1, max(1, i - 1))
+        parent = "controller" if i == 1 else f"B{before}"
         surface = rng.choice(["lawn", "lawn", "planting", "path"])
         kind = rng.choice(["one", "two", "two", None])
         line = f"id: B{i}, from: {parent}, run: {rng.randint(15, 90)} m, surface: {surface}"

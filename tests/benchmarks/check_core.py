@@ -34,7 +34,7 @@ class Timing:
 def big_path(count: int) -> tuple[Feeder, Loads]:
     """A path with branches on branches: nine boxes in ten follow the one before, two kinds of device."""
     rng = random.Random(count)
-    parent = tuple(i - 1 if i == 0 or rng.random() < 0.9 else rng.randint(max(-1, i - 400), i - 1) for i in range(count))
+    parent = tuple(i - 1 if not i or rng.random() < 0.9 else rng.randint(max(-1, i - 400), i - 1) for i in range(count))
     outputs = np.array([rng.choice([1, 2, 2]) for _ in range(count)], dtype=np.int64)
     loads = Loads(
         standby=np.where(outputs == 1, 0.0005, 0.0006) * 10 / count,

@@ -3,6 +3,7 @@
 import shutil
 
 import pytest
+
 from benchmarks.check_core import ngspice_seconds, our_seconds
 
 MOST_GROWTH = 2.2

@@ -11,10 +11,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 import yaml
-from samples import DEMO, chain, job_text, random_boxes
 from scipy.sparse import csc_matrix
 from scipy.sparse.linalg import splu
 
+from samples import DEMO, chain, job_text, random_boxes
 from slackloop.cli import main
 
 MICROVOLT = 1e-6
@@ -84,7 +84,9 @@ CASES = {
     "320 boxes": job_text(random_boxes(320, seed=4), at_once="12", conductor="10 AWG"),
     "ring": job_text(chain(12), ["{from: B12, to: B2, run: 75 m}"], ring="true"),
     "two rings": job_text(
-        random_boxes(40, seed=5), ["{from: B40, to: controller, run: 80 m}", "{from: B33, to: B7, run: 60 m}"], ring="true"
+        random_boxes(40, seed=5),
+        ["{from: B40, to: controller, run: 80 m}", "{from: B33, to: B7, run: 60 m}"],
+        ring="true",
     ),
 }
 

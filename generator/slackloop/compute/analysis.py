@@ -18,9 +18,18 @@ from slackloop.compute import (
     trench,
     voltage_class,
 )
+from slackloop.compute.cover import CoverAnswer
+from slackloop.compute.electrodes import ElectrodeAnswer
+from slackloop.compute.loop import LoopReading
+from slackloop.compute.materials import Material
 from slackloop.compute.path_volts import SupplyAnswer, VoltsAnswer, solve_path
+from slackloop.compute.reels import ReelPlan
 from slackloop.compute.rings import Break
+from slackloop.compute.slack import BoxSlack
+from slackloop.compute.solenoids import SolenoidAnswer
 from slackloop.compute.splice_findings import splice_findings
+from slackloop.compute.splices import Splice
+from slackloop.compute.trench import TrenchAnswer
 from slackloop.job.finding import Finding
 from slackloop.job.models import Job
 from slackloop.path.network import Network, build_network
@@ -40,16 +49,16 @@ class Analysis:
     volts: VoltsAnswer
     supply: SupplyAnswer
     breaks: tuple[tuple[str, Break], ...]
-    loops: tuple[loop.LoopReading, ...]
-    splices: tuple[tuple[splices.Splice, ...], ...]
-    solenoid_splices: tuple[tuple[splices.Splice, ...], ...]
-    slack: tuple[slack.BoxSlack, ...]
-    covers: tuple[cover.CoverAnswer, ...]
-    trench: trench.TrenchAnswer
-    electrodes: electrodes.ElectrodeAnswer
-    reels: tuple[reels.ReelPlan, ...]
-    materials: tuple[materials.Material, ...]
-    solenoids: tuple[solenoids.SolenoidAnswer, ...]
+    loops: tuple[LoopReading, ...]
+    splices: tuple[tuple[Splice, ...], ...]
+    solenoid_splices: tuple[tuple[Splice, ...], ...]
+    slack: tuple[BoxSlack, ...]
+    covers: tuple[CoverAnswer, ...]
+    trench: TrenchAnswer
+    electrodes: ElectrodeAnswer
+    reels: tuple[ReelPlan, ...]
+    materials: tuple[Material, ...]
+    solenoids: tuple[SolenoidAnswer, ...]
     findings: tuple[Finding, ...]
 
     @property

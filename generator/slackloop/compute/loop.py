@@ -119,17 +119,19 @@ def readings(job: Job, network: Network, tables: ReferenceTables) -> tuple[LoopR
     )
 
 
-def places_of_short(job: Job, network: Network, tables: ReferenceTables, loop_ohms: float) -> tuple[ShortPlace, ...]:
+def places_of_short(
+    job: Job, network: Network, tables: ReferenceTables, loop_ohms: float, celsius: float | None = None
+) -> tuple[ShortPlace, ...]:
     """Where on the path a short would give ``loop_ohms`` at the controller, in path order.
 
-    The band of each place is that of the coldest and hottest soil; ``likely_m`` is for the soil half way between
-    (None where the reading falls on the run only at an extreme). A resistance in the short itself reads as a
-    place farther away.
+    ``celsius`` is the soil temperature on the day. Left out, the band of each place is that of the coldest and
+    hottest soil, and ``likely_m`` is for the soil half way between (None where the reading falls on the run only
+    at an extreme). A resistance in the short itself reads as a place farther away.
     """
     loops = job_loops(job, network, tables)
-    temperature = job.conditions.soil_temperature
-    middle = (temperature.low.si + temperature.high.si) / 2.0
-    at_20c = [loop_ohms / at_temperature(1.0, t) for t in (temperature.high.si, middle, temperature.low.si)]
+    coldest, hottest = job.conditions.soil_temperature.low.si, job.conditions.soil_temperature.high.si
+    over = (hottest, (coldest + hottest) / 2.0, coldest) if celsius is None else (celsius,) * 3
+    at_20c = [loop_ohms / at_temperature(1.0, each) for each in over]
     per_m = {name: loop_ohms_per_m(cable.conductor, cable.build, tables) for name, cable in job.cables.items()}
     found: list[ShortPlace] = []
     for run in network.all_runs:

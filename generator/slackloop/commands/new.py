@@ -1,0 +1,27 @@
+"""``slackloop new``: a commented job to start from, in a folder of its own."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+
+from slackloop.cli import GOOD, REFUSED
+from slackloop.reference.folder import data_folder
+
+JOB_NAME = "job.yml"
+
+
+def run(asked: argparse.Namespace) -> int:
+    """Write ``job.yml`` into the folder; a job that is there already stays untouched."""
+    target = asked.folder / JOB_NAME
+    text = (data_folder("site_data") / "start" / JOB_NAME).read_text(encoding="utf-8")
+    asked.folder.mkdir(parents=True, exist_ok=True)
+    try:
+        with target.open("x", encoding="utf-8") as file:
+            file.write(text)
+    except FileExistsError:
+        print(f"slackloop: {target} is there already and was left as it is", file=sys.stderr)
+        return REFUSED
+    print(target)
+    print(f"Next: put your own values in it, then run  slackloop check {target}", file=sys.stderr)
+    return GOOD
