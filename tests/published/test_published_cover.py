@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from slackloop.compute.cover import least_cover
+from slackloop.compute.cover import NO_FIGURE, least_cover
 from slackloop.reference.code_basis import CoverTable
 from slackloop.reference.tables import ReferenceTables, load_tables
 
@@ -66,24 +66,24 @@ def test_column_5_stops_at_30_volts(
     tables: ReferenceTables, surface: str, volts: float, least_m: float, binding: str
 ) -> None:
     """NFPA 70 Table 300.5 column 5 is for not over 30 V; above it column 1, and whether it binds is open."""
-    least, row, column, got, question = least_cover(tables.code_bases["us"], surface, volts)
-    assert least == pytest.approx(least_m, abs=1e-12)
-    assert got == binding
-    assert row
-    assert column.startswith("5" if volts <= 30 else "1")
-    assert bool(question) == (binding == "open")
+    least = least_cover(tables.code_bases["us"], surface, volts)
+    assert least.min_m == pytest.approx(least_m, abs=1e-12)
+    assert least.min_inches == round(least_m / 0.025)
+    assert least.binding == binding
+    assert least.row
+    assert least.column.startswith("5" if volts <= 30 else "1")
+    assert bool(least.question) == (binding == "open")
 
 
 @pytest.mark.parametrize("basis", ["uk", "general"])
 def test_bs_7671_and_no_code_give_no_depth_figure(tables: ReferenceTables, basis: str) -> None:
     """BS 7671 522.8.10 asks for depth enough and gives no figure."""
-    least, row, column, binding, question = least_cover(tables.code_bases[basis], "lawn", 36.0)
-    assert (least, row, column, binding, question) == (None, "", "", "no figure", "")
+    assert least_cover(tables.code_bases[basis], "lawn", 36.0) == NO_FIGURE
     assert tables.code_bases[basis].who_decides_cover
 
 
 def test_29_cfr_1926_depths_and_distances(tables: ReferenceTables) -> None:
-    """29 CFR 1926.651 and .652: way out from 4 ft within 25 ft, spoil back 2 ft, protection from 5 ft, design over 20."""
+    """29 CFR 1926.651 and .652: way out 4 ft, spoil 2 ft, protection 5 ft, design 20 ft."""
     rows = {row.id: row for row in tables.code_bases["us"].excavation}
     assert (rows["way-out"].from_depth_ft, rows["way-out"].distance_ft) == (4, 25)
     assert rows["spoil"].distance_ft == 2

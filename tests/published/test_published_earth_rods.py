@@ -50,7 +50,7 @@ def test_ieee_142_between_rows_and_beyond(tables: ReferenceTables) -> None:
 
 
 def test_rods_for_a_target_by_hand(tables: ReferenceTables) -> None:
-    """IEEE Std 142 by hand: 24.23 ohm alone; 3 rods 1.29 x 24.23/3 = 10.4, 4 rods 1.36 x 24.23/4 = 8.2: 4 for 10 ohm."""
+    """IEEE Std 142 by hand: 24.23 ohm alone; 3 rods 1.29 x 24.23/3 = 10.4, 4 rods 1.36 x 24.23/4 = 8.2."""
     assert rods_for_target(24.23, 10.0, tables.rod_groups) == 4
     assert rods_for_target(24.23, 10.42, tables.rod_groups) == 3
     assert rods_for_target(9.9, 10.0, tables.rod_groups) == 1

@@ -43,7 +43,7 @@ def test_us_navy_training_course_table_10_1_sand(tables: ReferenceTables) -> Non
 
 
 def test_estimating_example_9_2_swell_and_truck_loads() -> None:
-    """Estimating textbook Ex. 9-2 (title from memory): 1,000 bank yd3 at 30 % swell: 1,300 loose, 186 loads of 7 yd3."""
+    """Estimating textbook Ex. 9-2 (title from memory): 1,000 bank yd3, 30 % swell: 1,300 loose, 186 loads of 7."""
     swells = SoilRow(
         name="30 % swell", bank_to_loose=1.30, bank_to_compacted=1.0, source="Ex. 9-2", checked="read in a copy"
     )

@@ -13,6 +13,9 @@ from slackloop.reference.code_basis import Binding, CodeBasis
 
 _WITHIN_M = 1e-9
 
+METRES_PER_INCH = 0.0254
+"""International inch, metres; exact by definition."""
+
 
 @dataclass(frozen=True)
 class CoverAnswer:
@@ -31,21 +34,38 @@ class CoverAnswer:
     fits: bool | None
     who_decides: str
     column: str = ""
+    min_inches: float | None = None
     question: str = ""
     needs_raceway: bool = False
 
 
-def least_cover(basis: CodeBasis, surface: str, volts: float) -> tuple[float | None, str, str, Binding, str]:
-    """Least cover in metres under a surface for a path of ``volts``: figure, row, column, whether it binds, question.
+@dataclass(frozen=True)
+class LeastCover:
+    """Least cover at one place: metres and the source's own inches, with the row and column it was read from."""
 
-    Takes the millimetres that the source prints, not its inches converted. Valid for every surface of the job
-    format; (None, "", "", "no figure", "") where the basis gives no figure.
+    min_m: float | None
+    min_inches: float | None
+    row: str
+    column: str
+    binding: Binding
+    question: str
+
+
+NO_FIGURE = LeastCover(None, None, "", "", "no figure", "")
+
+
+def least_cover(basis: CodeBasis, surface: str, volts: float) -> LeastCover:
+    """Least cover under a surface for a path of ``volts``, as the basis prints it.
+
+    The metres are the millimetres that the source prints, not its inches converted. Valid for every surface of the
+    job format; ``NO_FIGURE`` where the basis gives none.
     """
     if basis.cover is None:
-        return None, "", "", "no figure", ""
+        return NO_FIGURE
     row, column = basis.cover.row(surface), basis.cover.column(volts)
     title = f"{column.column}: {basis.cover.columns[column.column]}"
-    return row.cells[column.column].mm / 1000.0, row.location, title, column.binding, column.question
+    cell = row.cells[column.column]
+    return LeastCover(cell.mm / 1000.0, cell.inches, row.location, title, column.binding, column.question)
 
 
 def run_covers(job: Job, network: Network, basis: CodeBasis) -> tuple[CoverAnswer, ...]:
@@ -54,26 +74,25 @@ def run_covers(job: Job, network: Network, basis: CodeBasis) -> tuple[CoverAnswe
 
 
 def _answer(run: Run, basis: CodeBasis, volts: float) -> CoverAnswer:
-    least, row, column, binding, question = least_cover(basis, run.surface, volts)
+    least = least_cover(basis, run.surface, volts)
     clause = basis.clause(basis.cover.clause) if basis.cover is not None else None
     return CoverAnswer(
         run_id=run.id,
         cover_m=run.cover_m,
-        min_m=least,
-        row=row,
+        min_m=least.min_m,
+        row=least.row,
         clause=f"{clause.source} {clause.clause}" if clause is not None else "",
-        binding=binding,
-        fits=None if least is None else run.cover_m >= least - _WITHIN_M,
+        binding=least.binding,
+        fits=None if least.min_m is None else run.cover_m >= least.min_m - _WITHIN_M,
         who_decides=basis.who_decides_cover,
-        column=column,
-        question=question,
+        column=least.column,
+        min_inches=least.min_inches,
+        question=least.question,
         needs_raceway=basis.cover is not None and run.surface in basis.cover.raceway_surfaces,
     )
 
 
-def cover_findings(
-    job: Job, network: Network, covers: Sequence[CoverAnswer], basis: CodeBasis
-) -> tuple[Finding, ...]:
+def cover_findings(job: Job, network: Network, covers: Sequence[CoverAnswer], basis: CodeBasis) -> tuple[Finding, ...]:
     """An error for each run below a row that binds; one warning a row that may bind; notes for what to ask."""
     places = JobPlaces(job)
     errors: list[Finding] = []
@@ -109,12 +128,12 @@ def _too_little(job: Job, run: Run, answer: CoverAnswer, places: JobPlaces) -> F
     return Finding(
         level="error",
         code="cover-low",
-        message=f"Run {run.id}: cover is {_mm(answer.cover_m)}, and {answer.clause} asks for {_mm(answer.min_m)} "
+        message=f"Run {run.id}: cover is {_mm(answer.cover_m)}, and {answer.clause} asks for {_printed(answer)} "
         f"({answer.row}; column {answer.column}).",
         at=_cover_at(job, run, places),
         box=_end(run),
-        expected=f"{_mm(answer.min_m)} or more",
-        hint=f"Ask for {_mm(answer.min_m)} of cover on this run.",
+        expected=f"{_printed(answer)} or more",
+        hint=f"Ask for {_printed(answer)} of cover on this run.",
     )
 
 
@@ -125,7 +144,7 @@ def _question(job: Job, runs: list[tuple[Run, CoverAnswer]], places: JobPlaces) 
         level="warning",
         code="cover-open",
         message=f"Cover is {_mm(answer.cover_m)} on {len(runs)} run{'s' if len(runs) > 1 else ''} ({some_of(names)}); "
-        f"{answer.clause} prints {_mm(answer.min_m)} ({answer.row}; column {answer.column}), and at "
+        f"{answer.clause} prints {_printed(answer)} ({answer.row}; column {answer.column}), and at "
         f"{job.supply.volts.si:g} V it is open whether that row binds. {answer.question}",
         at=_cover_at(job, run, places),
         box=_end(run),
@@ -151,5 +170,10 @@ def _no_figure(job: Job, basis: CodeBasis) -> list[Finding]:
     ]  # fmt: skip
 
 
-def _mm(metres: float | None) -> str:
-    return "no figure" if metres is None else f"{metres * 1000.0:.0f} mm ({metres / 0.0254:.3g} in)"
+def _printed(answer: CoverAnswer) -> str:
+    """The least cover in the source's own two figures."""
+    return f"{(answer.min_m or 0.0) * 1000.0:.0f} mm ({answer.min_inches or 0.0:g} in)"
+
+
+def _mm(metres: float) -> str:
+    return f"{metres * 1000.0:.0f} mm ({metres / METRES_PER_INCH:.3g} in)"

@@ -12,7 +12,7 @@ from slackloop.compute.splices import Splice
 from slackloop.compute.trench import TrenchAnswer
 from slackloop.job import resolve
 from slackloop.job.models import Job
-from slackloop.path.network import Network
+from slackloop.path.network import CONTROLLER, Network
 from slackloop.reference.rows import SoilRow
 
 _WITHIN = 1e-9
@@ -83,7 +83,7 @@ def _cable_basis(job: Job, plan: ReelPlan) -> str:
     )
     if plan.reel_m is None:
         return f"{text}; no reel length given"
-    return f"{text}; {plan.reel_count} reels of {plan.reel_m:g} m, {plan.fewest_reels} at the fewest"
+    return f"{text}; reels of {plan.reel_m:g} m: {plan.reel_count}, at the fewest {plan.fewest_reels}"
 
 
 def _connectors(
@@ -140,13 +140,14 @@ def _rods(job: Job, electrodes: ElectrodeAnswer) -> list[Material]:
     rod = job.rules.earthing.rod
     each = electrodes.rods_for_target or 1
     count = len(electrodes.places) * each
+    here = f"{len(electrodes.places)} electrodes, the controller's among them"
     if electrodes.rods_for_target is not None:
-        basis = f"{len(electrodes.places)} electrodes, {each} rods each for {job.rules.earthing.target.text}"
+        basis = f"{here}, {each} rods each for {job.rules.earthing.target.text}"
     elif electrodes.ohms_each is None:
-        basis = f"{len(electrodes.places)} electrodes, one rod each until the soil is measured"
+        basis = f"{here}, one rod each until the soil is measured"
     else:
-        basis = f"{len(electrodes.places)} electrodes, one rod each; the target is out of reach and needs a design"
-    boxes = tuple(electrode.where for electrode in electrodes.places)
+        basis = f"{here}, one rod each; the target is out of reach and needs a design"
+    boxes = tuple(electrode.where for electrode in electrodes.places if electrode.where != CONTROLLER)
     item = f"earth rod {rod.length.text} × {rod.diameter.text}"
     return [Material(item, "rod", count, "piece", count, "piece", basis, boxes)]
 
@@ -161,9 +162,7 @@ def _trench_goods(job: Job, network: Network, trench: TrenchAnswer, sand: SoilRo
         loose = trench.bedding_m3 / sand.bank_to_compacted * sand.bank_to_loose
         basis = f"bedding zone less the pipe, in place; ordered loose ({sand.source}, sand)"
         order_m3 = math.ceil(loose * 10.0 - _WITHIN) / 10.0
-        lines.append(
-            Material("bedding sand", "bedding", trench.bedding_m3, "m3", order_m3, "m3", basis, network.boxes)
-        )
+        lines.append(Material("bedding sand", "bedding", trench.bedding_m3, "m3", order_m3, "m3", basis, network.boxes))
     return lines
 
 

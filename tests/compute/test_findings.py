@@ -1,0 +1,194 @@
+"""What the computing modules find fault with, on jobs changed one key at a time."""
+
+from __future__ import annotations
+
+import copy
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+
+from compute.tally import JOBS
+from slackloop.compute.analysis import analyse
+from slackloop.compute.lookups import lookup_findings
+from slackloop.job.finding import Finding
+from slackloop.job.reader import read_job
+from slackloop.reference.tables import ReferenceTables
+
+Change = Callable[[dict[str, Any]], None]
+
+
+@pytest.fixture
+def findings_after(tmp_path: Path, tables: ReferenceTables) -> Callable[[str, Change], list[Finding]]:
+    def run(name: str, change: Change) -> list[Finding]:
+        job = copy.deepcopy(yaml.safe_load((JOBS / f"{name}.yml").read_text(encoding="utf-8")))
+        change(job)
+        path = tmp_path / "job.yml"
+        path.write_text(yaml.safe_dump(job, allow_unicode=True, sort_keys=False), encoding="utf-8")
+        reading = read_job(path)
+        assert reading.job is not None, [finding.message for finding in reading.findings]
+        return list(analyse(reading.job, tables).findings)
+
+    return run
+
+
+def levels(findings: list[Finding], code: str) -> list[str]:
+    return [finding.level for finding in findings if finding.code == code]
+
+
+def nothing(job: dict[str, Any]) -> None:
+    """Leave the job as it is."""
+
+
+After = Callable[[str, Change], list[Finding]]
+
+
+def test_mixed_job_as_it_stands(findings_after: After) -> None:
+    findings = findings_after("mixed", nothing)
+    codes = sorted((finding.level, finding.code) for finding in findings if finding.level != "note")
+    assert codes == [
+        ("error", "connector-misfit"), ("error", "cover-low"), ("warning", "run-longer-than-every-run"),
+        ("warning", "splice-without-purpose"),
+    ]  # fmt: skip
+    by_code = {finding.code: finding for finding in findings}
+    assert by_code["connector-misfit"].at == ("path", "boxes", 5, "connector")
+    assert by_code["splice-without-purpose"].box == "B5"
+    assert "18 in" in by_code["cover-low"].message
+    assert by_code["raceway-needed"].box == "B5"
+
+
+def test_above_30_volts_the_cover_is_a_question(findings_after: After) -> None:
+    findings = findings_after("mixed", lambda job: job["supply"].update(volts="36 V"))
+    assert levels(findings, "cover-low") == []
+    questions = [finding for finding in findings if finding.code == "cover-open"]
+    assert {finding.level for finding in questions} == {"warning"}
+    assert len(questions) == 2
+    assert all("Ask the authority" in finding.message for finding in questions)
+
+
+def test_cover_of_exactly_the_printed_millimetres_is_enough(findings_after: After) -> None:
+    for cover, expected in (("450 mm", []), ("449 mm", ["error"])):
+        assert (
+            levels(findings_after("mixed", lambda job, c=cover: job["rules"].update(cover=c)), "cover-low") == expected
+        )
+
+
+def test_no_figure_under_the_uk_basis(findings_after: After) -> None:
+    findings = findings_after("ring", lambda job: job["rules"].update(cover="50 mm"))
+    assert levels(findings, "cover-low") == levels(findings, "cover-open") == []
+    assert levels(findings, "cover-no-figure") == ["note"]
+
+
+def narrow(job: dict[str, Any]) -> None:
+    job["connectors"]["sealed"]["area"] = "2.1 mm2 to 14 mm2"
+
+
+def test_solenoid_misfit_is_a_warning_while_its_lead_is_not_given(findings_after: After) -> None:
+    """Two 18 AWG leads are 1.65 mm2 together, under 2.1 mm2."""
+    assert levels(findings_after("garden", narrow), "connector-misfit-solenoid") == ["warning"]
+
+
+def test_solenoid_misfit_is_an_error_once_its_lead_is_given(findings_after: After) -> None:
+    def change(job: dict[str, Any]) -> None:
+        narrow(job)
+        job["solenoids"]["valve"]["leads"] = {"conductor": "18 AWG", "build": "stranded"}
+
+    assert set(levels(findings_after("garden", change), "connector-misfit-solenoid")) == {"error"}
+
+
+def test_too_many_conductors_in_one_splice(findings_after: After) -> None:
+    def change(job: dict[str, Any]) -> None:
+        job["connectors"]["sealed"]["wires"] = "2 to 2"
+
+    findings = [f for f in findings_after("garden", change) if f.code == "connector-misfit"]
+    assert "3 conductors, and it takes 2 to 2" in findings[0].message
+    ends = {"B012", "B019"}
+    assert {finding.box for finding in findings} == {f"B{n:03}" for n in range(1, 20)} - ends
+
+
+def test_run_longer_than_its_reel(findings_after: After) -> None:
+    """With slack and 5 % waste: B002 70.4 m, B012 76.7 m, B019 70.9 m; the next, B014, takes 69.3 m."""
+    findings = findings_after("garden", lambda job: job["cables"]["main"].update(reel="70 m"))
+    assert {f.box for f in findings if f.code == "run-longer-than-reel"} == {"B002", "B012", "B019"}
+
+
+def test_deep_trench_sets_off_way_out_and_support(findings_after: After) -> None:
+    def change(job: dict[str, Any]) -> None:
+        job["rules"]["cover"] = "1.1 m"
+
+    findings = findings_after("links", change)
+    assert levels(findings, "trench-way-out") == ["warning"]
+    assert levels(findings, "trench-support") == []
+    assert levels(findings_after("garden", change), "trench-way-out") == []
+
+
+def test_trench_of_exactly_4_ft_sets_off_the_way_out(findings_after: After) -> None:
+    """29 CFR 1926.651(c) says 4 ft: 1.2192 m, a little under its printed 1.22 m."""
+
+    def change(job: dict[str, Any]) -> None:
+        job["trench"] = {"width": "6 in", "shared_with_pipe": "3 in", "bedding": "3 in", "warning_tape": True}
+        job["rules"]["cover"] = "42 in"
+
+    assert levels(findings_after("links", change), "trench-way-out") == ["warning"]
+
+
+def test_solenoid_over_a_long_lead(findings_after: After) -> None:
+    """18 AWG lead of 100 m: 2 x 100 x 0.0209 ohm, 0.35 A: about 1.5 V; 24 V less 1.5 V is under 23 V."""
+
+    def change(job: dict[str, Any]) -> None:
+        job["solenoids"]["valve"]["least_volts"] = "23 V"
+        job["path"]["boxes"][0]["lead"] = "100 m"
+
+    findings = findings_after("garden", change)
+    assert [f.box for f in findings if f.code == "solenoid-volts-low"] == ["B001"]
+    assert levels(findings, "lead-cable-unknown") == ["warning"]
+
+
+@pytest.mark.parametrize(
+    ("key", "value", "code"),
+    [
+        (("rules", "slack", "length"), "1 mm", "slack-below-contraction"),
+        (("rules", "tests", "insulation", "least"), "0.1 Mohm", "insulation-least-low"),
+        (("rules", "tests", "insulation", "volts"), "100 V", "insulation-volts-low"),
+        (("supply", "volts"), "60 V", "above-extra-low-voltage"),
+        (("trench", "width"), "50 mm", "trench-narrow"),
+        (("rules", "cover"), "50 mm", "bedding-above-ground"),
+        (("rules", "earthing", "target"), "0.1 ohm", "electrode-target-not-reached"),
+        (("rules", "earthing", "every_run"), "60 m", "run-longer-than-every-run"),
+    ],
+)
+def test_one_key_one_finding(findings_after: After, key: tuple[str, ...], value: str, code: str) -> None:
+    def change(job: dict[str, Any]) -> None:
+        part = job
+        for each in key[:-1]:
+            part = part[each]
+        part[key[-1]] = value
+
+    assert levels(findings_after("garden", nothing), code) == []
+    assert levels(findings_after("garden", change), code)
+
+
+def test_box_too_shallow_and_too_small(findings_after: After) -> None:
+    def change(job: dict[str, Any]) -> None:
+        job["path"]["box"] = {"length": "300 mm", "width": "200 mm", "depth": "600 mm"}
+
+    findings = findings_after("mixed", change)
+    assert levels(findings, "slack-short") == ["warning"]
+    assert levels(findings, "coil-too-tight") == ["warning"]
+
+
+def test_unknown_soil_and_code_basis_name_the_nearest(tables: ReferenceTables) -> None:
+    reading = read_job(JOBS / "garden.yml")
+    assert reading.job is not None
+    job = reading.job.model_copy(
+        update={
+            "conditions": reading.job.conditions.model_copy(update={"soil": "comon earth"}),
+            "job": reading.job.job.model_copy(update={"code_basis": "us2"}),
+        }
+    )
+    found = {finding.code: finding for finding in lookup_findings(job, tables)}
+    assert found["soil-unknown"].hint == "write common earth"
+    assert found["code-basis-unknown"].hint == "write us"
+    assert lookup_findings(reading.job, tables) == ()

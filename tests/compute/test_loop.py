@@ -1,0 +1,108 @@
+"""Loop readings against resistance distance on a graph, and the way back from a reading to a place."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable
+
+import networkx as nx
+import pytest
+
+from slackloop.compute.analysis import Analysis
+from slackloop.compute.loop import loop_network, places_of_short, reading
+from slackloop.job.models import Job
+from slackloop.path.network import build_network
+from slackloop.reference.tables import ReferenceTables
+
+
+def graph_of(parent: list[int], ohms: list[float], closures: list[tuple[int, int, float]]) -> nx.MultiGraph:
+    graph = nx.MultiGraph()
+    for i, (above, value) in enumerate(zip(parent, ohms, strict=True)):
+        graph.add_edge(above, i, resistance=value)
+    for one, two, value in closures:
+        graph.add_edge(one, two, resistance=value)
+    return graph
+
+
+@pytest.mark.parametrize("closures", [0, 1, 2, 4])
+@pytest.mark.parametrize("start", range(3))
+def test_readings_are_the_resistance_distance_from_the_controller(closures: int, start: int) -> None:
+    """Witness: networkx.resistance_distance on the same network, which solves the Laplacian."""
+    rng = random.Random(100 * closures + start)
+    n = 14
+    parent = [rng.randrange(-1, i) for i in range(n)]
+    ohms = [rng.uniform(0.1, 2.0) for _ in range(n)]
+    extra = [(*rng.sample(range(-1, n), 2), rng.uniform(0.1, 2.0)) for _ in range(closures)]
+    network = loop_network(parent, ohms, extra)
+    graph = graph_of(parent, ohms, extra)
+    for i in range(n):
+        witness = nx.resistance_distance(graph, -1, i, weight="resistance", invert_weight=True)
+        assert network.ohms[i] == pytest.approx(witness, rel=1e-9)
+        assert network.shared(i, i) == pytest.approx(witness, rel=1e-9)
+    one, two = 3, n - 1
+    between = nx.resistance_distance(graph, one, two, weight="resistance", invert_weight=True)
+    assert network.shared(one, one) + network.shared(two, two) - 2 * network.shared(one, two) == pytest.approx(between)
+
+
+def test_a_tree_reads_the_sum_of_its_runs() -> None:
+    network = loop_network([-1, 0, 1, 0], [1.0, 2.0, 4.0, 8.0])
+    assert network.ohms == (1.0, 3.0, 7.0, 9.0)
+
+
+def test_reading_band_by_hand() -> None:
+    """10 ohm at 20 degC; copper at 0 degC is 0.9214 of it, at 30 degC 1.0393; 10 % on either side."""
+    got = reading(10.0, 0.0, 30.0, 0.10)
+    assert got.ohms_cold == pytest.approx(9.214)
+    assert got.ohms_hot == pytest.approx(10.393)
+    assert got.low_ohms == pytest.approx(9.214 * 0.9)
+    assert got.high_ohms == pytest.approx(10.393 * 1.1)
+
+
+def test_garden_first_box_by_hand(analysis_of: Callable[[str], Analysis]) -> None:
+    """47 m of 2.5 mm2: IEC 60228 gives 7.41 ohm/km a core, so 2 x 47 x 0.00741 = 0.69654 ohm."""
+    assert analysis_of("garden").loops[0].ohms_20c == pytest.approx(0.69654, abs=5e-6)
+
+
+@pytest.mark.parametrize("name", ["garden", "ring", "mixed"])
+def test_a_reading_at_a_box_leads_back_to_it(
+    name: str, job_of: Callable[[str], Job], tables: ReferenceTables, analysis_of: Callable[[str], Analysis]
+) -> None:
+    """Each box's own reading, cold or hot, must lead to a stretch that touches the box."""
+    job = job_of(name)
+    network = build_network(job)
+    for box, loop in zip(network.boxes, analysis_of(name).loops, strict=True):
+        for ohms in (loop.ohms_cold, (loop.ohms_cold + loop.ohms_hot) / 2, loop.ohms_hot):
+            places = places_of_short(job, network, tables, ohms)
+            lengths = {run.id: run.length_m for run in network.all_runs}
+            touching = [
+                place
+                for place in places
+                if (place.to_id == box and place.farthest_m >= lengths[place.run_id] - 1e-6)
+                or (place.from_id == box and place.nearest_m <= 1e-6)
+                or (place.nearest_m - 1e-6 <= lengths[place.run_id] <= place.farthest_m + 1e-6 and place.to_id == box)
+            ]
+            assert touching, (box, ohms)
+
+
+def test_a_short_half_way_along_a_ring_run_by_graph(job_of: Callable[[str], Job], tables: ReferenceTables) -> None:
+    """Cut one ring run in two at 30 m and ask networkx for that point; its reading must lead back to 30 m."""
+    job = job_of("ring")
+    network = build_network(job)
+    ohms_per_m = 2 * (1 / 58) / 2.0812
+    graph = nx.MultiGraph()
+    for run in network.all_runs:
+        if run.id == "B005":
+            graph.add_edge(run.from_id, "short", resistance=30.0 * ohms_per_m)
+            graph.add_edge("short", run.to_id, resistance=(run.length_m - 30.0) * ohms_per_m)
+        else:
+            graph.add_edge(run.from_id, run.to_id, resistance=run.length_m * ohms_per_m)
+    at_20c = nx.resistance_distance(graph, "controller", "short", weight="resistance", invert_weight=True)
+    middle_c = (3 + 20) / 2
+    places = places_of_short(job, network, tables, at_20c * (1 + 0.00393 * (middle_c - 20)))
+    likely = [place.likely_m for place in places if place.run_id == "B005"]
+    assert likely == [pytest.approx(30.0, abs=0.1)]
+
+
+def test_a_reading_beyond_every_box_leads_nowhere(job_of: Callable[[str], Job], tables: ReferenceTables) -> None:
+    job = job_of("garden")
+    assert places_of_short(job, build_network(job), tables, 1000.0) == ()

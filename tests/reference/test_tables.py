@@ -1,0 +1,106 @@
+"""The tables are found from anywhere, and a broken one is refused with its file and row named."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from slackloop.reference import folder
+from slackloop.reference.folder import data_folder
+from slackloop.reference.refusal import TableRefused
+from slackloop.reference.rows import Row
+from slackloop.reference.tables import load_tables
+
+
+def test_folders_are_found_from_another_working_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert (data_folder("site_data") / "soils.yml").is_file()
+    assert data_folder("content").is_dir()
+
+
+def test_an_installed_folder_is_taken_before_the_repository(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (tmp_path / "site_data").mkdir()
+    monkeypatch.setattr(folder, "files", lambda _: tmp_path)
+    assert data_folder("site_data") == tmp_path / "site_data"
+    assert data_folder("content") != tmp_path / "content"
+
+
+def test_a_missing_folder_says_where_it_was_looked_for(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(folder, "files", lambda _: tmp_path)
+    monkeypatch.setattr(folder, "__file__", str(tmp_path / "a" / "b" / "c" / "folder.py"))
+    with pytest.raises(TableRefused, match="site_data that belongs to slackloop is missing"):
+        data_folder("site_data")
+
+
+@pytest.fixture
+def own(tmp_path: Path) -> Path:
+    """A firm's own folder with copies of every table."""
+    shutil.copytree(data_folder("site_data"), tmp_path / "own", ignore=shutil.ignore_patterns("jobs"))
+    return tmp_path / "own"
+
+
+def test_own_tables_stand_before_the_standing_ones(own: Path) -> None:
+    plain = load_tables()
+    assert load_tables(own).digest == plain.digest
+    text = (own / "soils.yml").read_text().replace("bank_to_loose: 1.11", "bank_to_loose: 1.12")
+    (own / "soils.yml").write_text(text)
+    changed = load_tables(own)
+    assert changed.soils.rows["sand"].bank_to_loose == 1.12
+    assert changed.digest != plain.digest
+
+
+def test_an_own_code_basis_is_added(tmp_path: Path) -> None:
+    (tmp_path / "code_basis").mkdir()
+    text = (data_folder("site_data") / "code_basis" / "general.yml").read_text()
+    (tmp_path / "code_basis" / "island.yml").write_text(text.replace("name: General", "name: Island"))
+    assert set(load_tables(tmp_path).code_bases) == {"us", "uk", "general", "island"}
+
+
+@pytest.mark.parametrize(
+    ("name", "old", "new", "said"),
+    [
+        ("soils.yml", ', source: "US Army FM 5-434 Table 1-1"', "", "soils.yml, rows, row 1: source"),
+        ("soils.yml", ", checked: read in a copy", "", "soils.yml, rows, row 1: checked"),
+        ("soils.yml", "checked: read in a copy", "checked: surely", "soils.yml, rows, row 1: checked"),
+        ("soils.yml", "name: loam", "name: sand", "two rows have the name 'sand'"),
+        ("soils.yml", "bank_to_loose: 1.11", "bank_to_loose: -1", "soils.yml, rows, row 1: bank_to_loose"),
+        ("soils.yml", "bank_to_loose: 1.11", "bank_to_lose: 1.11", "soils.yml, rows, row 1"),
+        ("soils.yml", "rows:", "lines:", "needs a list under `rows:`"),
+        ("soils.yml", "rows:", "rows: [", "soils.yml, line"),
+        ("copper.yml", "id: alpha", "id: beta", "needs a row with the id alpha"),
+        ("risk.yml", "{probability: E, severity: 4", "{probability: E, severity: 3", "the matrix needs each"),
+        ("code_basis/us.yml", "road: roads", "road: road", "no cover row for the surface road"),
+        ("code_basis/us.yml", "clause: us-spoil", "clause: us-soil", "no clause with the id us-soil"),
+        ("code_basis/us.yml", 'column: "1"', 'column: "9"', "column 9 has no title"),
+        ("code_basis/us.yml", "name: United States", "name: A\nname: B", "the key 'name' is written twice"),
+    ],
+)
+def test_a_broken_table_is_refused(own: Path, name: str, old: str, new: str, said: str) -> None:
+    text = (own / name).read_text()
+    assert old in text
+    (own / name).write_text(text.replace(old, new, 1))
+    with pytest.raises(TableRefused) as refused:
+        load_tables(own)
+    assert said in str(refused.value)
+    assert name.rsplit("/", 1)[-1] in str(refused.value)
+
+
+def test_bytes_that_are_not_text_are_refused(own: Path) -> None:
+    (own / "marks.yml").write_bytes(b"rows: \xff\xfe")
+    with pytest.raises(TableRefused, match=r"marks\.yml: is not UTF-8 text"):
+        load_tables(own)
+
+
+def test_every_row_says_where_it_comes_from() -> None:
+    tables = load_tables()
+    rows: list[Row] = [*tables.resistivity, *tables.marks]
+    for table in (tables.conductors.awg_sizes, tables.conductors.iec_60228, tables.copper.rows, tables.soils.rows,
+                  tables.rod_groups, tables.insulation, tables.signs, tables.voltage_limits):  # fmt: skip
+        rows.extend(table.values())
+    for basis in tables.code_bases.values():
+        rows.extend([*basis.clauses, *basis.excavation, *(basis.cover.rows if basis.cover else ())])
+    assert len(rows) > 100
+    assert all(row.source and row.checked for row in rows)
+    assert not any("http" in row.source for row in rows)
