@@ -77,5 +77,6 @@ CODES: dict[str, str] = {
     "run-zero": "Two boxes stand at the same coordinates, so the run between them has no length.",
     "reel-missing": "A cable used by runs states no reel length (warning).",
     "jacket-od-missing": "A cable in a trench of its own states no outside diameter.",
+    "findings-left-out": "There are more findings than are shown (note).",
     "date-order": "An earlier revision is dated after the document (warning).",
 }

@@ -82,6 +82,8 @@ def _uses(raw: RawJob) -> tuple[dict[str, set[str]], list[Finding]]:
 def _unused(raw: RawJob, used: dict[str, set[str]]) -> list[Finding]:
     """Definitions of the job itself that nothing uses; a standard may define more than one job needs."""
     found: list[Finding] = []
+    if not raw.boxes:
+        return found
     for table, names in used.items():
         for name in raw.map_at(table):
             at = (table, name)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from pydantic import ValidationError
@@ -48,7 +48,7 @@ def read_job(path: Path, *, soils: Collection[str] | None = None, code_bases: Co
         return Reading(None, failures, Places(None, name), b"", ())
     tree = read_tree_of(source)
     if tree.root is None:
-        return Reading(None, tuple(tree.findings), Places(None, name), b"", ())
+        return Reading(None, _in_order(tree.findings, name), Places(None, name), b"", ())
     merged = merge_standard(tree.root, path, Places(tree.root, name))
     places = Places(merged.root, name)
     raw = plain(merged.root)
@@ -76,7 +76,10 @@ def fingerprint_source(job: Job) -> bytes:
 def _in_order(findings: list[Placed], name: str) -> tuple[Placed, ...]:
     """Findings in the order of the file, each once; beyond the most that are kept, errors stay before warnings."""
     unique = list(dict.fromkeys(findings))
-    if len(unique) > MOST_FINDINGS:
+    if len(unique) >= MOST_FINDINGS:
         unique.sort(key=lambda f: (f.level != "error", f.file != name, f.line, f.column))
-        unique = unique[:MOST_FINDINGS]
+        unique = unique[: MOST_FINDINGS - 1]
+        last = max(unique, key=lambda f: (f.file == name, f.line, f.column))
+        message = f"only {len(unique)} findings are shown; mend these first"
+        unique.append(replace(last, level="note", code="findings-left-out", message=message, expected="", hint=""))
     return tuple(sorted(unique, key=lambda f: (f.file != name, f.file, f.line, f.column, f.code)))

@@ -25,8 +25,12 @@ def schema_findings(
 ) -> list[Placed]:
     """Every error of a validation at its place; errors under a path that was refused before are left out."""
     found: list[Placed] = []
-    for detail in error.errors(include_url=False):
+    details = error.errors(include_url=False)
+    mistyped = _mistyped([detail["loc"] for detail in details if detail["type"] == "extra_forbidden"], model)
+    for detail in details:
         at = _path(detail["loc"], places)
+        if detail["type"] == "missing" and at in mistyped:
+            continue
         if refused and any(at[:length] in refused for length in range(1, len(at) + 1)):
             continue
         finding, of_key = _finding(detail["type"], at, detail.get("ctx") or {}, detail.get("input"), model)
@@ -34,6 +38,12 @@ def schema_findings(
         if len(found) >= MOST_FINDINGS:
             break
     return found
+
+
+def _mistyped(unknown: list[At], model: type[BaseModel]) -> set[At]:
+    """Paths of the keys that unknown keys were most likely meant to be: one slip is one finding, not two."""
+    meant = {(*at[:-1], nearest(str(at[-1]), siblings_at(at, model))) for at in unknown[:MOST_FINDINGS]}
+    return {at for at in meant if at[-1]}
 
 
 def _path(loc: tuple[int | str, ...], places: Places) -> At:

@@ -76,6 +76,14 @@ def syntax_finding(error: yaml.YAMLError, source: SourceFile) -> tuple[Finding, 
         return finding, line, indent.index("\t") + 1
     if "cannot start any token" in problem or "tab character" in problem:
         return _cannot_start(text, line, column)
+    if "mapping values are not allowed" in problem and ":" not in text[: column - 1]:
+        finding = Finding(
+            "error",
+            CODE,
+            "a key stands here where the value above is still open",
+            hint="write a colon and a space after the key on the line above, or mend the indent",
+        )
+        return finding, line, column
     for piece, words, hint in _HINTS:
         if piece in problem:
             return Finding("error", CODE, words, hint=hint), line, column

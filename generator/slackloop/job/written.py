@@ -12,3 +12,6 @@ class Written(str):
         made = super().__new__(cls, text)
         made.value = value
         return made
+
+    def __getnewargs__(self) -> tuple[str, int | float | bool]:  # type: ignore[override]
+        return str(self), self.value
