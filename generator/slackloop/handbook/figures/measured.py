@@ -29,11 +29,13 @@ def both_units(length_m: float) -> str:
     return f"{metric} ({feet:.1f} ft)" if feet < 10 else f"{metric} ({feet:,.0f} ft)"
 
 
-def draw_scale_bar(canvas: Canvas, x: float, y: float, px_per_m: float, room_px: float) -> float:
+def draw_scale_bar(
+    canvas: Canvas, x: float, y: float, px_per_m: float, room_px: float, *, name: str = "scale-bar"
+) -> float:
     """Draw a scale bar of a round length, at most ``room_px`` long, its left end at x, y; return the length in m."""
     length_m = round_length_m(room_px / px_per_m)
     length_px = length_m * px_per_m
-    canvas.rect(x, y, length_px, 5, name="scale-bar")
+    canvas.rect(x, y, length_px, 5, name=name)
     canvas.rect(x, y, length_px / 2, 5, fill=INK)
     canvas.text(x, y + 18, both_units(length_m), size=SMALL_SIZE)
     return length_m
