@@ -20,9 +20,10 @@ from slackloop.job.units import DIMENSIONS
 
 BASE = (Path(__file__).parent / "base.yml").read_text(encoding="utf-8")
 WORDS = [
-    *["no", "~", "{}", "[]", "&a", "*a", "!x", "<<", "1:30", "?", "|", ">", "'", "{", "}", "-5e9", "1e99", "null", "true", "B01", "controller", "é", "🌳", ":", "#", "%", "@"],
-    *("- -", "\t", "0 m", "-5 m", "\u2028", '"', ": ", "9" * 40),
-]
+    "no", "~", "{}", "[]", "&a", "*a", "!x", "<<", "1:30", "?", "|", ">", "'", "{", "}", "-5e9", "1e99",
+    "null", "true", "B01", "controller", "é", "🌳", ":", "#", "%", "@", "-", "0", "- -", "\t", "0 m", "-5 m",
+    "\u2028", '"', ": ", "9" * 40,
+]  # fmt: skip
 
 
 def read_bytes(content: bytes) -> Reading:
