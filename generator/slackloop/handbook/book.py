@@ -10,8 +10,9 @@ from slackloop.handbook.applied import AppliedSection
 from slackloop.handbook.box_drawing import BoxDrawings
 from slackloop.handbook.box_index import all_boxes_page, group_page
 from slackloop.handbook.box_page import box_page
+from slackloop.handbook.checker import Known, check_content
 from slackloop.handbook.content import Content
-from slackloop.handbook.content_finding import ContentError
+from slackloop.handbook.content_finding import ContentError, ContentFinding
 from slackloop.handbook.context import Context
 from slackloop.handbook.document_page import document_page
 from slackloop.handbook.drawings import FIGURES, drawing_pages
@@ -58,9 +59,10 @@ def make_book(
 ) -> Book:
     """Every page of the handbook of a job.
 
-    Raises ``ContentError`` when a template of the content fails, with every place at once. Content
-    is checked apart from any job by ``checker.check_content``.
+    Raises ``ContentError`` with every place at once when the content breaks one of its own rules
+    (``checker.check_content``) or a template fails.
     """
+    _refuse_faults(check_content(content, known(tables)))
     context = Context(job, analysis, tables, content, reading, fingerprint)
     draft = job.document.status == "draft" or analysis.verdict == "fail"
     writer = InsertWriter(context, TABLES, FIGURES)
@@ -76,14 +78,26 @@ def make_book(
         *drawing_pages(context, writer),
         *by_door["Inspect"],
     )
-    if context.renderer.findings:
-        raise ContentError(tuple(sorted(set(context.renderer.findings))))
+    _refuse_faults(tuple(sorted(set(context.renderer.findings))))
     pages = (start_page(context, inner, draft), *inner)
     twice = clashes(page.uri for page in pages)
     if twice:
         raise ValueError(f"two pages have one address: {', '.join(twice)}")
     made = {name: writer.table(name) for name in TABLES}
     return Book(pages, header(job, draft, fingerprint), job, analysis, context.sections, made, _summary(context))
+
+
+def known(tables: ReferenceTables) -> Known:
+    """What content may name: the tables and drawings made here, and the clauses of every code basis."""
+    clauses = frozenset(clause.id for basis in tables.code_bases.values() for clause in basis.clauses)
+    return Known(TABLES, FIGURES, clauses)
+
+
+def _refuse_faults(findings: tuple[ContentFinding, ...]) -> None:
+    """Raise ``ContentError`` with the errors among the findings, if there are any."""
+    errors = tuple(finding for finding in findings if finding.level == "error")
+    if errors:
+        raise ContentError(errors)
 
 
 def header(job: Job, draft: bool, fingerprint: str) -> DocumentHeader:

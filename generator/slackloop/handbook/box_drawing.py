@@ -38,7 +38,7 @@ class BoxDrawings:
             solenoid_connector=facts.connector_title(sides[0].connector) if sides else "",
             electrode=bool(facts.electrode),
         )
-        return box_wiring_figure(f"box-{slug(box.id)}", drawn)
+        return box_wiring_figure(f"wiring-{slug(box.id)}", drawn)
 
     def _run(self, tail: Tail, index: int) -> WiredRun:
         """One cable end of the box."""

@@ -11,12 +11,15 @@ from slackloop.handbook.addresses import drawing_uri
 from slackloop.handbook.box_drawing import BoxDrawings
 from slackloop.handbook.box_facts import BoxFacts
 from slackloop.handbook.context import Context
-from slackloop.handbook.figures.path_diagram import DiagramBox, DiagramClosure, path_diagram
+from slackloop.handbook.figures.electrode_clearance import ElectrodeLabels, electrode_clearance
+from slackloop.handbook.figures.slack_loop import SlackLabels, slack_loop
 from slackloop.handbook.figures.svg import Figure
 from slackloop.handbook.figures.trench_section import TrenchLabels, TrenchSize, trench_section
 from slackloop.handbook.inserts import InsertWriter, figure_markdown
 from slackloop.handbook.job_values import TAPE_PART_OF_COVER, run_cables
 from slackloop.handbook.page import Page
+from slackloop.handbook.path_drawings import path_drawing, volts_drawing
+from slackloop.handbook.site_drawing import site_drawing
 from slackloop.handbook.text import blocks, escape, one_line
 
 SMALLEST_CABLE_OD_M = 0.006
@@ -50,23 +53,27 @@ def trench_drawing(context: Context) -> Figure:
     return trench_section("trench-section", size, labels)
 
 
-def path_drawing(context: Context) -> Figure:
-    """The whole path as a one-line diagram."""
-    network, units = context.network, context.units
-    places = {place.where for place in context.analysis.electrodes.places}
-    boxes = [
-        DiagramBox(
-            id=box_id,
-            from_id=network.runs[index].from_id,
-            run=fmt.run_length(network.runs[index].length_m, units),
-            has_device=context.box(index).device is not None,
-            electrode=box_id in places,
-            worst=box_id == context.values.worst_box,
-        )
-        for index, box_id in enumerate(network.boxes)
-    ]
-    closures = [DiagramClosure(r.from_id, r.to_id, fmt.run_length(r.length_m, units)) for r in network.closures]
-    return path_diagram("path-diagram", boxes, closures, controller_electrode="controller" in places)
+def electrode_drawing(context: Context) -> Figure | None:
+    """An earth rod clear of the cable, to scale."""
+    values, rules = context.values, context.job.rules
+    lengths = (rules.earthing.rod.length.si, rules.cover.si, rules.earthing.clear_of_cable.si)
+    rod = fmt.stated_length(rules.earthing.rod.length, context.units)
+    return electrode_clearance(
+        "electrode-clearance", *lengths, ElectrodeLabels(rod=rod, clear=values.clear_of_cable, cover=values.cover)
+    )
+
+
+def slack_drawing(context: Context) -> Figure:
+    """The slack loop in a box, while one works and when it is shut."""
+    cable = context.job.cables[context.job.path.cable]
+    labels = SlackLabels(
+        slack=context.values.slack_length,
+        per=context.values.slack_rule,
+        colour_a=cable.cores.a,
+        colour_b=cable.cores.b,
+        jacketed=bool(cable.jacket),
+    )
+    return slack_loop("slack-loop", labels)
 
 
 def example_splice(title: str, is_kind: Callable[[BoxFacts], bool], context: Context) -> Figure | None:
@@ -86,7 +93,11 @@ def is_through(facts: BoxFacts) -> bool:
 FIGURES: MappingProxyType[str, Callable[[Context], Figure | None]] = MappingProxyType(
     {
         "path-diagram": path_drawing,
+        "site-plan": site_drawing,
+        "volts-along-path": volts_drawing,
         "trench-section": trench_drawing,
+        "slack-loop": slack_drawing,
+        "electrode-clearance": electrode_drawing,
         "splice-through-box": partial(example_splice, "Through box", is_through),
         "splice-branch-box": partial(example_splice, "Branch box", lambda facts: facts.is_branch),
         "splice-end-box": partial(example_splice, "End box", lambda facts: facts.is_end),
