@@ -31,13 +31,19 @@ class Tally:
 
     job: dict[str, Any]
     runs: list[dict[str, Any]] = field(default_factory=list)
+    ends: dict[str, list[dict[str, Any]]] = field(default_factory=dict)
 
     def boxes(self) -> list[dict[str, Any]]:
         boxes: list[dict[str, Any]] = self.job["path"]["boxes"]
         return boxes
 
     def tails(self) -> dict[str, list[dict[str, Any]]]:
-        return {box["id"]: [r for r in self.runs if box["id"] in (r["from"], r["to"])] for box in self.boxes()}
+        if not self.ends:
+            self.ends = {box["id"]: [] for box in self.boxes()}
+            for run in self.runs:
+                for end in {run["from"], run["to"]} - {"controller"}:
+                    self.ends[end].append(run)
+        return self.ends
 
     def tail_m(self, box: str) -> float:
         slack = self.job["rules"]["slack"]

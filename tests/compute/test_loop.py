@@ -32,7 +32,10 @@ def test_readings_are_the_resistance_distance_from_the_controller(closures: int,
     n = 14
     parent = [rng.randrange(-1, i) for i in range(n)]
     ohms = [rng.uniform(0.1, 2.0) for _ in range(n)]
-    extra = [(*rng.sample(range(-1, n), 2), rng.uniform(0.1, 2.0)) for _ in range(closures)]
+    extra: list[tuple[int, int, float]] = []
+    for _ in range(closures):
+        end, other = rng.sample(range(-1, n), 2)
+        extra.append((end, other, rng.uniform(0.1, 2.0)))
     network = loop_network(parent, ohms, extra)
     graph = graph_of(parent, ohms, extra)
     for i in range(n):

@@ -131,7 +131,7 @@ IEC_60228 = [
 def test_iec_60228_limits(tables: ReferenceTables, mm2: str, ohms_per_km: float) -> None:
     size = parse_conductor(f"{mm2} mm2")
     for build in ("solid", "stranded"):
-        assert ohms_per_m_20c(size, build, tables) * 1000 == pytest.approx(ohms_per_km, rel=1e-12)  # type: ignore[arg-type]
+        assert ohms_per_m_20c(size, build, tables) * 1000 == pytest.approx(ohms_per_km, rel=1e-12)
     ideal = ideal_ohms_per_m(float(mm2), 58.0) * 1000
     assert 1.04 < ohms_per_km / ideal < 1.08
     assert loop_ohms_per_m(size, "solid", tables) * 1000 == pytest.approx(2 * ohms_per_km, rel=1e-12)

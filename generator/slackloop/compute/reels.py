@@ -169,23 +169,27 @@ def reel_findings(job: Job, plans: Sequence[ReelPlan]) -> tuple[Finding, ...]:
 
 
 def _first_fit(order: Sequence[int], lengths_m: Sequence[float], reel_m: float) -> tuple[tuple[int, ...], ...]:
-    """Each length, longest first, on the first reel with room; full reels are passed over."""
+    """Each length, longest first, on the first reel with room.
+
+    ``most`` is a tree whose leaves are the room on each reel and whose nodes hold the larger of the two below,
+    so that the first reel with room is found in a few steps however many reels there are.
+    """
+    size = 1 << max(len(order) - 1, 0).bit_length()
+    most = [reel_m] * (2 * size)
     reels: list[list[int]] = []
-    room: list[float] = []
-    shortest = min(lengths_m, default=0.0)
-    begin = 0
     for i in order:
-        while begin < len(room) and room[begin] + _WITHIN_M < shortest:
-            begin += 1
-        for n in range(begin, len(room)):
-            if lengths_m[i] <= room[n] + _WITHIN_M:
-                break
-        else:
-            n = len(reels)
+        node = 1
+        while node < size:
+            node *= 2
+            if most[node] + _WITHIN_M < lengths_m[i]:
+                node += 1
+        if node - size == len(reels):
             reels.append([])
-            room.append(reel_m)
-        reels[n].append(i)
-        room[n] -= lengths_m[i]
+        reels[node - size].append(i)
+        most[node] -= lengths_m[i]
+        while node > 1:
+            node //= 2
+            most[node] = max(most[2 * node], most[2 * node + 1])
     return tuple(tuple(each) for each in reels)
 
 

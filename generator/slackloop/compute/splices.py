@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from slackloop.compute.places import boxes_in_order
 from slackloop.compute.tails import Tail, box_tails
 from slackloop.job import resolve
-from slackloop.job.models import Box, Connector, Job
+from slackloop.job.models import Box, Cable, Connector, Job
 from slackloop.job.quantity import ConductorSize
 from slackloop.path.network import Network
 
@@ -76,10 +76,9 @@ def box_splices(job: Job, network: Network) -> tuple[tuple[Splice, ...], ...]:
 
     The conductors are the box's tails and the device's own lead.
     """
+    splicer = _Splicer(job)
     boxes = boxes_in_order(job, network.boxes)
-    return tuple(
-        _path_splices(job, box, tails) for box, tails in zip(boxes, box_tails(network), strict=True)
-    )  # fmt: skip
+    return tuple(splicer.path(box, tails) for box, tails in zip(boxes, box_tails(network), strict=True))
 
 
 def solenoid_splices(job: Job, network: Network) -> tuple[tuple[Splice, ...], ...]:
@@ -87,46 +86,74 @@ def solenoid_splices(job: Job, network: Network) -> tuple[tuple[Splice, ...], ..
 
     Each station takes two at the device, and two more at the solenoid where the lead is longer than 1.5 m.
     """
-    return tuple(_station_splices(job, box) for box in boxes_in_order(job, network.boxes))
+    splicer = _Splicer(job)
+    return tuple(splicer.stations(box) for box in boxes_in_order(job, network.boxes))
 
 
-def _path_splices(job: Job, box: Box, tails: tuple[Tail, ...]) -> tuple[Splice, ...]:
-    wires = [_wire(job.cables[tail.run.cable].conductor, tail.origin) for tail in tails]
-    if box.device is not None:
-        wires.append(_wire(job.devices[box.device].leads.conductor, "device"))
-    if len(wires) < 2:
-        return ()
-    name = resolve.connector(job, box)
-    splices: list[Splice] = []
-    for core in CORES:
-        colours = dict.fromkeys(getattr(job.cables[tail.run.cable].cores, core) for tail in tails)
-        splices.append(_splice(job, core, " + ".join(colours), wires, name))
-    return tuple(splices)
+class _Splicer:
+    """Makes the splices of one job's boxes; remembers which combinations its connectors take."""
 
+    def __init__(self, job: Job) -> None:
+        self._job = job
+        self._reasons: dict[tuple[str, ...], tuple[str, ...]] = {}
 
-def _station_splices(job: Job, box: Box) -> tuple[Splice, ...]:
-    if box.device is None or not box.stations:
-        return ()
-    output = job.devices[box.device].leads.conductor
-    long_lead = resolve.lead_m(job, box) > LONG_LEAD_M
-    cable_name = resolve.lead_cable(job, box) if long_lead else None
-    cable = job.cables[cable_name] if cable_name is not None else None
-    name = resolve.solenoid_connector(job, box)
-    splices: list[Splice] = []
-    for station in box.stations:
-        solenoid = _solenoid_wire(job, box)
-        lead = _wire(cable.conductor, f"lead to station {station}") if cable else None
-        if lead is None and long_lead:
-            lead = Wire(output.label, output.area_mm2, f"lead to station {station}", assumed=True)
-        for core in CORES:
-            colour = getattr(cable.cores, core) if cable else ""
+    def path(self, box: Box, tails: tuple[Tail, ...]) -> tuple[Splice, ...]:
+        """Core a and core b of a box, or nothing where fewer than two conductors meet."""
+        job = self._job
+        wires = [_wire(job.cables[tail.run.cable].conductor, tail.origin) for tail in tails]
+        if box.device is not None:
+            wires.append(_wire(job.devices[box.device].leads.conductor, "device"))
+        if len(wires) < 2:
+            return ()
+        name = resolve.connector(job, box)
+        cables = [job.cables[cable] for cable in dict.fromkeys(tail.run.cable for tail in tails)]
+        return tuple(
+            self._splice(core, " + ".join(dict.fromkeys(_colour(cable, core) for cable in cables)), wires, name)
+            for core in CORES
+        )
+
+    def stations(self, box: Box) -> tuple[Splice, ...]:
+        """Two splices a station at the device, and two at the solenoid of a long lead."""
+        job = self._job
+        if box.device is None or not box.stations:
+            return ()
+        output = job.devices[box.device].leads.conductor
+        long_lead = resolve.lead_m(job, box) > LONG_LEAD_M
+        cable_name = resolve.lead_cable(job, box) if long_lead else None
+        cable = job.cables[cable_name] if cable_name is not None else None
+        name, solenoid = resolve.solenoid_connector(job, box), _solenoid_wire(job, box)
+        splices: list[Splice] = []
+        for station in box.stations:
+            lead = _lead_wire(cable, output, station) if long_lead else None
             first = [_wire(output, "device"), lead or solenoid]
-            splices.append(_splice(job, f"station {station} lead {core}", colour, first, name))
-        if lead is not None:
             for core in CORES:
-                colour = getattr(cable.cores, core) if cable else ""
-                splices.append(_splice(job, f"station {station} solenoid {core}", colour, [lead, solenoid], name))
-    return tuple(splices)
+                splices.append(self._splice(f"station {station} lead {core}", _colour(cable, core), first, name))
+            if lead is not None:
+                last = [lead, solenoid]
+                for core in CORES:
+                    splices.append(self._splice(f"station {station} solenoid {core}", _colour(cable, core), last, name))
+        return tuple(splices)
+
+    def _splice(self, cores: str, colour: str, wires: Sequence[Wire], connector: str) -> Splice:
+        key = (connector, *(wire.conductor_label for wire in wires))
+        reasons = self._reasons.get(key)
+        if reasons is None:
+            reasons = self._reasons[key] = misfits(wires, self._job.connectors[connector])
+        area_mm2 = sum(wire.area_mm2 for wire in wires)
+        return Splice(cores, colour, tuple(wires), area_mm2, connector, not reasons, reasons)
+
+
+def _colour(cable: Cable | None, core: str) -> str:
+    """Colour of a core as printed on the reel; empty where no cable is named."""
+    if cable is None:
+        return ""
+    return cable.cores.a if core == "a" else cable.cores.b
+
+
+def _lead_wire(cable: Cable | None, output: ConductorSize, station: int) -> Wire:
+    """The core of a long lead; taken as the device's lead, and marked as assumed, where no cable is named for it."""
+    size = cable.conductor if cable is not None else output
+    return Wire(size.label, size.area_mm2, f"lead to station {station}", assumed=cable is None)
 
 
 def _solenoid_wire(job: Job, box: Box) -> Wire:
@@ -140,16 +167,3 @@ def _solenoid_wire(job: Job, box: Box) -> Wire:
 
 def _wire(size: ConductorSize, origin: str) -> Wire:
     return Wire(size.label, size.area_mm2, origin)
-
-
-def _splice(job: Job, cores: str, colour: str, wires: Sequence[Wire], connector: str) -> Splice:
-    reasons = misfits(wires, job.connectors[connector])
-    return Splice(
-        cores=cores,
-        colour=colour,
-        wires=tuple(wires),
-        area_mm2=sum(wire.area_mm2 for wire in wires),
-        connector=connector,
-        fits=not reasons,
-        reasons=reasons,
-    )
