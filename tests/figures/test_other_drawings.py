@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import pytest
 from drawing_reader import HOSTILE, assert_sound, length_px, part, root, texts
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from slackloop.handbook.figures.core_colour import HEX_BY_WORD
@@ -42,6 +42,7 @@ def test_rod_cover_and_clearance_are_in_proportion(rod: float, cover: float, cle
     assert edge == pytest.approx(float(circle["cy"]) + float(circle["r"]), abs=0.05), "the cable stays outside"
 
 
+@settings(deadline=None)
 @given(st.floats(0.3, 6), st.floats(0.1, 1.5), st.floats(0.3, 10))
 def test_any_electrode_is_a_sound_drawing(rod: float, cover: float, clear: float) -> None:
     assert_sound(electrode_clearance("e", rod, cover, clear, LABELS))
@@ -110,6 +111,7 @@ def test_scale_bars_state_both_systems_by_the_exact_foot(metres: float, words: s
     assert both_units(metres) == words
 
 
+@settings(deadline=None)
 @given(st.lists(st.tuples(st.floats(0, 300), st.floats(5, 60)), min_size=1, max_size=12))
 def test_spread_labels_never_overlap(wanted: list[tuple[float, float]]) -> None:
     wanted.sort()

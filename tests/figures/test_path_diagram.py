@@ -8,13 +8,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from slackloop.handbook.figures.chains import chains
-from slackloop.handbook.figures.path_diagram import DiagramBox, DiagramClosure, path_diagram, path_diagram_sheets
+from slackloop.handbook.figures.path_diagram import DiagramBox, DiagramClosure, path_diagram
 
 
 def line(count: int) -> list[DiagramBox]:
     return [
         DiagramBox(
-            f"B{n:03}", f"B{n - 1:03}" if n > 1 else "controller", f"{n % 90 + 10} m (…)",
+            f"B{n:03}", f"B{n - 1:03}" if n > 1 else "controller", f"{n % 90 + 10} m (33 ft)",
             n % 5 != 0, n % 10 == 0, n == count,
         )
         for n in range(1, count + 1)
@@ -40,7 +40,7 @@ def test_three_hundred_and_twenty_boxes_each_stand_once_without_overlap(width: f
     assert_sound(figure)
     said = [text for text, _ in texts(figure)]
     assert [said.count(box.id) for box in boxes] == [1] * 320
-    assert sum(text.endswith("m (…)") for text in said) == 320
+    assert sum(text.endswith(" m") for text in said) == sum(text == "(33 ft)" for text in said) == 320
 
 
 def test_branches_on_branches_are_blocks_of_their_own() -> None:
@@ -67,21 +67,22 @@ def test_at_a_fork_the_longest_line_goes_on() -> None:
     ]
 
 
-def test_sheets_hold_every_box_once_and_keep_to_their_height() -> None:
+@pytest.mark.parametrize(("width", "height"), [(344.0, 440.0), (640.0, 900.0)])
+def test_sheets_hold_every_box_once_and_keep_to_their_height(width: float, height: float) -> None:
     boxes = line(320)
-    sheets = path_diagram_sheets("p", boxes, width_px=640, height_px=900)
+    sheets = path_diagram("p", boxes, width_px=width, sheet_px=height).sheets
     assert len(sheets) > 1
     assert len({sheet.id for sheet in sheets}) == len(sheets)
     said = []
     for sheet in sheets:
         assert_sound(sheet)
-        assert sheet.height_px <= 900
+        assert sheet.height_px <= height
         said += [text for text, _ in texts(sheet)]
     assert [said.count(box.id) for box in boxes] == [1] * 320
 
 
 def test_a_short_path_is_one_sheet() -> None:
-    assert path_diagram_sheets("p", BRANCHED) == (path_diagram("p", BRANCHED),)
+    assert path_diagram("p", BRANCHED[:4]).sheets == ()
 
 
 def test_long_and_hostile_ids_stay_text_and_apart() -> None:
@@ -91,15 +92,24 @@ def test_long_and_hostile_ids_stay_text_and_apart() -> None:
 
 
 @settings(max_examples=40, deadline=None)
-@given(st.lists(st.tuples(st.integers(0, 10**6), st.booleans(), st.booleans()), min_size=1, max_size=60))
-def test_any_tree_is_drawn_whole_and_the_same_each_time(shape: list[tuple[int, bool, bool]]) -> None:
+@given(
+    st.lists(st.tuples(st.integers(0, 10**6), st.booleans(), st.booleans()), min_size=1, max_size=60),
+    st.sampled_from(["62 m", "62 m (203 ft)"]),
+    st.integers(0, 3),
+)
+def test_any_tree_is_drawn_whole_and_the_same_each_time(
+    shape: list[tuple[int, bool, bool]], run: str, rings: int
+) -> None:
     boxes: list[DiagramBox] = []
     for place, (parent, device, electrode) in enumerate(shape):
         up = parent % (place + 1)
         boxes.append(
-            DiagramBox(f"B{place}", f"B{up - 1}" if up else "controller", "62 m", device, electrode, place == 0)
+            DiagramBox(f"B{place}", f"B{up - 1}" if up else "controller", run, device, electrode, place == 0)
         )
-    figure = path_diagram("p", boxes)
-    assert figure.svg == path_diagram("p", boxes).svg
+    closures = [DiagramClosure("B0", boxes[-1].id, "40 m (131 ft)")] * rings
+    figure = path_diagram("p", boxes, closures)
+    for sheet in figure.sheets:
+        assert_sound(sheet)
+    assert figure.svg == path_diagram("p", boxes, closures).svg
     assert_sound(figure)
     assert sum(text == "62 m" for text, _ in texts(figure)) == len(boxes)

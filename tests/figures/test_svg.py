@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from drawing_reader import HOSTILE, assert_sound, part, root
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from slackloop.handbook.figures.lettering import ELLIPSIS, fit, text_width, value_lines, wrap
@@ -28,6 +28,7 @@ def test_print_ink_replaces_attributes_and_never_job_text() -> None:
     assert "fill=&quot;currentColor&quot;" in printed
 
 
+@settings(deadline=None)
 @given(st.text())
 def test_escape_gives_well_formed_xml(text: str) -> None:
     canvas = Canvas("f", "t" + text, "d")
@@ -48,6 +49,7 @@ def test_a_bad_figure_id_is_refused(bad: str) -> None:
         Canvas(bad, "t", "d")
 
 
+@settings(deadline=None)
 @given(st.text(), st.text())
 def test_different_boxes_get_different_ids(one: str, other: str) -> None:
     assert (figure_id("wiring", one) == figure_id("wiring", other)) == (one == other)
@@ -71,6 +73,7 @@ def test_ink_is_the_readers_text_colour() -> None:
     assert part(canvas.figure(9), "l")["stroke"] == INK == "currentColor"
 
 
+@settings(deadline=None)
 @given(st.text(), st.floats(20, 300))
 def test_cut_text_fits_its_room(text: str, room: float) -> None:
     cut = fit(text, 12, room)
@@ -78,6 +81,7 @@ def test_cut_text_fits_its_room(text: str, room: float) -> None:
     assert cut == text or cut.endswith(ELLIPSIS)
 
 
+@settings(deadline=None)
 @given(st.text(alphabet="ab cdW1", max_size=80), st.floats(40, 200), st.integers(1, 4))
 def test_wrapped_text_fits_and_keeps_its_words(text: str, room: float, most: int) -> None:
     lines = wrap(text, 12, room, most)

@@ -6,7 +6,7 @@ import re
 
 import pytest
 from drawing_reader import HOSTILE, assert_sound, length_px, part, texts
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from slackloop.handbook.figures.trench_section import TrenchLabels, TrenchSize, trench_section
@@ -72,6 +72,7 @@ def test_hostile_labels_stay_text() -> None:
     assert_sound(trench_section("t", SHARED, TrenchLabels(*[HOSTILE] * 8)))
 
 
+@settings(deadline=None)
 @given(
     st.floats(0.1, 1.0), st.floats(0.15, 1.5), st.floats(0.005, 0.03), st.floats(0.0, 0.2),
     st.one_of(st.none(), st.floats(0.02, 0.4)), st.booleans(),

@@ -7,7 +7,7 @@ from its box drawn once more, dashed, so that no line ever crosses another.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from slackloop.handbook.figures.box_symbols import draw_legend, draw_symbol
 from slackloop.handbook.figures.chains import CONTROLLER, Chain, chains
@@ -16,9 +16,9 @@ from slackloop.handbook.figures.svg import SMALL_SIZE, WIDTH_PX, Canvas, Figure,
 
 LEAST_CELL = 62.0
 ABOVE = 26.0
-BELOW = 44.0
 MARK_LINE = 13.0
 HEADING = 22.0
+LEGEND_ROOM = 104.0
 
 
 @dataclass(frozen=True)
@@ -68,7 +68,14 @@ class _Row:
     def below(self) -> float:
         """Height needed below the symbols."""
         marks = max(len(cell.marks) for cell in self.cells)
-        return BELOW + MARK_LINE * max(0, marks - 1) - (12.0 if self.last else 0.0)
+        turn = 0 if self.last else len(_run_lines(self.next_run))
+        return self.marks_down + MARK_LINE * (marks + turn) + 4
+
+    @property
+    def marks_down(self) -> float:
+        """How far below the symbols the marks start: under the run lengths and any electrode."""
+        lines = max(len(_run_lines(cell.run)) for cell in self.cells)
+        return max(21.0, 6 + MARK_LINE * lines)
 
 
 def path_diagram(
@@ -78,41 +85,57 @@ def path_diagram(
     *,
     controller_electrode: bool = False,
     width_px: float = WIDTH_PX,
+    sheet_px: float = 440.0,
 ) -> Figure:
-    """Draw the whole path as one figure; ``boxes`` in path order, each after the box that feeds it."""
+    """Draw the whole path; ``boxes`` in path order, each after the box that feeds it.
+
+    One figure holds it all; where that is higher than ``sheet_px``, its ``sheets`` hold the same rows cut
+    into pieces at most that high (at least one row each), a legend on each.
+    """
     rows = _rows(boxes, closures, controller_electrode, width_px)
-    return _draw_sheet(id, "The path, one-line diagram", _description(boxes, closures), rows, width_px)
+    whole = _draw_sheet(id, "The path, one-line diagram", _description(boxes, closures), rows, width_px)
+    if whole.height_px <= sheet_px:
+        return whole
+    cut = _cut(rows, sheet_px)
+    sheets = tuple(
+        _draw_sheet(
+            figure_id(id, str(place)),
+            f"The path, one-line diagram, sheet {place} of {len(cut)}",
+            f"{whole.description if place == 1 else ''} Sheet {place} of {len(cut)}: {_named(part)}.".strip(),
+            part,
+            width_px,
+        )
+        for place, part in enumerate(cut, start=1)
+    )
+    return replace(whole, sheets=sheets if len(sheets) > 1 else ())
 
 
-def path_diagram_sheets(
-    id: str,
-    boxes: Sequence[DiagramBox],
-    closures: Sequence[DiagramClosure] = (),
-    *,
-    controller_electrode: bool = False,
-    width_px: float = WIDTH_PX,
-    height_px: float = 480.0,
-) -> tuple[Figure, ...]:
-    """Draw the path on sheets at most about ``height_px`` high (at least one row each), legend on every sheet."""
+def _cut(rows: Sequence[_Row], sheet_px: float) -> list[list[_Row]]:
+    """Share rows out to sheets, room for the legend kept on each."""
     sheets: list[list[_Row]] = [[]]
     used = 0.0
-    for row in _rows(boxes, closures, controller_electrode, width_px):
+    for row in rows:
         height = ABOVE + row.below + HEADING
-        if sheets[-1] and used + height > height_px - 100:
+        if sheets[-1] and used + height > sheet_px - LEGEND_ROOM:
             sheets.append([])
             used = 0.0
         sheets[-1].append(row)
         used += height - (0 if row.first or len(sheets[-1]) == 1 else HEADING)
-    if len(sheets) == 1:
-        return (path_diagram(id, boxes, closures, controller_electrode=controller_electrode, width_px=width_px),)
-    description = _description(boxes, closures)
-    return tuple(
-        _draw_sheet(
-            figure_id(id, str(place)), f"The path, one-line diagram, sheet {place} of {len(sheets)}",
-            description, rows, width_px,
-        )
-        for place, rows in enumerate(sheets, start=1)
-    )  # fmt: skip
+    return sheets
+
+
+def _named(rows: Sequence[_Row]) -> str:
+    """Return the blocks on a sheet with the boxes of each."""
+    ids: dict[str, list[str]] = {}
+    for row in rows:
+        ids.setdefault(row.title, []).extend(cell.id for cell in row.cells)
+    return "; ".join(f"{title}: {', '.join(boxes)}" for title, boxes in ids.items())
+
+
+def _run_lines(run: str) -> tuple[str, ...]:
+    """Return a run's length in lines: the second unit system under the first."""
+    first, bracket, second = run.partition(" (")
+    return (first, "(" + second) if bracket else (run,)
 
 
 def _description(boxes: Sequence[DiagramBox], closures: Sequence[DiagramClosure]) -> str:
@@ -163,7 +186,7 @@ def _columns(boxes: Sequence[DiagramBox], closures: Sequence[DiagramClosure], wi
     """Return how many boxes stand side by side, so that ids and run lengths have room."""
     widest_id = max(text_width(box.id, SMALL_SIZE) for box in boxes) + 12
     runs = [box.run for box in boxes] + [closure.run for closure in closures]
-    widest_run = max(text_width(run, SMALL_SIZE) for run in runs) + 22
+    widest_run = max(text_width(line, SMALL_SIZE) for run in runs for line in _run_lines(run)) + 20
     cell = max(LEAST_CELL, widest_id, widest_run, text_width("controller", SMALL_SIZE) + 6)
     return max(2, int(width_px // cell))
 
@@ -232,9 +255,11 @@ def _draw_row(canvas: Canvas, row: _Row, cell: float, columns: int, y: float, go
     for before, x, each in zip(xs, xs[1:], row.cells[1:], strict=False):
         canvas.line((before + way * 9, y), (x - way * 9, y), width=1.5, dash=dash)
         room = cell - 20
-        canvas.text((before + x) / 2, y + 14, fit(each.run, SMALL_SIZE, room), size=SMALL_SIZE, anchor="middle")
+        for place, run in enumerate(_run_lines(each.run)):
+            down = y + 14 + MARK_LINE * place
+            canvas.text((before + x) / 2, down, fit(run, SMALL_SIZE, room), size=SMALL_SIZE, anchor="middle")
     for x, each in zip(xs, row.cells, strict=True):
-        _draw_cell(canvas, each, x, y, cell, way)
+        _draw_cell(canvas, each, x, y, cell, row)
     if row.last:
         return
     edge = xs[-1] + way * (cell / 2 - 2)
@@ -244,16 +269,20 @@ def _draw_row(canvas: Canvas, row: _Row, cell: float, columns: int, y: float, go
         canvas.path(rounded_route(turn, 7), width=1.5, dash=dash)
     else:
         canvas.path(rounded_route([(xs[-1] + way * 9, y), (edge, y), (edge, y + 24)], 7), width=1.5, dash="3 2")
-    label = fit(row.next_run, SMALL_SIZE, cell - 10)
-    canvas.text(edge - way * 4, y + row.below - 3, label, size=SMALL_SIZE, anchor="end" if way > 0 else "")
+    lines = _run_lines(row.next_run)
+    for place, run in enumerate(lines):
+        down = y + row.below - 3 - MARK_LINE * (len(lines) - 1 - place)
+        label = fit(run, SMALL_SIZE, cell - 10)
+        canvas.text(edge - way * 4, down, label, size=SMALL_SIZE, anchor="end" if way > 0 else "")
 
 
-def _draw_cell(canvas: Canvas, each: _Cell, x: float, y: float, cell: float, way: int) -> None:
+def _draw_cell(canvas: Canvas, each: _Cell, x: float, y: float, cell: float, row: _Row) -> None:
     """Draw a symbol with its id above and its marks below; the bar of a last box stands past it."""
     canvas.text(x, y - 13, fit(each.id, SMALL_SIZE, cell - 4), size=SMALL_SIZE, anchor="middle", bold=True)
     for kind in each.kinds:
-        draw_symbol(canvas, x + (12 * way if kind == "end" else 0), y + (13 if kind == "electrode" else 0), kind)
-    mark_y = y + 30
+        across = (-12.0 if row.leftward else 12.0) if kind == "end" else 0.0
+        draw_symbol(canvas, x + across, y + (13 if kind == "electrode" else 0), kind)
+    mark_y = y + row.marks_down + 10
     for mark in each.marks:
         canvas.text(x, mark_y, fit(mark, SMALL_SIZE, cell - 6), size=SMALL_SIZE, anchor="middle")
         mark_y += MARK_LINE

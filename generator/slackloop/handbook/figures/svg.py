@@ -29,7 +29,10 @@ _NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
 @dataclass(frozen=True)
 class Figure:
-    """A finished drawing. ``svg`` is one ``<svg>`` element; sizes are its natural size in CSS pixels."""
+    """A finished drawing. ``svg`` is one ``<svg>`` element; sizes are its natural size in CSS pixels.
+
+    A drawing too tall for a page also comes cut into ``sheets``, top to bottom; else there are none.
+    """
 
     id: str
     title: str
@@ -37,6 +40,7 @@ class Figure:
     svg: str
     width_px: float
     height_px: float
+    sheets: tuple[Figure, ...] = ()
 
     def print_svg(self, ink: str = "#000000") -> str:
         """Return the drawing with ``ink`` (any SVG colour) in place of the reader's text colour.

@@ -11,7 +11,7 @@ from slackloop.handbook.figures.measured import METRES_PER_FOOT, spread
 from slackloop.handbook.figures.svg import INK, SMALL_SIZE, WIDTH_PX, Canvas, Figure, number
 
 TOP = 30.0
-LEFT = 34.0
+LEFT = 38.0
 RIGHT_ROOM = 108.0
 MOST_NAMED = 10
 REST_DASH = "6 4"
@@ -77,9 +77,9 @@ def volts_plot(
     volts = [v for line in lines for point in line.points for v in (point.standby_volts, point.worst_volts)]
     volts += [least_volts] if least_volts is not None else []
     right = width_px - RIGHT_ROOM
-    x_ticks = ticks(0.0, max(furthest, 1e-6), max(3, int((right - LEFT) / 48)))
+    x_ticks = ticks(0.0, max(furthest, 1.0), max(3, int((right - LEFT) / 48)))
     low, high = min(volts), max(volts)
-    span = max(high - low, 0.1)
+    span = max(high - low, 1.0)
     y_ticks = ticks(low - 0.04 * span, low + span, 8)
     frame = _Frame(x_ticks[-1] * metres_per_unit, y_ticks[0], y_ticks[-1], right, TOP + height_px)
     _draw_axes(canvas, frame, x_ticks, y_ticks, unit, metres_per_unit)
