@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from slackloop.publish.markup import PERMALINK_TITLE, render_html
+from slackloop.publish.markup import render, render_html
 
 
 @pytest.mark.parametrize(
@@ -23,6 +23,7 @@ def test_each_extension_is_on(markdown: str, html: str) -> None:
     assert html in render_html(markdown)
 
 
-def test_permalinks_are_for_the_screen_only() -> None:
-    assert PERMALINK_TITLE in render_html("# Title", permalinks=True)
-    assert render_html("# Title") == '<h1 id="title">Title</h1>'
+def test_headings_come_with_their_ids() -> None:
+    rendered = render("# Title\n\n## Part one {#one}\n\nText.")
+    assert rendered.html.startswith('<h1 id="title">Title</h1>')
+    assert [(token["id"], token["level"]) for token in rendered.headings[0]["children"]] == [("one", 2)]

@@ -1,36 +1,66 @@
-"""The one place that names the Markdown dialect of the handbook.
+"""The one place that names the Markdown dialect of the handbook and renders it.
 
-The website and the print stage both read their extensions from here, so that a page never means
-one thing on a screen and another on paper.
+The website and the print stage both render here, so that a page never means one thing on a screen
+and another on paper. What was rendered for the one is at hand for the other.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import count
 from typing import Any
 
 import markdown
 
 EXTENSIONS: tuple[str, ...] = ("admonition", "attr_list", "def_list", "footnotes", "md_in_html", "tables", "toc")
 
-PERMALINK_TITLE = "Link to this place"
+KEPT_PAGES = 4096
+"""How many rendered pages are kept; a job of 1,000 boxes has about 1,500."""
 
 
-def extension_options(*, permalinks: bool) -> dict[str, dict[str, Any]]:
-    """Options of each extension; ``permalinks`` adds the mark beside a heading that links to itself."""
-    contents: Mapping[str, Any] = {
-        "permalink": "¶" if permalinks else False,
-        "permalink_title": PERMALINK_TITLE,
-    }
-    return {"toc": dict(contents)}
+DRAWING = re.compile(r"<svg\b.*?</svg>", re.DOTALL)
+SLOT = re.compile(r'<svg data-drawing="(\d+)"></svg>')
 
 
-def render_html(text: str, *, permalinks: bool = False) -> str:
-    """Finished Markdown of one page as an HTML fragment.
+@dataclass(frozen=True, slots=True)
+class Rendered:
+    """A page as HTML with an empty mark for each drawing, its drawings, and its headings.
 
-    Links to other pages keep their ``.md`` addresses: whoever publishes the fragment maps them.
+    Headings are nested tokens (``level``, ``id``, ``name``, ``children``).
     """
-    renderer = markdown.Markdown(
-        extensions=list(EXTENSIONS), extension_configs=extension_options(permalinks=permalinks), output_format="html"
-    )
-    return renderer.convert(text)
+
+    marked: str
+    drawings: tuple[str, ...]
+    headings: tuple[dict[str, Any], ...]
+
+    @property
+    def html(self) -> str:
+        """The whole HTML, each drawing in its place."""
+        return with_drawings(self.marked, self.drawings)
+
+
+@lru_cache(maxsize=KEPT_PAGES)
+def render(text: str) -> Rendered:
+    """Finished Markdown of one page as an HTML fragment with its headings.
+
+    Drawings are kept out of the renderer: it would read each of their elements to no end. Links to
+    other pages keep their ``.md`` addresses: whoever publishes the fragment maps them.
+    """
+    drawings = tuple(DRAWING.findall(text))
+    numbers = count()
+    marked = DRAWING.sub(lambda _: f'<svg data-drawing="{next(numbers)}"></svg>', text)
+    renderer = markdown.Markdown(extensions=list(EXTENSIONS), output_format="html")
+    return Rendered(renderer.convert(marked), drawings, tuple(getattr(renderer, "toc_tokens", ())))
+
+
+def with_drawings(html: str, drawings: Sequence[str]) -> str:
+    """The HTML with each drawing back in the place of its mark."""
+    return SLOT.sub(lambda slot: drawings[int(slot[1])], html)
+
+
+def render_html(text: str) -> str:
+    """The HTML of ``render`` alone."""
+    return render(text).html

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from html import unescape
 
 KINDS = {
     "caution": "Caution",
@@ -19,12 +20,21 @@ KINDS = {
 }
 """The word that stands before the title of each box, so that its meaning never rests on colour."""
 
+PERMALINK_TITLE = "Link to this place"
 LEAST_PARTS = 4
 """A page with fewer parts needs no list of them."""
 
 BOX_TITLE = re.compile(r'(<div class="admonition ([\w-]+)[^"]*"[^>]*>\s*<p class="admonition-title">)(.*?)(?=</p>)')
 TABLE = re.compile(r"<table\b([^>]*)>")
 HEAD = re.compile(r"<thead>.*?</thead>", re.DOTALL)
+CELL = re.compile(r"<t([dh])\b([^>]*)>(.*?)</t\1>", re.DOTALL)
+INSIDE = re.compile(r"<[^>]*>")
+HEADING = re.compile(r'(<h([2-6]) id="([^"]+)"[^>]*>)(.*?)(?=</h\2>)', re.DOTALL)
+SHORT_CELL = 16
+"""A cell of at most so many signs is never broken, so that an id stays whole."""
+LONG_CELL = 28
+"""A cell of more signs gets a least width, so that it stays readable on a phone."""
+
 PAGE_LINK = re.compile(r'(\bhref=")(?![a-zA-Z][a-zA-Z0-9+.-]*:|//|/|#)([^"#?]*)\.md(?=[#"])')
 
 PAGE_MENDS = (
@@ -41,9 +51,11 @@ class ThemeChanged(Exception):
 
 def mend_content(html: str) -> str:
     """The content of a page with tables in scrolling frames, named boxes and HTML links between pages."""
+    html = CELL.sub(_cell, html)
     html = TABLE.sub(_open_table, html).replace("</table>", "</table></div>")
     html = HEAD.sub(lambda head: re.sub(r"<th(?=[\s>])(?![^>]*\bscope=)", '<th scope="col"', head[0]), html)
     html = BOX_TITLE.sub(_name_box, html)
+    html = HEADING.sub(_with_permalink, html)
     return PAGE_LINK.sub(r"\1\2.html", html)
 
 
@@ -71,11 +83,32 @@ def _open_table(table: re.Match[str]) -> str:
     return f'<div class="table-scroll"><table{attributes}>'
 
 
+def _cell(cell: re.Match[str]) -> str:
+    """A cell marked as short or long where that matters for how it breaks."""
+    if "class=" in cell[2]:
+        return cell[0]
+    words = unescape(INSIDE.sub("", cell[3])).strip()
+    if len(words) > LONG_CELL:
+        return f'<t{cell[1]}{cell[2]} class="long">{cell[3]}</t{cell[1]}>'
+    if len(words) <= SHORT_CELL and cell[1] == "d" and (" " in words or "-" in words):
+        return f'<t{cell[1]}{cell[2]} class="short">{cell[3]}</t{cell[1]}>'
+    return cell[0]
+
+
+def _with_permalink(heading: re.Match[str]) -> str:
+    return f'{heading[1]}{heading[4]}<a class="headerlink" href="#{heading[3]}" title="{PERMALINK_TITLE}">¶</a>'
+
+
 def _name_box(box: re.Match[str]) -> str:
     word = KINDS.get(box[2], "")
     if not word or box[3].strip().lower().startswith(word.lower()):
         return box[0]
     return f'{box[1]}<span class="box-kind">{word}</span> {box[3]}'
+
+
+def mend_links(html: str) -> str:
+    """Links between pages lead to their HTML, in raw HTML and in drawings too."""
+    return PAGE_LINK.sub(r"\1\2.html", html)
 
 
 def mend_page(html: str) -> str:

@@ -9,9 +9,11 @@ from typing import TYPE_CHECKING, Protocol
 
 from mkdocs.plugins import event_priority
 from mkdocs.structure.files import File, Files, InclusionLevel
+from mkdocs.structure.toc import get_toc
 
 from slackloop.handbook.page import DocumentHeader, Page
-from slackloop.publish.website_mend import mend_content, mend_page, mend_search_script, with_contents
+from slackloop.publish.markup import render, with_drawings
+from slackloop.publish.website_mend import mend_content, mend_links, mend_page, mend_search_script, with_contents
 from slackloop.publish.website_menu import check_pages, escaped, menu
 from slackloop.publish.website_settings import apply_settings
 
@@ -76,29 +78,33 @@ class BookSite:
         return kept
 
     def on_page_markdown(self, markdown: str, *, page: SitePage, config: MkDocsConfig, files: Files) -> str:
-        """The page's text and facts; set here, because MkDocs would read its first lines as settings."""
+        """The page's facts. Its text is not given here: MkDocs would read the first lines as settings."""
         source = self._by_uri[page.file.src_uri]
         page.meta = {"title": escaped(source.title), "kind": source.kind, "facts": dict(source.meta)}
         if source.description:
             page.meta["description"] = escaped(source.description)
         if source.kind == "start":
             page.meta["hide"] = ["toc", "path"]
-        return source.markdown
+        return ""
 
     def on_page_content(self, html: str, *, page: SitePage, config: MkDocsConfig, files: Files) -> str:
-        """The rendered page with its tables, boxes and links mended, and its parts listed."""
-        mended = mend_content(html)
-        if self._by_uri[page.file.src_uri].kind == "start":
-            return mended
+        """The rendered page, mended, with its parts listed and its drawings left out until it is written."""
+        source = self._by_uri[page.file.src_uri]
+        rendered = render(source.markdown)
+        page.toc = get_toc([*rendered.headings])  # type: ignore[list-item]  # MkDocs keeps the type to itself
+        text = mend_content(rendered.marked)
+        if source.kind == "start":
+            return text
         titles = [heading for top in page.toc for heading in (top.children if top.level == 1 else [top])]
-        return with_contents(mended, [(heading.id, heading.title) for heading in titles])
+        return with_contents(text, [(heading.id, heading.title) for heading in titles])
 
     def on_post_page(self, output: str, *, page: SitePage, config: MkDocsConfig) -> str:
-        """The whole page with the theme's faults mended."""
+        """The whole page with the theme's faults mended and its drawings put back."""
         self._done += 1
         if self.progress:
             self.progress("pages", self._done, len(self._by_uri))
-        return mend_page(output)
+        drawings = render(self._by_uri[page.file.src_uri].markdown).drawings
+        return with_drawings(mend_page(output), [mend_links(drawing) for drawing in drawings])
 
     @event_priority(-100)
     def on_post_build(self, *, config: MkDocsConfig) -> None:

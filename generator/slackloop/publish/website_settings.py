@@ -9,7 +9,6 @@ from mkdocs.plugins import get_plugins
 from mkdocs.theme import Theme
 
 from slackloop.handbook.page import DocumentHeader
-from slackloop.publish.markup import EXTENSIONS, extension_options
 from slackloop.publish.website_menu import escaped
 
 if TYPE_CHECKING:
@@ -58,10 +57,8 @@ def apply_settings(config: MkDocsConfig, facts: DocumentHeader, *, address: str,
     config.edit_uri = None
     config.copyright = None
     config.theme = _theme()
-    config["markdown_extensions"] = list(EXTENSIONS)
-    options = extension_options(permalinks=True)
-    options["toc"]["title"] = "On this page"
-    config["mdx_configs"] = options
+    config["markdown_extensions"] = []  # pages are rendered by publish.markup, the same for website and print
+    config["mdx_configs"] = {"toc": {"title": "On this page"}}
     config.extra_css = ["assets/look/handbook.css"]
     config["extra_javascript"] = ["assets/look/handbook.js"]
     config.extra.update(
