@@ -10,8 +10,8 @@ from pathlib import Path
 
 import markdown
 import pytest
-from samples import DEMO, chain, job_text, random_boxes
 
+from samples import DEMO, chain, job_text, random_boxes
 from slackloop.handbook.addresses import box_uri
 from slackloop.handbook.assemble import book_from_job
 from slackloop.handbook.book import Book

@@ -46,11 +46,11 @@ class BoxDrawings:
         return WiredRun(
             label=tail.origin.removeprefix("run "),
             length=fmt.run_length(tail.run.length_m, self.context.units),
-            cable=f"{tail.run.cable}, {fmt.conductor_label(cable.conductor)}",
+            cable=fmt.conductor_label(cable.conductor),
             colour_a=cable.cores.a,
             colour_b=cable.cores.b,
             jacketed=bool(cable.jacket),
-            slack=fmt.length(self.context.analysis.slack[index].per_tail_m, self.context.units),
+            slack=BoxFacts(self.context, index).slack_text(self.context.analysis.slack[index].per_tail_m),
         )
 
     def _device(self, box: Box) -> WiredDevice | None:

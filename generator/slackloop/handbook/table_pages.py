@@ -13,7 +13,7 @@ MOST_ROWS = 60
 
 def table_pages(table: Table) -> list[Page]:
     """The table's page, and a page for each part where it is long."""
-    menu = (table.door, "Tables")
+    menu = (table.door,) if table.own_place else (table.door, "Tables")
     if len(table.rows) <= MOST_ROWS or len(table.parts) < 2:
         markdown = blocks([f"# {escape(table.title)}", table_markdown(table)])
         return [_page(table, table_uri(table.id), table.title, markdown, menu, True)]

@@ -108,7 +108,8 @@ def electrodes_table(context: Context) -> Table:
         one_part(rows),
         (
             "Spacing, target and distance: job specification; no published figure for this trade could be confirmed.",
-            "One rod: Dwight, IEEE Std 142 (read in a copy). Groups of rods: IEEE Std 142 (from memory, to be checked).",
+            "One rod: Dwight, IEEE Std 142 (read in a copy).",
+            "Groups of rods: IEEE Std 142 (from memory, to be checked).",
         ),
         notes=tuple(notes),
         banner=failed_banner(context, "electrode", "rod"),

@@ -23,7 +23,9 @@ def findings_table(context: Context) -> Table:
     ]
     headings = ("Level", "Box", "What", "Mend", "Place in the job", "Code")
     columns = tuple(Column(heading) for heading in headings)
-    return Table("findings", "Findings", "What the check of the job found.", columns, one_part(rows), (COMPUTED,))
+    return Table(
+        "findings", "Findings by place", "What the check of the job found.", columns, one_part(rows), (COMPUTED,)
+    )
 
 
 def departures_table(context: Context) -> Table:
@@ -74,6 +76,7 @@ def sources_table(context: Context) -> Table:
             "Rules of the trade that no source states are marked: common practice, no published source.",
         ),
         door="Inspect",
+        own_place=True,
     )
 
 
@@ -116,4 +119,6 @@ def job_facts_table(context: Context) -> Table:
     ]
     sources = (JOB, "Depth of the tape, half the cover: common practice, no published source.")
     intro = "What the job asks for. Every other figure in this handbook follows from these."
-    return Table("job-facts", "Job facts", intro, (Column("Fact"), Column("Value")), one_part(rows), sources)
+    return Table(
+        "job-facts", "Job facts", intro, (Column("Fact"), Column("Value")), one_part(rows), sources, own_place=True
+    )

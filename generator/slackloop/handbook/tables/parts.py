@@ -30,6 +30,7 @@ def materials_table(context: Context) -> Table:
         ),
         one_part(rows),
         (JOB, COMPUTED),
+        own_place=True,
     )
 
 

@@ -138,4 +138,5 @@ def loop_table(context: Context) -> Table:
         ),
         notes=("First read the two test leads alone, and take that reading off each loop reading.",),
         door="Inspect",
+        own_place=True,
     )

@@ -37,6 +37,7 @@ def requirements_table(context: Context) -> Table:
         tuple(parts),
         ("The content of this handbook; each row names what asks for it.",),
         door="Inspect",
+        own_place=True,
     )
 
 
@@ -64,4 +65,5 @@ def plan_table(context: Context) -> Table:
         tuple(parts),
         ("The content of this handbook; limits come from the job file.",),
         door="Inspect",
+        own_place=True,
     )

@@ -47,6 +47,8 @@ class Table:
     notes: tuple[str, ...] = ()
     banner: str = ""
     door: Literal["Issue", "Install", "Inspect"] = "Issue"
+    own_place: bool = False
+    """True for a table that its reader comes for first: it stands right under the door."""
 
     def __post_init__(self) -> None:
         """Refuse a row that has not one text a column, and a table without a source."""
