@@ -6,7 +6,7 @@ import pytest
 
 from slackloop.publish.markup import render_html
 from slackloop.publish.print_drawing import prepare_drawing
-from slackloop.publish.print_line import Printing
+from slackloop.publish.print_line import Printing, Target
 from slackloop.publish.print_markup import PageWriter
 from slackloop.publish.print_tree import parse_html
 
@@ -16,7 +16,7 @@ SVG = '<svg viewBox="0 0 40 20" width="40" height="20"><title>T</title><path str
 def write(html: str, links: dict[str, str] | None = None, labels: dict[str, str] | None = None) -> str:
     tree = parse_html(html)
     printing = Printing(lambda text: text, portrait_pt=493, landscape_pt=740, tallest_drawing_pt=500)
-    writer = PageWriter(printing, tree.drawings, level=2, links=(links or {}).get, labels=labels or {})
+    writer = PageWriter(printing, tree.drawings, level=2, links={href: Target(label) for href, label in (links or {}).items()}.get, labels=labels or {})
     return ";".join(writer.blocks(tree.root.children))
 
 

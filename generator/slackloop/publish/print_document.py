@@ -10,7 +10,7 @@ from typing import Literal
 from urllib.parse import unquote
 
 from slackloop.handbook.page import DocumentHeader, Page
-from slackloop.publish.print_line import Printing
+from slackloop.publish.print_line import Printing, Target
 from slackloop.publish.print_markup import PageWriter
 from slackloop.publish.print_text import Glyphs, literal
 from slackloop.publish.print_tree import Node, Tree
@@ -27,6 +27,10 @@ TALLEST_DRAWING_SHARE = 0.62
 """A drawing takes at most this share of the paper's height, so that its words stand on the same page."""
 
 SHORT_FINGERPRINT = 12
+
+SHORT_SHEET_CHARACTERS = 900
+SHORT_SHEET_ROWS = 12
+"""A box's sheet within both limits shares its page with another and is kept whole; a longer one starts a page."""
 
 TURNED_KINDS = frozenset({"table", "register", "document", "index", "drawing", "start"})
 
@@ -74,6 +78,7 @@ class Labels:
                 if name:
                     places.setdefault((uri, name), f"page-{number}-{count}")
         self._places = places
+        self._sheets = {rendered.page.uri for rendered in pages if rendered.page.kind == "box"}
         self._used: set[tuple[str, str]] = set()
         for rendered in pages:
             for node in rendered.tree.root.find("a"):
@@ -89,10 +94,10 @@ class Labels:
         """Labels by ``id`` of the places in a page that links name."""
         return {name: self._places[place, name] for place, name in self._used if place == uri and name}
 
-    def link(self, uri: str, href: str) -> str | None:
-        """The label that ``href`` on page ``uri`` leads to; None when it leads nowhere in the document."""
+    def link(self, uri: str, href: str) -> Target | None:
+        """Where ``href`` on page ``uri`` leads to; None when it leads nowhere in the document."""
         place = self._place(uri, href)
-        return self._places[place] if place is not None else None
+        return Target(self._places[place], place[0] in self._sheets) if place is not None else None
 
     def _place(self, uri: str, href: str) -> tuple[str, str] | None:
         path, _, fragment = href.partition("#")
@@ -151,6 +156,8 @@ class DocumentWriter:
             )
         group: tuple[str, ...] = ()
         for number, rendered in enumerate(pages):
+            if number and pages[number - 1].page.kind == "box" != rendered.page.kind:
+                lines.append("#pagebreak(weak: true)")
             opening, group = self._opening(rendered.page, group, glyphs)
             lines.extend(opening)
             lines.append(write_page(rendered, printing, labels))
@@ -217,10 +224,11 @@ def write_page(rendered: RenderedPage, printing: Printing, labels: Labels) -> st
     if level == 1:
         heading = f"look.part({title},name:{label})"
     else:
-        heading = f"look.head({level},{title},name:{label},listed:{'false' if compact else 'true'})"
+        heading = f"look.head({level},{title},name:{label},listed:{'true' if page.listed and not compact else 'false'})"
     body = ";".join([heading, *writer.blocks(rest)])
     if compact:
-        return f"#look.box-sheet({{{body}}})"
+        short = len(root.text()) <= SHORT_SHEET_CHARACTERS and len(root.find("tr")) <= SHORT_SHEET_ROWS
+        return f"#look.box-sheet(short:{'true' if short else 'false'},{{{body}}})"
     turned = page.kind in TURNED_KINDS and any(writer.plan_table(table).landscape for table in root.find("table"))
     return f"#look.turned({{{body}}})" if turned else f"#{{{body}}}"
 

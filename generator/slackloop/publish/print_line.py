@@ -44,12 +44,20 @@ class Printing:
         return name
 
 
+@dataclass(frozen=True, slots=True)
+class Target:
+    """Where a link leads: a label, and whether that is the sheet of a box, which the contents list by name."""
+
+    label: str
+    sheet: bool = False
+
+
 class LineWriter:
-    """Writes the words of one page. ``links`` maps an ``href`` to a label, ``labels`` an ``id`` to a label."""
+    """Writes the words of one page. ``links`` maps an ``href`` to its target, ``labels`` an ``id`` to a label."""
 
     def __init__(
         self, printing: Printing, drawings: tuple[str, ...], *,
-        links: Callable[[str], str | None], labels: Mapping[str, str], compact: bool = False,
+        links: Callable[[str], Target | None], labels: Mapping[str, str], compact: bool = False,
     ) -> None:  # fmt: skip
         self.printing = printing
         self.svgs = drawings
@@ -57,6 +65,9 @@ class LineWriter:
         self.labels = labels
         self.compact = compact
         self.in_table = False
+        self.alone_in_cell = False
+        self.said: set[str] = set()
+        """Labels whose page the table being written has named already."""
 
     def text(self, text: str) -> str:
         """A string literal, with what cannot be printed replaced and long words made breakable."""
@@ -120,7 +131,10 @@ class LineWriter:
             label = node.text().strip("☐☑✓□ \n")
             return '{look.tick;" ";' + body + "}" if label else "look.tick"
         if "value" in node.classes:
-            return f"look.value({body})" if body != '""' else ""
+            function = "small-value" if self.in_table and not self.alone_in_cell else "value"
+            return f"look.{function}({body})" if body != '""' else ""
+        if "sign" in node.classes:
+            return "look.entry(38mm)"
         if tag == "a":
             return self._link(node, body)
         wrap = WRAPPED.get(tag)
@@ -144,15 +158,25 @@ class LineWriter:
             return ""
         if "footnote-ref" in node.classes:
             return body
-        name = self.links(href)
-        if name:
-            return f"look.{'to-short' if self.in_table or self.compact else 'to'}({literal(name)},{body})"
+        target = self.links(href)
+        if target is not None:
+            if self.in_table and not self.names_page(href, self.said):
+                return body
+            return f"look.{'to-short' if self.in_table or self.compact else 'to'}({literal(target.label)},{body})"
         if href.startswith(("https://", "http://", "mailto:")):
             address = href.removeprefix("mailto:")
             if address.strip("/") == node.text().strip().strip("/"):
                 return body
             return "{" + body + ";" + self.text(f" ({address})") + "}"
         return body
+
+    def names_page(self, href: str, said: set[str]) -> bool:
+        """Whether a link in a table gets its page number: the first to a place that is not a box's sheet."""
+        target = self.links(href)
+        if target is None or target.sheet or self.compact or target.label in said:
+            return False
+        said.add(target.label)
+        return True
 
     def drawing(self, mark: Node) -> PrintDrawing:
         """The drawing that a mark in the tree stands for."""

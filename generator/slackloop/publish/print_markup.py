@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from slackloop.publish.print_line import WRAPPED, LineWriter, Printing
+from slackloop.publish.print_line import WRAPPED, LineWriter, Printing, Target
 from slackloop.publish.print_table import ColumnPlan
 from slackloop.publish.print_tables import TableWriter
 from slackloop.publish.print_text import literal
@@ -36,7 +36,7 @@ class PageWriter(LineWriter):
 
     def __init__(
         self, printing: Printing, drawings: tuple[str, ...], *, level: int,
-        links: Callable[[str], str | None], labels: Mapping[str, str], compact: bool = False,
+        links: Callable[[str], Target | None], labels: Mapping[str, str], compact: bool = False,
     ) -> None:  # fmt: skip
         super().__init__(printing, drawings, links=links, labels=labels, compact=compact)
         self.level = level
@@ -58,7 +58,9 @@ class PageWriter(LineWriter):
             line.clear()
 
         for child in children:
-            if isinstance(child, Node) and self._is_block(child):
+            if isinstance(child, Node) and "sign-line" in child.classes:
+                line.extend([Node("span", {}, child.children), " "])
+            elif isinstance(child, Node) and self._is_block(child):
                 flush()
                 written.extend(self.block(child))
             else:
@@ -159,6 +161,8 @@ class PageWriter(LineWriter):
             return [
                 f"look.step({literal(str(first + place))},{self._item(item)})" for place, item in enumerate(items)
             ]
+        if self.compact and node.tag == "ul" and all(_is_reference(item) for item in items):
+            return ["par({" + ';" · ";'.join(self._item(item) for item in items) + "})"]
         loose = any(child.tag == "p" for item in items for child in item.children if isinstance(child, Node))
         bodies = ",".join(self._item(item) for item in items)
         if node.tag == "ul":
@@ -173,6 +177,8 @@ class PageWriter(LineWriter):
         return "{" + f"look.mark({literal(name)});{body}" + "}" if name else body
 
     def _terms(self, node: Node) -> list[str]:
+        if self.compact:
+            return self._facts(node)
         written: list[str] = []
         for child in node.children:
             if not isinstance(child, Node) or self.left_out(child):
@@ -185,6 +191,14 @@ class PageWriter(LineWriter):
                 written.extend(self._terms(child))
         return written
 
+    def _facts(self, node: Node) -> list[str]:
+        """Terms beside their meanings, as a box's sheet lists its facts."""
+        pairs = []
+        for child in node.children:
+            if isinstance(child, Node) and child.tag in ("dt", "dd"):
+                pairs.append(self.inline(child.children) if child.tag == "dt" else self.body(child))
+        return [f"look.facts({','.join(pairs)})"] if pairs else []
+
     def _figure(self, node: Node) -> list[str]:
         captions = [self.inline(found.children) for found in node.find("figcaption")]
         under = captions[0] if captions and captions[0] != '""' else "none"
@@ -196,7 +210,7 @@ class PageWriter(LineWriter):
     def drawing_block(self, mark: Node, under: str = "none") -> str:
         """A drawing on lines of its own, no wider than the page and no taller than its limit."""
         drawing = self.drawing(mark)
-        tallest = self.printing.tallest_drawing_pt * (0.45 if self.compact else 1.0)
+        tallest = self.printing.tallest_drawing_pt * (0.38 if self.compact else 1.0)
         file = literal(self.printing.keep_drawing(drawing))
         alt = literal(drawing.description)
         return f"look.drawing({file},{drawing.width_pt:.1f}pt,{tallest:.1f}pt,{alt},under:{under})"
@@ -228,6 +242,12 @@ def _first_tick(item: Node) -> Node | None:
 def _without_first_tick(item: Node) -> Node:
     mark = _first_tick(item)
     return Node(item.tag, item.attributes, [child for child in item.children if child is not mark])
+
+
+def _is_reference(item: Node) -> bool:
+    """Whether a list item is one link and nothing else."""
+    links = item.find("a")
+    return len(links) == 1 and links[0].text().strip() == item.text().strip()
 
 
 def _truth(value: bool) -> str:

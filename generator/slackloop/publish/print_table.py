@@ -12,6 +12,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 PORTRAIT_SIZES_PT = (9.5, 9.0, 8.5, 8.0)
+COMPACT_SIZES_PT = (8.5, 8.0, 7.5)
+"""On the sheet of a box, which is to stay on one leaf."""
 LANDSCAPE_SIZES_PT = (9.0, 8.5, 8.0, 7.5, 7.0)
 MOST_PORTRAIT_COLUMNS = 8
 """A table of more columns than this is set on a turned page, whatever its words."""
@@ -63,8 +65,13 @@ def _character_em(mark: str) -> float:
     return 1.05 if ord(mark) >= 0x2E80 else 0.6
 
 
-def plan_columns(rows: Sequence[Sequence[Cell]], columns: int, portrait_pt: float, landscape_pt: float) -> ColumnPlan:
+def plan_columns(
+    rows: Sequence[Sequence[Cell]], columns: int, portrait_pt: float, landscape_pt: float,
+    sizes_pt: Sequence[float] = PORTRAIT_SIZES_PT,
+) -> ColumnPlan:  # fmt: skip
     """Choose widths for ``columns`` columns on a page of the given text widths (points).
+
+    ``sizes_pt`` are the sizes to try on an upright page, the largest first.
 
     A table of no columns is refused with ``ValueError``.
     """
@@ -72,7 +79,7 @@ def plan_columns(rows: Sequence[Sequence[Cell]], columns: int, portrait_pt: floa
         raise ValueError("a table needs at least one column")
     need = _needs(rows, columns)
     if columns <= MOST_PORTRAIT_COLUMNS:
-        for size in PORTRAIT_SIZES_PT:
+        for size in sizes_pt:
             if _total(need.least, size) <= portrait_pt:
                 return _plan(need, size, portrait_pt, False)
     for size in LANDSCAPE_SIZES_PT:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from slackloop.publish.print_table import Cell, ColumnPlan, plan_columns
+from slackloop.publish.print_table import COMPACT_SIZES_PT, PORTRAIT_SIZES_PT, Cell, ColumnPlan, plan_columns
 from slackloop.publish.print_text import literal, squeeze
 from slackloop.publish.print_tree import Node
 
@@ -41,6 +41,7 @@ class TableWriter:
             titles = [f"look.caption({self._page.inline(caption.children)})" for caption in captions]
         finally:
             self._page.in_table = outer
+            self._page.said.clear()
         unit = "fr" if plan.fills_page else "pt"
         widths = ",".join(f"{width:.1f}{unit}" for width in plan.widths_pt)
         header_code = f"header:({header},)," if header else ""
@@ -52,10 +53,12 @@ class TableWriter:
     def plan(self, table: Node) -> ColumnPlan:
         """Widths, size and turning of a table on this page's paper."""
         head, body, _ = table_rows(table)
-        rows = [[Cell(_shown_text(cell), _span(cell, "colspan")) for cell in row] for row in head + body]
+        said: set[str] = set()
+        rows = [[Cell(self._shown_text(cell, said), _span(cell, "colspan")) for cell in row] for row in head + body]
         count = max((sum(cell.span for cell in row) for row in rows), default=0)
         printing = self._page.printing
-        return plan_columns(rows, max(count, 1), printing.portrait_pt, printing.landscape_pt)
+        sizes = COMPACT_SIZES_PT if self._page.compact else PORTRAIT_SIZES_PT
+        return plan_columns(rows, max(count, 1), printing.portrait_pt, printing.landscape_pt, sizes)
 
     def _head_cell(self, cell: Node) -> str:
         span = _span(cell, "colspan")
@@ -68,9 +71,10 @@ class TableWriter:
         return cells + ['""'] * (fill - sum(_span(cell, "colspan") for cell in row))
 
     def _cell(self, cell: Node) -> str:
+        self._page.alone_in_cell = any("value" in node.classes and _is_alone(node, cell) for node in cell.walk())
         body = self._page.body(cell)
         if cell.tag == "th" and body != '""':
-            body = f"strong({body})"
+            body = f"look.bold({body})"
         name = self._page.labels.get(cell.attributes.get("id", ""))
         if name:
             body = "{" + f"look.mark({literal(name)});{body}" + "}"
@@ -79,6 +83,19 @@ class TableWriter:
             return body
         spans = (f"span:{across}," if across > 1 else "") + (f"down:{down}," if down > 1 else "")
         return f"look.kept({spans}{body})"
+
+
+    def _shown_text(self, cell: Node, said: set[str]) -> str:
+        """A cell's text about as wide as it will be printed, with page numbers, ticks and large figures."""
+        text = squeeze(cell.text()).strip()
+        for node in cell.walk():
+            if node.tag == "a":
+                text += _REFERENCE_CHARACTERS if self._page.names_page(node.attributes.get("href", ""), said) else ""
+            elif "tick" in node.classes or node.tag == "input":
+                text += _TICK_CHARACTERS
+            elif "value" in node.classes and _is_alone(node, cell):
+                text += text[: len(text) // 3]
+        return text
 
 
 def table_rows(table: Node) -> tuple[list[list[Node]], list[list[Node]], list[Node]]:
@@ -106,15 +123,9 @@ def table_rows(table: Node) -> tuple[list[list[Node]], list[list[Node]], list[No
     return head, body, captions
 
 
-def _shown_text(cell: Node) -> str:
-    """A cell's text as wide as it will be printed, with the page references that links get."""
-    text = squeeze(cell.text()).strip()
-    for node in cell.walk():
-        if node.tag == "a" and ".md" in node.attributes.get("href", ""):
-            text += _REFERENCE_CHARACTERS
-        elif "tick" in node.classes or node.tag == "input":
-            text += _TICK_CHARACTERS
-    return text
+def _is_alone(node: Node, cell: Node) -> bool:
+    """Whether an element holds all the words of its cell."""
+    return node.text().strip() == cell.text().strip()
 
 
 def _span(cell: Node, name: str) -> int:
