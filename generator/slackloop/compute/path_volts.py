@@ -61,9 +61,9 @@ def solve_path(job: Job, network: Network, tables: ReferenceTables) -> PathVolts
     loads = build_loads(job, network)
     needs = least_volts(job, network)
     at_once = job.supply.stations_at_once
-    standby = _try_volts(feeder, loads, 0)
-    worst = _try_volts(feeder, loads, at_once)
-    slack_worst = _try_volts(with_slack, loads, at_once)
+    standby = try_volts(feeder, loads, 0)
+    worst = try_volts(feeder, loads, at_once)
+    slack_worst = try_volts(with_slack, loads, at_once)
     limit_a = job.supply.limit.si
     supply = SupplyAnswer(
         standby_a=None if standby is None else most_supply_amps(feeder, loads, 0, standby),
@@ -84,7 +84,8 @@ def solve_path(job: Job, network: Network, tables: ReferenceTables) -> PathVolts
     return PathVolts(answer, supply, named_breaks, findings)
 
 
-def _try_volts(feeder: Feeder, loads: Loads, at_once: int) -> Floats | None:
+def try_volts(feeder: Feeder, loads: Loads, at_once: int) -> Floats | None:
+    """Lowest volts at each box for any ``at_once`` outputs, None where the path has no solution."""
     try:
         if at_once and loads.constant_power.any():
             return tightened_volts(feeder, loads, at_once)

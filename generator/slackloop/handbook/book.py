@@ -120,7 +120,8 @@ def _tables_by_door(writer: InsertWriter) -> dict[str, list[Page]]:
     doors: dict[str, list[Page]] = {"Issue": [], "Install": [], "Inspect": []}
     for name in TABLES:
         table = writer.table(name)
-        doors[table.door] += table_pages(table)
+        if table.rows or not table.omit_when_empty:
+            doors[table.door] += table_pages(table)
     return doors
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from slackloop.compute.outlook import Outlook, outlook
 from slackloop.handbook.applied import AppliedSection, apply_section
 from slackloop.handbook.conditions import CONDITIONS
 from slackloop.handbook.content import Content
@@ -52,6 +53,11 @@ class Context:
     def values(self) -> Values:
         """Every template value."""
         return job_values(self.job, self.analysis, self.tables)
+
+    @cached_property
+    def outlook(self) -> Outlook:
+        """Spare lengths, other conductor sizes and reactance."""
+        return outlook(self.job, self.network, self.tables)
 
     @cached_property
     def renderer(self) -> Renderer:

@@ -72,6 +72,11 @@ class CopperTable:
         """Linear expansion, 1/°C."""
         return self.rows["expansion"].value
 
+    @property
+    def density_kg_per_m3(self) -> float:
+        """Density at 20 °C, kg/m³."""
+        return self.rows["density"].value
+
 
 @dataclass(frozen=True)
 class SoilTable:
@@ -193,7 +198,7 @@ def _conductors(reader: _TableReader) -> ConductorTables:
 
 def _copper(reader: _TableReader) -> CopperTable:
     rows = _by(reader.rows("copper.yml", "rows", Constant), "id", "copper.yml")
-    for needed in ("conductivity", "alpha", "lay-factor", "expansion"):
+    for needed in ("conductivity", "alpha", "lay-factor", "expansion", "density"):
         if needed not in rows:
             raise TableRefused(f"copper.yml: needs a row with the id {needed}.")
     return CopperTable(rows)

@@ -50,6 +50,9 @@ class Table:
     own_place: bool = False
     """True for a table that its reader comes for first: it stands right under the door."""
 
+    omit_when_empty: bool = False
+    """Whether a table without rows gets no page."""
+
     def __post_init__(self) -> None:
         """Refuse a row that has not one text a column, and a table without a source."""
         if not self.sources:
