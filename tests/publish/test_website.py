@@ -215,6 +215,16 @@ def test_table_gets_a_frame_and_column_heads() -> None:
     assert html.endswith("</table></div>")
 
 
+def test_table_to_tick_carries_its_heads_in_each_cell() -> None:
+    html = mend_content(
+        "<table><thead><tr><th>A &amp; b</th><th>Done</th></tr></thead>"
+        '<tbody><tr><td>C-JACKET-1</td><td><span class="tick"></span></td></tr></tbody></table>'
+    )
+    assert '<td data-label="A &amp; b" class="short">C-JACKET-1</td>' in html
+    assert '<td data-label="Done"><span class="tick"></span></td>' in html
+    assert 'class="ruled cards"' in html
+
+
 def test_changed_theme_is_noticed() -> None:
     with pytest.raises(ThemeChanged):
         mend_page("<html></html>")

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from html import unescape
+
+from slackloop.publish.website_tables import mend_tables
 
 KINDS = {
     "caution": "Caution",
@@ -25,15 +26,7 @@ LEAST_PARTS = 4
 """A page with fewer parts needs no list of them."""
 
 BOX_TITLE = re.compile(r'(<div class="admonition ([\w-]+)[^"]*"[^>]*>\s*<p class="admonition-title">)(.*?)(?=</p>)')
-TABLE = re.compile(r"<table\b([^>]*)>")
-HEAD = re.compile(r"<thead>.*?</thead>", re.DOTALL)
-CELL = re.compile(r"<t([dh])\b([^>]*)>(.*?)</t\1>", re.DOTALL)
-INSIDE = re.compile(r"<[^>]*>")
 HEADING = re.compile(r'(<h([2-6]) id="([^"]+)"[^>]*>)(.*?)(?=</h\2>)', re.DOTALL)
-SHORT_CELL = 16
-"""A cell of at most so many signs is never broken, so that an id stays whole."""
-LONG_CELL = 28
-"""A cell of more signs gets a least width, so that it stays readable on a phone."""
 
 PAGE_LINK = re.compile(r'(\bhref=")(?![a-zA-Z][a-zA-Z0-9+.-]*:|//|/|#)([^"#?]*)\.md(?=[#"])')
 
@@ -51,9 +44,7 @@ class ThemeChanged(Exception):
 
 def mend_content(html: str) -> str:
     """The content of a page with tables in scrolling frames, named boxes and HTML links between pages."""
-    html = CELL.sub(_cell, html)
-    html = TABLE.sub(_open_table, html).replace("</table>", "</table></div>")
-    html = HEAD.sub(lambda head: re.sub(r"<th(?=[\s>])(?![^>]*\bscope=)", '<th scope="col"', head[0]), html)
+    html = mend_tables(html)
     html = BOX_TITLE.sub(_name_box, html)
     html = HEADING.sub(_with_permalink, html)
     return PAGE_LINK.sub(r"\1\2.html", html)
@@ -72,27 +63,6 @@ def with_contents(html: str, headings: Sequence[tuple[str, str]]) -> str:
     end = html.find("</h1>")
     place = end + len("</h1>") if end >= 0 else 0
     return html[:place] + listed + html[place:]
-
-
-def _open_table(table: re.Match[str]) -> str:
-    attributes = table[1]
-    if "class=" in attributes:
-        attributes = attributes.replace('class="', 'class="ruled ', 1)
-    else:
-        attributes += ' class="ruled"'
-    return f'<div class="table-scroll"><table{attributes}>'
-
-
-def _cell(cell: re.Match[str]) -> str:
-    """A cell marked as short or long where that matters for how it breaks."""
-    if "class=" in cell[2]:
-        return cell[0]
-    words = unescape(INSIDE.sub("", cell[3])).strip()
-    if len(words) > LONG_CELL:
-        return f'<t{cell[1]}{cell[2]} class="long">{cell[3]}</t{cell[1]}>'
-    if len(words) <= SHORT_CELL and cell[1] == "d" and (" " in words or "-" in words):
-        return f'<t{cell[1]}{cell[2]} class="short">{cell[3]}</t{cell[1]}>'
-    return cell[0]
 
 
 def _with_permalink(heading: re.Match[str]) -> str:

@@ -1,0 +1,72 @@
+"""Tables as a phone needs them: in a scrolling frame, or as one card a row where a crew ticks its rows."""
+
+from __future__ import annotations
+
+import re
+from html import escape, unescape
+
+TABLE = re.compile(r"<table\b([^>]*)>(.*?)</table>", re.DOTALL)
+HEAD = re.compile(r"<thead>.*?</thead>", re.DOTALL)
+ROW = re.compile(r"<tr\b[^>]*>.*?</tr>", re.DOTALL)
+CELL = re.compile(r"<t([dh])\b([^>]*)>(.*?)</t\1>", re.DOTALL)
+MARKUP = re.compile(r"<[^>]*>")
+
+SHORT_CELL = 16
+"""A cell of at most so many signs is never broken, so that an id or a value stays whole."""
+LONG_CELL = 28
+"""A cell of more signs gets a least width in a table of many columns, so that it stays readable on a phone."""
+MANY_COLUMNS = 4
+
+
+def mend_tables(html: str) -> str:
+    """Every table in a frame of its own, with marked heads, cells and kind."""
+    return TABLE.sub(_mend_table, html)
+
+
+def _mend_table(table: re.Match[str]) -> str:
+    attributes, inside = table[1], table[2]
+    heads = [_words(cell[3]) for cell in CELL.finditer(head[0])] if (head := HEAD.search(inside)) else []
+    kinds = ["ruled"]
+    if len(heads) >= MANY_COLUMNS:
+        kinds.append("many")
+    if 'class="tick"' in inside and heads:
+        kinds.append("cards")
+        inside = ROW.sub(lambda row: _label_row(row[0], heads), inside)
+    inside = CELL.sub(_mark_cell, inside)
+    if "class=" in attributes:
+        attributes = attributes.replace('class="', f'class="{" ".join(kinds)} ', 1)
+    else:
+        attributes += f' class="{" ".join(kinds)}"'
+    return f'<div class="table-scroll"><table{attributes}>{inside}</table></div>'
+
+
+def _label_row(row: str, heads: list[str]) -> str:
+    """A row whose cells carry the words of their column's head, for a card."""
+    cells = iter(heads)
+
+    def label(cell: re.Match[str]) -> str:
+        head = next(cells, "")
+        if cell[1] == "h":
+            return cell[0]
+        return f'<td{cell[2]} data-label="{escape(head)}">{cell[3]}</td>'
+
+    return CELL.sub(label, row)
+
+
+def _mark_cell(cell: re.Match[str]) -> str:
+    """A cell marked as short or long where that matters for how it breaks; a head names its column."""
+    kind, attributes, inside = cell[1], cell[2], cell[3]
+    if kind == "h" and "scope=" not in attributes:
+        attributes += ' scope="col"'
+    if "class=" not in attributes:
+        words = _words(inside)
+        if len(words) > LONG_CELL:
+            attributes += ' class="long"'
+        elif kind == "d" and len(words) <= SHORT_CELL and (" " in words or "-" in words):
+            attributes += ' class="short"'
+    return f"<t{kind}{attributes}>{inside}</t{kind}>"
+
+
+def _words(inside: str) -> str:
+    """What a reader sees of a cell."""
+    return unescape(MARKUP.sub("", inside)).strip()
