@@ -9,6 +9,7 @@ from drawing_reader import HOSTILE, assert_sound, part, texts
 
 from slackloop.handbook.figures.box_wiring import box_wiring_figure
 from slackloop.handbook.figures.core_colour import HEX_BY_WORD
+from slackloop.handbook.figures.wire_routes import clashes
 from slackloop.handbook.figures.wired_box import WiredBox, WiredDevice, WiredRun, WiredStation
 
 FAR = WiredStation("3", "12 m (39 ft)", "valve", True)
@@ -52,12 +53,37 @@ def test_every_core_ends_in_its_own_splice(count: int, device: WiredDevice | Non
     assert said.count("1 wire" if met == 1 else f"{met} wires") == 2
 
 
+def stretches(data: str) -> list[tuple[float, float]]:
+    """Return the corners of a rounded route: the control point stands for each corner."""
+    first = re.match(r"M([\d.]+) ([\d.]+)", data)
+    corners = re.findall(r"Q([\d.]+) ([\d.]+) ", data)
+    assert first
+    return [(float(x), float(y)) for x, y in (first.groups(), *corners)] + [ends(data)]
+
+
+@pytest.mark.parametrize("count", [1, 2, 3, 4, 5])
+@pytest.mark.parametrize("device", [None, DEVICE])
+def test_no_wire_lies_along_another(count: int, device: WiredDevice | None) -> None:
+    figure = box_wiring_figure("w", WiredBox("B02", "", runs(count), device, "Sealed connector"))
+    names = re.findall(r'id="w-(core-[ab]\d+)"', figure.svg)
+    assert clashes([stretches(part(figure, name)["d"]) for name in names]) == 0
+
+
+def test_clashes_counts_wires_on_one_line_and_not_crossings() -> None:
+    level, along, across = [(0.0, 5.0), (50.0, 5.0)], [(40.0, 8.0), (90.0, 8.0)], [(20.0, 0.0), (20.0, 50.0)]
+    assert clashes([level, along]) == 1
+    assert clashes([level, across]) == 0
+    assert clashes([level, [(60.0, 5.0), (90.0, 5.0)]]) == 0
+
+
 def test_stations_address_and_solenoids_are_named() -> None:
     figure = box_wiring_figure("w", WiredBox("B02", "", runs(2), DEVICE, "Sealed", "Small sealed", True))
     assert_sound(figure)
     said = [text for text, _ in texts(figure)]
-    for words in ("address 102", "3", "4", "12 m (39 ft)", "1 m (3.3 ft)", "to B00, 62 m (203 ft)",
-                  "Earth electrode at this box", "Solenoid splices: Small sealed"):  # fmt: skip
+    for words in (
+        "address 102", "3", "4", "12 m (39 ft)", "1 m (3.3 ft)", "to B00", "62 m (203 ft)", "slack 1.5 m (5 ft)",
+        "Earth electrode at this box", "Solenoid splices: Small sealed",
+    ):  # fmt: skip
         assert words in said
     assert "Station 3: solenoid valve, lead 12 m (39 ft), spliced at both ends of its lead." in figure.description
     assert "An earth electrode stands at this box." in figure.description

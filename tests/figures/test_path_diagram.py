@@ -67,7 +67,7 @@ def test_at_a_fork_the_longest_line_goes_on() -> None:
     ]
 
 
-@pytest.mark.parametrize(("width", "height"), [(344.0, 440.0), (640.0, 900.0)])
+@pytest.mark.parametrize(("width", "height"), [(344.0, 650.0), (640.0, 900.0)])
 def test_sheets_hold_every_box_once_and_keep_to_their_height(width: float, height: float) -> None:
     boxes = line(320)
     sheets = path_diagram("p", boxes, width_px=width, sheet_px=height).sheets

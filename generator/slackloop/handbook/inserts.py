@@ -81,6 +81,11 @@ class InsertWriter:
 
 
 def figure_markdown(figure: Figure) -> str:
-    """A drawing inside the page, with its caption."""
-    caption = f"<figcaption>{escape(figure.title)}</figcaption>"
-    return f'<figure markdown="0" class="drawing">\n{figure.svg}\n{caption}\n</figure>'
+    """A drawing inside the page, with its caption; a tall one as its sheets, each a figure."""
+    return blocks(
+        [
+            f'<figure markdown="0" class="drawing">\n{sheet.svg}\n'
+            f"<figcaption>{escape(sheet.title)}</figcaption>\n</figure>"
+            for sheet in figure.sheets or (figure,)
+        ]
+    )

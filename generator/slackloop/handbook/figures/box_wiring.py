@@ -2,31 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from slackloop.handbook.figures.box_device import DEVICE_WIDTH, PATH_LEADS, draw_device
 from slackloop.handbook.figures.core_colour import draw_wire
 from slackloop.handbook.figures.lettering import fit, wrap
 from slackloop.handbook.figures.measured import draw_earth_symbol
 from slackloop.handbook.figures.splice import draw_capsule
-from slackloop.handbook.figures.svg import INK, SMALL_SIZE, WIDTH_PX, Canvas, Figure, Point, number, rounded_route
+from slackloop.handbook.figures.svg import INK, SMALL_SIZE, WIDTH_PX, Canvas, Figure, number, rounded_route
+from slackloop.handbook.figures.wire_routes import PITCH, Core, place_splices, routes
 from slackloop.handbook.figures.wired_box import WiredBox, WiredRun, describe
 
-TAIL_HEIGHT = 88.0
+TAIL_HEIGHT = 112.0
 TEXT_ROOM = 172.0
 JACKET_END = 88.0
 LOOP_X = 44.0
 LOOP_RADIUS = 10.0
-CORE_A_DOWN = 51.0
-CORE_B_DOWN = 73.0
+CORE_A_DOWN = 66.0
+CORE_B_DOWN = 88.0
 FIRST_LANE = 184.0
 LANES_WIDTH = 86.0
 CAPSULE = 56.0
-PITCH = 9.0
+MOUTH = 13.0
 JACKET_SHADE = "#bdbdbd"
-
-Core = tuple[tuple[Point, ...], str]
-"""The first points of a core on its way to a splice, and its colour word."""
 
 
 def box_wiring_figure(id: str, box: WiredBox, *, width_px: float = WIDTH_PX) -> Figure:
@@ -57,9 +53,12 @@ def box_wiring_figure(id: str, box: WiredBox, *, width_px: float = WIDTH_PX) -> 
 
 def _draw_tail(canvas: Canvas, run: WiredRun, top: float, name: str) -> tuple[Core, Core]:
     """Draw a cable end with its text, slack loop and jacket end; return where its cores a and b come out."""
-    canvas.text(2, top + 14, fit(f"{run.label}, {run.length}", 12, TEXT_ROOM), bold=True)
-    second = f"{run.cable}, slack {run.slack}" if run.slack else run.cable
-    canvas.text(2, top + 28, fit(second, SMALL_SIZE, TEXT_ROOM), size=SMALL_SIZE)
+    canvas.text(2, top + 14, fit(run.label, 12, TEXT_ROOM), bold=True)
+    for down, line in ((28, run.length), (42, run.cable)):
+        canvas.text(2, top + down, fit(line, SMALL_SIZE, TEXT_ROOM), size=SMALL_SIZE)
+    if run.slack:
+        slack = fit(f"slack {run.slack}", SMALL_SIZE, TEXT_ROOM)
+        canvas.text(2, top + CORE_B_DOWN + 15, slack, size=SMALL_SIZE)
     a, b = top + CORE_A_DOWN, top + CORE_B_DOWN
     middle = (a + b) / 2
     if run.jacketed:
@@ -89,41 +88,25 @@ def _looped(y: float, radius: float) -> str:
 
 
 def _draw_splices(canvas: Canvas, cores: tuple[list[Core], list[Core]], top: float, bottom: float) -> float:
-    """Draw both splices to the right, half way down, and lead every core to its own; return the lowest y used."""
+    """Draw both splices to the right and lead every core to its own; return the lowest y used."""
     count = len(cores[0])
     height = max(28.0, count * PITCH + 12)
-    step = height + 44
-    first = max((top + bottom) / 2 - step / 2, top + height / 2 + 18)
-    x = canvas.width - 2 - CAPSULE
+    right = canvas.width - 2
+    x = right - CAPSULE
     pitch = min(9.0, LANES_WIDTH / (2 * count))
-    for place, splice in enumerate(cores):
-        centre = first + place * step
-        lane = FIRST_LANE + (1 - place) * pitch * count
-        _lead_cores(canvas, splice, (x, centre), (lane, pitch), "ab"[place])
-        draw_capsule(canvas, x, centre - height / 2, CAPSULE, height, f"splice-{'ab'[place]}")
+    lanes = (FIRST_LANE + pitch * count, FIRST_LANE)
+    centres = place_splices(cores, lanes, pitch, x, height, top, bottom)
+    for letter, splice, centre, lane in zip("ab", cores, centres, lanes, strict=True):
+        for place, route in enumerate(routes(splice, centre, lane, pitch, x + MOUTH), start=1):
+            draw_wire(canvas, rounded_route(route, 5), splice[place - 1][1], name=f"core-{letter}{place}")
+            start = f"M{number(x + MOUTH)} {number(route[-1][1])}"
+            canvas.path(f"{start}L{number(x + CAPSULE * 0.62)} {number(centre)}", width=1.6)
+        draw_capsule(canvas, x, centre - height / 2, CAPSULE, height, f"splice-{letter}")
         canvas.circle((x + CAPSULE * 0.62, centre), 4, fill=INK)
-        right = canvas.width - 2
-        canvas.text(right, centre - height / 2 - 7, f"core {'ab'[place]}", size=SMALL_SIZE, anchor="end", bold=True)
+        canvas.text(right, centre - height / 2 - 7, f"core {letter}", size=SMALL_SIZE, anchor="end", bold=True)
         words = "1 wire" if count == 1 else f"{count} wires"
         canvas.text(right, centre + height / 2 + 13, words, size=SMALL_SIZE, anchor="end")
-    return max(bottom, first + step + height / 2 + 18)
-
-
-def _lead_cores(
-    canvas: Canvas, splice: Sequence[Core], capsule: Point, lanes: tuple[float, float], letter: str
-) -> None:
-    """Lead the cores of one splice to its mouth, each in its own lane, so that none of them cross each other."""
-    (x, centre), (lane, pitch) = capsule, lanes
-    count = len(splice)
-    mouths = [centre + (place - (count - 1) / 2) * PITCH for place in range(count)]
-    down = [place for place in range(count) if splice[place][0][-1][1] <= mouths[place]]
-    for place, (points, colour) in enumerate(splice):
-        mouth = mouths[place]
-        own = lane + pitch * (len(down) - 1 - place if place in down else place)
-        route = [*points, (own, points[-1][1]), (own, mouth), (x + 13, mouth)]
-        draw_wire(canvas, rounded_route(route, 5), colour, name=f"core-{letter}{place + 1}")
-        start = f"M{number(x + 13)} {number(mouth)}"
-        canvas.path(f"{start}L{number(x + CAPSULE * 0.62)} {number(centre)}", width=1.6)
+    return max(bottom, centres[1] + height / 2 + 18)
 
 
 def _draw_notes(canvas: Canvas, box: WiredBox, y: float) -> float:

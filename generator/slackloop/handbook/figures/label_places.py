@@ -11,6 +11,7 @@ Box = tuple[float, float, float, float]
 
 CELL = 48.0
 AWAY = 2.5
+NEAR = 9.0
 
 
 class _Grid:
@@ -75,7 +76,8 @@ def place_labels(
     """Return for each symbol where its label's baseline starts, or None where there is no room.
 
     ``widths`` are the labels' widths and ``size`` their font size; a free place off every line is taken
-    first, then one that only crosses lines. No label ever lies over a symbol or another label.
+    first, then one that only crosses lines, then one farther off (see ``leader``). No label ever lies
+    over a symbol or another label.
     """
     taken, over = _Grid(), _Grid()
     for symbol in symbols:
@@ -108,7 +110,7 @@ def _candidates(symbol: Box, width: float, size: float) -> Iterator[Point]:
     left, top, right, bottom = symbol
     middle = (left + right) / 2 - width / 2
     level = (top + bottom) / 2 + size * 0.3
-    for away in (AWAY, AWAY + 5):
+    for away in (AWAY, AWAY + 5, AWAY + 14, AWAY + 24, AWAY + 36):
         above, below = top - away - size * 0.1, bottom + away + size * 0.72
         yield right + away, level
         yield left - away - width, level
@@ -120,3 +122,16 @@ def _candidates(symbol: Box, width: float, size: float) -> Iterator[Point]:
         for y in (top + size * 0.4, bottom):
             yield right + away, y
             yield left - away - width, y
+
+
+def leader(symbol: Box, baseline: Point, width: float, size: float) -> tuple[Point, Point] | None:
+    """Return a line from a symbol to its label where they stand too far apart to be read together, else None."""
+    box = (baseline[0] - 1, baseline[1] - size * 0.8, baseline[0] + width + 1, baseline[1] + size * 0.24)
+    across = max(box[0] - symbol[2], symbol[0] - box[2], 0.0)
+    down = max(box[1] - symbol[3], symbol[1] - box[3], 0.0)
+    if max(across, down) < NEAR:
+        return None
+    middle = (symbol[0] + symbol[2]) / 2, (symbol[1] + symbol[3]) / 2
+    end = min(max(middle[0], box[0]), box[2]), min(max(middle[1], box[1]), box[3])
+    start = min(max(end[0], symbol[0]), symbol[2]), min(max(end[1], symbol[1]), symbol[3])
+    return start, end

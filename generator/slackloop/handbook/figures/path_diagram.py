@@ -85,7 +85,7 @@ def path_diagram(
     *,
     controller_electrode: bool = False,
     width_px: float = WIDTH_PX,
-    sheet_px: float = 440.0,
+    sheet_px: float = 650.0,
 ) -> Figure:
     """Draw the whole path; ``boxes`` in path order, each after the box that feeds it.
 

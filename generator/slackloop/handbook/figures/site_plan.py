@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from slackloop.handbook.figures.box_symbols import draw_legend, draw_symbol
-from slackloop.handbook.figures.label_places import place_labels
+from slackloop.handbook.figures.label_places import leader, place_labels
 from slackloop.handbook.figures.lettering import text_width
 from slackloop.handbook.figures.measured import draw_scale_bar
 from slackloop.handbook.figures.svg import INK, SMALL_SIZE, WIDTH_PX, Canvas, Figure, Point
@@ -84,9 +84,13 @@ def site_plan(id: str, boxes: Sequence[PlanBox], runs: Sequence[PlanRun], *, wid
             words.append("ring")
     sizes = [text_width(word, SMALL_SIZE) for word in words]
     labels = place_labels(symbols, sizes, SMALL_SIZE, lines, (0.0, TOP - 8, width_px, bottom + MARGIN))
-    for word, label in zip(words, labels, strict=True):
-        if label is not None:
-            canvas.text(label[0], label[1], word, size=SMALL_SIZE)
+    for word, label, symbol, size in zip(words, labels, symbols, sizes, strict=True):
+        if label is None:
+            continue
+        canvas.text(label[0], label[1], word, size=SMALL_SIZE)
+        link = leader(symbol, label, size, SMALL_SIZE)
+        if link is not None:
+            canvas.line(*link, width=0.5)
     unnamed = labels[: len(boxes)].count(None)
     _draw_up_arrow(canvas)
     y = _draw_key(canvas, boxes, drawn, bottom + MARGIN + 12, px_per_m)

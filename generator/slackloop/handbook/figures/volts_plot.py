@@ -73,15 +73,15 @@ def volts_plot(
         raise ValueError(f"no such unit: {unit}")
     canvas = Canvas(id, "Volts along the path", _description(lines, least_volts), width_px)
     metres_per_unit = 1.0 if unit == "m" else METRES_PER_FOOT
-    furthest = max(point.path_m for line in lines for point in line.points) / metres_per_unit
+    furthest = max(1.0, max(point.path_m for line in lines for point in line.points) / metres_per_unit)
     volts = [v for line in lines for point in line.points for v in (point.standby_volts, point.worst_volts)]
     volts += [least_volts] if least_volts is not None else []
     right = width_px - RIGHT_ROOM
-    x_ticks = ticks(0.0, max(furthest, 1.0), max(3, int((right - LEFT) / 48)))
+    x_ticks = [tick for tick in ticks(0.0, furthest, max(3, int((right - LEFT) / 48))) if tick <= furthest]
     low, high = min(volts), max(volts)
     span = max(high - low, 1.0)
-    y_ticks = ticks(low - 0.04 * span, low + span, 8)
-    frame = _Frame(x_ticks[-1] * metres_per_unit, y_ticks[0], y_ticks[-1], right, TOP + height_px)
+    y_ticks = ticks(low - 0.04 * span, low + span, 10)
+    frame = _Frame(furthest * metres_per_unit, y_ticks[0], y_ticks[-1], right, TOP + height_px)
     _draw_axes(canvas, frame, x_ticks, y_ticks, unit, metres_per_unit)
     if least_volts is not None:
         y = frame.y(least_volts)
@@ -144,7 +144,7 @@ def _label_lines(canvas: Canvas, frame: _Frame, lines: Sequence[VoltsLine], leas
         wanted.append((frame.y(least_volts), frame.right, ["least", f"{number(least_volts)} V"]))
     wanted.sort(key=lambda each: each[0])
     heights = [len(words) * SMALL_SIZE * 1.2 + 6 for _, _, words in wanted]
-    centres = spread([y for y, _, _ in wanted], heights, TOP - 10, frame.bottom + 10)
+    centres = spread([y for y, _, _ in wanted], heights, TOP - 10, frame.bottom + 4)
     for (y, end_x, words), centre, height in zip(wanted, centres, heights, strict=True):
         canvas.polyline([(end_x + 3, y), (frame.right + 3, y), (x - 3, centre)], width=0.45)
         baseline = centre - height / 2 + 3 + SMALL_SIZE * 0.85
