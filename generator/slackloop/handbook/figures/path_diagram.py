@@ -186,7 +186,7 @@ def _columns(boxes: Sequence[DiagramBox], closures: Sequence[DiagramClosure], wi
     """Return how many boxes stand side by side, so that ids and run lengths have room."""
     widest_id = max(text_width(box.id, SMALL_SIZE) for box in boxes) + 12
     runs = [box.run for box in boxes] + [closure.run for closure in closures]
-    widest_run = max(text_width(line, SMALL_SIZE) for run in runs for line in _run_lines(run)) + 20
+    widest_run = max(text_width(line, SMALL_SIZE) for run in runs for line in _run_lines(run)) + 16.5
     cell = max(LEAST_CELL, widest_id, widest_run, text_width("controller", SMALL_SIZE) + 6)
     return max(2, int(width_px // cell))
 
@@ -254,7 +254,7 @@ def _draw_row(canvas: Canvas, row: _Row, cell: float, columns: int, y: float, go
     dash = "6 4" if row.dashed else ""
     for before, x, each in zip(xs, xs[1:], row.cells[1:], strict=False):
         canvas.line((before + way * 9, y), (x - way * 9, y), width=1.5, dash=dash)
-        room = cell - 20
+        room = cell - 16
         for place, run in enumerate(_run_lines(each.run)):
             down = y + 14 + MARK_LINE * place
             canvas.text((before + x) / 2, down, fit(run, SMALL_SIZE, room), size=SMALL_SIZE, anchor="middle")

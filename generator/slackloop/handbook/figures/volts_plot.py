@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from slackloop.handbook.figures.axis_ticks import ticks
-from slackloop.handbook.figures.lettering import fit, wrap
+from slackloop.handbook.figures.lettering import fit, text_width, wrap
 from slackloop.handbook.figures.measured import METRES_PER_FOOT, spread
 from slackloop.handbook.figures.svg import INK, SMALL_SIZE, WIDTH_PX, Canvas, Figure, number
 
@@ -77,7 +77,8 @@ def volts_plot(
     volts = [v for line in lines for point in line.points for v in (point.standby_volts, point.worst_volts)]
     volts += [least_volts] if least_volts is not None else []
     right = width_px - RIGHT_ROOM
-    x_ticks = [tick for tick in ticks(0.0, furthest, max(3, int((right - LEFT) / 48))) if tick <= furthest]
+    widest = text_width(f"{furthest:,.0f}", SMALL_SIZE) + 8
+    x_ticks = [tick for tick in ticks(0.0, furthest, max(3, int((right - LEFT) / widest) + 2)) if tick <= furthest]
     low, high = min(volts), max(volts)
     span = max(high - low, 1.0)
     y_ticks = ticks(low - 0.04 * span, low + span, 10)
