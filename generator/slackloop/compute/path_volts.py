@@ -74,7 +74,10 @@ def solve_path(job: Job, network: Network, tables: ReferenceTables) -> PathVolts
     breaks = break_table(feeder, loads, at_once, needs) if feeder.links else ()
     named_breaks = tuple((runs[each.run].id, each) for each in breaks)
     answer = VoltsAnswer(
-        _listed(standby, network), _listed(worst, network), _listed(slack_worst, network), bool(loads.constant_power.any())
+        standby_volts=_listed(standby, network),
+        worst_volts=_listed(worst, network),
+        worst_volts_with_slack=_listed(slack_worst, network),
+        constant_power=bool(loads.constant_power.any()),
     )
     findings = (
         *_box_findings(job, network, worst, slack_worst, needs),

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from slackloop.handbook import format as fmt
 from slackloop.handbook.addresses import box_uri, relative, section_uri
-from slackloop.handbook.box_checks import box_checks
+from slackloop.handbook.box_checks import DueCheck, box_checks
 from slackloop.handbook.box_facts import BoxFacts
 from slackloop.handbook.context import Context
 from slackloop.handbook.groups import BoxGroup
@@ -97,15 +98,27 @@ def _facts(facts: BoxFacts) -> str:
 
 
 def _checks(context: Context, facts: BoxFacts, uri: str) -> str:
-    """The checks that this box is due, with boxes to tick and room for what was read."""
+    """The checks that are due on the run to this box and in the box, with boxes to tick."""
+    due = tuple(box_checks(context, facts))
+    on_run = tuple(each for each in due if each.check.where == "each-run")
+    in_box = tuple(each for each in due if each.check.where != "each-run")
+    parts = []
+    for title, anchor, checks in (
+        ("On the run to this box", "checks-run", on_run),
+        ("In this box", "checks-box", in_box),
+    ):
+        if checks:
+            parts += [f"### {title} {{#{anchor}}}", _check_grid(checks, uri)]
+    return blocks(parts) if parts else "No check is due at this box."
+
+
+def _check_grid(checks: Sequence[DueCheck], uri: str) -> str:
     rows: list[tuple[str, ...]] = []
-    for due in box_checks(context, facts):
+    for due in checks:
         name = link(due.check.id, relative(f"{due.section_uri}#{due.check.id.lower()}", uri))
         hold = f". {HOLD_WORDS[due.check.hold]}" if due.check.hold != "none" else ""
         how = f"{METHOD_WORDS[due.check.method]}{hold}"
         rows.append((name, due.title, due.limit, how, TICK))
-    if not rows:
-        return "No check is due at this box."
     columns = (Column("Check"), Column("What"), Column("Limit"), Column("How"), Column("Done"))
     return grid(columns, tuple(rows))
 

@@ -34,6 +34,7 @@ class SectionPage:
         """The finished page."""
         title = self.render.plain(self.front.title)
         summary = self.render.plain(self.front.summary)
+        first = 1 if self.applied.groups and not self.applied.groups[0].title and not self._has_steps(0) else 0
         body = [self._group(number) for number in range(len(self.applied.groups))]
         line = self.applied.section.line_of("summary")
         markdown = blocks(
@@ -43,9 +44,10 @@ class SectionPage:
                 self._banner(),
                 self.render.render(self.front.summary, self.file, line),
                 *self._deferrals(),
+                *body[:first],
                 self._protective(),
                 self._tools(),
-                *body,
+                *body[first:],
                 self._checks(),
                 self._hazards(),
             ]
@@ -118,6 +120,10 @@ class SectionPage:
                 parts.append(self._free(block))
         return blocks([*parts, *self._flush(waiting)])
 
+    def _has_steps(self, number: int) -> bool:
+        """Whether a group holds steps, and so must stand after what they take."""
+        return any(isinstance(block, Step) for block in self.applied.groups[number].blocks)
+
     def _free(self, block: Block) -> str:
         """Prose, a table, a drawing or a standing box."""
         if isinstance(block, Prose):
@@ -140,7 +146,8 @@ class SectionPage:
         if step.why:
             parts.append(admonition("why", "Why", self.render.prose(step.why, self.file)))
         if step.reject:
-            parts.append(admonition("reject", "Reject", self.render.prose(step.reject, self.file)))
+            word = "Stop" if self.front.part == "safety" else "Reject"
+            parts.append(admonition("reject", word, self.render.prose(step.reject, self.file)))
         known = {check.id for check in self.applied.checks}
         ticks = [link(name, f"#{name.lower()}") for name in step.check if name in known]
         if ticks:
@@ -190,7 +197,7 @@ class SectionPage:
         for name in self.front.hazards:
             if hazard := hazards.get(name):
                 to_register = relative(f"tables/hazards.md#{anchor(name)}", self.uri)
-                controls = " ".join(self._text(control) for control in hazard.controls)
+                controls = "; ".join(self._text(control) for control in hazard.controls)
                 rows.append((link(hazard.title, to_register), self._text(hazard.harm), trusted(controls)))
         if not rows:
             return ""

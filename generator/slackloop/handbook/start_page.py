@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from slackloop.handbook import box_index
 from slackloop.handbook.context import Context
 from slackloop.handbook.findings_page import found_summary
 from slackloop.handbook.page import Page
 from slackloop.handbook.tables.table import Column, grid
 from slackloop.handbook.text import Trusted, admonition, blocks, escape, large, link, one_line, trusted
 
-Door = tuple[str, str, tuple[tuple[str, str], ...]]
+FEW_GROUPS = 4
 
 
 def start_page(context: Context, pages: tuple[Page, ...], draft: bool) -> Page:
@@ -58,12 +59,15 @@ def _doors(pages: tuple[Page, ...]) -> str:
 
 
 def _door(name: str, reader: str, text: str, pages: tuple[Page, ...]) -> str:
-    """One door: a heading, a line, and links to what is behind it, the groups first."""
+    """One door: a heading, a line, and links to what is behind it; a door with few groups shows every page."""
+    behind = [page for page in pages if page.listed and page.navigation[:1] == (name,)]
+    groups = {page.navigation[1] if len(page.navigation) > 1 else page.title for page in behind}
     links: dict[str, Trusted] = {}
-    for page in pages:
-        if page.listed and page.navigation[:1] == (name,):
-            title = page.navigation[1] if len(page.navigation) > 1 else page.title
-            links.setdefault(title, link(title, page.uri))
+    for page in behind:
+        title = page.title if len(groups) < FEW_GROUPS else (*page.navigation, page.title)[1]
+        links.setdefault(title, link(title, page.uri))
+    if name == "Inspect":
+        links.setdefault("Every box", link("Every box", box_index.URI))
     lines = "\n".join(f"- {each}" for each in links.values())
     inner = blocks([f"## {name} {{#{name.lower()}}}", f"**{reader}.** {text}", lines])
     return f'<div class="door" markdown="1">\n\n{inner}\n</div>'

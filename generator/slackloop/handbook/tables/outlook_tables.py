@@ -7,7 +7,7 @@ from slackloop.handbook import format as fmt
 from slackloop.handbook.context import Context
 from slackloop.handbook.tables.failed import failed_banner
 from slackloop.handbook.tables.path_tables import COPPER_SOURCE, box_link
-from slackloop.handbook.tables.table import COMPUTED, JOB, Column, Row, Table, one_part
+from slackloop.handbook.tables.table import COMPUTED, Column, Row, Table, one_part
 
 NOT_POSSIBLE = "none: too much is lost"
 
