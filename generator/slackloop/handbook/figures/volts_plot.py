@@ -83,7 +83,7 @@ def volts_plot(
     span = max(high - low, 1.0)
     y_ticks = ticks(low - 0.04 * span, low + span, 10)
     frame = _Frame(furthest * metres_per_unit, y_ticks[0], y_ticks[-1], right, TOP + height_px)
-    _draw_axes(canvas, frame, x_ticks, y_ticks, unit, metres_per_unit)
+    _draw_axes(canvas, frame, x_ticks, y_ticks, unit, metres_per_unit, least_volts)
     if least_volts is not None:
         y = frame.y(least_volts)
         canvas.line((LEFT, y), (right, y), width=1.6, dash=LEAST_DASH, name="least")
@@ -112,13 +112,22 @@ def _description(lines: Sequence[VoltsLine], least_volts: float | None) -> str:
 
 
 def _draw_axes(
-    canvas: Canvas, frame: _Frame, x_ticks: Sequence[float], y_ticks: Sequence[float], unit: str, metres_per_unit: float
+    canvas: Canvas,
+    frame: _Frame,
+    x_ticks: Sequence[float],
+    y_ticks: Sequence[float],
+    unit: str,
+    metres_per_unit: float,
+    least_volts: float | None,
 ) -> None:
-    """Draw both axes with ticks, faint level lines and units."""
+    """Draw both axes with ticks and units, and faint level lines but where the line of least volts lies."""
     canvas.text(2, 14, "volts, V", size=SMALL_SIZE)
     for tick in y_ticks:
         y = frame.y(tick)
-        canvas.line((LEFT - 4, y), (frame.right, y), width=0.3)
+        canvas.line((LEFT - 4, y), (LEFT, y))
+        if least_volts is None or abs(frame.y(least_volts) - y) > 3:
+            ends = {"x1": LEFT, "y1": y, "x2": frame.right, "y2": y}
+            canvas.element("line", **ends, stroke=INK, stroke_width=0.7, stroke_opacity=0.25)
         canvas.text(LEFT - 7, y + 4, number(tick), size=SMALL_SIZE, anchor="end")
     for tick in x_ticks:
         x = frame.x(tick * metres_per_unit)
