@@ -126,8 +126,9 @@ def _draw_axes(
         y = frame.y(tick)
         canvas.line((LEFT - 4, y), (LEFT, y))
         if least_volts is None or abs(frame.y(least_volts) - y) > 3:
-            ends = {"x1": LEFT, "y1": y, "x2": frame.right, "y2": y}
-            canvas.element("line", **ends, stroke=INK, stroke_width=0.7, stroke_opacity=0.25)
+            canvas.element(
+                "line", x1=LEFT, y1=y, x2=frame.right, y2=y, stroke=INK, stroke_width=0.7, stroke_opacity=0.25
+            )
         canvas.text(LEFT - 7, y + 4, number(tick), size=SMALL_SIZE, anchor="end")
     for tick in x_ticks:
         x = frame.x(tick * metres_per_unit)
