@@ -97,6 +97,12 @@ def test_search_dialog_has_a_name(site: Path) -> None:
     assert 'role="dialog" aria-label="Search"' in read(site, "index.html")
 
 
+def test_parts_of_a_page_have_names_of_their_own(site: Path) -> None:
+    names = re.findall(r'<nav [^>]*aria-label="([^"]*)"', read(site, "boxes/b01.html"))
+    assert "You are here" in names
+    assert names.count("Navigation") == 1
+
+
 def test_long_page_lists_its_parts(site: Path) -> None:
     text = read(site, "method/opening-the-jacket.html")
     listed = re.search(r'<details class="page-contents">.*?</details>', text)

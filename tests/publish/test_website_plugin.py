@@ -116,7 +116,7 @@ def test_plain_mkdocs_builds_the_demonstration_handbook(tmp_path: Path) -> None:
     done = subprocess.run(
         [sys.executable, "-m", "mkdocs", "build", "--strict", "--site-dir", str(tmp_path / "site")],
         cwd=TOP,
-        env={**os.environ, "PYTHONPATH": str(TOP / "generator")},
+        env={**os.environ, "PYTHONPATH": os.pathsep.join([str(TOP / "generator"), *sys.path])},
         capture_output=True,
         text=True,
         check=False,

@@ -35,6 +35,9 @@ PAGE_MENDS = (
     ('<nav class="md-search__options" aria-label="Search">', '<div class="md-search__options">'),
     ('alt="logo"', 'alt=""'),
 )
+PATH_MEND = ('class="md-path" aria-label="Navigation"', 'class="md-path" aria-label="You are here"')
+"""Two parts of a page must not have one name; a page at the top has no path."""
+
 SEARCH_SCRIPT = re.compile(r'location\.protocol==="file:"\?(?=\w+\(`\$\{new URL\("search/search_index\.js")')
 
 
@@ -87,6 +90,7 @@ def mend_page(html: str) -> str:
         if found not in html:
             raise ThemeChanged(f"The theme's page no longer holds {found!r}.")
         html = html.replace(found, mended)
+    html = html.replace(*PATH_MEND)
     options = html.index('<div class="md-search__options">')
     end = html.index("</nav>", options)
     return html[:end] + "</div>" + html[end + len("</nav>") :]

@@ -50,12 +50,13 @@ class SlackloopPlugin(BookSite, BasePlugin[JobSettings]):  # type: ignore[no-unt
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Read the job first: its facts are the site's name and head."""
         from slackloop.handbook.assemble import Refused, book_from_job
+        from slackloop.handbook.content_finding import ContentError
 
         job = self._job_file(config)
         try:
             book: Pages = book_from_job(job)
             self.show(book)
-        except (Refused, PagesRefused) as refused:
+        except (Refused, ContentError, PagesRefused) as refused:
             if self.command != "serve":
                 raise PluginError(_lines(refused)) from refused
             self.show(error_book(self.config.job, getattr(refused, "findings", (refused,))))
