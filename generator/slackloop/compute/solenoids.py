@@ -1,4 +1,4 @@
-"""Volts at each solenoid over its lead while it pulls in."""
+"""Volts at each solenoid over its lead: while it pulls in, and while it holds."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from slackloop.reference.tables import ReferenceTables
 
 @dataclass(frozen=True)
 class SolenoidAnswer:
-    """One station: lead metres, its loop ohms at the hottest soil, volts at the solenoid at inrush.
+    """One station: lead metres, its loop ohms at the hottest soil, volts at the solenoid at inrush and while it holds.
 
     ``longest_lead_m`` is the longest lead of the same conductor that still gives the least volts.
     """
@@ -26,6 +26,7 @@ class SolenoidAnswer:
     lead_m: float
     lead_ohms: float
     volts: float
+    holding_volts: float
     least_volts: float
     longest_lead_m: float
 
@@ -35,12 +36,12 @@ class SolenoidAnswer:
         return self.volts >= self.least_volts
 
 
-def solenoid_volts(output_volts: float, inrush_a: float, lead_ohms: float) -> float:
-    """Volts at a solenoid, V: the output's volts less inrush × the loop resistance of the lead (Ohm's law).
+def solenoid_volts(output_volts: float, drawn_a: float, lead_ohms: float) -> float:
+    """Volts at a solenoid, V: the output's volts less the current drawn × the loop resistance of the lead (Ohm's law).
 
     Takes the coil's current as in phase with its volts, which is never optimistic.
     """
-    return output_volts - inrush_a * lead_ohms
+    return output_volts - drawn_a * lead_ohms
 
 
 def solenoid_answers(job: Job, network: Network, tables: ReferenceTables) -> tuple[SolenoidAnswer, ...]:
@@ -61,6 +62,7 @@ def solenoid_answers(job: Job, network: Network, tables: ReferenceTables) -> tup
                     lead_m=lead_m,
                     lead_ohms=lead_m * per_m,
                     volts=solenoid_volts(device.output_volts.si, solenoid.inrush.si, lead_m * per_m),
+                    holding_volts=solenoid_volts(device.output_volts.si, solenoid.holding.si, lead_m * per_m),
                     least_volts=solenoid.least_volts.si,
                     longest_lead_m=max(spare_volts, 0.0) / (solenoid.inrush.si * per_m),
                 )

@@ -42,7 +42,7 @@ def solenoids_table(context: Context) -> Table:
     titles = {index: group.title for group in context.groups for index in group.indices}
     for each in context.analysis.solenoids:
         lengths = (fmt.run_length(each.lead_m, units), fmt.run_length(each.longest_lead_m, units))
-        volts = (fmt.volts(each.volts), fmt.volts(each.least_volts))
+        volts = (fmt.volts(each.volts), fmt.volts(each.holding_volts), fmt.volts(each.least_volts))
         row = (
             box_link(context, each.box_id),
             str(each.station),
@@ -53,11 +53,11 @@ def solenoids_table(context: Context) -> Table:
         )
         answers[titles[where[each.box_id]]].append(row)
     parts = tuple(TablePart(title, tuple(rows)) for title, rows in answers.items() if rows)
-    headings = ("Station", "Lead", "Lead, both cores", "Volts at the solenoid", "It needs", "Longest lead")
+    headings = ("Station", "Lead", "Lead, both cores", "Volts at inrush", "Volts holding", "It needs", "Longest lead")
     return Table(
         "solenoids",
         "Solenoids",
-        "Volts at each solenoid over its lead at inrush, soil at its hottest.",
+        "Volts at each solenoid over its lead, at inrush and while it holds, soil at its hottest.",
         (Column("Box"), *(Column(heading, align="right") for heading in headings)),
         parts,
         (JOB, COMPUTED, COPPER_SOURCE),
