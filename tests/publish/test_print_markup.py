@@ -16,7 +16,8 @@ SVG = '<svg viewBox="0 0 40 20" width="40" height="20"><title>T</title><path str
 def write(html: str, links: dict[str, str] | None = None, labels: dict[str, str] | None = None) -> str:
     tree = parse_html(html)
     printing = Printing(lambda text: text, portrait_pt=493, landscape_pt=740, tallest_drawing_pt=500)
-    writer = PageWriter(printing, tree.drawings, level=2, links={href: Target(label) for href, label in (links or {}).items()}.get, labels=labels or {})
+    targets = {href: Target(label) for href, label in (links or {}).items()}
+    writer = PageWriter(printing, tree.drawings, level=2, links=targets.get, labels=labels or {})
     return ";".join(writer.blocks(tree.root.children))
 
 

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import json
+
 import pytest
+import typst
 from hypothesis import given
 from hypothesis import strategies as st
 
+from slackloop.publish.print_fonts import TEXT_FAMILY, print_fonts
 from slackloop.publish.print_table import (
     LANDSCAPE_SIZES_PT,
     MOST_PORTRAIT_COLUMNS,
@@ -15,6 +19,7 @@ from slackloop.publish.print_table import (
     plan_columns,
     text_width_em,
 )
+from slackloop.publish.print_text import literal
 
 PORTRAIT_PT, LANDSCAPE_PT = 493.0, 740.0
 
@@ -66,13 +71,28 @@ def test_the_column_with_more_words_is_the_wider() -> None:
 
 def test_one_very_long_cell_does_not_rule_the_table() -> None:
     usual = [["B01", "one of the usual notes here", "another of the usual notes, a little longer than that"]] * 9
-    with_giant = plan(*usual, ["B02", "x y " * 300, "short"])
-    assert with_giant.widths_pt[2] > 0.7 * plan(*usual).widths_pt[2]
+    made = plan(*usual, ["B02", "x y " * 300, "short"])
+    in_proportion = PORTRAIT_PT * text_width_em(usual[0][2]) / text_width_em("x y " * 300)
+    assert made.widths_pt[2] > 5 * in_proportion
+    assert made.widths_pt[2] > 0.3 * PORTRAIT_PT
 
 
 def test_a_table_of_no_columns_is_refused() -> None:
     with pytest.raises(ValueError, match="at least one column"):
         plan_columns([], 0, PORTRAIT_PT, LANDSCAPE_PT)
+
+
+def test_widths_of_characters_are_those_that_typst_measures() -> None:
+    marks = "".join(map(chr, range(0x20, 0x7F))) + "°×·–—Ω≥≤²³½→"
+    asked = ",".join(f"({literal(f'x{mark}x')})" for mark in marks)
+    source = (
+        f'#set text(font: "{TEXT_FAMILY}", size: 1000pt, kerning: false)\n'
+        f'#context [#metadata(({asked}).map(t => measure(t).width.pt() - measure("xx").width.pt()))<widths>]'
+    )
+    fonts = print_fonts().loaded
+    measured = json.loads(typst.query(source.encode(), "<widths>", field="value", one=True, font_paths=fonts))
+    for mark, width in zip(marks, measured, strict=True):
+        assert width - 20 < 1000 * text_width_em(mark) < width + 40, mark
 
 
 def test_wide_letters_are_taken_as_wider() -> None:

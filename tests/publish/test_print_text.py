@@ -12,7 +12,10 @@ from hypothesis import strategies as st
 from slackloop.publish.print_fonts import print_fonts
 from slackloop.publish.print_text import Glyphs, breakable, literal, never_shown, number_of, squeeze
 
-HOSTILE = ['#panic("x")', "$ a $", "*b* _i_", "@label <label>", "\\", '"', '\\"', "//", "/* */", "`", "\n", "\\u{41}", "[]{}()"]
+HOSTILE = [
+    '#panic("x")', "$ a $", "*b* _i_", "@label <label>", "\\", '"', '\\"', "//", "/* */", "`", "\n", "\\u{41}",
+    "[]{}()",
+]  # fmt: skip
 
 
 def value_of(source: str) -> object:

@@ -225,7 +225,7 @@ def write_page(rendered: RenderedPage, printing: Printing, labels: Labels) -> st
         heading = f"look.part({title},name:{label})"
     else:
         heading = f"look.head({level},{title},name:{label},listed:{'true' if page.listed and not compact else 'false'})"
-    body = ";".join([heading, *writer.blocks(rest)])
+    body = ";".join([heading, *(writer.sheet(rest) if compact else writer.blocks(rest))])
     if compact:
         short = len(root.text()) <= SHORT_SHEET_CHARACTERS and len(root.find("tr")) <= SHORT_SHEET_ROWS
         return f"#look.box-sheet(short:{'true' if short else 'false'},{{{body}}})"

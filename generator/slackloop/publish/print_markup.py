@@ -68,6 +68,22 @@ class PageWriter(LineWriter):
         flush()
         return written
 
+    def sheet(self, children: list[Node | str]) -> list[str]:
+        """The blocks of a box's sheet: its one drawing stands beside its facts, with their headings."""
+        pieces = [child for child in children if not (isinstance(child, str) and not child.strip())]
+        drawings = [place for place, child in enumerate(pieces) if _is(child, "figure")]
+        facts = [place for place, child in enumerate(pieces) if _is(child, "dl")]
+        if len(drawings) != 1 or len(facts) != 1 or drawings[0] > facts[0]:
+            return self.blocks(children)
+        left, right = _with_heading(pieces, drawings[0]), _with_heading(pieces, facts[0])
+        sides = (";".join(self.blocks(pieces[part])) for part in (left, right))
+        return [
+            *self.blocks(pieces[: left.start]),
+            "look.beside(" + ",".join("{" + side + "}" for side in sides) + ")",
+            *self.blocks(pieces[left.stop : right.start]),
+            *self.blocks(pieces[right.stop :]),
+        ]
+
     def body(self, node: Node) -> str:
         """The inside of a list item, cell or box: one line of text stays a line, else blocks."""
         inside = [child for child in node.children if not (isinstance(child, str) and not child.strip())]
@@ -242,6 +258,16 @@ def _first_tick(item: Node) -> Node | None:
 def _without_first_tick(item: Node) -> Node:
     mark = _first_tick(item)
     return Node(item.tag, item.attributes, [child for child in item.children if child is not mark])
+
+
+def _is(child: Node | str, tag: str) -> bool:
+    return isinstance(child, Node) and child.tag == tag
+
+
+def _with_heading(pieces: list[Node | str], place: int) -> slice:
+    """The piece at ``place`` with the heading right before it."""
+    before = pieces[place - 1] if place else ""
+    return slice(place - 1 if isinstance(before, Node) and before.tag in HEADINGS else place, place + 1)
 
 
 def _is_reference(item: Node) -> bool:

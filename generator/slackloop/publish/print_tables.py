@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from slackloop.publish.print_table import COMPACT_SIZES_PT, PORTRAIT_SIZES_PT, Cell, ColumnPlan, plan_columns
@@ -24,6 +25,7 @@ class TableWriter:
 
     def __init__(self, page: PageWriter) -> None:
         self._page = page
+        self._plans: dict[int, ColumnPlan] = {}
 
     def write(self, table: Node) -> list[str]:
         """Statements that print the table, its caption first."""
@@ -52,6 +54,12 @@ class TableWriter:
 
     def plan(self, table: Node) -> ColumnPlan:
         """Widths, size and turning of a table on this page's paper."""
+        made = self._plans.get(id(table))
+        if made is None:
+            made = self._plans[id(table)] = self._plan(table)
+        return made
+
+    def _plan(self, table: Node) -> ColumnPlan:
         head, body, _ = table_rows(table)
         said: set[str] = set()
         rows = [[Cell(self._shown_text(cell, said), _span(cell, "colspan")) for cell in row] for row in head + body]
@@ -88,6 +96,8 @@ class TableWriter:
     def _shown_text(self, cell: Node, said: set[str]) -> str:
         """A cell's text about as wide as it will be printed, with page numbers, ticks and large figures."""
         text = squeeze(cell.text()).strip()
+        if cell.tag == "th":
+            text += text[: math.ceil(len(text) / 12)]
         for node in cell.walk():
             if node.tag == "a":
                 text += _REFERENCE_CHARACTERS if self._page.names_page(node.attributes.get("href", ""), said) else ""
