@@ -38,6 +38,8 @@ PAGE_MENDS = (
 PATH_MEND = ('class="md-path" aria-label="Navigation"', 'class="md-path" aria-label="You are here"')
 """Two parts of a page must not have one name; a page at the top has no path."""
 
+INDENT = re.compile(r"\n\s+")
+
 SEARCH_SCRIPT = re.compile(r'location\.protocol==="file:"\?(?=\w+\(`\$\{new URL\("search/search_index\.js")')
 
 
@@ -91,6 +93,8 @@ def mend_page(html: str) -> str:
             raise ThemeChanged(f"The theme's page no longer holds {found!r}.")
         html = html.replace(found, mended)
     html = html.replace(*PATH_MEND)
+    if "<pre" not in html:
+        html = INDENT.sub("\n", html)  # a fifth of each page was the indent of the theme's templates
     options = html.index('<div class="md-search__options">')
     end = html.index("</nav>", options)
     return html[:end] + "</div>" + html[end + len("</nav>") :]
