@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import io
 import os
 import sys
 from collections.abc import Sequence
@@ -55,14 +56,26 @@ def build_parser() -> argparse.ArgumentParser:
 
 
 def _positive(text: str) -> int:
-    value = int(text)
+    """A whole number of 1 or more. Raises ``ArgumentTypeError`` for anything else."""
+    value = int(text) if text.isascii() and text.isdigit() and len(text) < 10 else 0
     if value < 1:
-        raise argparse.ArgumentTypeError("a whole number of 1 or more is expected")
+        raise argparse.ArgumentTypeError(f"{text!r} is not a whole number of 1 or more")
     return value
+
+
+def _make_streams_safe() -> None:
+    """Output never fails on a character that the terminal lacks, and a closed stream swallows what is said."""
+    for name in ("stdout", "stderr"):
+        stream = getattr(sys, name)
+        if stream is None:
+            setattr(sys, name, open(os.devnull, "w", encoding="utf-8"))  # noqa: SIM115
+        elif isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
 
 
 def main(words: Sequence[str] | None = None) -> int:
     """Run one command and return its exit status; a person never sees a traceback for a file of theirs."""
+    _make_streams_safe()
     asked = build_parser().parse_args(words)
     try:
         status: int = import_module(f"slackloop.commands.{asked.command}").run(asked)

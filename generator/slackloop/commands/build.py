@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from collections.abc import Sequence
 from concurrent.futures import ProcessPoolExecutor
@@ -32,7 +33,7 @@ def run(asked: argparse.Namespace) -> int:
         Order(job, folder, asked.paper, asked.strict)
         for job, folder in zip(asked.jobs, output_folders(asked.jobs, asked.output), strict=True)
     ]
-    if len({order.folder.resolve() for order in orders}) < len(orders):
+    if len({os.path.realpath(order.folder) for order in orders}) < len(orders):
         print("slackloop: two of these jobs would be written to one folder; build them one by one", file=sys.stderr)
         return REFUSED
     if asked.workers == 1 or len(orders) == 1:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import argparse
-import json
 import sys
 
 from slackloop.cli import FINDINGS, GOOD, REFUSED
 from slackloop.commands.screen import print_findings, wants_colour
 from slackloop.handbook.worked import Refused, work
 from slackloop.publish.check_record import check_record, refused_record, summary_text
+from slackloop.publish.json_text import json_text
 
 
 def run(asked: argparse.Namespace) -> int:
@@ -18,13 +18,13 @@ def run(asked: argparse.Namespace) -> int:
         worked = work(asked.job)
     except Refused as refused:
         if asked.json:
-            print(json.dumps(refused_record(refused.findings), indent=1, ensure_ascii=False))
+            print(json_text(refused_record(refused.findings), sys.stdout.encoding))
         else:
             print_findings(refused.findings, sys.stdout, wants_colour(sys.stdout))
             print(refused.closing_line())
         return REFUSED
     if asked.json:
-        print(json.dumps(check_record(worked), indent=1, ensure_ascii=False))
+        print(json_text(check_record(worked), sys.stdout.encoding))
     else:
         print_findings(worked.findings, sys.stdout, wants_colour(sys.stdout))
         print(summary_text(worked))

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import argparse
-import json
+import sys
 
 from slackloop.cli import GOOD
 from slackloop.job.models import Job
+from slackloop.publish.json_text import json_text
 
 
 def run(asked: argparse.Namespace) -> int:
     """Print the schema."""
     del asked
     schema = {"$schema": "https://json-schema.org/draft/2020-12/schema", **Job.model_json_schema()}
-    print(json.dumps(schema, indent=1, ensure_ascii=False))
+    print(json_text(schema, sys.stdout.encoding))
     return GOOD

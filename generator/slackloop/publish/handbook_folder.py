@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import json
+import os
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime, time
@@ -17,7 +17,8 @@ from slackloop.handbook.worked import Worked, work
 from slackloop.job.finding import Placed
 from slackloop.job.models import Job
 from slackloop.publish.check_record import check_record
-from slackloop.publish.output import check_output, whole_folder
+from slackloop.publish.json_text import json_text
+from slackloop.publish.output import OutputRefused, check_output, whole_folder
 from slackloop.publish.print import PrintError, build_pdf
 from slackloop.publish.print_document import Paper
 from slackloop.publish.website import WebsiteFaulty, build_website
@@ -53,8 +54,11 @@ def build_handbook(
     not be written, and BuildFaulty where content or pages have faults.
     """
     check_output(folder)
+    _keep_source(job_path, folder)
     progress("reading and computing the job")
     worked = work(job_path)
+    if worked.job.standard:
+        _keep_source(job_path.resolve().parent / worked.job.standard, folder)
     try:
         with whole_folder(folder) as fresh:
             _publish(worked, fresh, paper, strict, progress)
@@ -69,12 +73,18 @@ def build_handbook(
     return Built(worked.analysis.verdict, worked.findings, PDF_NAME)
 
 
+def _keep_source(source: Path, folder: Path) -> None:
+    """Refuse a folder that holds what the handbook is made from: the swap would take it away."""
+    if Path(os.path.realpath(source)).is_relative_to(os.path.realpath(folder)):
+        raise OutputRefused(f"{source} lies in {folder}, which a build replaces whole. Name another folder.")
+
+
 def _publish(
     worked: Worked, fresh: Path, paper: str | None, strict: bool, progress: Callable[[str], None]
 ) -> None:
     progress("writing the pages")
     book = book_of(worked)
-    with TemporaryDirectory(prefix="slackloop-") as aside:
+    with TemporaryDirectory(prefix=".aside-", dir=fresh) as aside:
         pdf = Path(aside) / PDF_NAME
         progress("setting the printed document")
         printed = build_pdf(
@@ -91,8 +101,7 @@ def _publish(
         build_website(book, site, address=worked.job.job.address, pdf=pdf)
         for entry in sorted(site.iterdir()):
             entry.rename(fresh / entry.name)
-    record = json.dumps(check_record(worked), indent=1, ensure_ascii=False)
-    (fresh / "check.json").write_text(record + "\n", encoding="utf-8")
+    (fresh / "check.json").write_text(json_text(check_record(worked)) + "\n", encoding="utf-8")
 
 
 def document_time(job: Job) -> datetime:
