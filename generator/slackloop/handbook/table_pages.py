@@ -2,33 +2,51 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from slackloop.handbook.addresses import relative, table_uri
+from slackloop.handbook.format import count
 from slackloop.handbook.page import Page, PageKind
-from slackloop.handbook.tables.table import Table, banner, notes, source_lines, table_markdown
+from slackloop.handbook.tables.table import Table, TablePart, banner, notes, source_lines, table_markdown
 from slackloop.handbook.text import blocks, escape, link, one_line
 
 MOST_ROWS = 60
-"""A table with more rows than this gets a page a part."""
+"""A table with more rows than this gets pages of its parts."""
 
 
 def table_pages(table: Table) -> list[Page]:
-    """The table's page, and a page for each part where it is long."""
+    """The table's page, and pages of whole parts where it is long."""
     menu = (table.door,) if table.own_place else (table.door, "Tables")
     if len(table.rows) <= MOST_ROWS or len(table.parts) < 2:
         markdown = blocks([f"# {escape(table.title)}", table_markdown(table)])
         return [_page(table, table_uri(table.id), table.title, markdown, menu, True)]
     pages: list[Page] = []
     links: list[str] = []
-    for number, part in enumerate(table.parts, start=1):
+    for number, parts in enumerate(_batches(table.parts), start=1):
         uri = f"tables/{table.id}-{number}.md"
-        title = f"{table.title}. {part.title}"
+        names = parts[0].title if len(parts) == 1 else f"{parts[0].title} to {parts[-1].title}"
+        title = f"{table.title}. {names}"
         back = link(f"All of {table.title}", relative(table_uri(table.id), uri))
-        markdown = blocks([f"# {escape(title)}", back, table_markdown(table.only(part))])
+        markdown = blocks([f"# {escape(title)}", back, table_markdown(table.only(*parts))])
         pages.append(_page(table, uri, title, markdown, menu, False))
-        links.append(f"- {link(part.title, relative(uri, table_uri(table.id)))}: {len(part.rows)} rows")
-    parts = [f"# {escape(table.title)}", banner(table), escape(table.intro), "\n".join(links)]
-    markdown = blocks([*parts, notes(table), source_lines(table)])
+        rows = sum(len(part.rows) for part in parts)
+        links.append(f"- {link(names, relative(uri, table_uri(table.id)))}: {count(rows, 'row', 'rows')}")
+    whole = [f"# {escape(table.title)}", banner(table), escape(table.intro), "\n".join(links)]
+    markdown = blocks([*whole, notes(table), source_lines(table)])
     return [_page(table, table_uri(table.id), table.title, markdown, menu, True), *pages]
+
+
+def _batches(parts: Sequence[TablePart]) -> list[list[TablePart]]:
+    """Whole parts gathered, in order, into pages of at most ``MOST_ROWS`` rows; a longer part stands alone."""
+    batches: list[list[TablePart]] = []
+    rows = 0
+    for part in parts:
+        if not batches or rows + len(part.rows) > MOST_ROWS:
+            batches.append([])
+            rows = 0
+        batches[-1].append(part)
+        rows += len(part.rows)
+    return batches
 
 
 def _page(table: Table, uri: str, title: str, markdown: str, menu: tuple[str, ...], listed: bool) -> Page:

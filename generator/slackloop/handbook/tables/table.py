@@ -66,9 +66,9 @@ class Table:
         """Every row of every part."""
         return tuple(row for part in self.parts for row in part.rows)
 
-    def only(self, part: TablePart) -> Table:
-        """This table with one part."""
-        return replace(self, parts=(replace(part, title=""),))
+    def only(self, *parts: TablePart) -> Table:
+        """This table with some of its parts; a single one needs no title."""
+        return replace(self, parts=(replace(parts[0], title=""),) if len(parts) == 1 else parts)
 
     def first(self, count: int) -> Table:
         """This table with its first rows only."""
