@@ -131,10 +131,11 @@ class DocumentWriter:
         self._families = families
 
     def write(
-        self, pages: tuple[RenderedPage, ...], glyphs: Glyphs, attachments: tuple[Attachment, ...],
+        self, given: tuple[RenderedPage, ...], glyphs: Glyphs, attachments: tuple[Attachment, ...],
         timestamp: datetime, progress: Callable[[str], None] | None = None,
     ) -> PrintSource:  # fmt: skip
         """The document as Typst source, its drawings and its attached files."""
+        pages = in_parts(given)
         width, height = PAPER_SIZES_PT[self._paper]
         printing = Printing(
             glyphs.shown, portrait_pt=width - SIDE_MARGINS_PT, landscape_pt=height - SIDE_MARGINS_PT,
@@ -207,6 +208,19 @@ class DocumentWriter:
             f"box-columns:{5 if longest <= 8 else 3 if longest <= 22 else 2}",
         ]
         return f"({','.join(parts)})"
+
+
+def in_parts(pages: tuple[RenderedPage, ...]) -> tuple[RenderedPage, ...]:
+    """The pages with those of one part brought together where the part begins, else in their own order."""
+    first: dict[tuple[str, ...], int] = {}
+    for place, rendered in enumerate(pages):
+        for depth in range(1, min(len(rendered.page.navigation), 2) + 1):
+            first.setdefault(rendered.page.navigation[:depth], place)
+    keyed = [
+        (first.get(rendered.page.navigation[:1], place), first.get(rendered.page.navigation[:2], place), place)
+        for place, rendered in enumerate(pages)
+    ]
+    return tuple(pages[place] for _, _, place in sorted(keyed))
 
 
 def write_page(rendered: RenderedPage, printing: Printing, labels: Labels) -> str:

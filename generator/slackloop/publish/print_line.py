@@ -131,7 +131,7 @@ class LineWriter:
             label = node.text().strip("☐☑✓□ \n")
             return '{look.tick;" ";' + body + "}" if label else "look.tick"
         if "value" in node.classes:
-            function = "small-value" if self.in_table and not self.alone_in_cell else "value"
+            function = "small-value" if self.compact and self.in_table and not self.alone_in_cell else "value"
             return f"look.{function}({body})" if body != '""' else ""
         if "sign" in node.classes:
             return "look.entry(38mm)"

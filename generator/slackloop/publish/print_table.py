@@ -23,6 +23,8 @@ CELL_INSET_PT = 4.0
 _COMFORT_EM = 5.5
 """A column of prose is not squeezed under this width while another way is open."""
 
+_WASTE_EM = 1.3
+"""What a broken line leaves empty at its end: about half a word of five letters and its space."""
 _PARTS = (0.5, 0.65, 0.8, 0.9, 1.0)
 """Which cell of a column, from short to long, stands for the column when the page is shared out."""
 _SMALL_TABLE_SHARE = 0.62
@@ -137,7 +139,7 @@ def _even_lines(need: _Needs, usual: Sequence[float], size_pt: float, page_pt: f
 
     def at(lines: float) -> list[float]:
         return [
-            _points(max(low, min(width / lines, longest)), size_pt)
+            _points(max(low, min(width / lines + _WASTE_EM, longest)), size_pt)
             for low, width, longest in zip(need.least, usual, need.longest, strict=True)
         ]
 
@@ -151,10 +153,11 @@ def _even_lines(need: _Needs, usual: Sequence[float], size_pt: float, page_pt: f
 
 
 def _lines(need: _Needs, widths: Sequence[float], size_pt: float) -> float:
-    """Lines that the whole table takes at these widths, a broken line being filled to about nine tenths."""
+    """Lines that the whole table takes at these widths, about half a word being lost at each break."""
     room = [max(width - 2 * CELL_INSET_PT, 1.0) / size_pt for width in widths]
+    filled = [max(width - _WASTE_EM, 0.6 * width) for width in room]
     return sum(
-        max(1 if cell <= width else math.ceil(cell / (0.9 * width)) for cell, width in zip(row, room, strict=True))
+        max(1 if cell <= width else math.ceil(cell / full) for cell, width, full in zip(row, room, filled, strict=True))
         for row in need.rows
     )
 

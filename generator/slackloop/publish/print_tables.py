@@ -79,6 +79,10 @@ class TableWriter:
         return cells + ['""'] * (fill - sum(_span(cell, "colspan") for cell in row))
 
     def _cell(self, cell: Node) -> str:
+        if cell.tag == "td" and not cell.attributes and all(isinstance(child, str) for child in cell.children):
+            text = cell.text()
+            body = self._page.text(squeeze(text).strip(" "))
+            return body if len(text) > LONG_CELL_CHARACTERS else f"look.kept({body})"
         self._page.alone_in_cell = any("value" in node.classes and _is_alone(node, cell) for node in cell.walk())
         body = self._page.body(cell)
         if cell.tag == "th" and body != '""':
@@ -139,7 +143,9 @@ def _is_alone(node: Node, cell: Node) -> bool:
 
 
 def _span(cell: Node, name: str) -> int:
-    text = cell.attributes.get(name, "1")
+    text = cell.attributes.get(name)
+    if text is None:
+        return 1
     return min(max(int(text), 1), _MOST_SPAN) if text.isascii() and text.isdigit() else 1
 
 

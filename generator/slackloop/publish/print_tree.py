@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from html.parser import HTMLParser
+from html import unescape
 
 VOID_TAGS = frozenset({"area", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track", "wbr"})
 
@@ -17,6 +17,8 @@ DRAWING_TAG = "slackloop-drawing"
 """Stands in the tree for one inline drawing; its attribute ``number`` counts drawings from 0."""
 
 _SVG_EDGE = re.compile(r"<svg(?=[\s>/])[^>]*?(/?)>|</svg\s*>", re.IGNORECASE | re.DOTALL)
+_TOKEN = re.compile(r"<!--.*?-->|<(/?)([a-zA-Z][\w:-]*)((?:[^<>\"']|\"[^\"]*\"|'[^']*')*)>", re.DOTALL)
+_ATTRIBUTE = re.compile(r"""([^\s"'=<>/]+)(?:\s*=\s*(?:"([^"]*)"|'([^']*)'|([^\s"'>]+)))?""")
 _CLOSES_PARAGRAPH = frozenset(
     {"p", "ul", "ol", "dl", "table", "div", "figure", "pre", "h1", "h2", "h3", "h4", "h5", "h6"}
 )
@@ -63,8 +65,7 @@ def parse_html(html: str) -> Tree:
     """Read the HTML of one page; tags that are never closed end with the element around them."""
     text, drawings = _set_drawings_aside(html)
     reader = _Reader()
-    reader.feed(text)
-    reader.close()
+    reader.read(text)
     return Tree(reader.root, tuple(drawings))
 
 
@@ -92,30 +93,50 @@ def _set_drawings_aside(html: str) -> tuple[str, list[str]]:
     return "".join(kept), drawings
 
 
-class _Reader(HTMLParser):
-    """Builds the tree; an end tag that opens nothing is passed over."""
+class _Reader:
+    """Builds the tree; an end tag that opens nothing is passed over, a stray ``<`` is text."""
 
     def __init__(self) -> None:
-        super().__init__(convert_charrefs=True)
         self.root = Node("body")
         self._open = [self.root]
 
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+    def read(self, html: str) -> None:
+        """Read a whole page; what is still open at its end is closed there."""
+        after = 0
+        for token in _TOKEN.finditer(html):
+            if token.start() > after:
+                self._text(html[after : token.start()])
+            after = token.end()
+            tag = token[2]
+            if tag is None:
+                continue
+            if token[1]:
+                self._end(tag.lower())
+            else:
+                self._start(tag.lower(), token[3])
+        if after < len(html):
+            self._text(html[after:])
+
+    def _text(self, text: str) -> None:
+        self._open[-1].children.append(unescape(text) if "&" in text else text)
+
+    def _start(self, tag: str, inside: str) -> None:
         if tag in _CLOSES_PARAGRAPH and self._open[-1].tag == "p":
             self._open.pop()
-        node = Node(tag, {name: value or "" for name, value in attrs})
+        node = Node(tag, _attributes(inside) if inside else {})
         self._open[-1].children.append(node)
-        if tag not in VOID_TAGS:
+        if tag not in VOID_TAGS and not inside.endswith("/"):
             self._open.append(node)
 
-    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        self._open[-1].children.append(Node(tag, {name: value or "" for name, value in attrs}))
-
-    def handle_endtag(self, tag: str) -> None:
+    def _end(self, tag: str) -> None:
         for place in range(len(self._open) - 1, 0, -1):
             if self._open[place].tag == tag:
                 del self._open[place:]
                 return
 
-    def handle_data(self, data: str) -> None:
-        self._open[-1].children.append(data)
+
+def _attributes(inside: str) -> dict[str, str]:
+    """Attributes by name in lower case; one without a value holds the empty text."""
+    return {
+        name.lower(): unescape(double or single or bare) for name, double, single, bare in _ATTRIBUTE.findall(inside)
+    }
