@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import takewhile
 
 from slackloop.handbook.addresses import anchor, relative, section_uri
 from slackloop.handbook.applied import AppliedSection
@@ -34,8 +35,8 @@ class SectionPage:
         """The finished page."""
         title = self.render.plain(self.front.title)
         summary = self.render.plain(self.front.summary)
-        first = 1 if self.applied.groups and not self.applied.groups[0].title and not self._has_steps(0) else 0
-        body = [self._group(number) for number in range(len(self.applied.groups))]
+        opening = self._opening()
+        body = [self._group(number, len(opening) if number == 0 else 0) for number in range(len(self.applied.groups))]
         line = self.applied.section.line_of("summary")
         markdown = blocks(
             [
@@ -44,10 +45,10 @@ class SectionPage:
                 self._banner(),
                 self.render.render(self.front.summary, self.file, line),
                 *self._deferrals(),
-                *body[:first],
+                *(self._free(block) for block in opening),
                 self._protective(),
                 self._tools(),
-                *body[first:],
+                *body,
                 self._checks(),
                 self._hazards(),
             ]
@@ -101,14 +102,20 @@ class SectionPage:
         """Text of a word file with the job's values in it."""
         return self.render.render(text, "words", 1)
 
-    def _group(self, number: int) -> str:
-        """One group of the body, its steps in numbered lists that go on through the section."""
+    def _opening(self) -> list[Block]:
+        """The prose that opens the section, which stands before what the work takes."""
+        groups = self.applied.groups
+        blocks_of_first = groups[0].blocks if groups and not groups[0].title else ()
+        return list(takewhile(lambda block: isinstance(block, Prose), blocks_of_first))
+
+    def _group(self, number: int, after: int) -> str:
+        """One group of the body from block ``after``; its steps' numbers go on through the section."""
         group = self.applied.groups[number]
         parts: list[str] = []
         if group.title:
             parts.append(f"## {self.render.render(group.title, self.file, group.line)}")
         waiting: list[Step] = []
-        for block in group.blocks:
+        for block in group.blocks[after:]:
             if isinstance(block, Step) and not block.caution and not (waiting and waiting[-1].extra):
                 waiting.append(block)
                 continue
@@ -119,10 +126,6 @@ class SectionPage:
             else:
                 parts.append(self._free(block))
         return blocks([*parts, *self._flush(waiting)])
-
-    def _has_steps(self, number: int) -> bool:
-        """Whether a group holds steps, and so must stand after what they take."""
-        return any(isinstance(block, Step) for block in self.applied.groups[number].blocks)
 
     def _free(self, block: Block) -> str:
         """Prose, a table, a drawing or a standing box."""
