@@ -36,7 +36,8 @@ if TYPE_CHECKING:
 class Book:
     """A finished handbook; ``pages`` stand in printed order, the start page first.
 
-    ``sections`` are those that apply; ``tables`` holds every computed table by its id.
+    ``sections`` are those that apply; ``tables`` holds every computed table by its id; ``context`` is what the
+    pages were made from, for the box cards.
     """
 
     pages: tuple[Page, ...]
@@ -46,6 +47,7 @@ class Book:
     sections: tuple[AppliedSection, ...]
     tables: dict[str, Table]
     summary: str
+    context: Context
 
 
 def make_book(
@@ -84,7 +86,8 @@ def make_book(
     if twice:
         raise ValueError(f"two pages have one address: {', '.join(twice)}")
     made = {name: writer.table(name) for name in TABLES}
-    return Book(pages, header(job, draft, fingerprint), job, analysis, context.sections, made, _summary(context))
+    facts = header(job, draft, fingerprint)
+    return Book(pages, facts, job, analysis, context.sections, made, _summary(context), context)
 
 
 def known(tables: ReferenceTables) -> Known:
