@@ -18,7 +18,7 @@ from slackloop.job.source_file import LARGEST_BYTES
 HERE = Path(__file__).parent
 BASE = (HERE / "base.yml").read_text(encoding="utf-8")
 CASES: list[dict[str, Any]] = yaml.safe_load((HERE / "refusals.yml").read_text(encoding="utf-8"))
-WARNINGS = {"name-unused", "lead-cable-unknown", "reel-missing", "date-order"}
+WARNINGS = {"name-unused", "lead-cable-unknown", "reel-missing", "date-order", "departure-none"}
 
 
 def changed(case: dict[str, Any]) -> str:
@@ -127,6 +127,7 @@ def test_a_pipe_is_not_waited_for(tmp_path: Path) -> None:
 def test_every_listed_code_has_a_sample() -> None:
     sampled = {code for case in CASES for code in case["gives"]} | {code for _, code, _ in FILES}
     sampled.add("findings-left-out")  # test_reading: ten thousand wrong boxes
+    sampled |= {"departure-unexplained", "standard-unnamed"}  # test_reading: a job over a standard, a lone standard
     assert sampled == set(CODES)
 
 

@@ -203,6 +203,10 @@ class Job(Part):
 
     format: FormatOne = Field(description="Version of the job format: 1.")
     standard: Text = Field(default="", description="The firm's standing standard: a file with the same keys.")
+    departures: dict[Text, NonEmptyText] = Field(
+        default_factory=dict,
+        description="Why the job departs from the standard, by key path, as rules.cover; a path covers all under it.",
+    )
     job: JobFacts = Field(description="What the job is called and who issues it.")
     document: DocumentFacts = Field(description="The state of the document.")
     conditions: Conditions = Field(description="The ground and the site.")

@@ -10,6 +10,7 @@ from pathlib import Path
 from pydantic import ValidationError
 
 from slackloop.job.cross_checks import cross_checks
+from slackloop.job.departure_reasons import explained
 from slackloop.job.finding import Placed
 from slackloop.job.models import Job
 from slackloop.job.nodes import plain
@@ -61,10 +62,13 @@ def read_job(path: Path, *, soils: Collection[str] | None = None, code_bases: Co
         findings += schema_findings(error, places, refused)
     checks = cross_checks(RawJob(raw, places, refused, name), soils, code_bases)
     findings += [places.place(finding, of_key) for finding, of_key in checks]
+    departures, found = explained(merged.departures, raw)
+    findings += [places.place(finding, of_key) for finding, of_key in found]
     ordered = _in_order(findings, name)
     if any(finding.level == "error" for finding in ordered):
         job = None
-    return Reading(job, ordered, places, fingerprint_source(job) if job is not None else b"", tuple(merged.departures))
+    meaning = fingerprint_source(job) if job is not None else b""
+    return Reading(job, ordered, places, meaning, departures)
 
 
 def fingerprint_source(job: Job) -> bytes:

@@ -34,6 +34,8 @@ class Departure:
     at: At
     standard_text: str
     job_text: str
+    reason: str = ""
+    """Why, in the job's own words; empty where the job gives no reason."""
 
 
 @dataclass
