@@ -54,3 +54,9 @@ def test_other_figures() -> None:
     assert fmt.written("2.5 mm2") == "2.5 mm²"
     assert fmt.written("60 ohm m") == "60 Ω·m"
     assert fmt.listing(["a", "b", "c"]) == "a, b and c"
+
+
+def test_worst_volts_are_cut_so_that_a_shortfall_never_shows_as_enough() -> None:
+    assert fmt.lowest_volts(21.97) == "21.9 V"
+    assert fmt.lowest_volts(22.0) == "22.0 V"
+    assert "none" in fmt.lowest_volts(-3.0)

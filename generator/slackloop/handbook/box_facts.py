@@ -63,7 +63,8 @@ class BoxFacts:
         device = self.context.device(self.box)
         least = f"{fmt.volts(device.least_volts.si)} or more" if device else ""
         yield "Volts on the pair, all outputs off", fmt.volts(analysis.volts.standby_volts[self.index]), least
-        yield "Volts on the pair, worst choice of outputs", fmt.volts(analysis.volts.worst_volts[self.index]), least
+        worst = analysis.volts.worst_volts[self.index]
+        yield "Volts on the pair, worst choice of outputs", fmt.lowest_volts(worst), least
 
     def splice_rows(self) -> Iterator[tuple[str, ...]]:
         """Each splice of the path side and the solenoid side as a row."""

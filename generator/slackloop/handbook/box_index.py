@@ -49,7 +49,7 @@ def _row(context: Context, index: int, page: str) -> tuple[str, ...]:
         device.title if device else "None",
         ", ".join(str(station) for station in box.stations),
         fmt.ohms(analysis.loops[index].ohms_20c),
-        fmt.volts(analysis.volts.worst_volts[index]),
+        fmt.lowest_volts(analysis.volts.worst_volts[index]),
     )
 
 

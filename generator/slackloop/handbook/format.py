@@ -7,6 +7,7 @@ has the other added in brackets. Conversions are exact by definition (1 in = 25.
 
 from __future__ import annotations
 
+import math
 import re
 from fractions import Fraction
 from typing import Literal
@@ -109,6 +110,13 @@ def conductor_label(size: ConductorSize) -> str:
 def volts(value: float | None) -> Measure:
     """Volts to one decimal; None where the path has no volts that can be relied on."""
     return Measure("no reliable volts" if value is None else f"{value:.1f} V")
+
+
+def lowest_volts(value: float | None) -> Measure:
+    """Worst-case volts, cut and not rounded to one decimal, so that a shortfall never shows as enough."""
+    if value is not None and value <= 0:
+        return Measure("none: too much is lost on the way")
+    return volts(None if value is None else math.floor(value * 10 + 1e-6) / 10)
 
 
 def ohms(value: float) -> Measure:

@@ -133,7 +133,7 @@ def _supply(job: Job, analysis: Analysis) -> dict[str, str]:
         "supply_volts": Measure(fmt.written(job.supply.volts.text)),
         "supply_kind": SUPPLY_KINDS[job.supply.current],
         "stations_at_once": fmt.grouped(job.supply.stations_at_once),
-        "worst_volts": fmt.volts(worst[lowest]) if lowest is not None else Measure(NOT_STATED),
+        "worst_volts": fmt.lowest_volts(worst[lowest]) if lowest is not None else Measure(NOT_STATED),
         "worst_box": analysis.network.boxes[lowest] if lowest is not None else NOT_STATED,
         "least_volts": span(fmt.volts(value) for value in least[:: max(1, len(least) - 1)]),
     }

@@ -9,15 +9,13 @@ from slackloop.handbook.tables.failed import failed_banner
 from slackloop.handbook.tables.path_tables import COPPER_SOURCE, box_link
 from slackloop.handbook.tables.table import COMPUTED, Column, Row, Table, one_part
 
-NOT_POSSIBLE = "none: too much is lost"
-
 
 def sizes_table(context: Context) -> Table:
     """The same path in every listed conductor size, side by side."""
     rows: list[Row] = []
     for size in context.outlook.sizes:
         live = size.lowest_volts is not None and size.lowest_volts > 0
-        volts = fmt.volts(size.lowest_volts) if live else NOT_POSSIBLE
+        volts = fmt.lowest_volts(size.lowest_volts)
         margin = f"{size.margin_volts:+.1f} V" if live and size.margin_volts is not None else "–"
         chosen = "this job" if size.chosen else ""
         verdict = "in range" if size.holds else "out of range"
@@ -72,7 +70,7 @@ def ring_breaks_table(context: Context) -> Table:
     for run, each in context.analysis.breaks:
         lowest = "–" if each.lowest_box is None else box_link(context, boxes[each.lowest_box])
         verdict = "passes" if each.holds else f"fails: {fmt.count(len(each.short_boxes), 'box', 'boxes')} out of range"
-        rows.append((run, lowest, fmt.volts(each.lowest_volts), verdict))
+        rows.append((run, lowest, fmt.lowest_volts(each.lowest_volts), verdict))
     intro = (
         "One run broken at a time, worst first. A run is named by the box it feeds; a closing run by both its ends."
         if rows

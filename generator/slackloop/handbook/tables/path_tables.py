@@ -85,8 +85,8 @@ def volts_table(context: Context) -> Table:
         box = context.box(index)
         device = context.device(box)
         least = fmt.volts(device.least_volts.si) if device else "–"
-        lowest = fmt.volts(volts.worst_volts[index])
-        with_slack = fmt.volts(volts.worst_volts_with_slack[index])
+        lowest = fmt.lowest_volts(volts.worst_volts[index])
+        with_slack = fmt.lowest_volts(volts.worst_volts_with_slack[index])
         return box_link(context, box.id), fmt.volts(volts.standby_volts[index]), lowest, with_slack, least
 
     supply = context.analysis.supply
