@@ -98,6 +98,12 @@ def test_a_table_repeats_its_header_and_fills_short_rows() -> None:
     assert 'look.kept("1"),look.kept("2"),look.kept("3"),"")' in written
 
 
+def test_the_line_over_a_table_stays_with_it() -> None:
+    written = write("<p>a</p><p>b</p><table><tr><td>1</td></tr></table><p>c</p>")
+    assert written.startswith('par("a");look.lead(par("b"));look.sheet(')
+    assert written.endswith(';par("c")')
+
+
 def test_a_table_cell_may_reach_over_columns_and_hold_a_hostile_span() -> None:
     html = "<table><tr><td colspan='2'>a</td></tr><tr><td>b</td><td colspan='x'>c</td></tr></table>"
     assert 'look.kept(span:2,"a"),look.kept("b"),look.kept("c")' in write(html)

@@ -62,6 +62,8 @@ class PageWriter(LineWriter):
                 line.extend([Node("span", {}, child.children), " "])
             elif isinstance(child, Node) and self._is_block(child):
                 flush()
+                if child.tag == "table" and written and written[-1].startswith("par("):
+                    written[-1] = f"look.lead({written[-1]})"
                 written.extend(self.block(child))
             else:
                 line.append(child)
