@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import itertools
 import math
-from bisect import bisect_left, bisect_right, insort
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from slackloop.compute.packing import Packing, packing
 from slackloop.compute.places import JobPlaces
 from slackloop.compute.slack import run_slack_m
 from slackloop.compute.splices import LONG_LEAD_M
@@ -16,7 +15,8 @@ from slackloop.job.finding import Finding
 from slackloop.job.models import Job
 from slackloop.path.network import Network
 
-_WITHIN_M = 1e-9
+NANO = 1_000_000_000
+"""Nanometres in a metre: lengths are packed as whole numbers, so that a plan is the same on every machine."""
 
 
 @dataclass(frozen=True)
@@ -27,6 +27,8 @@ class Piece:
     cable: str
     length_m: float
     boxes: tuple[str, ...]
+    run_id: str = ""
+    """The run, where the piece is one; empty for a lead."""
 
 
 @dataclass(frozen=True)
@@ -40,25 +42,45 @@ class Reel:
 
 @dataclass(frozen=True)
 class ReelPlan:
-    """Reels of one cable, metres. ``fewest_reels`` is a lower bound; ``too_long`` are pieces that no reel holds.
+    """Reels of one cable, metres; ``pieces`` are all its lengths in pulling order.
 
-    ``reel_m`` is None where the job gives no reel length: then ``reels`` is empty.
+    ``fewest_reels`` is a lower bound from ``bound_source``; ``open_at_once`` is the most reels that are begun and
+    not finished at any time, ``way`` how the plan was found; ``too_long`` are pieces that no reel holds. ``reel_m``
+    is None where the job gives no reel length: then ``reels`` is empty.
     """
 
     cable: str
     reel_m: float | None
+    waste: float
     quantity_m: float
     order_m: float
-    reels: tuple[Reel, ...]
-    fewest_reels: int
-    too_long: tuple[Piece, ...]
     pieces: tuple[Piece, ...]
+    reels: tuple[Reel, ...] = ()
+    fewest_reels: int = 0
+    bound_source: str = ""
+    open_at_once: int = 0
+    way: str = ""
+    too_long: tuple[Piece, ...] = ()
 
     @property
     def reel_count(self) -> int:
         """Reels to order: those packed, and the joined reels that each over-long piece would take."""
-        extra = sum(math.ceil(piece.length_m / (self.reel_m or 1.0)) for piece in self.too_long)
-        return len(self.reels) + extra
+        reel_m, more = self.reel_m or 1.0, 1.0 + self.waste
+        return len(self.reels) + sum(math.ceil(piece.length_m * more / reel_m) for piece in self.too_long)
+
+    @property
+    def left_m(self) -> float:
+        """What is left on all reels together, metres."""
+        return math.fsum(reel.left_m for reel in self.reels)
+
+    def reel_numbers(self) -> dict[str, int]:
+        """The reel, from 1, that each run is pulled from, by run id."""
+        return {
+            piece.run_id: number
+            for number, reel in enumerate(self.reels, start=1)
+            for piece in reel.pieces
+            if piece.run_id
+        }
 
 
 def pieces(job: Job, network: Network) -> tuple[Piece, ...]:
@@ -66,7 +88,7 @@ def pieces(job: Job, network: Network) -> tuple[Piece, ...]:
     slack = run_slack_m(job, network)
     runs = [
         Piece(f"run {run.id}", run.cable, run.length_m + slack[run.id],
-              tuple(end for end in (run.from_id, run.to_id) if end in network.index))
+              tuple(end for end in (run.from_id, run.to_id) if end in network.index), run.id)
         for run in network.all_runs
     ]  # fmt: skip
     by_id = {box.id: box for box in job.path.boxes}
@@ -79,71 +101,49 @@ def pieces(job: Job, network: Network) -> tuple[Piece, ...]:
     return (*runs, *leads)
 
 
-def pack(lengths_m: Sequence[float], reel_m: float) -> tuple[tuple[int, ...], ...]:
-    """Put lengths on as few reels as a simple rule finds: indices of each reel, in order.
-
-    Longest first, each on the first reel that still holds it, or on the fullest that does: whichever rule takes
-    fewer reels. First fit decreasing never takes more than 11/9 of the fewest plus 6/9 of a reel (Dósa 2007).
-    Every length must be at most ``reel_m``.
-    """
-    order = sorted(range(len(lengths_m)), key=lambda i: (-lengths_m[i], i))
-    first, fullest = _first_fit(order, lengths_m, reel_m), _best_fit(order, lengths_m, reel_m)
-    return fullest if len(fullest) < len(first) else first
-
-
-def fewest_reels(lengths_m: Sequence[float], reel_m: float) -> int:
-    """Lower bound on the reels for these lengths: the larger of their sum and a count of those that cannot share.
-
-    For a limit k up to half a reel: lengths over reel − k stand alone, those over half need a reel each, and what
-    the rest of k or more does not find room for beside them takes more (Martello and Toth's bound).
-    """
-    lengths = sorted(lengths_m)
-    sums = [0.0, *itertools.accumulate(lengths)]
-    half = bisect_right(lengths, reel_m / 2)
-    most = math.ceil(sums[-1] / reel_m - _WITHIN_M)
-    for n, limit in enumerate([0.0, *lengths[:half]]):
-        first = max(n - 1, 0)
-        alone = bisect_right(lengths, reel_m - limit)
-        room = (alone - half) * reel_m - (sums[alone] - sums[half])
-        more = math.ceil((sums[half] - sums[first] - room) / reel_m - _WITHIN_M)
-        most = max(most, len(lengths) - half + max(more, 0))
-    return most
+def pack(lengths_m: Sequence[float], reel_m: float) -> Packing:
+    """Share out lengths (metres, in pulling order, each at most ``reel_m``) over reels; see ``packing.packing``."""
+    return packing(tuple(round(each * NANO) for each in lengths_m), round(reel_m * NANO))
 
 
 def reel_plans(job: Job, network: Network) -> tuple[ReelPlan, ...]:
     """A plan for each cable that is used, in the job's order of cables."""
     every = pieces(job, network)
-    waste = 1.0 + job.rules.waste.si
     plans: list[ReelPlan] = []
     for name, cable in job.cables.items():
-        mine = [piece for piece in every if piece.cable == name]
-        if not mine:
-            continue
-        quantity_m = math.fsum(piece.length_m for piece in mine)
-        reel_m = cable.reel.si if cable.reel is not None else None
-        if reel_m is None:
-            plans.append(ReelPlan(name, None, quantity_m, quantity_m * waste, (), 0, (), tuple(mine)))
-            continue
-        long = tuple(piece for piece in mine if piece.length_m * waste > reel_m + _WITHIN_M)
-        fitting = [piece for piece in mine if piece.length_m * waste <= reel_m + _WITHIN_M]
-        lengths = [piece.length_m * waste for piece in fitting]
-        reels = sorted(tuple(sorted(each)) for each in pack(lengths, reel_m))
-        used = [math.fsum(lengths[i] for i in each) for each in reels]
-        plans.append(
-            ReelPlan(
-                cable=name,
-                reel_m=reel_m,
-                quantity_m=quantity_m,
-                order_m=quantity_m * waste,
-                reels=tuple(
-                    Reel(tuple(fitting[i] for i in each), m, reel_m - m) for each, m in zip(reels, used, strict=True)
-                ),
-                fewest_reels=fewest_reels(lengths, reel_m),
-                too_long=long,
-                pieces=tuple(mine),
-            )
-        )
+        mine = tuple(piece for piece in every if piece.cable == name)
+        if mine:
+            plans.append(_plan(name, cable.reel.si if cable.reel is not None else None, mine, job.rules.waste.si))
     return tuple(plans)
+
+
+def _plan(cable: str, reel_m: float | None, mine: tuple[Piece, ...], waste: float) -> ReelPlan:
+    """The plan of one cable for its pieces in pulling order."""
+    quantity_m = math.fsum(piece.length_m for piece in mine)
+    order_m = quantity_m * (1.0 + waste)
+    if reel_m is None:
+        return ReelPlan(cable, None, waste, quantity_m, order_m, mine)
+    fitting = [piece for piece in mine if round(piece.length_m * (1.0 + waste) * NANO) <= round(reel_m * NANO)]
+    lengths = [piece.length_m * (1.0 + waste) for piece in fitting]
+    packed = pack(lengths, reel_m)
+    used = [math.fsum(lengths[i] for i in each) for each in packed.reels]
+    return ReelPlan(
+        cable=cable,
+        reel_m=reel_m,
+        waste=waste,
+        quantity_m=quantity_m,
+        order_m=order_m,
+        pieces=mine,
+        reels=tuple(
+            Reel(tuple(fitting[i] for i in each), m, max(reel_m - m, 0.0))
+            for each, m in zip(packed.reels, used, strict=True)
+        ),
+        fewest_reels=packed.bound.reels,
+        bound_source=packed.bound.source,
+        open_at_once=packed.open_at_once,
+        way=packed.way,
+        too_long=tuple(piece for piece in mine if piece not in fitting),
+    )
 
 
 def reel_findings(job: Job, plans: Sequence[ReelPlan]) -> tuple[Finding, ...]:
@@ -166,42 +166,3 @@ def reel_findings(job: Job, plans: Sequence[ReelPlan]) -> tuple[Finding, ...]:
                 )
             )
     return tuple(findings)
-
-
-def _first_fit(order: Sequence[int], lengths_m: Sequence[float], reel_m: float) -> tuple[tuple[int, ...], ...]:
-    """Each length, longest first, on the first reel with room.
-
-    ``most`` is a tree whose leaves are the room on each reel and whose nodes hold the larger of the two below,
-    so that the first reel with room is found in a few steps however many reels there are.
-    """
-    size = 1 << max(len(order) - 1, 0).bit_length()
-    most = [reel_m] * (2 * size)
-    reels: list[list[int]] = []
-    for i in order:
-        node = 1
-        while node < size:
-            node *= 2
-            if most[node] + _WITHIN_M < lengths_m[i]:
-                node += 1
-        if node - size == len(reels):
-            reels.append([])
-        reels[node - size].append(i)
-        most[node] -= lengths_m[i]
-        while node > 1:
-            node //= 2
-            most[node] = max(most[2 * node], most[2 * node + 1])
-    return tuple(tuple(each) for each in reels)
-
-
-def _best_fit(order: Sequence[int], lengths_m: Sequence[float], reel_m: float) -> tuple[tuple[int, ...], ...]:
-    """Each length, longest first, on the fullest reel with room."""
-    reels: list[list[int]] = []
-    room: list[tuple[float, int]] = []
-    for i in order:
-        at = bisect_left(room, (lengths_m[i] - _WITHIN_M, -1))
-        left, n = room.pop(at) if at < len(room) else (reel_m, len(reels))
-        if n == len(reels):
-            reels.append([])
-        reels[n].append(i)
-        insort(room, (left - lengths_m[i], n))
-    return tuple(tuple(each) for each in reels)

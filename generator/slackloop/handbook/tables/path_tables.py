@@ -52,23 +52,25 @@ def boxes_table(context: Context) -> Table:
 def runs_table(context: Context) -> Table:
     """Every run, closing runs last."""
     network, units = context.network, context.units
+    numbers = {run: str(n) for plan in context.analysis.reels for run, n in plan.reel_numbers().items()}
 
     def cells(position: int) -> Row:
         run = network.runs[position] if position < len(network.runs) else network.closures[position - len(network.runs)]
         cover = context.analysis.covers[position]
         least = fmt.length(cover.min_m, units) if cover.min_m is not None else "No figure"
         ends = (box_link(context, run.from_id), box_link(context, run.to_id))
-        return (*ends, fmt.run_length(run.length_m, units), run.cable, run.surface, cover_text(context, run), least)
+        length = fmt.run_length(run.length_m, units)
+        return (*ends, length, run.cable, numbers.get(run.id, "–"), run.surface, cover_text(context, run), least)
 
     parts = by_arm(context, cells)
     if network.closures:
         closing = range(len(network.runs), len(network.runs) + len(network.closures))
         parts = (*parts, TablePart("Runs that close a ring", tuple(cells(position) for position in closing)))
-    columns = ("From", "To", "Length", "Cable", "Under", "Cover", "Least cover")
+    columns = ("From", "To", "Length", "Cable", "Reel", "Under", "Cover", "Least cover")
     return Table(
         "runs",
         "Runs",
-        "Every run of cable, along the trench, without slack.",
+        "Every run of cable, along the trench, without slack. Reel: the number in the reel plan.",
         tuple(Column(heading) for heading in columns),
         parts,
         (JOB, "Lengths that the job does not give: straight line between coordinates plus the detour."),
