@@ -30,7 +30,7 @@ def box_page(context: Context, index: int, group: BoxGroup, figure: Figure | Non
     name = f" – {box.name}" if box.name else ""
     markdown = blocks(
         [
-            f"# Box {escape(box.id)}{escape(name)}",
+            f"# Box {escape(box.id)}{' – ' if box.name else ''}{escape(box.name)}",
             _way(context, index, group, uri),
             _findings(context, box.id),
             admonition("note", "Note for this box", escape(box.note)) if box.note else "",
