@@ -154,6 +154,16 @@ def test_a_draft_says_so_on_every_page(handbook: bytes, tmp_path: Path) -> None:
     assert not any("DRAFT" in text for text in texts_of(handbook))
 
 
+def test_a_very_long_title_is_cut_in_the_header_and_whole_on_the_first_page(tmp_path: Path) -> None:
+    page = Page("a.md", "A", "# A\n\nWords.\n", ("Install",), "section")
+    title = "Words of a title " * 12
+    texts = texts_of(printed(sample_book(title=title, only=(page,)), tmp_path))
+    flat = [" ".join(text.split()) for text in texts]
+    assert title.strip() in flat[0]
+    assert "…" in flat[1]
+    assert title.strip() not in flat[1]
+
+
 def test_two_small_box_sheets_share_a_page(handbook: bytes) -> None:
     assert page_with(handbook, "Address 102") == page_with(handbook, "Address 103")
 

@@ -63,6 +63,10 @@ def test_a_link_inside_the_document_becomes_a_reference() -> None:
     assert 'look.to-short("page-1","B")' in written
 
 
+def test_a_name_with_dashes_is_not_broken_in_a_reference() -> None:
+    assert write('<p><a href="b.md">C-JACKET-1</a></p>', {"b.md": "l"}) == 'par(look.to("l",box("C-JACKET-1")))'
+
+
 def test_a_dead_link_is_plain_text_and_an_outside_one_shows_its_address() -> None:
     assert write('<p><a href="gone.md">B</a></p>') == 'par("B")'
     assert write('<p><a href="javascript:x">B</a></p>') == 'par("B")'

@@ -189,6 +189,8 @@ class DocumentWriter:
             "number": header.number, "title": header.title, "site": header.site, "client": cover.client,
             "contractor": header.contractor, "revision": header.revision, "date": header.date, "status": header.status,
             "fingerprint": _spaced(header.fingerprint), "short-fingerprint": header.fingerprint[:SHORT_FINGERPRINT],
+            "running-title": _short(header.title, 80), "running-number": _short(header.number, 30),
+            "running-revision": _short(header.revision, 12),
             "prepared": cover.prepared, "checked": cover.checked, "approved": cover.approved,
             "description": f"Installation handbook, {header.site}, revision {header.revision}, {header.date}, "
             f"{header.status}, fingerprint {header.fingerprint}",
@@ -270,6 +272,11 @@ def _attached_bytes(data: bytes, name: str, files: dict[str, bytes]) -> str:
         return f"bytes(({''.join(f'{byte},' for byte in data)}))"
     files[name] = data
     return f"read({literal(name)},encoding:none)"
+
+
+def _short(text: str, most: int) -> str:
+    """Text of at most ``most`` characters, an ellipsis for what is cut."""
+    return text if len(text) <= most else text[: most - 1].rstrip() + "…"
 
 
 def _spaced(fingerprint: str) -> str:

@@ -16,6 +16,9 @@ from slackloop.publish.print_tree import DRAWING_TAG, Node
 LEFT_OUT_TAGS = frozenset({"script", "style", "template", "noscript", "head", "button", "iframe", "object", "dialog"})
 LEFT_OUT_CLASSES = frozenset({"doors", "box-way", "headerlink", "footnote-backref", "no-print", "screen-only"})
 
+_KEPT_ID_CHARACTERS = 16
+"""A name such as C-JACKET-1 is not broken at its dashes up to this length."""
+
 WRAPPED = {
     "b": "strong", "strong": "strong", "th": "strong", "em": "emph", "i": "emph", "cite": "emph", "dfn": "emph",
     "var": "emph", "sub": "sub", "sup": "super", "u": "underline", "ins": "underline", "s": "strike", "del": "strike",
@@ -162,6 +165,9 @@ class LineWriter:
         if target is not None:
             if self.in_table and not self.names_page(href, self.said):
                 return body
+            words = node.text()
+            if "-" in words and " " not in words and len(words) <= _KEPT_ID_CHARACTERS:
+                body = f"box({body})"
             return f"look.{'to-short' if self.in_table or self.compact else 'to'}({literal(target.label)},{body})"
         if href.startswith(("https://", "http://", "mailto:")):
             address = href.removeprefix("mailto:")
