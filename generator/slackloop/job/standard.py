@@ -67,7 +67,7 @@ def merge_standard(root: MapNode, job_path: Path, places: Places) -> Merged:
     merged = Merged(root, tree.findings + _foreign_keys(tree.root, name), tree.refused)
     for key in MERGED_KEYS:
         theirs = tree.root.entries.get(key)
-        if theirs is not None:
+        if theirs is not None and isinstance(theirs.node, MapNode):
             ours = root.entries.get(key)
             root.entries[key] = theirs if ours is None else _merge(theirs, ours, (key,), merged.departures)
     return merged
@@ -113,11 +113,14 @@ def _find(written: str, job_path: Path) -> tuple[Path | None, Finding]:
 
 
 def _foreign_keys(root: MapNode, name: str) -> list[Placed]:
-    """Refuse keys that a standard cannot state."""
+    """Refuse keys that a standard cannot state, and parts that are no maps; a part left empty states nothing."""
     places = Places(root, name)
     found: list[Placed] = []
-    for key in root.entries:
-        if key not in MERGED_KEYS and key not in OWN_KEYS:
+    for key, entry in root.entries.items():
+        if key in MERGED_KEYS and not isinstance(entry.node, MapNode) and node_text(entry.node):
+            finding = Finding("error", "map-needed", f"{key} is not a map of keys", (key,), expected="a map of keys")
+            found.append(places.place(finding, of_key=True))
+        elif key not in MERGED_KEYS + OWN_KEYS:
             finding = Finding(
                 "error",
                 "standard-key",
