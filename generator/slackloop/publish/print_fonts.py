@@ -38,7 +38,8 @@ class PrintFonts:
             raise FileNotFoundError(f"the package font-source-sans-pro holds no face called {TEXT_FAMILY}")
         wide = sorted(present - {TEXT_FAMILY, *BUILT_IN_FAMILIES, "Libertinus Serif", "New Computer Modern"})
         noto = [name for name in wide if name.startswith("Noto")]
-        self.families: tuple[str, ...] = (TEXT_FAMILY, *noto, *(name for name in BUILT_IN_FAMILIES if name in present))
+        # What every machine has comes first: an optional face changes no page that was whole without it.
+        self.families: tuple[str, ...] = (TEXT_FAMILY, *(name for name in BUILT_IN_FAMILIES if name in present), *noto)
 
     def missing(self, characters: Iterable[str]) -> frozenset[str]:
         """Those of ``characters`` that cannot be printed: no face has them, or they have no form.
