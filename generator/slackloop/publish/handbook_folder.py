@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, time
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -101,7 +101,14 @@ def _publish(
         build_website(book, site, address=worked.job.job.address, pdf=pdf)
         for entry in sorted(site.iterdir()):
             entry.rename(fresh / entry.name)
-    (fresh / "check.json").write_text(json_text(check_record(worked)) + "\n", encoding="utf-8")
+    (fresh / "check.json").write_text(json_text(check_record(_as_from_its_folder(worked))) + "\n", encoding="utf-8")
+
+
+def _as_from_its_folder(worked: Worked) -> Worked:
+    """The same with each finding's file named from the job's own folder: how the job was called is no part of it."""
+    home = worked.path.parent
+    findings = (replace(each, file=Path(os.path.relpath(each.file, home)).as_posix()) for each in worked.findings)
+    return replace(worked, findings=tuple(findings))
 
 
 def document_time(job: Job) -> datetime:

@@ -1,0 +1,47 @@
+"""One job gives one handbook, byte for byte, however and wherever it is built."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+from pathlib import Path
+
+import pytest
+
+from attack.runs import BASE, slackloop
+
+
+def _digests(folder: Path) -> dict[str, str]:
+    return {
+        path.relative_to(folder).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest()
+        for path in sorted(folder.rglob("*"))
+        if path.is_file()
+    }
+
+
+@pytest.mark.slow
+def test_two_builds_give_the_same_bytes(tmp_path: Path) -> None:
+    """Another working folder, time zone, locale, hash seed, home and SOURCE_DATE_EPOCH change nothing."""
+    home = tmp_path / "jobs" / "one"
+    home.mkdir(parents=True)
+    (tmp_path / "jobs" / "house.yml").write_text("rules:\n  cover: 500 mm\n", encoding="utf-8")
+    (home / "job.yml").write_text(BASE.replace("format: 1\n", "format: 1\nstandard: ../house.yml\n"), encoding="utf-8")
+    first, second = tmp_path / "first", tmp_path / "far" / "second"
+    assert slackloop("build", "job.yml", "-o", first, cwd=home, PYTHONHASHSEED="1", TZ="UTC").returncode == 0
+    outcome = slackloop(
+        "build",
+        os.path.relpath(home / "job.yml", "/"),
+        "-o",
+        second,
+        cwd=Path("/"),
+        PYTHONHASHSEED="7",
+        TZ="Asia/Kathmandu",
+        LC_ALL="C",
+        HOME="",
+        SOURCE_DATE_EPOCH="1700000000",
+    )
+    assert outcome.returncode == 0
+    assert _digests(first) == _digests(second)
+    record = (first / "check.json").read_text(encoding="utf-8")
+    assert '"where": "job.yml:' in record
+    assert str(tmp_path) not in record
