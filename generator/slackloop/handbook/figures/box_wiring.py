@@ -23,39 +23,48 @@ LANES_WIDTH = 86.0
 CAPSULE = 56.0
 MOUTH = 13.0
 JACKET_SHADE = "#bdbdbd"
+LENGTH_AND_CABLE = 28.0
+"""Room that the lines of a run's length and cable take in a cable end (drawing units)."""
 
 
-def box_wiring_figure(id: str, box: WiredBox, *, width_px: float = WIDTH_PX) -> Figure:
+def box_wiring_figure(id: str, box: WiredBox, *, width_px: float = WIDTH_PX, lean: bool = False) -> Figure:
     """Draw one box's wiring: cable ends one under the other to the left, splices a and b to the right, device below.
 
+    ``lean`` leaves out the heading, lengths, cables and notes, where they stand beside the drawing.
     ``box.runs`` must hold at least one cable end, else ``ValueError``.
     """
     if not box.runs:
         raise ValueError(f"box {box.id} has no run")
     canvas = Canvas(id, f"Wiring of {box.id}", describe(box), width_px)
-    canvas.heading(fit(f"{box.id}, {box.name}" if box.name else box.id, 12, width_px - 4))
-    canvas.line((2, 21), (width_px - 2, 21), width=0.6)
+    if not lean:
+        canvas.heading(fit(f"{box.id}, {box.name}" if box.name else box.id, 12, width_px - 4))
+        canvas.line((2, 21), (width_px - 2, 21), width=0.6)
     cores: tuple[list[Core], list[Core]] = ([], [])
-    y = 26.0
+    top = y = 0.0 if lean else 26.0
     for place, run in enumerate(box.runs, start=1):
-        for core, splice in zip(_draw_tail(canvas, run, y, f"tail{place}"), cores, strict=True):
+        for core, splice in zip(_draw_tail(canvas, run, y, f"tail{place}", lean), cores, strict=True):
             splice.append(core)
-        y += TAIL_HEIGHT
+        y += TAIL_HEIGHT - (LENGTH_AND_CABLE if lean else 0.0)
     path_bottom = y
     if box.device is not None:
         for down, splice in zip(PATH_LEADS, cores, strict=True):
             splice.append((((DEVICE_WIDTH, y + 8 + down),), ""))
         path_bottom = y + 70
         y = draw_device(canvas, box.device, y + 8)
-    path_bottom = _draw_splices(canvas, cores, 24.0, path_bottom)
+    path_bottom = _draw_splices(canvas, cores, top - 2 + (14 if lean else 0), path_bottom)
+    if lean:
+        return canvas.figure(max(y, path_bottom))
     return canvas.figure(_draw_notes(canvas, box, max(y, path_bottom) + 8))
 
 
-def _draw_tail(canvas: Canvas, run: WiredRun, top: float, name: str) -> tuple[Core, Core]:
+def _draw_tail(canvas: Canvas, run: WiredRun, top: float, name: str, lean: bool) -> tuple[Core, Core]:
     """Draw a cable end with its text, slack loop and jacket end; return where its cores a and b come out."""
     canvas.text(2, top + 14, fit(run.label, 12, TEXT_ROOM), bold=True)
-    for down, line in ((28, run.length), (42, run.cable)):
-        canvas.text(2, top + down, fit(line, SMALL_SIZE, TEXT_ROOM), size=SMALL_SIZE)
+    if lean:
+        top -= LENGTH_AND_CABLE
+    else:
+        for down, line in ((28, run.length), (42, run.cable)):
+            canvas.text(2, top + down, fit(line, SMALL_SIZE, TEXT_ROOM), size=SMALL_SIZE)
     if run.slack:
         slack = fit(f"slack {run.slack}", SMALL_SIZE, TEXT_ROOM)
         canvas.text(2, top + CORE_B_DOWN + 15, slack, size=SMALL_SIZE)
