@@ -1,0 +1,196 @@
+"""The cards of the boxes: one PDF with a cover sheet, to print, carry to each box, fill in and sign.
+
+A card that fits in half a page takes half of one, so that two share it with a line to cut along; any
+other takes a page; one that is longer than a page goes on over the next. The look measures each card
+to decide, so that the rule holds for every job.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import asdict, dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Any, Protocol
+
+from slackloop.handbook.cards import FIRST_WORD, SHORT_FINGERPRINT, Card, CardMaker, card_cautions, code_text
+from slackloop.handbook.context import Context
+from slackloop.handbook.page import DocumentHeader
+from slackloop.job.finding import Finding
+from slackloop.publish.print import Printed, PrintError, compile_pdf
+from slackloop.publish.print_cards_code import scan_code
+from slackloop.publish.print_document import Paper
+from slackloop.publish.print_drawing import PrintDrawing, prepare_drawing
+from slackloop.publish.print_fonts import print_fonts
+from slackloop.publish.print_table import text_width_em
+from slackloop.publish.print_text import Glyphs, breakable, characters_of, literal, number_of
+from slackloop.reference.folder import data_folder
+
+CARD_LOOK_FILES = ("cards.typ", "card.typ", "card-cover.typ")
+BREAK_CODE_EVERY = 8
+"""A scanned address may break after so many characters: it is read letter by letter."""
+
+LARGEST_ID_PT, SMALLEST_ID_PT = 44.0, 15.0
+ID_ROOM_PT = 230.0
+"""Room for the id in a card's head, in points; a longer id is set smaller, and broken when smaller is not enough."""
+
+
+class CardBook(Protocol):
+    """What the cards need of a handbook."""
+
+    @property
+    def facts(self) -> DocumentHeader:
+        """What stands on every card."""
+
+    @property
+    def context(self) -> Context:
+        """The job, its analysis and the content that applies."""
+
+
+@dataclass(frozen=True, slots=True)
+class CardPack:
+    """Everything that the look is given, as text and numbers by name, and the drawings by file name."""
+
+    words: dict[str, Any]
+    drawings: dict[str, PrintDrawing | bytes]
+
+
+def build_cards(
+    book: CardBook, path: Path, *, timestamp: datetime, paper: Paper, address: str,
+    progress: Callable[[str], None] | None = None, look: Path | None = None,
+) -> Printed:  # fmt: skip
+    """Write the cards of ``book`` to ``path``, aside first and then swapped in whole.
+
+    ``address`` is where the handbook is hosted; empty for nowhere, and codes then hold words.
+    ``timestamp`` must name its time zone. The same book and time give the same bytes. ``look`` is a
+    folder of ``.typ`` files that stand in for ours of the same name. Raises ``PrintError``.
+    """
+    if timestamp.tzinfo is None:
+        raise PrintError("the time stamp of the cards names no time zone")
+    say = progress or (lambda message: None)
+    cards = tuple(CardMaker(book.context).cards())
+    say(f"cards: {len(cards)} boxes read")
+    header = book.facts
+    words = pack_words(book.context, header, cards, address)
+    svgs = {f"box-{number}.svg": card.figure.svg for number, card in enumerate(cards, 1)}
+    glyphs, warnings = _glyphs((*_strings(words), *svgs.values()))
+    files = {name: data.read_bytes() for name, data in _look_places(look)}
+    files["main.typ"] = _main(paper, timestamp)
+    for number, (name, svg) in enumerate(svgs.items()):
+        drawing = prepare_drawing(svg, glyphs.shown)
+        files[name] = drawing.svg
+        words["cards"][number]["drawing"] = {
+            "file": name, "wide": drawing.width_pt, "tall": drawing.height_pt, "alt": drawing.description,
+        }  # fmt: skip
+        code = scan_code(
+            words["cards"][number]["code"], f"{header.fingerprint[:SHORT_FINGERPRINT]}; {cards[number].box_id}"
+        )
+        files[f"code-{number + 1}.svg"] = code.svg
+        words["cards"][number]["code"] = {
+            "file": f"code-{number + 1}.svg", "text": _read_out(code.text), "modules": code.modules,
+        }  # fmt: skip
+    files["cards.json"] = json.dumps(_shown(words, glyphs), ensure_ascii=False).encode("utf-8", "replace")
+    say("cards: setting the pages")
+    data = compile_pdf(files, timestamp)
+    aside = path.with_name(path.name + ".part")
+    aside.write_bytes(data)
+    os.replace(aside, path)
+    say(f"cards: {path.name} written")
+    return Printed(path, len(data), warnings)
+
+
+def pack_words(context: Context, header: DocumentHeader, cards: tuple[Card, ...], address: str) -> dict[str, Any]:
+    """Everything that the look shows, as plain text and numbers by name."""
+    job, document = context.job.job, context.job.document
+    failing = context.analysis.verdict == "fail"
+    return {
+        "number": header.number, "title": header.title, "site": header.site, "client": job.client,
+        "contractor": header.contractor, "revision": header.revision, "date": header.date, "status": header.status,
+        "fingerprint": header.fingerprint, "short": header.fingerprint[:SHORT_FINGERPRINT],
+        "mark": "FAILS ITS CHECK" if failing else "DRAFT" if header.draft else "",
+        "cautions": [list(each) for each in card_cautions(context)],
+        "first": FIRST_WORD,
+        "signatures": [
+            ["Prepared", document.prepared], ["Checked", document.checked], ["Approved", document.approved],
+        ],
+        "cards": [_card_words(card, code_text(address, header, card.box_id)) for card in cards],
+    }  # fmt: skip
+
+
+def _card_words(card: Card, code: str) -> dict[str, Any]:
+    """One card by name, its drawing left to be added."""
+    words = {name: value for name, value in _fields(card)}
+    em = max(text_width_em(card.box_id), 0.1)
+    words["id_pt"] = round(max(SMALLEST_ID_PT, min(LARGEST_ID_PT, ID_ROOM_PT / em)), 1)
+    words["code"] = code
+    return words
+
+
+def _fields(card: Card) -> Iterator[tuple[str, Any]]:
+    for name in ("box_id", "name", "arm", "note"):
+        yield name, getattr(card, name)
+    for name in ("runs", "facts", "readings", "measured", "stops", "in_box", "on_run", "findings"):
+        yield name, [asdict(each) for each in getattr(card, name)]
+
+
+def _main(paper: Paper, timestamp: datetime) -> bytes:
+    """The file that Typst reads first; it holds no words of any job."""
+    families = "".join(literal(name) + "," for name in print_fonts().families)
+    date = f"datetime(year:{timestamp.year},month:{timestamp.month},day:{timestamp.day})"
+    return (
+        '#import "cards.typ": cards\n'
+        f'#cards(json("cards.json"),paper:{literal(paper)},families:({families}),date:{date})\n'
+    ).encode()
+
+
+def _look_places(own: Path | None) -> Iterator[tuple[str, Path]]:
+    """The ``.typ`` files of the cards; a file of the same name in the folder ``own`` stands in for ours."""
+    ours = data_folder("content") / "print"
+    for name in CARD_LOOK_FILES:
+        yield name, own / name if own is not None and (own / name).is_file() else ours / name
+
+
+def _strings(value: Any) -> Iterator[str]:
+    """Every text in a tree of lists and maps."""
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, dict):
+        for each in value.values():
+            yield from _strings(each)
+    elif isinstance(value, list):
+        for each in value:
+            yield from _strings(each)
+
+
+def _shown(value: Any, glyphs: Glyphs) -> Any:
+    """The same tree with what cannot be printed shown by number, and places to break in long words."""
+    if isinstance(value, str):
+        return breakable(glyphs.shown(value))
+    if isinstance(value, dict):
+        return {name: each if name == "file" else _shown(each, glyphs) for name, each in value.items()}
+    return [_shown(each, glyphs) for each in value] if isinstance(value, list) else value
+
+
+def _read_out(text: str) -> str:
+    """A code's text with places to break, so that it stands under the code whole."""
+    words = []
+    for word in text.split(" "):
+        pieces = (word[place : place + BREAK_CODE_EVERY] for place in range(0, len(word), BREAK_CODE_EVERY))
+        words.append("\u200b".join(pieces) if len(word) > BREAK_CODE_EVERY else word)
+    return " ".join(words)
+
+
+def _glyphs(texts: Iterable[str]) -> tuple[Glyphs, tuple[Finding, ...]]:
+    """Which characters cannot be printed, each with a warning."""
+    missing = print_fonts().missing(characters_of(texts))
+    return Glyphs(missing), tuple(
+        Finding(
+            level="warning",
+            code="print-character",
+            message=f"No font of the printed cards has {number_of(mark)[1:-1]}; it is printed as {number_of(mark)}.",
+            hint="Write it in letters that the fonts have, or install the package manimgx-fonts.",
+        )
+        for mark in sorted(missing)
+    )
