@@ -1,4 +1,4 @@
-"""``slackloop build``: website and printable document of one or more jobs."""
+"""``slackloop build``: website and printable document of one or more jobs, or of a firm's standard."""
 
 from __future__ import annotations
 
@@ -13,8 +13,10 @@ from pathlib import Path
 from slackloop.cli import FINDINGS, GOOD, REFUSED
 from slackloop.commands.screen import Progress, print_findings, wants_colour
 from slackloop.handbook.worked import Refused
+from slackloop.job.standard_reading import is_standard
 from slackloop.publish.handbook_folder import BuildFaulty, build_handbook
 from slackloop.publish.output import OutputRefused
+from slackloop.publish.standard_folder import build_standard
 
 
 @dataclass(frozen=True)
@@ -54,7 +56,8 @@ def build_one(order: Order) -> int:
     progress = Progress(order.job.stem)
     colour = wants_colour(sys.stderr)
     try:
-        built = build_handbook(order.job, order.folder, paper=order.paper, strict=order.strict, progress=progress)
+        build = build_standard if is_standard(order.job) else build_handbook
+        built = build(order.job, order.folder, paper=order.paper, strict=order.strict, progress=progress)
     except Refused as refused:
         print_findings(refused.findings, sys.stderr, colour)
         print(f"{order.job}: {refused.closing_line()}", file=sys.stderr)

@@ -12,7 +12,7 @@ from slackloop.handbook.box_index import all_boxes_page, group_page
 from slackloop.handbook.box_page import box_page
 from slackloop.handbook.checker import Known, check_content
 from slackloop.handbook.content import Content
-from slackloop.handbook.content_finding import ContentError, ContentFinding
+from slackloop.handbook.content_finding import refuse_faults
 from slackloop.handbook.context import Context
 from slackloop.handbook.document_page import document_page
 from slackloop.handbook.drawings import FIGURES, drawing_pages
@@ -64,7 +64,7 @@ def make_book(
     Raises ``ContentError`` with every place at once when the content breaks one of its own rules
     (``checker.check_content``) or a template fails.
     """
-    _refuse_faults(check_content(content, known(tables)))
+    refuse_faults(check_content(content, known(tables)))
     context = Context(job, analysis, tables, content, reading, fingerprint)
     draft = job.document.status == "draft" or analysis.verdict == "fail"
     writer = InsertWriter(context, TABLES, FIGURES)
@@ -80,7 +80,7 @@ def make_book(
         *drawing_pages(context, writer),
         *by_door["Inspect"],
     )
-    _refuse_faults(tuple(sorted(set(context.renderer.findings))))
+    refuse_faults(tuple(sorted(set(context.renderer.findings))))
     pages = (start_page(context, inner, draft), *inner)
     twice = clashes(page.uri for page in pages)
     if twice:
@@ -94,13 +94,6 @@ def known(tables: ReferenceTables) -> Known:
     """What content may name: the tables and drawings made here, and the clauses of every code basis."""
     clauses = frozenset(clause.id for basis in tables.code_bases.values() for clause in basis.clauses)
     return Known(TABLES, FIGURES, clauses)
-
-
-def _refuse_faults(findings: tuple[ContentFinding, ...]) -> None:
-    """Raise ``ContentError`` with the errors among the findings, if there are any."""
-    errors = tuple(finding for finding in findings if finding.level == "error")
-    if errors:
-        raise ContentError(errors)
 
 
 def header(job: Job, draft: bool, fingerprint: str) -> DocumentHeader:

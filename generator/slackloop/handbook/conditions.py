@@ -90,6 +90,7 @@ CONDITIONS: MappingProxyType[str, Condition] = MappingProxyType(
         "has-long-leads": lambda job, _: any(box.lead and box.lead.si > LONG_LEAD_M for box in job.path.boxes),
         "has-electrodes": lambda _, analysis: bool(analysis.electrodes.places),
         "rock-soil": lambda job, _: "rock" in job.conditions.soil.lower(),
+        "high-groundwater": _hazard("groundwater", "water table"),
         "frost": lambda job, _: job.conditions.frost_depth is not None,
         "crossings": _surface("path", "driveway", "road", "building"),
         "road-crossing": _surface("road"),

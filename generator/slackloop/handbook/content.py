@@ -10,7 +10,7 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from slackloop.handbook.content_finding import ContentError, ContentFinding
+from slackloop.handbook.content_finding import ContentFinding, refuse_faults
 from slackloop.handbook.section import PARTS, Section
 from slackloop.handbook.section_reader import read_section, read_typed
 from slackloop.handbook.words import Cautions, Deferrals, Hazards, ProtectiveList, Tools, Words
@@ -46,9 +46,7 @@ def load_content(ours: Path, firm: Path | None = None) -> Content:
     Raises ``ContentError`` with every finding when a file cannot be read or does not fit.
     """
     content = read_content(ours, firm)
-    errors = tuple(finding for finding in content.findings if finding.level == "error")
-    if errors:
-        raise ContentError(errors)
+    refuse_faults(content.findings)
     return content
 
 

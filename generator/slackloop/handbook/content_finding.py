@@ -28,3 +28,10 @@ class ContentError(Exception):
         """Keep the findings; the text of the error lists them a line each."""
         self.findings = findings
         super().__init__("\n".join(str(finding) for finding in findings))
+
+
+def refuse_faults(findings: tuple[ContentFinding, ...]) -> None:
+    """Raise ``ContentError`` with the errors among the findings, if there are any."""
+    errors = tuple(finding for finding in findings if finding.level == "error")
+    if errors:
+        raise ContentError(errors)

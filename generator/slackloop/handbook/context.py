@@ -97,6 +97,20 @@ class Context:
             self._held[condition] = predicate is not None and predicate(self.job, self.analysis)
         return self._held[condition]
 
+    @property
+    def site_hazards(self) -> tuple[str, ...]:
+        """Hazards that the job states for its site."""
+        return self.job.conditions.hazards
+
+    def clause_source(self, clause: str) -> str:
+        """A clause of the job's code basis by its standard and number."""
+        found = self.basis.clause(clause)
+        return f"{found.source} {found.clause}" if found else f"{self.basis.name}, ask who decides"
+
+    def only_where(self, condition: str) -> str:
+        """Nothing: what does not apply to the job is left out of its handbook."""
+        return ""
+
     def part(self, name: str) -> tuple[AppliedSection, ...]:
         """The sections of one part."""
         return tuple(each for each in self.sections if each.section.front.part == name)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from slackloop.handbook.addresses import relative, table_uri
 from slackloop.handbook.context import Context
+from slackloop.handbook.material import Material
 from slackloop.handbook.section import Insert
 from slackloop.handbook.tables.table import Table, banner, grid, source_lines
 from slackloop.handbook.text import admonition, blocks, escape, link
@@ -64,20 +65,30 @@ class InsertWriter:
 
     def caution(self, name: str) -> str:
         """A standing caution as a box."""
-        caution = self.context.content.words.cautions.get(name)
-        if caution is None:
-            return ""
-        sign = f" (sign {caution.sign})" if caution.sign else ""
-        text = self.context.renderer.render(caution.text, "words/cautions.yml", 1)
-        return admonition("caution", f"Caution: {caution.title}{sign}", text)
+        return standing_caution(self.context, name)
 
     def deferral(self, name: str) -> str:
         """Who decides, as a box."""
-        deferral = self.context.content.words.deferrals.get(name)
-        if deferral is None:
-            return ""
-        text = self.context.renderer.render(deferral.text, "words/deferrals.yml", 1)
-        return admonition("deferral", deferral.title, text)
+        return standing_deferral(self.context, name)
+
+
+def standing_caution(material: Material, name: str) -> str:
+    """A standing caution as a box; nothing for a name that is none (the checker refuses it)."""
+    caution = material.content.words.cautions.get(name)
+    if caution is None:
+        return ""
+    sign = f" (sign {caution.sign})" if caution.sign else ""
+    text = material.renderer.render(caution.text, "words/cautions.yml", 1)
+    return admonition("caution", f"Caution: {caution.title}{sign}", text)
+
+
+def standing_deferral(material: Material, name: str) -> str:
+    """Who decides, as a box; nothing for a name that is none."""
+    deferral = material.content.words.deferrals.get(name)
+    if deferral is None:
+        return ""
+    text = material.renderer.render(deferral.text, "words/deferrals.yml", 1)
+    return admonition("deferral", deferral.title, text)
 
 
 def figure_markdown(figure: Figure) -> str:

@@ -7,8 +7,7 @@ from itertools import takewhile
 
 from slackloop.handbook.addresses import anchor, relative, section_uri
 from slackloop.handbook.applied import AppliedSection
-from slackloop.handbook.context import Context
-from slackloop.handbook.inserts import InsertWriter
+from slackloop.handbook.material import Inserts, Material, with_condition
 from slackloop.handbook.page import Page, PageKind
 from slackloop.handbook.section import Block, Check, Insert, Prose, Step
 from slackloop.handbook.section_words import HOLD_WORDS, METHOD_WORDS, PART_MENU, WHERE_WORDS, requirement_source
@@ -21,7 +20,7 @@ TICK = trusted('<span class="tick"></span>')
 class SectionPage:
     """Writes one section's page."""
 
-    def __init__(self, context: Context, applied: AppliedSection, inserts: InsertWriter) -> None:
+    def __init__(self, context: Material, applied: AppliedSection, inserts: Inserts) -> None:
         """``inserts`` writes the tables and drawings that the body asks for."""
         self.context = context
         self.applied = applied
@@ -43,6 +42,7 @@ class SectionPage:
                 f"# {escape(title)}",
                 self._header_line(),
                 self._banner(),
+                self._only_where(self.front.applies),
                 self.render.render(self.front.summary, self.file, line),
                 *self._deferrals(),
                 *(self._free(block) for block in opening),
@@ -72,6 +72,11 @@ class SectionPage:
             return ""
         what = "takes the place of the standing section" if self.applied.section.overrides else "is added"
         return admonition("note", "The firm's own section", f"This section {what}. The contractor answers for it.")
+
+    def _only_where(self, condition: str) -> str:
+        """When a section or a step applies, where each job decides that for itself."""
+        words = self.context.only_where(condition)
+        return f'<p class="only-where">{escape(words)}</p>' if words else ""
 
     def _deferrals(self) -> list[str]:
         """Who decides, before anything else is said."""
@@ -145,7 +150,7 @@ class SectionPage:
 
     def _step(self, step: Step) -> str:
         """One step: the action, then why, when to reject, and what to tick."""
-        parts: list[str] = [self.render.prose(step.action, self.file, large=True)]
+        parts: list[str] = [self._only_where(step.applies), self.render.prose(step.action, self.file, large=True)]
         if step.why:
             parts.append(admonition("why", "Why", self.render.prose(step.why, self.file)))
         if step.reject:
@@ -177,7 +182,7 @@ class SectionPage:
             self.render.render(check.title, self.file, line),
             self.render.render(check.limit, self.file, line),
             how,
-            WHERE_WORDS[check.where],
+            with_condition(self.context, trusted(WHERE_WORDS[check.where]), check.applies),
             trusted(", ".join(link(name, f"#{name.lower()}") for name in check.proves if name in asked)),
             TICK,
         )
@@ -188,7 +193,7 @@ class SectionPage:
         for each in self.applied.requirements:
             line = self.applied.section.line_of(each.id)
             name = trusted(f'<span id="{each.id.lower()}">{escape(each.id)}</span>')
-            text = self.render.render(each.text, self.file, line)
+            text = with_condition(self.context, self.render.render(each.text, self.file, line), each.applies)
             rows.append((name, text, requirement_source(each.source, each.clause, self.context)))
         columns = (Column("Requirement"), Column("What"), Column("Asked by"))
         return ["## What is asked {#requirements}", grid(columns, tuple(rows))]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from slackloop.handbook.context import Context
+from slackloop.handbook.material import Material
 
 PART_MENU = {
     "scope": ("Install", "Before you start"),
@@ -30,12 +30,11 @@ METHOD_WORDS = {"look": "Look", "measure": "Measure", "record": "Record"}
 HOLD_WORDS = {"none": "", "witness": "Witness point", "hold": "Hold point: stop until it is signed"}
 
 
-def requirement_source(source: str, clause: str, context: Context) -> str:
+def requirement_source(source: str, clause: str, material: Material) -> str:
     """Where a requirement is asked, in words: the clause of the code basis by its printed number."""
     words = SOURCE_WORDS[source]
     if source == "code":
-        found = context.basis.clause(clause)
-        return f"{words}: {found.source}" if found else f"{words} ({context.basis.name}): ask who decides"
+        return f"{words}: {material.clause_source(clause)}"
     if source == "standard":
         return clause or words
     return f"{words}: {clause}" if clause else words

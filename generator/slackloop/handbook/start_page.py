@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from types import MappingProxyType
+
 from slackloop.handbook import box_index
 from slackloop.handbook.context import Context
 from slackloop.handbook.findings_page import found_summary
@@ -10,6 +13,13 @@ from slackloop.handbook.tables.table import Column, grid
 from slackloop.handbook.text import Trusted, admonition, blocks, escape, large, link, one_line, trusted
 
 FEW_GROUPS = 4
+READERS = {"Issue": "For the contractor", "Install": "For the crew", "Inspect": "For the inspector"}
+DOOR_WORDS = {
+    "Issue": "Check the job, order the material, sign and issue.",
+    "Install": "The steps, the safety sheets and a page for each box.",
+    "Inspect": "What is asked, how it is proved, and what it is based on.",
+}
+NOTHING: Mapping[str, Trusted] = MappingProxyType({})
 
 
 def start_page(context: Context, pages: tuple[Page, ...], draft: bool) -> Page:
@@ -21,7 +31,7 @@ def start_page(context: Context, pages: tuple[Page, ...], draft: bool) -> Page:
             f"{escape(facts.site)}. Job {escape(facts.number)}, revision {escape(context.job.document.revision)}, "
             f"{escape(str(context.job.document.date))}. Issued by {escape(facts.contractor)}.",
             _draft(context) if draft else "",
-            _doors(pages),
+            doors(pages, DOOR_WORDS, more={"Inspect": link("Every box", box_index.URI)}),
             "## Key figures {#figures}",
             _figures(context),
             "## What the check found {#found}",
@@ -47,18 +57,13 @@ def _draft(context: Context) -> str:
     return admonition("danger", "Draft", text)
 
 
-def _doors(pages: tuple[Page, ...]) -> str:
-    """Three doors, each with what its reader finds."""
-    doors = (
-        ("Issue", "For the contractor", "Check the job, order the material, sign and issue."),
-        ("Install", "For the crew", "The steps, the safety sheets and a page for each box."),
-        ("Inspect", "For the inspector", "What is asked, how it is proved, and what it is based on."),
-    )
-    items = [_door(name, reader, text, pages) for name, reader, text in doors]
+def doors(pages: tuple[Page, ...], words: Mapping[str, str], more: Mapping[str, Trusted] = NOTHING) -> str:
+    """A door for each reader with what stands behind it; ``words`` says so in a line, ``more`` adds a link."""
+    items = [_door(name, READERS[name], text, pages, more.get(name)) for name, text in words.items()]
     return '<div class="doors" markdown="1">\n\n' + "\n\n".join(items) + "\n\n</div>"
 
 
-def _door(name: str, reader: str, text: str, pages: tuple[Page, ...]) -> str:
+def _door(name: str, reader: str, text: str, pages: tuple[Page, ...], more: Trusted | None) -> str:
     """One door: a heading, a line, and links to what is behind it; a door with few groups shows every page."""
     behind = [page for page in pages if page.listed and page.navigation[:1] == (name,)]
     groups = {page.navigation[1] if len(page.navigation) > 1 else page.title for page in behind}
@@ -66,8 +71,8 @@ def _door(name: str, reader: str, text: str, pages: tuple[Page, ...]) -> str:
     for page in behind:
         title = page.title if len(groups) < FEW_GROUPS else (*page.navigation, page.title)[1]
         links.setdefault(title, link(title, page.uri))
-    if name == "Inspect":
-        links.setdefault("Every box", link("Every box", box_index.URI))
+    if more is not None:
+        links.setdefault(more, more)
     lines = "\n".join(f"- {each}" for each in links.values())
     inner = blocks([f"## {name} {{#{name.lower()}}}", f"**{reader}.** {text}", lines])
     return f'<div class="door" markdown="1">\n\n{inner}\n</div>'

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, time
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import Literal, cast
 
 from slackloop.compute.analysis import Verdict
 from slackloop.handbook.assemble import book_of
@@ -54,14 +54,21 @@ def build_handbook(
     not be written, and BuildFaulty where content or pages have faults.
     """
     check_output(folder)
-    _keep_source(job_path, folder)
+    keep_source(job_path, folder)
     progress("reading and computing the job")
     worked = work(job_path)
     if worked.job.standard:
-        _keep_source(job_path.resolve().parent / worked.job.standard, folder)
+        keep_source(job_path.resolve().parent / worked.job.standard, folder)
+    with told_faults(), whole_folder(folder) as fresh:
+        _publish(worked, fresh, paper, strict, progress)
+    return Built(worked.analysis.verdict, worked.findings, PDF_NAME)
+
+
+@contextmanager
+def told_faults() -> Iterator[None]:
+    """Faults of content, print and website as one ``BuildFaulty`` that names each."""
     try:
-        with whole_folder(folder) as fresh:
-            _publish(worked, fresh, paper, strict, progress)
+        yield
     except ContentError as faulty:
         raise BuildFaulty("the content has faults:\n" + "\n".join(str(each) for each in faulty.findings)) from faulty
     except PrintError as faulty:
@@ -70,10 +77,9 @@ def build_handbook(
         raise BuildFaulty(f"two pages cannot stand side by side: {faulty}") from faulty
     except WebsiteFaulty as faulty:
         raise BuildFaulty("the website has faults:\n" + "\n".join(faulty.faults)) from faulty
-    return Built(worked.analysis.verdict, worked.findings, PDF_NAME)
 
 
-def _keep_source(source: Path, folder: Path) -> None:
+def keep_source(source: Path, folder: Path) -> None:
     """Refuse a folder that holds what the handbook is made from: the swap would take it away."""
     if Path(os.path.realpath(source)).is_relative_to(os.path.realpath(folder)):
         raise OutputRefused(f"{source} lies in {folder}, which a build replaces whole. Name another folder.")
@@ -92,7 +98,7 @@ def _publish(
             pdf,
             timestamp=document_time(worked.job),
             attachments={worked.path.name: worked.path.read_bytes()},
-            paper=paper_for(worked.job, paper),
+            paper=paper_for(worked.job.job.units, paper),
         )
         if strict and printed.warnings:
             raise BuildFaulty("\n".join(finding.message for finding in printed.warnings))
@@ -116,9 +122,6 @@ def document_time(job: Job) -> datetime:
     return datetime.combine(job.document.date, time(), tzinfo=UTC)
 
 
-def paper_for(job: Job, asked: str | None) -> Paper:
-    """Letter for a job in US units and A4 for the rest, unless the command asks for one."""
-    wanted: Literal["a4", "letter"] = cast(
-        'Literal["a4", "letter"]', asked or ("letter" if job.job.units == "us" else "a4")
-    )
-    return "us-letter" if wanted == "letter" else "a4"
+def paper_for(units: str, asked: str | None) -> Paper:
+    """Letter where US units come first and A4 for the rest, unless the command asks for one."""
+    return "us-letter" if (asked or ("letter" if units == "us" else "a4")) == "letter" else "a4"

@@ -50,8 +50,8 @@ class PrintableBook(Protocol):
         """What stands on every page."""
 
     @property
-    def job(self) -> Job:
-        """The job that the handbook was made from."""
+    def job(self) -> Job | None:
+        """The job that the handbook was made from; nothing for a firm's standard."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,8 +108,10 @@ def compile_pdf(files: Mapping[str, bytes], timestamp: datetime) -> bytes:
     return data
 
 
-def cover_of(job: Job) -> Cover:
-    """What the first page says, from the job."""
+def cover_of(job: Job | None) -> Cover:
+    """What the first page says, from the job; without one, the signatures stand open."""
+    if job is None:
+        return Cover(client="", prepared="", checked="", approved="", history=())
     document = job.document
     return Cover(
         client=job.job.client, prepared=document.prepared, checked=document.checked, approved=document.approved,

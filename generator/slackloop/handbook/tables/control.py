@@ -9,8 +9,11 @@ from slackloop.handbook.context import Context
 from slackloop.handbook.findings_page import LEVELS, level_mark, where
 from slackloop.handbook.tables.path_tables import box_link
 from slackloop.handbook.tables.table import COMPUTED, JOB, Column, Table, TablePart, one_part
+from slackloop.handbook.text import trusted
 from slackloop.job.finding import path_text
+from slackloop.reference.code_basis import CodeBasis
 from slackloop.reference.rows import Row as SourceRow
+from slackloop.reference.tables import ReferenceTables
 
 
 def findings_table(context: Context) -> Table:
@@ -31,8 +34,16 @@ def findings_table(context: Context) -> Table:
 def departures_table(context: Context) -> Table:
     """Every value where the job departs from the firm's standing standard."""
     departures = context.reading.departures if context.reading else ()
-    rows = [(path_text(each.at), fmt.written(each.standard_text), fmt.written(each.job_text)) for each in departures]
-    columns = (Column("Key"), Column("The standard says"), Column("This job says"))
+    rows = [
+        (
+            path_text(each.at),
+            fmt.written(each.standard_text),
+            fmt.written(each.job_text),
+            each.reason or trusted('<span class="open">No reason is given</span>'),
+        )
+        for each in departures
+    ]
+    columns = (Column("Key"), Column("The standard says"), Column("This job says"), Column("Why"))
     named = context.job.standard
     intro = (
         "The job's own value wins." if named else "This job names no standing standard, so nothing departs from one."
@@ -43,7 +54,12 @@ def departures_table(context: Context) -> Table:
 
 def sources_table(context: Context) -> Table:
     """Every source that the figures of this handbook rest on, with how it was checked."""
-    tables, basis = context.tables, context.basis
+    basis = context.basis
+    return source_rows(context.tables, (basis,), f"Tables of this handbook; code basis: {basis.title}.")
+
+
+def source_rows(tables: ReferenceTables, bases: tuple[CodeBasis, ...], source: str) -> Table:
+    """The table of every source in the reference tables and in these code bases."""
     conductors = tables.conductors
     found: dict[str, Iterable[SourceRow]] = {
         "Conductor sizes": conductors.awg_sizes.values(),
@@ -58,9 +74,9 @@ def sources_table(context: Context) -> Table:
         "Signs": tables.signs.values(),
         "Limits on volts": tables.voltage_limits.values(),
         "Risk": tables.risk.cells.values(),
-        "Cover": basis.cover.rows if basis.cover else (),
-        "Digging": basis.excavation,
-        "Clauses": basis.clauses,
+        "Cover": [row for basis in bases if basis.cover for row in basis.cover.rows],
+        "Digging": [row for basis in bases for row in basis.excavation],
+        "Clauses": [row for basis in bases for row in basis.clauses],
     }
     parts = [TablePart("", tuple((use, *row) for use, rows in found.items() for row in _pairs(rows)))]
     columns = (Column("Used for"), Column("Source"), Column("How it was checked"), Column("Rows", align="right"))
@@ -70,9 +86,9 @@ def sources_table(context: Context) -> Table:
         "Where every figure comes from. A figure from memory says so until somebody has held it against the source.",
         columns,
         tuple(parts),
-        (f"Tables of this handbook; code basis: {basis.title}.",),
+        (source,),
         notes=(
-            basis.edition_note,
+            *dict.fromkeys(basis.edition_note for basis in bases),
             "Rules of the trade that no source states are marked: common practice, no published source.",
         ),
         door="Inspect",

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from slackloop.handbook.addresses import section_uri
-from slackloop.handbook.context import Context
+from slackloop.handbook.material import Material, with_condition
 from slackloop.handbook.section_words import HOLD_WORDS, METHOD_WORDS, WHERE_WORDS, requirement_source
 from slackloop.handbook.tables.safety_tables import each_step_link
 from slackloop.handbook.tables.table import Column, Row, Table, TablePart
 from slackloop.handbook.text import join, link, trusted
 
 
-def requirements_table(context: Context) -> Table:
+def requirements_table(context: Material) -> Table:
     """Every requirement with where it is asked, the step that does it and the check that proves it."""
     steps = {(each.section.file, step_id): address for each, step_id, address in each_step_link(context)}
     parts = []
@@ -23,7 +23,7 @@ def requirements_table(context: Context) -> Table:
             uri = f"../{section_uri(front.part, front.id)}"
             proved = join([link(check.id, f"{uri}#{check.id.lower()}") for check in applied.checks_of(each)])
             name = link(each.id, f"{uri}#{each.id.lower()}")
-            text = context.renderer.render(each.text, file, line)
+            text = with_condition(context, context.renderer.render(each.text, file, line), each.applies)
             asked = requirement_source(each.source, each.clause, context)
             rows.append((name, text, asked, done, proved, trusted("&#160;")))
         if rows:
@@ -41,7 +41,7 @@ def requirements_table(context: Context) -> Table:
     )
 
 
-def plan_table(context: Context) -> Table:
+def plan_table(context: Material) -> Table:
     """The inspection and test plan: every check with limit, place and hold point."""
     parts = []
     for applied in context.sections:
@@ -53,7 +53,8 @@ def plan_table(context: Context) -> Table:
             title = context.renderer.render(check.title, file, line)
             limit = context.renderer.render(check.limit, file, line)
             held = HOLD_WORDS[check.hold] or "None"
-            rows.append((name, title, METHOD_WORDS[check.method], limit, WHERE_WORDS[check.where], held))
+            where = with_condition(context, trusted(WHERE_WORDS[check.where]), check.applies)
+            rows.append((name, title, METHOD_WORDS[check.method], limit, where, held))
         if rows:
             parts.append(TablePart(context.renderer.plain(front.title), tuple(rows)))
     headings = ("Check", "What", "How", "Limit", "Where", "Hold point")

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from slackloop.compute.risk import Severity, risk_level
 from slackloop.handbook.addresses import section_uri
 from slackloop.handbook.applied import AppliedSection
-from slackloop.handbook.context import Context
+from slackloop.handbook.material import Material
+from slackloop.handbook.material import rendered_word as _word
 from slackloop.handbook.tables.table import PRACTICE, Column, Table, one_part
 from slackloop.handbook.text import Trusted, escape, join, link, trusted
 from slackloop.handbook.words import Hazard
@@ -18,7 +19,7 @@ SEVERITIES: dict[str, Severity] = {"1": 1, "2": 2, "3": 3, "4": 4}
 NamedIn = dict[str, list[AppliedSection]]
 
 
-def named_in(context: Context, key: str) -> NamedIn:
+def named_in(context: Material, key: str) -> NamedIn:
     """For each id under a front matter key, the sections that name it, in the order of first use."""
     found: NamedIn = {}
     for each in context.sections:
@@ -27,23 +28,18 @@ def named_in(context: Context, key: str) -> NamedIn:
     return found
 
 
-def section_link(context: Context, applied: AppliedSection) -> Trusted:
+def section_link(context: Material, applied: AppliedSection) -> Trusted:
     """A link from a table's page to a section."""
     front = applied.section.front
     return link(context.renderer.plain(front.title), f"../{section_uri(front.part, front.id)}")
 
 
-def _sections(context: Context, sections: list[AppliedSection]) -> Trusted:
+def _sections(context: Material, sections: list[AppliedSection]) -> Trusted:
     """Links to several sections."""
     return join([section_link(context, each) for each in sections])
 
 
-def _word(context: Context, text: str) -> Trusted:
-    """Text of a word file with values in it."""
-    return context.renderer.render(text, "words", 1)
-
-
-def hazards_table(context: Context) -> Table:
+def hazards_table(context: Material) -> Table:
     """The hazard register, the site's own hazards last."""
     known, named = context.content.words.hazards, named_in(context, "hazards")
     rows: list[tuple[str, ...]] = []
@@ -53,7 +49,7 @@ def hazards_table(context: Context) -> Table:
             controls = trusted("<br>".join(_word(context, control) for control in hazard.controls))
             levels = risk_levels(hazard, context)
             rows.append((title, _word(context, hazard.harm), controls, *levels, _sections(context, sections)))
-    for text in context.job.conditions.hazards:
+    for text in context.site_hazards:
         rows.append((f"Site hazard: {text}", *SITE_HAZARD))
     headings = ("Hazard", "Harm", "What holds it off", "Risk before", "Risk after", "Where")
     columns = tuple(Column(heading) for heading in headings)
@@ -68,7 +64,7 @@ def hazards_table(context: Context) -> Table:
     )
 
 
-def risk_levels(hazard: Hazard, context: Context) -> tuple[str, str]:
+def risk_levels(hazard: Hazard, context: Material) -> tuple[str, str]:
     """The risk before and after controls, from the matrix; ``Not scored`` where the word file gives no score."""
     if hazard.severity not in SEVERITIES or not hazard.before or not hazard.after:
         return "Not scored", "Not scored"
@@ -77,7 +73,7 @@ def risk_levels(hazard: Hazard, context: Context) -> tuple[str, str]:
     return f"{before} ({hazard.before}{severity})", f"{after} ({hazard.after}{severity})"
 
 
-def tools_table(context: Context) -> Table:
+def tools_table(context: Material) -> Table:
     """Every tool that a section names."""
     known, named = context.content.words.tools, named_in(context, "tools")
     rows = [
@@ -90,7 +86,7 @@ def tools_table(context: Context) -> Table:
     return Table("tools", "Tools", intro, columns, one_part(rows), (PRACTICE,), door="Install")
 
 
-def protective_table(context: Context) -> Table:
+def protective_table(context: Material) -> Table:
     """Protective equipment with its sign and when it is worn."""
     known, named = context.content.words.protective, named_in(context, "protective")
     rows = [
@@ -111,7 +107,7 @@ def protective_table(context: Context) -> Table:
     )
 
 
-def each_step_link(context: Context) -> Iterator[tuple[AppliedSection, str, Trusted]]:
+def each_step_link(context: Material) -> Iterator[tuple[AppliedSection, str, Trusted]]:
     """Every step with a link to it from a table's page."""
     for each in context.sections:
         front = each.section.front

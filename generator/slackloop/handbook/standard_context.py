@@ -1,0 +1,72 @@
+"""What a standard's document is made from: the standard, the tables and all content that a job under it may need."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from slackloop.handbook import format as fmt
+from slackloop.handbook.applied import AppliedSection, apply_section
+from slackloop.handbook.content import Content
+from slackloop.handbook.standard_conditions import CONDITION_WORDS, standard_holds
+from slackloop.handbook.standard_values import standard_values, units_of
+from slackloop.handbook.template import Renderer
+from slackloop.handbook.values import Values
+from slackloop.job.standard_reading import Standard
+from slackloop.reference.tables import ReferenceTables
+
+
+@dataclass
+class StandardContext:
+    """The material of one standard's document."""
+
+    standard: Standard
+    tables: ReferenceTables
+    content: Content
+    fingerprint: str = ""
+
+    @property
+    def units(self) -> fmt.Units:
+        """The unit system shown first."""
+        return units_of(self.standard)
+
+    @cached_property
+    def values(self) -> Values:
+        """Every template value."""
+        return standard_values(self.standard)
+
+    @cached_property
+    def renderer(self) -> Renderer:
+        """Renders content text; its findings grow while pages are made."""
+        return Renderer(self.values)
+
+    @cached_property
+    def sections(self) -> tuple[AppliedSection, ...]:
+        """Every section that may apply to a job under this standard, in printed order."""
+        applied = (apply_section(section, self._may_hold) for section in self.content.sections)
+        return tuple(section for section in applied if section is not None)
+
+    @property
+    def site_hazards(self) -> tuple[str, ...]:
+        """Hazards that the standard states for every site."""
+        return self.standard.stated("conditions", "hazards") or ()
+
+    def part(self, name: str) -> tuple[AppliedSection, ...]:
+        """The sections of one part."""
+        return tuple(each for each in self.sections if each.section.front.part == name)
+
+    def clause_source(self, clause: str) -> str:
+        """A clause in whichever code basis has it, since the job names the basis."""
+        found = [(basis, row) for basis in self.tables.code_bases.values() if (row := basis.clause(clause))]
+        printed = "; ".join(f"{basis.name}: {row.source} {row.clause}" for basis, row in found)
+        return printed or "the job's code basis"
+
+    def only_where(self, condition: str) -> str:
+        """When something applies that each job decides for itself; empty where the standard decides it."""
+        if condition not in CONDITION_WORDS or standard_holds(condition, self.standard) is not None:
+            return ""
+        return f"Only where {CONDITION_WORDS[condition]}."
+
+    def _may_hold(self, condition: str) -> bool:
+        """Whether a condition can hold on a job under this standard; one that is no name holds nowhere."""
+        return condition in CONDITION_WORDS and standard_holds(condition, self.standard) is not False
