@@ -175,18 +175,18 @@ def _code(basis: CodeBasis, units: fmt.Units) -> dict[str, str]:
     return {
         "code_name": basis.name,
         "code_decides": basis.who_decides_cover or basis.who_decides,
-        "spoil_back": _distance(rows.get("spoil"), units, nobody),
-        "way_out_depth": _depth(rows.get("way-out"), units, "the depth that your site rules state"),
-        "support_depth": _depth(rows.get("support"), units, "the depth that your site rules state"),
+        "spoil_back": printed_distance(rows.get("spoil"), units, nobody),
+        "way_out_depth": printed_depth(rows.get("way-out"), units, "the depth that your site rules state"),
+        "support_depth": printed_depth(rows.get("support"), units, "the depth that your site rules state"),
     }
 
 
-def _depth(row: ExcavationRow | None, units: fmt.Units, otherwise: str) -> str:
+def printed_depth(row: ExcavationRow | None, units: fmt.Units, otherwise: str) -> str:
     """The depth from which an excavation row counts, as its source prints it."""
     return _printed(row.from_depth_ft, row.from_depth_m, units, otherwise) if row else otherwise
 
 
-def _distance(row: ExcavationRow | None, units: fmt.Units, otherwise: str) -> str:
+def printed_distance(row: ExcavationRow | None, units: fmt.Units, otherwise: str) -> str:
     """The distance that an excavation row asks for, as its source prints it."""
     return _printed(row.distance_ft, row.distance_m, units, otherwise) if row else otherwise
 

@@ -53,3 +53,5 @@ class DocumentHeader:
     draft: bool
     """True for a job that fails its checks or whose status is draft: marked on every page."""
     contractor: str
+    name: str = "Installation handbook"
+    """What kind of document this is."""

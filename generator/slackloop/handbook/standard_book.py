@@ -75,6 +75,7 @@ def standard_header(standard: Standard, fingerprint: str) -> DocumentHeader:
         fingerprint=fingerprint,
         draft=False,
         contractor=standard.contractor or OPEN,
+        name=TITLE,
     )
 
 
@@ -89,8 +90,7 @@ def _start(context: StandardContext, pages: tuple[Page, ...]) -> Page:
     markdown = blocks(
         [
             f"# {escape(facts.title)}",
-            f"{TITLE}. Number {escape(facts.number)}, revision {escape(facts.revision)}, {escape(facts.date)}. "
-            f"Issued by {escape(facts.contractor)}.",
+            _named(context.standard),
             "This is what the firm asks on every job. It holds no site, no box and no length of any job. "
             "The handbook of a job is built over it; where the job states another value, the job's value wins, "
             f"and its handbook lists the departure. {escape(BRACKETS)}",
@@ -105,6 +105,14 @@ def _start(context: StandardContext, pages: tuple[Page, ...]) -> Page:
         ]
     )
     return Page("index.md", "Start", markdown, (), "start", description=one_line(f"{TITLE} {facts.number}"))
+
+
+def _named(standard: Standard) -> str:
+    """What the standard says of itself, in one line."""
+    said = {"Number": standard.number, "Revision": standard.revision, "Date": standard.date}
+    parts = [f"{word} {escape(str(value))}" for word, value in said.items() if value]
+    parts += [f"Issued by {escape(standard.contractor)}"] if standard.contractor else []
+    return f"{TITLE}. {'. '.join(parts)}." if parts else f"{TITLE}."
 
 
 def _glance(context: StandardContext) -> str:

@@ -33,7 +33,7 @@ class StandardContext:
     @cached_property
     def values(self) -> Values:
         """Every template value."""
-        return standard_values(self.standard)
+        return standard_values(self.standard, self.tables)
 
     @cached_property
     def renderer(self) -> Renderer:

@@ -7,11 +7,19 @@ from dataclasses import fields
 from typing import Any
 
 from slackloop.handbook import format as fmt
-from slackloop.handbook.job_values import SLACK_RULES, SUPPLY_KINDS, TAPE_PART_OF_COVER, either
+from slackloop.handbook.job_values import (
+    SLACK_RULES,
+    SUPPLY_KINDS,
+    TAPE_PART_OF_COVER,
+    either,
+    printed_depth,
+    printed_distance,
+)
 from slackloop.handbook.text import Measure
 from slackloop.handbook.values import CableView, ConnectorView, DeviceView, Values
 from slackloop.job.quantity import Quantity
 from slackloop.job.standard_reading import Standard
+from slackloop.reference.tables import ReferenceTables
 
 OWN = "the job's own value"
 OPEN = "not stated"
@@ -65,10 +73,11 @@ def own(name: str) -> str:
     return f"[{_OWN_WORDS.get(name, OWN)}]"
 
 
-def standard_values(standard: Standard) -> Values:
+def standard_values(standard: Standard, tables: ReferenceTables) -> Values:
     """Every value that content may name; one that the standard leaves to the job says so in words."""
     found: dict[str, Any] = {each.name: own(each.name) for each in fields(Values) if each.name not in _LISTS}
-    for stated in (_document(standard), _rules(standard), _trench(standard), _supply(standard), _parts(standard)):
+    parts = (_document(standard), _rules(standard), _trench(standard), _supply(standard), _parts(standard))
+    for stated in (*parts, _digging(standard, tables)):
         found |= {name: text for name, text in stated.items() if text is not None}
     return Values(
         **found,
@@ -144,6 +153,21 @@ def _trench(standard: Standard) -> dict[str, str | None]:
         "hottest": fmt.temperature(soil.high.si, units) if soil else None,
         "frost_depth": _length(standard, "conditions", "frost_depth"),
     }
+
+
+def _digging(standard: Standard, tables: ReferenceTables) -> dict[str, str | None]:
+    """Distances and depths of digging where one code basis alone prints a figure; its steps name that basis."""
+    units = units_of(standard)
+    rows = {
+        name: [row for basis in tables.code_bases.values() for row in basis.excavation if row.id == id]
+        for name, id in (("spoil_back", "spoil"), ("way_out_depth", "way-out"), ("support_depth", "support"))
+    }
+    found: dict[str, str | None] = {}
+    for name, each in rows.items():
+        pick = printed_distance if name == "spoil_back" else printed_depth
+        figures = {text for row in each if (text := pick(row, units, "")) != ""}
+        found[name] = figures.pop() if len(figures) == 1 else None
+    return found
 
 
 def _supply(standard: Standard) -> dict[str, str | None]:

@@ -191,8 +191,8 @@ class DocumentWriter:
             "fingerprint": _spaced(header.fingerprint), "short-fingerprint": header.fingerprint[:SHORT_FINGERPRINT],
             "running-title": _short(header.title, 80), "running-number": _short(header.number, 30),
             "running-revision": _short(header.revision, 12),
-            "prepared": cover.prepared, "checked": cover.checked, "approved": cover.approved,
-            "description": f"Installation handbook, {header.site}, revision {header.revision}, {header.date}, "
+            "name": header.name, "prepared": cover.prepared, "checked": cover.checked, "approved": cover.approved,
+            "description": f"{header.name}, {header.site}, revision {header.revision}, {header.date}, "
             f"{header.status}, fingerprint {header.fingerprint}",
         }  # fmt: skip
         boxes = [(one.page.title, labels.of_page(one.page.uri)) for one in pages if one.page.kind == "box"]

@@ -49,7 +49,7 @@ PALETTE = (
 def apply_settings(config: MkDocsConfig, facts: DocumentHeader, *, address: str, pdf: str) -> None:
     """Set everything but the pages; ``pdf`` is the address of the printable copy in the site, or empty."""
     config.site_name = escaped(f"{facts.site}: {facts.title}")
-    config.site_description = escaped(f"Installation handbook {facts.number}, revision {facts.revision}")
+    config.site_description = escaped(f"{facts.name} {facts.number}, revision {facts.revision}")
     config.site_author = escaped(facts.contractor)
     config.site_url = address.rstrip("/") + "/" if address else ""
     config.use_directory_urls = False
