@@ -23,6 +23,8 @@ class Material:
     """One line to order: ``quantity`` in ``unit`` before waste and spares, ``order`` in ``order_unit`` after.
 
     ``basis`` says in one line where the quantity comes from; ``boxes`` are the boxes that need it, in path order.
+    ``extra`` is the part added for waste, spares or loosening; with it the quantity is rounded up to whole
+    ``step`` of its unit, and one of ``order_unit`` holds ``holds`` of that. Reels follow their own plan.
     """
 
     item: str
@@ -33,6 +35,9 @@ class Material:
     order_unit: str
     basis: str
     boxes: tuple[str, ...]
+    extra: float = 0.0
+    holds: float = 1.0
+    step: float = 1.0
 
 
 def bill(
@@ -71,7 +76,10 @@ def _cables(job: Job, network: Network, plans: Sequence[ReelPlan]) -> list[Mater
     for plan in plans:
         boxes = _in_order(network, (box for piece in plan.pieces for box in piece.boxes))
         order, unit = (plan.reel_count, "reel") if plan.reel_m is not None else (math.ceil(plan.order_m), "m")
-        lines.append(Material(plan.cable, "cable", plan.quantity_m, "m", order, unit, _cable_basis(job, plan), boxes))
+        basis, holds = _cable_basis(job, plan), plan.reel_m or 1.0
+        lines.append(
+            Material(plan.cable, "cable", plan.quantity_m, "m", order, unit, basis, boxes, plan.waste, holds)
+        )
     return lines
 
 
@@ -108,6 +116,8 @@ def _connectors(
             basis=f"{path_side[name]} path splices and {solenoid_side[name]} solenoid splices; "
             f"{job.rules.spare.si * 100:g} % spare; packs of {connector.pack}",
             boxes=_in_order(network, boxes[name]),
+            extra=job.rules.spare.si,
+            holds=connector.pack,
         )
         for name, connector in job.connectors.items()
         if boxes[name]
@@ -157,12 +167,17 @@ def _trench_goods(job: Job, network: Network, trench: TrenchAnswer, sand: SoilRo
     if job.trench.warning_tape:
         order = math.ceil(trench.length_m * (1.0 + job.rules.spare.si) - _WITHIN)
         basis = f"length of every trench; {job.rules.spare.si * 100:g} % spare"
-        lines.append(Material("warning tape", "tape", trench.length_m, "m", order, "m", basis, network.boxes))
+        spare, boxes = job.rules.spare.si, network.boxes
+        lines.append(Material("warning tape", "tape", trench.length_m, "m", order, "m", basis, boxes, spare))
     if trench.bedding_m3 > 0.0:
-        loose = trench.bedding_m3 / sand.bank_to_compacted * sand.bank_to_loose
+        swell = sand.bank_to_loose / sand.bank_to_compacted
+        loose = trench.bedding_m3 * swell
         basis = f"bedding zone less the pipe, in place; ordered loose ({sand.source}, sand)"
         order_m3 = math.ceil(loose * 10.0 - _WITHIN) / 10.0
-        lines.append(Material("bedding sand", "bedding", trench.bedding_m3, "m3", order_m3, "m3", basis, network.boxes))
+        lines.append(
+            Material("bedding sand", "bedding", trench.bedding_m3, "m3", order_m3, "m3", basis, network.boxes,
+                     swell - 1.0, step=0.1)
+        )  # fmt: skip
     return lines
 
 
@@ -179,7 +194,8 @@ def _labels(job: Job, network: Network) -> list[Material]:
         if where:
             order = with_spare(len(where), spare)
             text = f"{basis}; {spare * 100:g} % spare"
-            lines.append(Material(item, "label", len(where), "piece", order, "piece", text, _in_order(network, where)))
+            boxes = _in_order(network, where)
+            lines.append(Material(item, "label", len(where), "piece", order, "piece", text, boxes, spare))
     return lines
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from slackloop.handbook.addresses import clashes
+from slackloop.handbook.addresses import clashes, table_uri
 from slackloop.handbook.applied import AppliedSection
 from slackloop.handbook.box_drawing import BoxDrawings
 from slackloop.handbook.box_index import all_boxes_page, group_page
@@ -19,6 +19,7 @@ from slackloop.handbook.drawings import FIGURES, drawing_pages
 from slackloop.handbook.findings_page import findings_page
 from slackloop.handbook.inserts import InsertWriter
 from slackloop.handbook.page import DocumentHeader, Page
+from slackloop.handbook.schedule_files import file_links
 from slackloop.handbook.section_page import SectionPage
 from slackloop.handbook.start_page import start_page
 from slackloop.handbook.table_pages import table_pages
@@ -117,7 +118,7 @@ def _tables_by_door(writer: InsertWriter) -> dict[str, list[Page]]:
     for name in TABLES:
         table = writer.table(name)
         if table.rows or not table.omit_when_empty:
-            doors[table.door] += table_pages(table)
+            doors[table.door] += table_pages(table, file_links(table.id, table_uri(table.id)))
     return doors
 
 

@@ -9,6 +9,7 @@ from slackloop.handbook import box_index
 from slackloop.handbook.context import Context
 from slackloop.handbook.findings_page import found_summary
 from slackloop.handbook.page import Page
+from slackloop.handbook.schedule_files import workbook_link
 from slackloop.handbook.tables.table import Column, grid
 from slackloop.handbook.text import Trusted, admonition, blocks, escape, large, link, one_line, trusted
 
@@ -25,13 +26,14 @@ NOTHING: Mapping[str, Trusted] = MappingProxyType({})
 def start_page(context: Context, pages: tuple[Page, ...], draft: bool) -> Page:
     """The start page; ``pages`` are all others, so that every door leads somewhere."""
     facts = context.job.job
+    more = {"Issue": workbook_link("index.md"), "Inspect": link("Every box", box_index.URI)}
     markdown = blocks(
         [
             f"# {escape(facts.title)}",
             f"{escape(facts.site)}. Job {escape(facts.number)}, revision {escape(context.job.document.revision)}, "
             f"{escape(str(context.job.document.date))}. Issued by {escape(facts.contractor)}.",
             _draft(context) if draft else "",
-            doors(pages, DOOR_WORDS, more={"Inspect": link("Every box", box_index.URI)}),
+            doors(pages, DOOR_WORDS, more),
             "## Key figures {#figures}",
             _figures(context),
             "## What the check found {#found}",

@@ -14,11 +14,11 @@ MOST_ROWS = 60
 """A table with more rows than this gets pages of its parts."""
 
 
-def table_pages(table: Table) -> list[Page]:
-    """The table's page, and pages of whole parts where it is long."""
+def table_pages(table: Table, files: str = "") -> list[Page]:
+    """The table's page, and pages of whole parts where it is long; ``files`` links it to what it is also given as."""
     menu = (table.door,) if table.own_place else (table.door, "Tables")
     if len(table.rows) <= MOST_ROWS or len(table.parts) < 2:
-        markdown = blocks([f"# {escape(table.title)}", table_markdown(table)])
+        markdown = blocks([f"# {escape(table.title)}", table_markdown(table), files])
         return [_page(table, table_uri(table.id), table.title, markdown, menu, True)]
     pages: list[Page] = []
     links: list[str] = []
@@ -32,7 +32,7 @@ def table_pages(table: Table) -> list[Page]:
         rows = sum(len(part.rows) for part in parts)
         links.append(f"- {link(names, relative(uri, table_uri(table.id)))}: {count(rows, 'row', 'rows')}")
     whole = [f"# {escape(table.title)}", banner(table), escape(table.intro), "\n".join(links)]
-    markdown = blocks([*whole, notes(table), source_lines(table)])
+    markdown = blocks([*whole, notes(table), source_lines(table), files])
     return [_page(table, table_uri(table.id), table.title, markdown, menu, True), *pages]
 
 

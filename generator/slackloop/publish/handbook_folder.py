@@ -21,6 +21,7 @@ from slackloop.publish.json_text import json_text
 from slackloop.publish.output import OutputRefused, check_output, whole_folder
 from slackloop.publish.print import PrintError, build_pdf
 from slackloop.publish.print_document import Paper
+from slackloop.publish.schedules import schedule_files
 from slackloop.publish.website import WebsiteFaulty, build_website
 from slackloop.publish.website_menu import PagesRefused
 
@@ -104,7 +105,8 @@ def _publish(
             raise BuildFaulty("\n".join(finding.message for finding in printed.warnings))
         progress(f"building the website of {len(book.pages)} pages")
         site = Path(aside) / "site"
-        build_website(book, site, address=worked.job.job.address, pdf=pdf)
+        files = schedule_files(book)
+        build_website(book, site, address=worked.job.job.address, pdf=pdf, files=files)
         for entry in sorted(site.iterdir()):
             entry.rename(fresh / entry.name)
     (fresh / "check.json").write_text(json_text(check_record(_as_from_its_folder(worked))) + "\n", encoding="utf-8")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import logging
 import tempfile
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -40,20 +40,22 @@ def build_website(
     *,
     address: str = "",
     pdf: Path | None = None,
+    files: Mapping[str, bytes] | None = None,
     progress: Progress | None = None,
 ) -> None:
     """Write the website of ``book`` into ``folder``, which must be absent or empty.
 
     ``address`` is where the handbook will be hosted, if anywhere. ``pdf`` is the printable copy to
-    put beside the pages. The same book gives the same bytes. Raises ``PagesRefused`` for pages that
-    clash, ``FileExistsError`` for a folder that holds something, and ``WebsiteFaulty`` where the
-    written pages have a wrong address or MkDocs warned of anything.
+    put beside the pages, ``files`` are others by their address in the site. The same book gives the
+    same bytes. Raises ``PagesRefused`` for pages that clash, ``FileExistsError`` for a folder that
+    holds something, and ``WebsiteFaulty`` where the written pages have a wrong address or MkDocs
+    warned of anything.
     """
     folder = folder.resolve()
     if folder.exists() and any(folder.iterdir()):
         raise FileExistsError(f"{folder} is not empty.")
     site = CommandSite()
-    site.show(book, address=address, pdf=pdf, progress=progress)
+    site.show(book, address=address, pdf=pdf, files=files, progress=progress)
     with tempfile.TemporaryDirectory(prefix="slackloop-") as empty, _collected_warnings() as warnings:
         config = _bare_config(Path(empty), folder)
         config.plugins["slackloop"] = site

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import logging
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Protocol
 
 from mkdocs.plugins import event_priority
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
     from mkdocs.structure.pages import Page as SitePage
 
 PDF_NAME = "handbook.pdf"
+NO_FILES: Mapping[str, bytes] = MappingProxyType({})
 Progress = Callable[[str, int, int], None]
 """Called with the name of the work, how much is done, and how much there is."""
 
@@ -42,14 +44,25 @@ class BookSite:
     book: Pages | None = None
     address: str = ""
     pdf: Path | None = None
+    files: Mapping[str, bytes] = NO_FILES
     progress: Progress | None = None
 
     def show(
-        self, book: Pages, *, address: str = "", pdf: Path | None = None, progress: Progress | None = None
+        self,
+        book: Pages,
+        *,
+        address: str = "",
+        pdf: Path | None = None,
+        files: Mapping[str, bytes] | None = None,
+        progress: Progress | None = None,
     ) -> None:
-        """The book that the next build publishes; raises ``PagesRefused`` where its pages clash."""
+        """The book that the next build publishes, with ``files`` by their address beside its pages.
+
+        Raises ``PagesRefused`` where its pages clash.
+        """
         check_pages(book.pages)
         self.book, self.address, self.pdf, self.progress = book, address, pdf, progress
+        self.files = files or NO_FILES
         self._by_uri = {page.uri: page for page in book.pages}
         self._done = 0
 
@@ -74,6 +87,8 @@ class BookSite:
             kept.append(File.generated(config, page.uri, content="", inclusion=level))
         if self.pdf:
             kept.append(File.generated(config, PDF_NAME, abs_src_path=str(self.pdf)))
+        for uri, data in self.files.items():
+            kept.append(File.generated(config, uri, content=data))
         config.nav = menu(self.shown.pages)
         return kept
 

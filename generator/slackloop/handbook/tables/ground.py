@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from slackloop.compute.cover import CoverAnswer
 from slackloop.handbook import format as fmt
 from slackloop.handbook.box_facts import cover_text
 from slackloop.handbook.context import Context
@@ -9,7 +10,14 @@ from slackloop.handbook.tables.failed import failed_banner
 from slackloop.handbook.tables.path_tables import by_arm
 from slackloop.handbook.tables.table import COMPUTED, JOB, Column, Row, Table, TablePart
 
-FITS = {True: "Enough", False: "TOO LITTLE", None: "Who decides must answer"}
+
+def cover_verdict(cover: CoverAnswer) -> str:
+    """Whether a run's cover is enough, in words; where it is open whether the row binds, a question."""
+    if cover.fits is None:
+        return "No figure: who decides must answer"
+    if cover.fits:
+        return "Enough"
+    return "TOO LITTLE" if cover.binding == "binds" else "Less than printed: ask whether the row binds"
 
 
 def _with_closures(context: Context, parts: tuple[TablePart, ...], rows: tuple[Row, ...]) -> tuple[TablePart, ...]:
@@ -25,7 +33,7 @@ def cover_table(context: Context) -> Table:
     def row(position: int) -> Row:
         cover = covers[position]
         least = fmt.length(cover.min_m, units) if cover.min_m is not None else "No figure"
-        return cover.run_id, cover_text(context, runs[position]), least, cover.row or "–", FITS[cover.fits]
+        return cover.run_id, cover_text(context, runs[position]), least, cover.row or "–", cover_verdict(cover)
 
     closing = tuple(row(position) for position in range(len(context.network.runs), len(covers)))
     basis = context.basis
