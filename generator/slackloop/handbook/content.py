@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import os
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -14,6 +15,7 @@ from slackloop.handbook.content_finding import ContentFinding, refuse_faults
 from slackloop.handbook.section import PARTS, Section
 from slackloop.handbook.section_reader import read_section, read_typed
 from slackloop.handbook.words import Cautions, Deferrals, Hazards, ProtectiveList, Tools, Words
+from slackloop.job.source_file import UNPRINTABLE
 
 _WORD_FILES: dict[str, type[BaseModel]] = {
     "tools": Tools,
@@ -78,8 +80,8 @@ def _section_files(ours: Path, firm: Path | None) -> Iterator[tuple[str, Path, b
 
 
 def _names(folder: Path) -> set[str]:
-    """Names of the Markdown files in a folder; nothing when it is not there."""
-    return {path.name for path in folder.glob("*.md") if path.is_file()} if folder.is_dir() else set()
+    """Names of the Markdown files in a folder, those that cannot be read too; nothing when it is not there."""
+    return {path.name for path in folder.glob("*.md")} if folder.is_dir() else set()
 
 
 def _read(path: Path, name: str, findings: list[ContentFinding], digest: Any) -> str | None:
@@ -94,14 +96,20 @@ def _read(path: Path, name: str, findings: list[ContentFinding], digest: Any) ->
         findings.append(ContentFinding(name, 1, "file-too-large", message))
         return None
     raw = raw.replace(b"\r\n", b"\n")
-    digest.update(f"{name}\0{len(raw)}\0".encode())
+    digest.update(os.fsencode(f"{name}\0{len(raw)}\0"))
     digest.update(raw)
     try:
-        return raw.decode("utf-8-sig")
+        text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = raw[: error.start].count(b"\n") + 1
         findings.append(ContentFinding(name, line, "file-not-utf8", f"byte {error.start} is no UTF-8"))
         return None
+    if (match := UNPRINTABLE.search(text)) is None:
+        return text
+    line = text.count("\n", 0, match.start()) + 1
+    message = f"the character U+{ord(match[0]):04X} cannot be printed: delete it"
+    findings.append(ContentFinding(name, line, "file-control-character", message))
+    return None
 
 
 def _check_place(section: Section, name: str, findings: list[ContentFinding]) -> None:

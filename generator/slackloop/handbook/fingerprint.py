@@ -7,6 +7,7 @@ same fingerprint on any machine; a changed comment or a changed order of keys in
 from __future__ import annotations
 
 import hashlib
+import os
 from collections.abc import Iterable
 from pathlib import Path
 
@@ -33,5 +34,5 @@ def content_digest(folders: Iterable[Path]) -> str:
     total = hashlib.sha256()
     for name in sorted(files):
         body = files[name].read_bytes().replace(b"\r\n", b"\n")
-        total.update(f"{name}\0{len(body)}\0".encode() + body)
+        total.update(os.fsencode(f"{name}\0{len(body)}\0") + body)
     return total.hexdigest()

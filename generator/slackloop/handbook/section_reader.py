@@ -15,6 +15,8 @@ _INSERT = re.compile(r"\[\[(table|figure|caution|deferral):\s*([a-z0-9-]+)\s*\]\
 _STEP_ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 _KEY = re.compile(r"- ([a-z]+):(?: (.*))?")
 _LISTS = ("carries", "check", "tools", "caution")
+DEEPEST = 40
+"""Levels of lists and maps in front matter or words; ours have five."""
 _TEXTS = ("why", "reject", "applies")
 Model = TypeVar("Model", bound=BaseModel)
 
@@ -41,12 +43,15 @@ def read_typed(
 ) -> tuple[Model | None, dict[str, int], tuple[ContentFinding, ...]]:
     """YAML as ``model``, the line of each key and id in it, and findings for what does not fit."""
     try:
+        if (unsafe := _unsafe(text)) is not None:
+            return None, {}, (ContentFinding(file, unsafe[0] + lines_before, "yaml-broken", unsafe[1]),)
         node = yaml.compose(text, Loader=yaml.CSafeLoader)
         data = yaml.load(text, Loader=yaml.CSafeLoader) if node is not None else {}
-    except yaml.MarkedYAMLError as error:
-        mark = error.problem_mark
+    except yaml.YAMLError as error:
+        mark = getattr(error, "problem_mark", None)
         line = (mark.line if mark else 0) + 1 + lines_before
-        return None, {}, (ContentFinding(file, line, "yaml-broken", str(error.problem)),)
+        problem = getattr(error, "problem", None) or str(error).partition("\n")[0]
+        return None, {}, (ContentFinding(file, line, "yaml-broken", str(problem)),)
     marks: dict[tuple[str | int, ...], int] = {}
     repeated: list[ContentFinding] = []
     _collect(node, (), marks, repeated, file, lines_before)
@@ -57,6 +62,22 @@ def read_typed(
     except ValidationError as error:
         wrong = [_front_finding(detail, marks, file, lines_before) for detail in error.errors()]
         return None, places, (*repeated, *wrong)
+
+
+def _unsafe(text: str) -> tuple[int, str] | None:
+    """Line and message of a part that is repeated by reference, or of nesting past all use; else nothing."""
+    depth = 0
+    for event in yaml.parse(text, Loader=yaml.CSafeLoader):
+        if isinstance(event, yaml.AliasEvent):
+            return _line_of(event), f"*{event.anchor}: aliases are not read"
+        depth += isinstance(event, yaml.CollectionStartEvent) - isinstance(event, yaml.CollectionEndEvent)
+        if depth > DEEPEST:
+            return _line_of(event), f"nests deeper than {DEEPEST} levels"
+    return None
+
+
+def _line_of(event: yaml.Event) -> int:
+    return event.start_mark.line + 1 if event.start_mark is not None else 1
 
 
 def _collect(

@@ -14,7 +14,8 @@ LARGEST_BYTES = 8_000_000
 """Most bytes a job file or a standard may have (8 MB); a box takes about 110 bytes, so this is some 70,000 boxes."""
 
 _LINE_BREAK = re.compile("\r\n|[\n\r\x85\u2028\u2029]")
-_UNPRINTABLE = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]")
+UNPRINTABLE = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]")
+"""Characters that cannot stand in a text file: controls, and marks of byte order inside the text."""
 
 
 @dataclass(frozen=True)
@@ -104,7 +105,7 @@ def _too_large(size: int) -> Finding:
 
 
 def _unprintable(source: SourceFile) -> tuple[Placed, ...]:
-    match = _UNPRINTABLE.search(source.text)
+    match = UNPRINTABLE.search(source.text)
     if match is None:
         return ()
     lines = _LINE_BREAK.split(source.text[: match.start()])

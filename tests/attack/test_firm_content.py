@@ -1,0 +1,82 @@
+"""A firm's own content, however broken, gives findings at its file and line, never a traceback and never a hang."""
+
+from __future__ import annotations
+
+import os
+import time
+from pathlib import Path
+
+import pytest
+
+from attack.runs import BASE, REPOSITORY, slackloop
+from slackloop.handbook.content import read_content
+from slackloop.handbook.fingerprint import content_digest
+
+OURS = REPOSITORY / "content"
+NAME = "method/wet-reel-end.md"
+GOOD = (OURS / NAME).read_text(encoding="utf-8")
+BOMB = "a: &a [x, x, x, x, x, x, x, x, x]\n" + "".join(
+    f"{new}: &{new} [" + ", ".join([f"*{old}"] * 9) + "]\n"
+    for old, new in zip("abcdefghi", "bcdefghij", strict=True)
+)
+
+
+def _before_title(text: str) -> str:
+    return GOOD.replace("title: ", f"{text}title: ", 1)
+
+
+BROKEN = {
+    "an alias bomb": (_before_title(BOMB), "yaml-broken", 4),
+    "a list that holds itself": (_before_title("x: &a [*a]\n"), "yaml-broken", 3),
+    "deep nesting": (_before_title("x: " + "[" * 3_000 + "]" * 3_000 + "\n"), "yaml-broken", 3),
+    "a control character in front matter": (GOOD.replace("title: ", "title: a\x07", 1), "file-control-character", 3),
+    "a NUL in the body": (GOOD + "\x00\n", "file-control-character", GOOD.count("\n") + 1),
+    "an unknown tag": (_before_title("x: !!python/object/apply:os.system [id]\n"), "yaml-broken", 3),
+}
+
+
+@pytest.mark.parametrize(("text", "code", "line"), BROKEN.values(), ids=BROKEN)
+def test_a_broken_section_is_told_at_its_line(tmp_path: Path, text: str, code: str, line: int) -> None:
+    (tmp_path / "method").mkdir()
+    (tmp_path / NAME).write_text(text, encoding="utf-8")
+    began = time.monotonic()
+    findings = read_content(OURS, tmp_path).findings
+    assert time.monotonic() - began < 10
+    assert [(each.file, each.line, each.code) for each in findings if each.level == "error"] == [(NAME, line, code)]
+
+
+def test_broken_words_are_told_at_their_line(tmp_path: Path) -> None:
+    (tmp_path / "words").mkdir()
+    (tmp_path / "words" / "tools.yml").write_text(BOMB, encoding="utf-8")
+    errors = [(each.file, each.line, each.code) for each in read_content(OURS, tmp_path).findings]
+    assert errors == [("words/tools.yml", 2, "yaml-broken")]
+
+
+def test_a_section_that_cannot_be_read_is_never_passed_over(tmp_path: Path) -> None:
+    """A firm that overrides a section must not get ours because its own file is a broken link."""
+    (tmp_path / "method").mkdir()
+    (tmp_path / NAME).symlink_to("nowhere.md")
+    (tmp_path / "method" / "folder.md").mkdir()
+    found = {(each.file, each.code) for each in read_content(OURS, tmp_path).findings}
+    assert found == {(NAME, "file-unreadable"), ("method/folder.md", "file-unreadable")}
+
+
+def test_a_file_name_that_is_not_text_is_a_finding(tmp_path: Path) -> None:
+    (tmp_path / "method").mkdir()
+    (tmp_path / "method" / os.fsdecode(b"w\xe9t.md")).write_text(GOOD, encoding="utf-8")
+    assert len(content_digest([tmp_path])) == 64
+    assert [each.code for each in read_content(OURS, tmp_path).findings] == ["id-not-file-name"]
+
+
+@pytest.mark.parametrize(
+    "template",
+    ["{{ v.nonesuch }}", "{{ v. }}", "{{ v.__class__ }}", "{{ 9**9**9 }}", "{% include '/etc/passwd' %}", "{{ 1/0 }}"],
+)
+def test_a_broken_template_is_told_and_nothing_is_written(tmp_path: Path, template: str) -> None:
+    (tmp_path / "content" / "method").mkdir(parents=True)
+    (tmp_path / "content" / NAME).write_text(GOOD + f"\n{template}\n", encoding="utf-8")
+    (tmp_path / "job.yml").write_text(BASE, encoding="utf-8")
+    outcome = slackloop("build", "job.yml", "-o", "book", cwd=tmp_path)
+    assert outcome.returncode == 2
+    assert f"{NAME}:{GOOD.count(chr(10)) + 2}: error" in outcome.stderr.decode("utf-8")
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["content", "job.yml"]
