@@ -50,6 +50,9 @@ def test_broken_words_are_told_at_their_line(tmp_path: Path) -> None:
     (tmp_path / "words" / "tools.yml").write_text(BOMB, encoding="utf-8")
     errors = [(each.file, each.line, each.code) for each in read_content(OURS, tmp_path).findings]
     assert errors == [("words/tools.yml", 2, "yaml-broken")]
+    (tmp_path / "words" / "tools.yml").write_text("- a\n", encoding="utf-8")
+    errors = [(each.file, each.line, each.code) for each in read_content(OURS, tmp_path).findings]
+    assert errors == [("words/tools.yml", 1, "value-refused")]
 
 
 def test_a_section_that_cannot_be_read_is_never_passed_over(tmp_path: Path) -> None:
@@ -80,3 +83,24 @@ def test_a_broken_template_is_told_and_nothing_is_written(tmp_path: Path, templa
     assert outcome.returncode == 2
     assert f"{NAME}:{GOOD.count(chr(10)) + 2}: error" in outcome.stderr.decode("utf-8")
     assert sorted(path.name for path in tmp_path.iterdir()) == ["content", "job.yml"]
+
+
+@pytest.mark.parametrize("text", ["> " * 2_000 + "x", "x " + "<b>" * 2_000, '<div markdown="1">\n' * 600])
+def test_nesting_past_all_use_is_told(tmp_path: Path, text: str) -> None:
+    (tmp_path / "content" / "method").mkdir(parents=True)
+    (tmp_path / "content" / NAME).write_text(f"{GOOD}\n{text}\n", encoding="utf-8")
+    (tmp_path / "job.yml").write_text(BASE, encoding="utf-8")
+    outcome = slackloop("build", "job.yml", "-o", "book", cwd=tmp_path)
+    assert outcome.returncode == 2
+    assert b"content" in outcome.stderr
+    assert not (tmp_path / "book").exists()
+
+
+def test_templates_in_every_text_of_the_words_are_checked_at_their_line(tmp_path: Path) -> None:
+    (tmp_path / "content" / "words").mkdir(parents=True)
+    words = tmp_path / "content" / "words" / "tools.yml"
+    words.write_text('# ours\ntape-measure: {name: "Tape {{ 7*7 }}", use: "To measure"}\n', encoding="utf-8")
+    (tmp_path / "job.yml").write_text(BASE, encoding="utf-8")
+    outcome = slackloop("build", "job.yml", "-o", "book", cwd=tmp_path)
+    assert outcome.returncode == 2
+    assert b"words/tools.yml:2: error template-not-allowed" in outcome.stderr

@@ -124,7 +124,7 @@ def _front_finding(
     names = {"extra_forbidden": "key-unknown", "missing": "key-missing"}
     key = ".".join(str(part) for part in detail["loc"])
     code = names.get(detail["type"], "value-refused")
-    return ContentFinding(file, marks.get(place, lines_before), code, f"{key}: {detail['msg']}")
+    return ContentFinding(file, marks.get(place, max(lines_before, 1)), code, f"{key}: {detail['msg']}")
 
 
 class _Body:

@@ -78,6 +78,10 @@ def told_faults() -> Iterator[None]:
         raise BuildFaulty(f"two pages cannot stand side by side: {faulty}") from faulty
     except WebsiteFaulty as faulty:
         raise BuildFaulty("the website has faults:\n" + "\n".join(faulty.faults)) from faulty
+    except RecursionError as faulty:
+        raise BuildFaulty(
+            "a page nests lists, quotes or tags deeper than can be set; look in the content folder beside the job"
+        ) from faulty
 
 
 def keep_source(source: Path, folder: Path) -> None:
