@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -22,6 +23,17 @@ class RiskAnswer:
 
     before: Level
     after: Level
+
+
+def in_order(controls: Sequence[Control]) -> bool:
+    """Whether controls stand strongest first."""
+    ranks = [CONTROL_ORDER.index(control) for control in controls]
+    return ranks == sorted(ranks)
+
+
+def may_reach_f(controls: Sequence[Control]) -> bool:
+    """Whether controls may take a hazard away: one of them must eliminate it (MIL-STD-882E)."""
+    return "eliminate" in controls
 
 
 def risk_level(probability: Probability, severity: Severity, table: RiskTable) -> Level:
@@ -45,6 +57,6 @@ def risk(
     Raises ValueError where F is claimed without a control that eliminates: personal protective equipment, training
     and warnings alone never reach F (MIL-STD-882E).
     """
-    if after[0] == "F" and "eliminate" not in controls:
+    if after[0] == "F" and not may_reach_f(controls):
         raise ValueError("a risk is eliminated only by a control that takes the hazard away")
     return RiskAnswer(risk_level(*before, table), risk_level(*after, table))

@@ -6,8 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Annotated, Literal
 
-from pydantic import Field, RootModel
+from pydantic import Field, RootModel, model_validator
 
+from slackloop.compute.risk import CONTROL_ORDER, Control, in_order, may_reach_f
 from slackloop.handbook.section import Front, Id, Line
 
 Sign = Annotated[str, Field(pattern=r"^([WMPEF]\d{3})?$")]
@@ -34,12 +35,25 @@ class Hazard(Front):
     title: Line
     harm: Line
     controls: tuple[Line, ...] = Field(min_length=1, strict=False)
+    kinds: tuple[Control, ...] = Field(default=(), strict=False)
+    """The kind of each control, strongest first (NIOSH); empty where they are not sorted."""
     severity: Literal["", "1", "2", "3", "4"] = ""
     """Step of MIL-STD-882E: 1 catastrophic to 4 negligible."""
     before: Literal["", "A", "B", "C", "D", "E"] = ""
     """Probability with none of the controls: A frequent to E improbable."""
-    after: Literal["", "A", "B", "C", "D", "E"] = ""
-    """Probability with all of the controls; controls on site never make it eliminated (F)."""
+    after: Literal["", "A", "B", "C", "D", "E", "F"] = ""
+    """Probability with all of the controls; F (eliminated) only where one of them eliminates."""
+
+    @model_validator(mode="after")
+    def controls_bear_the_score(self) -> Hazard:
+        """Refuse kinds that do not fit the controls, and F without a control that eliminates (MIL-STD-882E)."""
+        if self.kinds and len(self.kinds) != len(self.controls):
+            raise ValueError("kinds needs one kind for each control")
+        if not in_order(self.kinds):
+            raise ValueError("controls stand strongest first: " + ", ".join(CONTROL_ORDER))
+        if self.after == "F" and not may_reach_f(self.kinds):
+            raise ValueError("after is F, and no control eliminates the hazard")
+        return self
 
 
 class Caution(Front):

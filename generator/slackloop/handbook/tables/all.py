@@ -15,6 +15,7 @@ from slackloop.handbook.tables import (
     path_tables,
     reels_table,
     registers,
+    risk_matrix,
     safety_tables,
 )
 from slackloop.handbook.tables.table import Table
@@ -35,6 +36,7 @@ TABLES: MappingProxyType[str, Callable[[Context], Table]] = MappingProxyType(
         "devices": parts.devices_table,
         "trench": ground.trench_table,
         "hazards": safety_tables.hazards_table,
+        "risk-matrix": risk_matrix.risk_matrix_table,
         "tools": safety_tables.tools_table,
         "protective": safety_tables.protective_table,
         "boxes": path_tables.boxes_table,

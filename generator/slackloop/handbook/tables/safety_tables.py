@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import zip_longest
 
-from slackloop.compute.risk import Severity, risk_level
+from slackloop.compute.risk import Probability, RiskAnswer, Severity, risk
 from slackloop.handbook.addresses import section_uri
 from slackloop.handbook.applied import AppliedSection
 from slackloop.handbook.material import Material
@@ -16,7 +18,17 @@ from slackloop.handbook.words import Hazard
 SITE_HAZARD = ("As agreed with the site", "As the site's own plan says", "Score on site", "Score on site", "")
 RISK_SOURCE = "Risk: matrix of MIL-STD-882E; the scores are the editors' judgement, to be scored again for each site."
 SEVERITIES: dict[str, Severity] = {"1": 1, "2": 2, "3": 3, "4": 4}
+Place = tuple[Probability, Severity]
 NamedIn = dict[str, list[AppliedSection]]
+
+
+@dataclass(frozen=True, slots=True)
+class Score:
+    """Where a hazard stands on the matrix before and after its controls, and the levels there."""
+
+    before: Place
+    after: Place
+    answer: RiskAnswer
 
 
 def named_in(context: Material, key: str) -> NamedIn:
@@ -46,31 +58,49 @@ def hazards_table(context: Material) -> Table:
     for name, sections in named.items():
         if hazard := known.get(name):
             title = trusted(f'<span id="{name}">{escape(hazard.title)}</span>')
-            controls = trusted("<br>".join(_word(context, control) for control in hazard.controls))
+            controls = trusted("<br>".join(_controls(context, hazard)))
             levels = risk_levels(hazard, context)
             rows.append((title, _word(context, hazard.harm), controls, *levels, _sections(context, sections)))
     for text in context.site_hazards:
         rows.append((f"Site hazard: {text}", *SITE_HAZARD))
-    headings = ("Hazard", "Harm", "What holds it off", "Risk before", "Risk after", "Where")
+    headings = ("Hazard", "Harm", "What holds it off, strongest first", "Risk before", "Risk after", "Where")
     columns = tuple(Column(heading) for heading in headings)
-    intro = "What can hurt somebody on this job, and what holds it off, from the sections that name it."
+    intro = (
+        "What can hurt somebody on this job, and what holds it off, from the sections that name it. Risk in brackets: "
+        "how likely, A to E, and how bad, 1 to 4."
+    )
     return Table(
         "hazards",
-        "Hazard register",
+        "Hazard and risk register",
         intro,
         columns,
         one_part(rows),
-        (PRACTICE, "Site hazards: the job file.", RISK_SOURCE),
+        (PRACTICE, "Site hazards: the job file.", "Order of controls: NIOSH (read in a copy).", RISK_SOURCE),
     )
 
 
-def risk_levels(hazard: Hazard, context: Material) -> tuple[str, str]:
-    """The risk before and after controls, from the matrix; ``Not scored`` where the word file gives no score."""
+def _controls(context: Material, hazard: Hazard) -> Iterator[str]:
+    """Each control with its kind."""
+    for control, kind in zip_longest(hazard.controls, hazard.kinds):
+        yield f"{_word(context, control)}{f' ({kind})' if kind else ''}"
+
+
+def scored(hazard: Hazard, context: Material) -> Score | None:
+    """Where a hazard stands on the matrix; nothing where the word file gives no score."""
     if hazard.severity not in SEVERITIES or not hazard.before or not hazard.after:
+        return None
+    severity = SEVERITIES[hazard.severity]
+    before, after = (hazard.before, severity), (hazard.after, severity)
+    return Score(before, after, risk(before, after, hazard.kinds, context.tables.risk))
+
+
+def risk_levels(hazard: Hazard, context: Material) -> tuple[str, str]:
+    """The risk before and after controls, from the matrix."""
+    score = scored(hazard, context)
+    if score is None:
         return "Not scored", "Not scored"
-    severity, table = SEVERITIES[hazard.severity], context.tables.risk
-    before, after = risk_level(hazard.before, severity, table), risk_level(hazard.after, severity, table)
-    return f"{before} ({hazard.before}{severity})", f"{after} ({hazard.after}{severity})"
+    (first, severity), (then, _) = score.before, score.after
+    return f"{score.answer.before} ({first}{severity})", f"{score.answer.after} ({then}{severity})"
 
 
 def tools_table(context: Material) -> Table:
