@@ -54,6 +54,7 @@ def test_a_plain_job(plain: set[str]) -> None:
         ("hazards: []", "hazards: [overhead lines]", {"overhead-lines"}, set()),
         ("hazards: []", "hazards: [traffic]", {"traffic"}, set()),
         ("hazards: []", "hazards: [deep water]", {"water-near"}, set()),
+        ("hazards: []", "hazards: [High groundwater]", {"water-near", "high-groundwater"}, set()),
         ("  hazards:", "  frost_depth: 450 mm\n  hazards:", {"frost"}, set()),
         ("surface: lawn", "surface: path", {"crossings"}, set()),
         ("surface: lawn", "surface: driveway", {"crossings", "driveway-crossing"}, set()),

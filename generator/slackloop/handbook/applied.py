@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from slackloop.handbook.section import Check, Group, Requirement, Section, Step
+from slackloop.handbook.section import Also, Check, Group, Requirement, Section, Step, Taken
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,6 +17,13 @@ class AppliedSection:
     requirements: tuple[Requirement, ...]
     checks: tuple[Check, ...]
     numbers: dict[str, int]
+    also: tuple[Also, ...] = ()
+    """What the section takes besides on this job."""
+
+    def named(self, key: Taken) -> tuple[str, ...]:
+        """The tools, the equipment or the hazards of the section on this job."""
+        found = (*getattr(self.section.front, key), *(name for each in self.also for name in getattr(each, key)))
+        return tuple(dict.fromkeys(found))
 
     @property
     def steps(self) -> tuple[Step, ...]:
@@ -53,4 +60,5 @@ def apply_section(section: Section, holds: Callable[[str], bool]) -> AppliedSect
         check for check in section.front.checks if holds(check.applies) and not asked.isdisjoint(check.proves)
     )
     numbers = {step.id: number for number, step in enumerate(steps, start=1)}
-    return AppliedSection(section, groups, requirements, checks, numbers)
+    also = tuple(each for each in section.front.also if holds(each.applies))
+    return AppliedSection(section, groups, requirements, checks, numbers, also)

@@ -114,7 +114,7 @@ def _steps(section: Section) -> Iterator[ContentFinding]:
                 message = f"step '{step.id}' names check {name}, which this section does not have"
                 yield _finding(section, step.line, "step-check-unknown", message)
         for name in step.tools:
-            if name not in section.front.tools:
+            if name not in section.named("tools"):
                 message = f"step '{step.id}' uses '{name}', which the section does not list under tools"
                 yield _finding(section, step.line, "step-tool-unlisted", message)
 
@@ -125,6 +125,7 @@ def _conditions(section: Section) -> Iterator[ContentFinding]:
     named += [(each.applies, section.line_of(each.id)) for each in section.front.requirements]
     named += [(each.applies, section.line_of(each.id)) for each in section.front.checks]
     named += [(step.applies, step.line) for step in section.steps]
+    named += [(each.applies, section.line_of("also")) for each in section.front.also]
     for name, line in named:
         if name not in CONDITIONS:
             yield _finding(section, line, "condition-unknown", f"there is no condition '{name}'")
@@ -151,9 +152,9 @@ def _named_words(section: Section, words: Words) -> Iterator[ContentFinding]:
     """Every tool, piece of equipment, hazard, caution and deferral stands in its word file."""
     front = section.front
     lists: tuple[tuple[str, tuple[str, ...], Mapping[str, object]], ...] = (
-        ("tools", front.tools, words.tools),
-        ("protective", front.protective, words.protective),
-        ("hazards", front.hazards, words.hazards),
+        ("tools", section.named("tools"), words.tools),
+        ("protective", section.named("protective"), words.protective),
+        ("hazards", section.named("hazards"), words.hazards),
         ("deferrals", front.deferrals, words.deferrals),
     )
     for key, names, known in lists:
@@ -194,14 +195,15 @@ def _clauses(section: Section, known: Known) -> Iterator[ContentFinding]:
 
 def _words_text(words: Words) -> Iterator[ContentFinding]:
     """Templates in the word files."""
-    texts: list[tuple[str, str, str]] = []
-    texts += [("tools", name, each.use) for name, each in words.tools.items()]
-    texts += [("protective", name, each.when) for name, each in words.protective.items()]
-    texts += [("hazards", name, " ".join((each.harm, *each.controls))) for name, each in words.hazards.items()]
-    texts += [("cautions", name, each.text) for name, each in words.cautions.items()]
-    texts += [("deferrals", name, each.text) for name, each in words.deferrals.items()]
-    for file, name, text in texts:
-        yield from template_findings(text, f"words/{file}.yml", words.places.get(file, {}).get(name, 1))
+    texts: list[tuple[str, str, tuple[str, ...]]] = []
+    texts += [("tools", name, (each.name, each.use)) for name, each in words.tools.items()]
+    texts += [("protective", name, (each.name, each.when)) for name, each in words.protective.items()]
+    texts += [("hazards", name, (each.title, each.harm, *each.controls)) for name, each in words.hazards.items()]
+    texts += [("cautions", name, (each.title, each.text)) for name, each in words.cautions.items()]
+    texts += [("deferrals", name, (each.title, each.text)) for name, each in words.deferrals.items()]
+    for file, name, parts in texts:
+        for text in parts:
+            yield from template_findings(text, f"words/{file}.yml", words.places.get(file, {}).get(name, 1))
 
 
 _RULES: tuple[Callable[[Section], Iterator[ContentFinding]], ...] = (

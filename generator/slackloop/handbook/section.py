@@ -8,6 +8,8 @@ from typing import Annotated, Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 SectionPart = Literal["method", "safety", "scope", "trouble"]
+Taken = Literal["tools", "protective", "hazards"]
+"""What a section takes to the work, or has to be held off."""
 PARTS: tuple[SectionPart, ...] = ("scope", "method", "safety", "trouble")
 Where = Literal["each-box", "device-box", "branch-box", "end-box", "electrode-box", "each-run", "job"]
 Measured = Literal["", "loop_ohms", "insulation_ohms", "slack_m", "depth_m", "strip_m", "electrode_ohms", "path_volts"]
@@ -47,6 +49,15 @@ class Check(Front):
     applies: Id = "always"
 
 
+class Also(Front):
+    """What a section takes besides on jobs where a named condition holds."""
+
+    applies: Id
+    tools: tuple[Id, ...] = Field(default=(), strict=False)
+    protective: tuple[Id, ...] = Field(default=(), strict=False)
+    hazards: tuple[Id, ...] = Field(default=(), strict=False)
+
+
 class SectionFront(Front):
     """The front matter of a section file."""
 
@@ -59,6 +70,7 @@ class SectionFront(Front):
     tools: tuple[Id, ...] = Field(default=(), strict=False)
     protective: tuple[Id, ...] = Field(default=(), strict=False)
     hazards: tuple[Id, ...] = Field(default=(), strict=False)
+    also: tuple[Also, ...] = Field(default=(), strict=False)
     deferrals: tuple[Id, ...] = Field(default=(), strict=False)
     requirements: tuple[Requirement, ...] = Field(default=(), strict=False)
     checks: tuple[Check, ...] = Field(default=(), strict=False)
@@ -126,6 +138,11 @@ class Section:
     """False for a section from the firm's own content folder."""
     overrides: bool = False
     """True for a firm's section that stands in place of a standing one."""
+
+    def named(self, key: Taken) -> tuple[str, ...]:
+        """Every tool, piece of equipment or hazard of the section, those of a condition too."""
+        found = (*getattr(self.front, key), *(name for each in self.front.also for name in getattr(each, key)))
+        return tuple(dict.fromkeys(found))
 
     @property
     def steps(self) -> tuple[Step, ...]:

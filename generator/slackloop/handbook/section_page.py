@@ -85,7 +85,7 @@ class SectionPage:
     def _protective(self) -> str:
         """Protective equipment with its sign and when it is worn."""
         entries = []
-        for name in self.front.protective:
+        for name in self.applied.named("protective"):
             if item := self.context.content.words.protective.get(name):
                 sign = f" (sign {item.sign})" if item.sign else ""
                 entries.append((f"{item.name}{sign}", item.when))
@@ -94,7 +94,8 @@ class SectionPage:
     def _tools(self) -> str:
         """Tools with what they are used for."""
         tools = self.context.content.words.tools
-        return self._bring("Bring", "bring", [(tools[t].name, tools[t].use) for t in self.front.tools if t in tools])
+        taken = [tools[name] for name in self.applied.named("tools") if name in tools]
+        return self._bring("Bring", "bring", [(tool.name, tool.use) for tool in taken])
 
     def _bring(self, title: str, name: str, entries: Sequence[tuple[str, str]]) -> str:
         """A list of things with what each is for."""
@@ -202,7 +203,7 @@ class SectionPage:
         """What can hurt somebody here, and what holds it off."""
         hazards = self.context.content.words.hazards
         rows = []
-        for name in self.front.hazards:
+        for name in self.applied.named("hazards"):
             if hazard := hazards.get(name):
                 to_register = relative(f"tables/hazards.md#{anchor(name)}", self.uri)
                 controls = "; ".join(self._text(control) for control in hazard.controls)

@@ -11,6 +11,7 @@ from slackloop.handbook.addresses import section_uri
 from slackloop.handbook.applied import AppliedSection
 from slackloop.handbook.material import Material
 from slackloop.handbook.material import rendered_word as _word
+from slackloop.handbook.section import Taken
 from slackloop.handbook.tables.table import PRACTICE, Column, Table, one_part
 from slackloop.handbook.text import Trusted, escape, join, link, trusted
 from slackloop.handbook.words import Hazard
@@ -31,11 +32,11 @@ class Score:
     answer: RiskAnswer
 
 
-def named_in(context: Material, key: str) -> NamedIn:
+def named_in(context: Material, key: Taken) -> NamedIn:
     """For each id under a front matter key, the sections that name it, in the order of first use."""
     found: NamedIn = {}
     for each in context.sections:
-        for name in getattr(each.section.front, key):
+        for name in each.named(key):
             found.setdefault(name, []).append(each)
     return found
 
