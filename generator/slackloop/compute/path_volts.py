@@ -14,6 +14,7 @@ from slackloop.compute.rings import Break, break_table
 from slackloop.compute.slack import run_slack_m
 from slackloop.compute.stations import most_at_once
 from slackloop.compute.volts import Feeder, Floats, Loads
+from slackloop.compute.volts_left import volts_left
 from slackloop.job.finding import Finding
 from slackloop.job.models import Job
 from slackloop.path.network import Network
@@ -125,7 +126,7 @@ def _box_findings(
             Finding(
                 "error",
                 "volts-low",
-                f"{box} sees {worst[i]:.2f} V at worst; its {title} needs {needs[i]:.2f} V",
+                f"{box} sees {volts_left(worst[i], 2)} at worst; its {title} needs {needs[i]:.2f} V",
                 places.box(box),
                 box,
                 hint="use a larger conductor on the way there, fewer stations at once, or another way for the path",
@@ -179,10 +180,10 @@ def _break_findings(job: Job, network: Network, breaks: tuple[tuple[str, Break],
     if not failing:
         return []
     run, worst = failing[0]
-    if worst.lowest_box is None:
+    if worst.lowest_box is None or worst.lowest_volts is None:
         what = "the path then has no volts that can be relied on"
     else:
-        what = f"{network.boxes[worst.lowest_box]} is then lowest with {worst.lowest_volts:.2f} V"
+        what = f"{network.boxes[worst.lowest_box]} is then lowest with {volts_left(worst.lowest_volts, 2)}"
     return [
         Finding(
             "warning",

@@ -12,6 +12,7 @@ import re
 from fractions import Fraction
 from typing import Literal
 
+from slackloop.compute.volts_left import volts_left
 from slackloop.handbook.text import Measure
 from slackloop.job.quantity import ConductorSize, Quantity
 
@@ -108,8 +109,8 @@ def conductor_label(size: ConductorSize) -> str:
 
 
 def volts(value: float | None) -> Measure:
-    """Volts to one decimal; None where the path has no volts that can be relied on."""
-    return Measure("no reliable volts" if value is None else f"{value:.1f} V")
+    """Volts to one decimal; None where the path has no volts that can be relied on, no figure where none are left."""
+    return Measure("no reliable volts" if value is None else volts_left(value, 1))
 
 
 def lowest_volts(value: float | None) -> Measure:

@@ -7,6 +7,7 @@ from typing import Any
 
 from slackloop.compute.analysis import Analysis
 from slackloop.compute.splices import Splice
+from slackloop.compute.volts_left import volts_left
 from slackloop.handbook.worked import Worked
 from slackloop.job.finding import Placed
 
@@ -144,14 +145,15 @@ def summary_text(worked: Worked) -> str:
     """A few lines for a person: verdict, worst box, supply, what to order first."""
     analysis = worked.analysis
     counts = {level: sum(f.level == level for f in worked.findings) for level in ("error", "warning", "note")}
-    volts = [value for value in analysis.volts.worst_volts if value is not None]
+    worst = zip(analysis.volts.worst_volts, analysis.network.boxes, strict=True)
+    volts = [(value, box) for value, box in worst if value is not None]
     lines = [
         f"{worked.job.job.number} {worked.job.job.title}, {worked.job.job.site}: "
         f"{len(analysis.network.boxes)} boxes, {sum(run.length_m for run in analysis.network.all_runs):.0f} m of run",
     ]
     if volts:
-        lowest = min(range(len(volts)), key=volts.__getitem__)
-        lines.append(f"lowest volts {volts[lowest]:.2f} V at {analysis.network.boxes[lowest]}")
+        lowest, box = min(volts, key=lambda each: each[0])
+        lines.append(f"lowest volts: {volts_left(lowest, 2)} at {box}")
     if analysis.supply.worst_a is not None:
         lines.append(
             f"supply {analysis.supply.worst_a:.3f} A at most; up to "

@@ -1,0 +1,10 @@
+"""Volts in words. Drops that add up to more than the supply leave no volts: a figure below zero is never shown."""
+
+from __future__ import annotations
+
+NONE_LEFT = "no volts"
+
+
+def volts_left(volts: float, digits: int) -> str:
+    """A voltage with its unit, to ``digits`` decimals; words where nothing is left of the supply."""
+    return f"{volts:.{digits}f} V" if volts > 0.0 else NONE_LEFT
