@@ -74,7 +74,7 @@ def test_materials_equal_an_independent_tally(name: str) -> None:
         spare = float(tally.job["rules"]["spare"].split()[0]) / 100
         pack = tally.job["connectors"][item]["pack"]
         assert float(lines[item]["Order"]) == math.ceil(math.ceil(round(count * (1 + spare), 9)) / pack)
-    assert sum(float(row["Bedding (m3)"]) for row in rows_of(path, "trench")) == pytest.approx(
+    assert sum(float(row["Bedding, compacted (m3)"]) for row in rows_of(path, "trench")) == pytest.approx(
         tally.trench()["bedding"], abs=1e-6
     )
 

@@ -20,6 +20,11 @@ def rod_ohms(resistivity_ohm_m: float, length_m: float, diameter_m: float) -> fl
     return resistivity_ohm_m / (2.0 * math.pi * length_m) * (math.log(4.0 * length_m / radius_m) - 1.0)
 
 
+def resistivity_for_rod(target_ohms: float, length_m: float, diameter_m: float) -> float:
+    """Soil resistivity, ohm·m, in which one driven rod just reaches ``target_ohms``: ``rod_ohms`` turned round."""
+    return target_ohms / rod_ohms(1.0, length_m, diameter_m)
+
+
 def group_factor(rods: int, table: Mapping[int, RodGroupRow]) -> float | None:
     """Factor F for ``rods`` rods one rod length apart (IEEE Std 142).
 
@@ -52,6 +57,10 @@ def rods_for_target(one_rod_ohms: float, target_ohms: float, table: Mapping[int,
         if ohms is not None and ohms <= target_ohms:
             return rods
     return None
+
+
+PIN_DEPTH = 1.0 / 20.0
+"""Deepest pin of a four-pin test over the spacing of the pins (common practice)."""
 
 
 def wenner_ohm_m(spacing_m: float, reading_ohms: float) -> float:

@@ -15,7 +15,10 @@ from slackloop.reference.rows import SoilRow
 
 @dataclass(frozen=True)
 class RunTrench:
-    """Trench of one run, metres and m³: ``dug`` is in the ground, ``loose`` and ``surplus`` as dug out."""
+    """Trench of one run, metres and m³: ``dug`` is in the ground, ``loose`` and ``surplus`` as dug out.
+
+    ``backfill`` is the space over the bedding zone, filled with dug soil and compacted.
+    """
 
     run_id: str
     length_m: float
@@ -24,6 +27,7 @@ class RunTrench:
     loose_m3: float
     bedding_m3: float
     surplus_m3: float
+    backfill_m3: float
 
 
 @dataclass(frozen=True)
@@ -36,6 +40,7 @@ class TrenchAnswer:
     loose_m3: float
     bedding_m3: float
     surplus_m3: float
+    backfill_m3: float
 
     @property
     def deepest_m(self) -> float:
@@ -87,8 +92,18 @@ def run_trench(run: Run, job: Job, soil: SoilRow) -> RunTrench:
     dug = width * depth * run.length_m
     zone = width * bedding_height_m(bedding, diameter, depth) * run.length_m
     bedding_volume = max(zone - math.pi / 4.0 * pipe_m**2 * run.length_m, 0.0)
-    back = min(bank_for_backfill_m3(max(dug - zone, 0.0), soil), dug)
-    return RunTrench(run.id, run.length_m, depth, dug, loose_m3(dug, soil), bedding_volume, loose_m3(dug - back, soil))
+    space = max(dug - zone, 0.0)
+    back = min(bank_for_backfill_m3(space, soil), dug)
+    return RunTrench(
+        run_id=run.id,
+        length_m=run.length_m,
+        depth_m=depth,
+        dug_m3=dug,
+        loose_m3=loose_m3(dug, soil),
+        bedding_m3=bedding_volume,
+        surplus_m3=loose_m3(dug - back, soil),
+        backfill_m3=space,
+    )
 
 
 def run_trenches(job: Job, network: Network, soil: SoilRow) -> TrenchAnswer:
@@ -101,6 +116,7 @@ def run_trenches(job: Job, network: Network, soil: SoilRow) -> TrenchAnswer:
         loose_m3=math.fsum(run.loose_m3 for run in runs),
         bedding_m3=math.fsum(run.bedding_m3 for run in runs),
         surplus_m3=math.fsum(run.surplus_m3 for run in runs),
+        backfill_m3=math.fsum(run.backfill_m3 for run in runs),
     )
 
 

@@ -204,8 +204,8 @@ class Schedules:
         """Cover of each run against the code basis, depth and volumes."""
         names = ("Length", "Cover", "Least cover", "Depth")
         length, cover, least, depth = (Measure(name, "length", self.units) for name in names)
-        volumes = [Measure(name, "volume", self.units) for name in
-                   ("Dug, in the ground", "Dug, loose", "Bedding", "Surplus, loose")]  # fmt: skip
+        dug_names = ("Dug, in the ground", "Dug, loose", "Bedding, compacted", "Backfill, compacted", "Surplus, loose")
+        volumes = [Measure(name, "volume", self.units) for name in dug_names]
         columns = (
             Column("Run to"), Column("Surface"), *length.columns, *cover.columns, *least.columns, Column("Verdict"),
             *depth.columns, *(column for each in volumes for column in each.columns), Column("Source"),
@@ -218,7 +218,7 @@ class Schedules:
             self.network.all_runs, self.analysis.covers, self.analysis.trench.runs, strict=True
         ):
             code = f"; least cover: {asked.clause}, {asked.row}, column {asked.column}" if asked.row else ""
-            values = (dug.dug_m3, dug.loose_m3, dug.bedding_m3, dug.surplus_m3)
+            values = (dug.dug_m3, dug.loose_m3, dug.bedding_m3, dug.backfill_m3, dug.surplus_m3)
             rows.append((
                 run.id, run.surface, *length.cells(run.length_m), *cover.cells(run.cover_m),
                 *least.cells(asked.min_m), cover_verdict(asked), *depth.cells(dug.depth_m),

@@ -35,6 +35,7 @@ TABLES: MappingProxyType[str, Callable[[Context], Table]] = MappingProxyType(
         "connectors": parts.connectors_table,
         "devices": parts.devices_table,
         "trench": ground.trench_table,
+        "trench-triggers": ground.trench_triggers_table,
         "hazards": safety_tables.hazards_table,
         "risk-matrix": risk_matrix.risk_matrix_table,
         "tools": safety_tables.tools_table,

@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+from slackloop.compute.earth_rods import PIN_DEPTH, resistivity_for_rod, wenner_ohm_m
 from slackloop.handbook import format as fmt
 from slackloop.handbook.box_facts import BoxFacts
 from slackloop.handbook.context import Context
 from slackloop.handbook.tables.failed import failed_banner
 from slackloop.handbook.tables.path_tables import box_link, by_arm
 from slackloop.handbook.tables.table import COMPUTED, JOB, Column, Row, Table, TablePart, one_part
+
+WENNER_SOURCES = (
+    "Four pins: Wenner, ρ = 2π·a·R (recomputed from its formula).",
+    "Depth of the pins: common practice, no published source.",
+)
 
 
 def splices_table(context: Context) -> Table:
@@ -76,15 +82,47 @@ def slack_table(context: Context) -> Table:
     )
 
 
+def soil_test_rows(context: Context) -> tuple[Row, ...]:
+    """How to measure the soil with four pins at three spacings, and what reading lets one rod do."""
+    units, rules = context.units, context.job.rules.earthing
+    length_m = rules.rod.length.si
+    enough = resistivity_for_rod(rules.target.si, length_m, rules.rod.diameter.si)
+    rows: list[Row] = [
+        (
+            "Four pins in a straight line, clear of pipes and cables",
+            "Drive current through the outer pins and read the volts between the inner pins. The tester shows ohms.",
+        )
+    ]
+    for share in (0.5, 1.0, 2.0):
+        spacing_m = share * length_m
+        per_ohm = wenner_ohm_m(spacing_m, 1.0)
+        deepest, reading = fmt.length(spacing_m * PIN_DEPTH, units), fmt.ohms(enough / per_ohm)
+        rows.append(
+            (
+                f"Pins {fmt.length(spacing_m, units)} apart, none deeper than {deepest}",
+                f"Soil resistivity in Ω·m is {per_ohm:.2f} × the reading in Ω. Where every spacing gives "
+                f"{enough:.1f} Ω·m or less (here {reading}), one rod reaches {fmt.written(rules.target.text)}.",
+            )
+        )
+    rows.append(
+        (
+            "More than one rod at an electrode",
+            f"Keep rods one rod length apart, {fmt.length(length_m, units)}: the factors for groups hold there.",
+        )
+    )
+    return tuple(rows)
+
+
 def electrodes_table(context: Context) -> Table:
     """Where electrodes stand and why."""
     answer, rules = context.analysis.electrodes, context.job.rules.earthing
-    rows = [(box_link(context, place.where), place.reason) for place in answer.places]
+    parts = one_part([(box_link(context, place.where), place.reason) for place in answer.places])
     notes = []
     if answer.ohms_each is None:
+        parts = (TablePart("Electrodes", parts[0].rows), TablePart("Measure the soil first", soil_test_rows(context)))
         notes.append(
-            "Soil resistivity is not known. Measure it by the four-pin (Wenner) method before rods are ordered: "
-            "resistivity is 2π × pin spacing × reading. Then write it in the job file and build again."
+            "Soil resistivity is not known. Measure it by the four-pin (Wenner) method before rods are ordered. "
+            "Then write it in the job file as soil_resistivity and build again."
         )
     else:
         rods = answer.rods_for_target
@@ -105,11 +143,12 @@ def electrodes_table(context: Context) -> Table:
         f"Rod: {context.values.rod}. At most {context.values.every_boxes} boxes or {context.values.every_run} of run "
         f"from one electrode to the next. Keep each rod {context.values.clear_of_cable} from the cable.",
         (Column("Where"), Column("Why here")),
-        one_part(rows),
+        parts,
         (
             "Spacing, target and distance: job specification; no published figure for this trade could be confirmed.",
             "One rod: Dwight, IEEE Std 142 (read in a copy).",
             "Groups of rods: IEEE Std 142 (from memory, to be checked).",
+            *(() if answer.ohms_each is not None else WENNER_SOURCES),
         ),
         notes=tuple(notes),
         banner=failed_banner(context, "electrode", "rod"),

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from slackloop.compute.analysis import BEDDING_SOIL
 from slackloop.compute.cover import CoverAnswer
+from slackloop.compute.places import some_of
+from slackloop.compute.trench import Trigger, triggers
 from slackloop.handbook import format as fmt
 from slackloop.handbook.box_facts import cover_text
 from slackloop.handbook.context import Context
 from slackloop.handbook.tables.failed import failed_banner
 from slackloop.handbook.tables.path_tables import by_arm
-from slackloop.handbook.tables.table import COMPUTED, JOB, Column, Row, Table, TablePart
+from slackloop.handbook.tables.table import COMPUTED, JOB, Column, Row, Table, TablePart, one_part
+from slackloop.reference.code_basis import CodeBasis, ExcavationRow
 
 
 def cover_verdict(cover: CoverAnswer) -> str:
@@ -62,30 +66,104 @@ def trench_table(context: Context) -> Table:
 
     def cells(position: int) -> Row:
         run = answer.runs[position]
-        volumes = (run.dug_m3, run.loose_m3, run.bedding_m3, run.surplus_m3)
+        volumes = (run.dug_m3, run.loose_m3, run.bedding_m3, run.backfill_m3, run.surplus_m3)
         lengths = (fmt.run_length(run.length_m, units), fmt.length(run.depth_m, units))
         return (run.run_id, *lengths, *(fmt.volume(volume, units) for volume in volumes))
 
     closing = tuple(cells(position) for position in range(len(context.network.runs), len(answer.runs)))
-    totals = (answer.dug_m3, answer.loose_m3, answer.bedding_m3, answer.surplus_m3)
+    totals = (answer.dug_m3, answer.loose_m3, answer.bedding_m3, answer.backfill_m3, answer.surplus_m3)
     total: Row = ("All runs", fmt.run_length(answer.length_m, units), "", *(fmt.volume(v, units) for v in totals))
     parts = (*_with_closures(context, by_arm(context, cells), closing), TablePart("In all", (total,)))
     soil = context.tables.soils.find(context.job.conditions.soil)
-    source = f"Swell and shrinkage: {soil.source} ({soil.checked})." if soil else "Soil is not in the table."
+    sand = context.tables.soils.find(BEDDING_SOIL)
+    rows = tuple(dict.fromkeys(row for row in (soil, sand) if row is not None))
+    sources = tuple(f"Swell and shrinkage of {row.name}: {row.source} ({row.checked})." for row in rows)
     return Table(
         "trench",
         "Trench and volumes",
-        f"Width {context.values.trench_width}. Depth is cover, pipe or cable, and bedding under it.",
+        f"Width {context.values.trench_width}. Depth is cover, pipe or cable, and bedding under it. Backfill is the "
+        "space over the bedding, filled with dug soil and compacted; surplus is what is left over.",
         (
             Column("Run to"),
             Column("Length"),
             Column("Depth"),
             Column("Dug, in the ground"),
             Column("Dug, loose"),
-            Column("Bedding"),
+            Column("Bedding, compacted"),
+            Column("Backfill, compacted"),
             Column("Surplus, loose"),
         ),
         parts,
-        (JOB, COMPUTED, source),
+        (JOB, COMPUTED, *sources),
+        notes=tuple(
+            f"{row.name.capitalize()}: 1 m³ in the ground is {row.bank_to_loose:.2f} m³ dug out and "
+            f"{row.bank_to_compacted:.2f} m³ compacted."
+            for row in rows
+        ),
         banner=failed_banner(context, "trench"),
     )
+
+
+def trench_triggers_table(context: Context) -> Table:
+    """What the depth of the trench sets off in the code basis, each row with its clause."""
+    basis, trench = context.basis, context.analysis.trench
+    rows = [
+        (each.row.title, _from_depth(each.row, context), _set_off(each, context), _asked(each.row, context),
+         _clause(each.row, basis))
+        for each in triggers(trench, basis)
+    ]  # fmt: skip
+    headings = ("What", "From a depth of", "On this job", "What is asked", "Clause")
+    no_depth = all(row.least_depth_m is None for row in basis.excavation)
+    notes = (f"No depth is printed where the rules give none: {basis.who_decides}.",) if no_depth else ()
+    return Table(
+        "trench-triggers",
+        "What the depth sets off",
+        f"Rules of digging under {basis.title}, held against this trench: at its deepest "
+        f"{fmt.length(trench.deepest_m, context.units)}.",
+        tuple(Column(heading) for heading in headings),
+        one_part(rows),
+        (COMPUTED, *dict.fromkeys(f"{row.source} ({row.checked})." for row in basis.excavation)),
+        notes=(*notes, basis.edition_note),
+        door="Inspect",
+    )
+
+
+def _from_depth(row: ExcavationRow, context: Context) -> str:
+    """The depth that the source prints, in its own units first."""
+    if row.least_depth_m is None:
+        return "Any depth"
+    return _printed(row.from_depth_ft, row.from_depth_m, context)
+
+
+def _printed(feet: float | None, metres: float | None, context: Context) -> str:
+    """A distance with both figures of its source, the job's unit first."""
+    if feet is None or metres is None:
+        return fmt.length(feet * fmt.METRES_PER_FOOT if feet is not None else metres or 0.0, context.units)
+    pair = (f"{metres:g} m", f"{feet:g} ft")
+    first, second = pair if context.units == "metric" else pair[::-1]
+    return f"{first} ({second})"
+
+
+def _set_off(trigger: Trigger, context: Context) -> str:
+    """Whether this trench sets the row off, and on which runs."""
+    if not trigger.set_off:
+        return "No: nowhere so deep"
+    if trigger.row.least_depth_m is None:
+        return "Yes, at any depth"
+    every = len(trigger.run_ids) == len(context.analysis.trench.runs)
+    return "Yes, on every run" if every else f"Yes, runs to {some_of(trigger.run_ids)}"
+
+
+def _asked(row: ExcavationRow, context: Context) -> str:
+    """The rule in our words, with its distance."""
+    if row.distance_ft is None and row.distance_m is None:
+        return row.text
+    return f"{row.text} Distance: {_printed(row.distance_ft, row.distance_m, context)}."
+
+
+def _clause(row: ExcavationRow, basis: CodeBasis) -> str:
+    """The clause by its number, and how it was checked."""
+    clause = basis.clause(row.clause)
+    known = clause is not None and clause.clause != "practice"
+    number = f"{clause.source} {clause.clause}" if clause is not None and known else row.source
+    return f"{number} ({row.checked})"
