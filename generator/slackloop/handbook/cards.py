@@ -16,7 +16,7 @@ from slackloop.handbook import format as fmt
 from slackloop.handbook.addresses import box_uri
 from slackloop.handbook.box_checks import is_due, measured_here
 from slackloop.handbook.box_drawing import BoxDrawings
-from slackloop.handbook.box_facts import BoxFacts, cover_text
+from slackloop.handbook.box_facts import BoxFacts
 from slackloop.handbook.context import Context
 from slackloop.handbook.figures.svg import Figure
 from slackloop.handbook.page import DocumentHeader
@@ -26,10 +26,7 @@ from slackloop.handbook.text import one_line
 STANDING_CAUTIONS = ("do-not-unclip-live", "buried-services", "trench-wall", "sharp-blade")
 """Ids of ``content/words/cautions.yml`` that stand on every card, before the work."""
 
-FIRST_WORD = (
-    "Local code, the maker's sheet and licensed practice come before this card. "
-    "Where they differ from it, stop and tell the contractor."
-)
+FIRST_WORD = "Local code, the maker's sheet and licensed practice come before this card."
 SHORT_FINGERPRINT = 12
 
 _LEVELS = {"error": 0, "warning": 1, "note": 2}
@@ -39,14 +36,14 @@ _HOLDS = {"hold": 0, "witness": 1, "none": 2}
 
 @dataclass(frozen=True, slots=True)
 class CardRun:
-    """A cable end in the box: which way its run goes, how long it is, its cable and core colours in words."""
+    """A cable end in the box: which way its run goes, how long it is, its cable, core colours in words."""
 
     way: str
     length: str
     cable: str
     colour_a: str
     colour_b: str
-    over: str
+    surface: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,7 +187,7 @@ class CardMaker:
             cable=f"{run.cable}, {fmt.conductor_label(cable.conductor)} {cable.build}",
             colour_a=cable.cores.a,
             colour_b=cable.cores.b,
-            over=f"under {run.surface}, cover {cover_text(self.context, run)}",
+            surface=run.surface,
         )
 
     def _facts(self, facts: BoxFacts) -> Iterator[CardFact]:
@@ -227,7 +224,7 @@ class CardMaker:
         yield CardReading(f"Loop at {fmt.temperature(20.0, units)}", fmt.ohms(loop.ohms_20c), band, ids["loop_ohms"])
         yield CardReading(f"Loop at {hot}", fmt.ohms(loop.ohms_hot), band, ids["loop_ohms"])
         yield CardReading("Volts, outputs off", fmt.volts(volts.standby_volts[facts.index]), least, ids["path_volts"])
-        yield CardReading("Volts, worst outputs on", fmt.volts(volts.worst_volts[facts.index]), least, "")
+        yield CardReading("Volts, worst case", fmt.volts(volts.worst_volts[facts.index]), least, "")
 
     def _check(self, check: Check, facts: BoxFacts) -> CardCheck:
         """One check, with what it must come to here where it is measured."""
@@ -237,6 +234,7 @@ class CardMaker:
             expected = {
                 "insulation_ohms": f"{values.insulation_least} or more at {values.insulation_volts}",
                 "electrode_ohms": f"{values.target} or less",
+                "depth_m": facts.cover(),
             }.get(check.measures) or measured_here(check.measures, facts)
             expected = expected or self.context.renderer.plain(check.limit)
         return CardCheck(check.id, self.context.renderer.plain(check.title), check.hold, one_line(expected))
