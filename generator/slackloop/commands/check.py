@@ -10,7 +10,8 @@ from typing import Any
 
 from slackloop.cli import FINDINGS, GOOD, REFUSED
 from slackloop.commands.screen import print_findings, wants_colour
-from slackloop.handbook.worked import Refused, work
+from slackloop.handbook.content_check import work_with_content
+from slackloop.handbook.worked import Refused
 from slackloop.job.finding import Placed
 from slackloop.job.standard_reading import is_standard
 from slackloop.publish.check_record import check_record, refused_record, summary_text
@@ -41,7 +42,7 @@ def run(asked: argparse.Namespace) -> int:
 
 def _job(path: Path) -> Answer:
     """The answer for a job."""
-    worked = work(path)
+    worked = work_with_content(path)
     status = GOOD if worked.analysis.verdict == "pass" else FINDINGS
     return status, worked.findings, lambda: check_record(worked), lambda: summary_text(worked)
 

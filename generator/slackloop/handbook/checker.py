@@ -6,18 +6,29 @@ writer sees every mistake at once. No job is needed.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Container, Iterator, Mapping
+from collections.abc import Callable, Collection, Container, Iterator, Mapping
 from dataclasses import dataclass
 
 from slackloop.handbook.conditions import CONDITIONS
 from slackloop.handbook.content import Content
 from slackloop.handbook.content_finding import ContentFinding
 from slackloop.handbook.job_keys import is_job_key
+from slackloop.handbook.link_rules import link_findings
 from slackloop.handbook.section import Prose, Section
 from slackloop.handbook.step_wording import wording_findings
 from slackloop.handbook.template import template_findings
+from slackloop.handbook.typed_figures import figure_findings, needless_sources
 from slackloop.handbook.words import Words
+from slackloop.job.near import listed
 
+WHOLE_SETS = (
+    frozenset({"jacketed-cable", "unjacketed-cable"}),
+    frozenset({"shared-trench", "own-trench"}),
+    frozenset({"us-code", "uk-code", "general-code"}),
+    frozenset({"slack-per-tail", "slack-per-box"}),
+    frozenset({"ac-supply", "dc-supply"}),
+)
+"""Conditions of which one holds on every job."""
 NEEDS_CLAUSE = ("job", "code", "standard")
 
 
@@ -25,8 +36,8 @@ NEEDS_CLAUSE = ("job", "code", "standard")
 class Known:
     """What content may name besides its own words: tables, drawings and clauses of code bases."""
 
-    tables: Container[str]
-    figures: Container[str]
+    tables: Collection[str]
+    figures: Collection[str]
     clauses: Container[str] | None = None
 
 
@@ -40,6 +51,9 @@ def check_content(content: Content, known: Known) -> tuple[ContentFinding, ...]:
         found += _named_words(section, content.words)
         found += _inserts(section, known)
         found += _clauses(section, known)
+        found += figure_findings(section, content.words)
+    found += needless_sources(content.sections, content.words)
+    found += link_findings(content, frozenset(known.tables), frozenset(known.figures))
     found += _words_text(content.words)
     return tuple(sorted(set(found)))
 
@@ -81,6 +95,19 @@ def _requirements(section: Section) -> Iterator[ContentFinding]:
         if each.source in NEEDS_CLAUSE and not each.clause.strip():
             message = f"{each.id} is asked by the {each.source}, but no clause says where"
             yield _finding(section, line, "requirement-without-clause", message)
+
+
+def _always_checked(section: Section) -> Iterator[ContentFinding]:
+    """Where a step carries out a requirement, a check proves it on the same jobs."""
+    for each in section.front.requirements:
+        proving = {check.applies for check in section.front.checks if each.id in check.proves}
+        for step in section.steps:
+            if each.id not in step.carries or not proving:
+                continue
+            enough = {"always", each.applies, step.applies, section.front.applies}
+            if proving.isdisjoint(enough) and not any(whole <= proving for whole in WHOLE_SETS):
+                message = f"step '{step.id}' carries {each.id}, which nothing checks unless {listed(sorted(proving))}"
+                yield _finding(section, step.line, "requirement-not-always-checked", message)
 
 
 def _checks(section: Section) -> Iterator[ContentFinding]:
@@ -208,6 +235,7 @@ def _words_text(words: Words) -> Iterator[ContentFinding]:
 
 _RULES: tuple[Callable[[Section], Iterator[ContentFinding]], ...] = (
     _requirements,
+    _always_checked,
     _checks,
     _steps,
     _conditions,

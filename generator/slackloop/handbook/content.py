@@ -14,7 +14,7 @@ from pydantic import BaseModel
 from slackloop.handbook.content_finding import ContentFinding, refuse_faults
 from slackloop.handbook.section import PARTS, Section
 from slackloop.handbook.section_reader import read_section, read_typed
-from slackloop.handbook.words import Cautions, Deferrals, Hazards, ProtectiveList, Tools, Words
+from slackloop.handbook.words import Cautions, Deferrals, FigureSources, Hazards, ProtectiveList, Tools, Words
 from slackloop.job.source_file import UNPRINTABLE
 
 _WORD_FILES: dict[str, type[BaseModel]] = {
@@ -23,6 +23,7 @@ _WORD_FILES: dict[str, type[BaseModel]] = {
     "hazards": Hazards,
     "cautions": Cautions,
     "deferrals": Deferrals,
+    "figures": FigureSources,
 }
 LARGEST_FILE_BYTES = 1_000_000
 

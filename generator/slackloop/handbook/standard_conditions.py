@@ -59,6 +59,8 @@ _WORDS_AND_ANSWERS: dict[str, tuple[str, Answer]] = {
     "has-device-boxes": ("a box holds a device", _job),
     "has-long-leads": ("a solenoid stands more than 1.5 m (5 ft) from its box", _job),
     "has-electrodes": ("", lambda standard: True),
+    "surge-part-stated": ("the job names its surge part", _stated("rules", "earthing", "surge_part", then=True)),
+    "surge-part-open": ("the job names no surge part", _stated("rules", "earthing", "surge_part", then=False)),
     "rock-soil": ("the ground is rock", _rock),
     "high-groundwater": ("groundwater stands high", _hazard("groundwater", "water table")),
     "frost": ("the ground freezes", _stated("conditions", "frost_depth", then=True)),

@@ -9,7 +9,7 @@ from slackloop.handbook import format as fmt
 from slackloop.handbook.standard_context import StandardContext
 from slackloop.handbook.standard_values import OWN, cable_rows, connector_rows, device_rows
 from slackloop.handbook.tables import registers, safety_tables
-from slackloop.handbook.tables.control import source_rows
+from slackloop.handbook.tables.control import source_rows, text_figures
 from slackloop.handbook.tables.table import Column, Row, Table, one_part
 
 STANDARD = "The standard's own file."
@@ -109,7 +109,8 @@ def _parts(id: str, title: str, intro: str, headings: tuple[str, ...], rows: Seq
 def sources_table(context: StandardContext) -> Table:
     """Every source that the words and limits rest on, over all code bases that a job may name."""
     bases = tuple(context.tables.code_bases.values())
-    return source_rows(context.tables, bases, "Tables of this document; the job names its code basis.")
+    printed = "Tables of this document; the job names its code basis."
+    return source_rows(context.tables, bases, text_figures(context), printed)
 
 
 STANDARD_TABLES: MappingProxyType[str, Callable[[StandardContext], Table]] = MappingProxyType(

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from slackloop.handbook.content import load_content
+from slackloop.handbook.content_check import own_content_findings
 from slackloop.handbook.fingerprint import fingerprint
 from slackloop.handbook.standard_book import StandardBook, make_standard_book
 from slackloop.handbook.worked import Refused, content_folders
@@ -31,8 +32,11 @@ def work_standard(path: Path) -> WorkedStandard:
     reading = read_standard(path, soils=tables.soils.names())
     if reading.standard is None:
         raise Refused(reading.findings)
+    found = (*reading.findings, *own_content_findings(path, tables))
+    if any(finding.level == "error" for finding in found):
+        raise Refused(found)
     hashed = fingerprint(b"standard\n" + reading.standard.meaning(), tables.digest, content_folders(path))
-    return WorkedStandard(path, reading.standard, tables, reading.findings, hashed)
+    return WorkedStandard(path, reading.standard, tables, found, hashed)
 
 
 def standard_book_of(worked: WorkedStandard) -> StandardBook:

@@ -71,6 +71,17 @@ class Deferral(Front):
     text: Line
 
 
+class FigureSource(Front):
+    """Figures that stand in the text itself, where they stand, and where they come from."""
+
+    figures: tuple[Line, ...] = Field(min_length=1, strict=False)
+    source: Line
+    checked: Literal[
+        "read in a copy", "from memory, to be checked", "recomputed from its formula", "common practice"
+    ]
+    sections: tuple[Id, ...] = Field(min_length=1, strict=False)
+
+
 class Tools(RootModel[dict[Id, Tool]]):
     """tools.yml"""
 
@@ -91,6 +102,10 @@ class Deferrals(RootModel[dict[Id, Deferral]]):
     """deferrals.yml"""
 
 
+class FigureSources(RootModel[dict[Id, FigureSource]]):
+    """figures.yml"""
+
+
 @dataclass(frozen=True, slots=True)
 class Words:
     """Every word file, and the line each id stands on (by file name, then id)."""
@@ -100,4 +115,5 @@ class Words:
     hazards: Mapping[str, Hazard] = field(default_factory=dict)
     cautions: Mapping[str, Caution] = field(default_factory=dict)
     deferrals: Mapping[str, Deferral] = field(default_factory=dict)
+    figures: Mapping[str, FigureSource] = field(default_factory=dict)
     places: Mapping[str, Mapping[str, int]] = field(default_factory=dict)

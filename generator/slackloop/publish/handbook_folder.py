@@ -12,8 +12,9 @@ from tempfile import TemporaryDirectory
 
 from slackloop.compute.analysis import Verdict
 from slackloop.handbook.assemble import book_of
+from slackloop.handbook.content_check import work_with_content
 from slackloop.handbook.content_finding import ContentError
-from slackloop.handbook.worked import Worked, work
+from slackloop.handbook.worked import Worked
 from slackloop.job.finding import Placed
 from slackloop.job.models import Job
 from slackloop.publish.check_record import check_record
@@ -57,7 +58,7 @@ def build_handbook(
     check_output(folder)
     keep_source(job_path, folder)
     progress("reading and computing the job")
-    worked = work(job_path)
+    worked = work_with_content(job_path)
     if worked.job.standard:
         keep_source(job_path.resolve().parent / worked.job.standard, folder)
     with told_faults(), whole_folder(folder) as fresh:

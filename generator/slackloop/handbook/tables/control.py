@@ -7,9 +7,11 @@ from collections.abc import Iterable, Iterator
 from slackloop.handbook import format as fmt
 from slackloop.handbook.context import Context
 from slackloop.handbook.findings_page import LEVELS, level_mark, where
+from slackloop.handbook.material import Material
 from slackloop.handbook.tables.path_tables import box_link
 from slackloop.handbook.tables.table import COMPUTED, JOB, Column, Table, TablePart, one_part
 from slackloop.handbook.text import trusted
+from slackloop.handbook.words import FigureSource
 from slackloop.job.finding import path_text
 from slackloop.reference.code_basis import CodeBasis
 from slackloop.reference.rows import Row as SourceRow
@@ -55,13 +57,22 @@ def departures_table(context: Context) -> Table:
 def sources_table(context: Context) -> Table:
     """Every source that the figures of this handbook rest on, with how it was checked."""
     basis = context.basis
-    return source_rows(context.tables, (basis,), f"Tables of this handbook; code basis: {basis.title}.")
+    printed = f"Tables of this handbook; code basis: {basis.title}."
+    return source_rows(context.tables, (basis,), text_figures(context), printed)
 
 
-def source_rows(tables: ReferenceTables, bases: tuple[CodeBasis, ...], source: str) -> Table:
-    """The table of every source in the reference tables and in these code bases."""
+def text_figures(context: Material) -> tuple[FigureSource, ...]:
+    """The figures that stand in the text of the sections that apply."""
+    here = {each.section.front.id for each in context.sections}
+    return tuple(each for each in context.content.words.figures.values() if not here.isdisjoint(each.sections))
+
+
+def source_rows(
+    tables: ReferenceTables, bases: tuple[CodeBasis, ...], figures: tuple[FigureSource, ...], source: str
+) -> Table:
+    """The table of every source in the reference tables, in these code bases and of these figures in the text."""
     conductors = tables.conductors
-    found: dict[str, Iterable[SourceRow]] = {
+    found: dict[str, Iterable[SourceRow | FigureSource]] = {
         "Conductor sizes": conductors.awg_sizes.values(),
         "Resistance of AWG sizes": conductors.awg_ohms.values(),
         "Resistance of mm² sizes": conductors.iec_60228.values(),
@@ -77,6 +88,7 @@ def source_rows(tables: ReferenceTables, bases: tuple[CodeBasis, ...], source: s
         "Cover": [row for basis in bases if basis.cover for row in basis.cover.rows],
         "Digging": [row for basis in bases for row in basis.excavation],
         "Clauses": [row for basis in bases for row in basis.clauses],
+        "Figures in the text": figures,
     }
     parts = [TablePart("", tuple((use, *row) for use, rows in found.items() for row in _pairs(rows)))]
     columns = (Column("Used for"), Column("Source"), Column("How it was checked"), Column("Rows", align="right"))
@@ -96,7 +108,7 @@ def source_rows(tables: ReferenceTables, bases: tuple[CodeBasis, ...], source: s
     )
 
 
-def _pairs(rows: Iterable[SourceRow]) -> Iterator[tuple[str, str, str]]:
+def _pairs(rows: Iterable[SourceRow | FigureSource]) -> Iterator[tuple[str, str, str]]:
     """Each pair of source and check, with how many rows rest on it."""
     counts: dict[tuple[str, str], int] = {}
     for row in rows:
