@@ -11,8 +11,8 @@ from slackloop.handbook.worked import Refused, Worked, content_folders, work
 __all__ = ["Refused", "book_from_job", "book_of"]
 
 
-def book_of(worked: Worked) -> Book:
-    """The handbook of a job that was read and computed.
+def book_of(worked: Worked, *, cards_file: str = "") -> Book:
+    """The handbook of a job that was read and computed; ``cards_file`` is where its printable cards will lie.
 
     Raises ``content_finding.ContentError`` with every place at once where the content is faulty.
     """
@@ -25,6 +25,7 @@ def book_of(worked: Worked) -> Book:
         content,
         reading=worked.reading,
         fingerprint=worked.fingerprint,
+        cards_file=cards_file,
     )
 
 

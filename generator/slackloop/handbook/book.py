@@ -59,14 +59,15 @@ def make_book(
     *,
     reading: Reading | None = None,
     fingerprint: str = "",
+    cards_file: str = "",
 ) -> Book:
-    """Every page of the handbook of a job.
+    """Every page of the handbook of a job; ``cards_file`` is the address of its printable cards, where there are any.
 
     Raises ``ContentError`` with every place at once when the content breaks one of its own rules
     (``checker.check_content``) or a template fails.
     """
     refuse_faults(check_content(content, known(tables)))
-    context = Context(job, analysis, tables, content, reading, fingerprint)
+    context = Context(job, analysis, tables, content, reading, fingerprint, cards_file)
     draft = job.document.status == "draft" or analysis.verdict == "fail"
     writer = InsertWriter(context, TABLES, FIGURES)
     by_door = _tables_by_door(writer)

@@ -11,9 +11,11 @@ from slackloop.compute.outlook import Outlook, outlook
 from slackloop.handbook.applied import AppliedSection, apply_section
 from slackloop.handbook.conditions import CONDITIONS
 from slackloop.handbook.content import Content
+from slackloop.handbook.due_boxes import is_due_at
 from slackloop.handbook.format import Units
 from slackloop.handbook.groups import BoxGroup, box_groups
 from slackloop.handbook.job_values import job_values
+from slackloop.handbook.section import Where
 from slackloop.handbook.template import Renderer
 from slackloop.handbook.values import Values
 from slackloop.job.finding import Finding, Placed
@@ -37,7 +39,10 @@ class Context:
     content: Content
     reading: Reading | None = None
     fingerprint: str = ""
+    cards_file: str = ""
+    """Address of the printable cards beside the pages; empty where there are none, as in a preview."""
     _held: dict[str, bool] = field(default_factory=dict)
+    _first_boxes: dict[Where, str] = field(default_factory=dict)
 
     @property
     def network(self) -> Network:
@@ -101,6 +106,19 @@ class Context:
     def site_hazards(self) -> tuple[str, ...]:
         """Hazards that the job states for its site."""
         return self.job.conditions.hazards
+
+    def first_box(self, where: Where) -> str:
+        """The first box at which a check that is done there is due; empty where there is none."""
+        if where not in self._first_boxes:
+            electrodes = {each.where for each in self.analysis.electrodes.places}
+            network = self.network
+            due = (
+                id
+                for index, id in enumerate(network.boxes)
+                if is_due_at(where, self.boxes[id], index, network, electrodes)
+            )
+            self._first_boxes[where] = next(due, "")
+        return self._first_boxes[where]
 
     def clause_source(self, clause: str) -> str:
         """A clause of the job's code basis by its standard and number."""

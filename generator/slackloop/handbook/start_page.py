@@ -27,6 +27,8 @@ def start_page(context: Context, pages: tuple[Page, ...], draft: bool) -> Page:
     """The start page; ``pages`` are all others, so that every door leads somewhere."""
     facts = context.job.job
     more = {"Issue": workbook_link("index.md"), "Inspect": link("Every box", box_index.URI)}
+    if context.cards_file:
+        more["Install"] = link("Print the cards", context.cards_file)
     markdown = blocks(
         [
             f"# {escape(facts.title)}",

@@ -21,12 +21,14 @@ from slackloop.publish.check_record import check_record
 from slackloop.publish.json_text import json_text
 from slackloop.publish.output import OutputRefused, check_output, whole_folder
 from slackloop.publish.print import PrintError, build_pdf
+from slackloop.publish.print_cards import build_cards
 from slackloop.publish.print_document import Paper
 from slackloop.publish.schedules import schedule_files
 from slackloop.publish.website import WebsiteFaulty, build_website
 from slackloop.publish.website_menu import PagesRefused
 
 PDF_NAME = "handbook.pdf"
+CARDS_NAME = "cards.pdf"
 
 
 class BuildFaulty(Exception):
@@ -95,7 +97,7 @@ def _publish(
     worked: Worked, fresh: Path, paper: str | None, strict: bool, progress: Callable[[str], None]
 ) -> None:
     progress("writing the pages")
-    book = book_of(worked)
+    book = book_of(worked, cards_file=CARDS_NAME)
     with TemporaryDirectory(prefix=".aside-", dir=fresh) as aside:
         pdf = Path(aside) / PDF_NAME
         progress("setting the printed document")
@@ -106,11 +108,20 @@ def _publish(
             attachments={worked.path.name: worked.path.read_bytes()},
             paper=paper_for(worked.job.job.units, paper),
         )
-        if strict and printed.warnings:
-            raise BuildFaulty("\n".join(finding.message for finding in printed.warnings))
+        progress("setting the cards of the boxes")
+        cards = Path(aside) / CARDS_NAME
+        made = build_cards(
+            book,
+            cards,
+            timestamp=document_time(worked.job),
+            paper=paper_for(worked.job.job.units, paper),
+            address=worked.job.job.address,
+        )
+        if strict and (printed.warnings or made.warnings):
+            raise BuildFaulty("\n".join(finding.message for finding in (*printed.warnings, *made.warnings)))
         progress(f"building the website of {len(book.pages)} pages")
         site = Path(aside) / "site"
-        files = schedule_files(book)
+        files = {**schedule_files(book), CARDS_NAME: cards.read_bytes()}
         build_website(book, site, address=worked.job.job.address, pdf=pdf, files=files)
         for entry in sorted(site.iterdir()):
             entry.rename(fresh / entry.name)
