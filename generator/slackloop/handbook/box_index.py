@@ -29,12 +29,20 @@ def group_page(context: Context, group: BoxGroup) -> Page:
         [
             f"# {escape(group.title)}",
             "Boxes in the order in which the path reaches them. Each has a page of its own.",
+            _cards_line(context, group.uri),
             grid(columns, rows),
             '<p class="table-source">Source: the job file, and computed from it.</p>',
         ]
     )
     menu = ("Install", "Boxes", group.title)
     return Page(group.uri, one_line(group.title), markdown, menu, "index", description=one_line(group.title))
+
+
+def _cards_line(context: Context, page: str) -> str:
+    """A link to the printable cards, where there are any. It is not printed."""
+    if not context.cards_file:
+        return ""
+    return f"{link('Print the cards', relative(context.cards_file, page))}\n{{: .screen-only }}"
 
 
 def _row(context: Context, index: int, page: str) -> tuple[str, ...]:
