@@ -74,7 +74,7 @@ def analyse(job: Job, tables: ReferenceTables) -> Analysis:
     path = solve_path(job, network, tables)
     dug = trench.run_trenches(job, network, _soil(job.conditions.soil, tables))
     earth = electrodes.plan(job, network, tables.rod_groups)
-    path_splices = splices.box_splices(job, network)
+    path_splices = splices.box_splices(job, network, {place.where for place in earth.places})
     station_splices = splices.solenoid_splices(job, network)
     slacks = slack.box_slack(job, network, tables)
     covers = cover.run_covers(job, network, basis)

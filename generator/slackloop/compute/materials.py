@@ -56,6 +56,7 @@ def bill(
         *_connectors(job, network, splices, solenoid_splices),
         *_devices(job, network),
         *_rods(job, electrodes),
+        *_surge_parts(job, electrodes),
         *_trench_goods(job, network, trench, sand),
         *_labels(job, network),
     )
@@ -160,6 +161,15 @@ def _rods(job: Job, electrodes: ElectrodeAnswer) -> list[Material]:
     boxes = tuple(electrode.where for electrode in electrodes.places if electrode.where != CONTROLLER)
     item = f"earth rod {rod.length.text} × {rod.diameter.text}"
     return [Material(item, "rod", count, "piece", count, "piece", basis, boxes)]
+
+
+def _surge_parts(job: Job, electrodes: ElectrodeAnswer) -> list[Material]:
+    part = job.rules.earthing.surge_part
+    boxes = tuple(electrode.where for electrode in electrodes.places if electrode.where != CONTROLLER)
+    if part is None or not boxes:
+        return []
+    basis = "one for each electrode box; the controller's own protection is its maker's; no spare added"
+    return [Material(part.title, "surge part", len(boxes), "piece", len(boxes), "piece", basis, boxes)]
 
 
 def _trench_goods(job: Job, network: Network, trench: TrenchAnswer, sand: SoilRow) -> list[Material]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from slackloop.compute.places import boxes_in_order
@@ -71,14 +71,18 @@ def misfits(wires: Sequence[Wire], connector: Connector) -> tuple[str, ...]:
     return tuple(reasons)
 
 
-def box_splices(job: Job, network: Network) -> tuple[tuple[Splice, ...], ...]:
+def box_splices(
+    job: Job, network: Network, electrode_boxes: Collection[str] = ()
+) -> tuple[tuple[Splice, ...], ...]:
     """Splices on the path side of each box, in path order: core a and core b where two or more conductors meet.
 
-    The conductors are the box's tails and the device's own lead.
+    The conductors are the box's tails and the device's own lead; at a box of ``electrode_boxes`` also a lead of the
+    surge part, where the job states one.
     """
     splicer = _Splicer(job)
     boxes = boxes_in_order(job, network.boxes)
-    return tuple(splicer.path(box, tails) for box, tails in zip(boxes, box_tails(network), strict=True))
+    met = zip(boxes, box_tails(network), strict=True)
+    return tuple(splicer.path(box, tails, box.id in electrode_boxes) for box, tails in met)
 
 
 def solenoid_splices(job: Job, network: Network) -> tuple[tuple[Splice, ...], ...]:
@@ -97,12 +101,15 @@ class _Splicer:
         self._job = job
         self._reasons: dict[tuple[str, ...], tuple[str, ...]] = {}
 
-    def path(self, box: Box, tails: tuple[Tail, ...]) -> tuple[Splice, ...]:
+    def path(self, box: Box, tails: tuple[Tail, ...], electrode: bool) -> tuple[Splice, ...]:
         """Core a and core b of a box, or nothing where fewer than two conductors meet."""
         job = self._job
         wires = [_wire(job.cables[tail.run.cable].conductor, tail.origin) for tail in tails]
         if box.device is not None:
             wires.append(_wire(job.devices[box.device].leads.conductor, "device"))
+        surge_part = job.rules.earthing.surge_part
+        if electrode and surge_part is not None:
+            wires.append(_wire(surge_part.leads.conductor, "surge part"))
         if len(wires) < 2:
             return ()
         name = resolve.connector(job, box)

@@ -32,13 +32,21 @@ class BoxDrawings:
         drawn = WiredBox(
             id=box.id,
             name=box.name,
-            runs=tuple(self._run(tail, index) for tail in self.tails[index]),
+            runs=(*(self._run(tail, index) for tail in self.tails[index]), *self._surge_part(facts)),
             device=self._device(box),
             connector=facts.connector_title(splices[0].connector) if splices else "",
             solenoid_connector=facts.connector_title(sides[0].connector) if sides else "",
             electrode=bool(facts.electrode),
         )
         return box_wiring_figure(f"wiring-{slug(box.id)}", drawn, lean=lean)
+
+    def _surge_part(self, facts: BoxFacts) -> tuple[WiredRun, ...]:
+        """The leads of the surge part at an electrode box; their colours are the part's own marks."""
+        part = self.context.job.rules.earthing.surge_part
+        if part is None or not facts.electrode:
+            return ()
+        size = fmt.conductor_label(part.leads.conductor)
+        return (WiredRun(part.title, "to the electrode", size, "as marked", "as marked", jacketed=False),)
 
     def _run(self, tail: Tail, index: int) -> WiredRun:
         """One cable end of the box."""

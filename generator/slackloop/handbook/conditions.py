@@ -88,6 +88,8 @@ CONDITIONS: MappingProxyType[str, Condition] = MappingProxyType(
         "has-branches": _has_branches,
         "has-device-boxes": lambda job, _: any(box.device for box in job.path.boxes),
         "has-long-leads": lambda job, _: any(box.lead and box.lead.si > LONG_LEAD_M for box in job.path.boxes),
+        "surge-part-stated": lambda job, _: job.rules.earthing.surge_part is not None,
+        "surge-part-open": lambda job, _: job.rules.earthing.surge_part is None,
         "has-electrodes": lambda _, analysis: bool(analysis.electrodes.places),
         "rock-soil": lambda job, _: "rock" in job.conditions.soil.lower(),
         "high-groundwater": _hazard("groundwater", "water table"),

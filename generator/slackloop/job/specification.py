@@ -144,6 +144,13 @@ class Rod(Part):
     diameter: Length = Field(description="Diameter of the rod.")
 
 
+class SurgePart(Part):
+    """The part at an electrode that leads a surge to earth; its leads join the path splices of that box."""
+
+    title: NonEmptyText = Field(description="What the crew calls it.")
+    leads: Leads = Field(description="Its own tails, one for each core, for the splice check.")
+
+
 class Earthing(Part):
     """Where electrodes stand and what they must reach; always the job's own specification."""
 
@@ -153,6 +160,10 @@ class Earthing(Part):
     rod: Rod = Field(description="The rod used.")
     target: Resistance = Field(description="Most resistance of one electrode to earth.")
     clear_of_cable: Length = Field(description="Least distance from the rod to the cable.")
+    surge_part: SurgePart | None = Field(
+        default=None,
+        description="Surge part at each electrode box; stated, its leads count in the splices there and it is ordered.",
+    )
 
 
 class InsulationTest(Part):

@@ -70,7 +70,10 @@ def _draw_tail(canvas: Canvas, run: WiredRun, top: float, name: str, lean: bool)
         canvas.text(2, top + CORE_B_DOWN + 15, slack, size=SMALL_SIZE)
     a, b = top + CORE_A_DOWN, top + CORE_B_DOWN
     middle = (a + b) / 2
-    if run.jacketed:
+    if not run.slack and not run.jacketed:
+        for offset, colour in ((3.0, run.colour_b), (-3.0, run.colour_a)):
+            draw_wire(canvas, _straight(middle + offset), colour, name=name if offset > 0 else "")
+    elif run.jacketed:
         jacket = _looped(middle, LOOP_RADIUS)
         canvas.path(jacket, width=7.6)
         canvas.path(jacket, stroke=JACKET_SHADE, width=5.6, name=name)
@@ -85,6 +88,11 @@ def _draw_tail(canvas: Canvas, run: WiredRun, top: float, name: str, lean: bool)
         (((start, middle - 3), (start + 16, a)), run.colour_a),
         (((start, middle + 3), (start + 16, b)), run.colour_b),
     )
+
+
+def _straight(y: float) -> str:
+    """Return path data of leads without slack that come in from the left at height ``y``."""
+    return f"M2 {number(y)}L{number(JACKET_END)} {number(y)}"
 
 
 def _looped(y: float, radius: float) -> str:
