@@ -28,7 +28,8 @@ def group_page(context: Context, group: BoxGroup) -> Page:
     markdown = blocks(
         [
             f"# {escape(group.title)}",
-            "Boxes in the order in which the path reaches them. Each has a page of its own.",
+            "Boxes in the order in which the path reaches them. Each has a page of its own on the website"
+            + (", and a card of its own in print." if context.cards_file else "."),
             _cards_line(context, group.uri),
             grid(columns, rows),
             '<p class="table-source">Source: the job file, and computed from it.</p>',
@@ -67,5 +68,5 @@ def all_boxes_page(context: Context) -> Page:
     for group in context.groups:
         parts.append(f"## {link(group.title, relative(group.uri, URI))}")
         names = [context.network.boxes[index] for index in group.indices]
-        parts.append(", ".join(link(name, relative(box_uri(name), URI)) for name in names))
+        parts.append(", ".join(link(name, relative(box_uri(name), URI)) for name in names) + "\n{: .box-links }")
     return Page(URI, "All boxes", blocks(parts), ("Install", "Boxes"), "index", description="Every box of the path")

@@ -55,16 +55,17 @@ def mend_content(html: str) -> str:
     return PAGE_LINK.sub(r"\1\2.html", html)
 
 
-def with_contents(html: str, headings: Sequence[tuple[str, str]]) -> str:
+def with_contents(html: str, headings: Sequence[tuple[str, str]], *, at_any_width: bool = False) -> str:
     """The content with a folded list of its parts under the title, where a page has many.
 
     ``headings`` are (anchor, HTML of the title) of its second-level headings. Shown on a narrow screen
-    only: a wide one has the list beside the text.
+    only, unless asked for ``at_any_width``: a wide one has the list beside the text.
     """
     if len(headings) < LEAST_PARTS:
         return html
     lines = "".join(f'<li><a href="#{anchor}">{title}</a></li>' for anchor, title in headings)
-    listed = f'<details class="page-contents"><summary>On this page</summary><ul>{lines}</ul></details>'
+    kind = "page-contents at-any-width" if at_any_width else "page-contents"
+    listed = f'<details class="{kind}"><summary>On this page</summary><ul>{lines}</ul></details>'
     end = html.find("</h1>")
     place = end + len("</h1>") if end >= 0 else 0
     return html[:place] + listed + html[place:]

@@ -14,6 +14,7 @@ from mkdocs.structure.toc import get_toc
 
 from slackloop.handbook.page import DocumentHeader, Page
 from slackloop.publish.markup import render, with_drawings
+from slackloop.publish.website_boxes import BOX_LIST, box_list, with_box_field
 from slackloop.publish.website_mend import mend_content, mend_links, mend_page, mend_search_script, with_contents
 from slackloop.publish.website_menu import check_pages, escaped, menu
 from slackloop.publish.website_settings import apply_settings
@@ -23,6 +24,8 @@ if TYPE_CHECKING:
     from mkdocs.structure.pages import Page as SitePage
 
 PDF_NAME = "handbook.pdf"
+HIDDEN: Mapping[str, list[str]] = {"start": ["toc", "path"], "table": ["toc"], "register": ["toc"]}
+"""What the theme leaves out: wide tables get the room of the list of parts, which folds away under the title."""
 NO_FILES: Mapping[str, bytes] = MappingProxyType({})
 Progress = Callable[[str, int, int], None]
 """Called with the name of the work, how much is done, and how much there is."""
@@ -65,6 +68,7 @@ class BookSite:
         self.files = files or NO_FILES
         self._by_uri = {page.uri: page for page in book.pages}
         self._done = 0
+        self._box_list = box_list(book.pages)
 
     @property
     def shown(self) -> Pages:
@@ -89,6 +93,8 @@ class BookSite:
             kept.append(File.generated(config, PDF_NAME, abs_src_path=str(self.pdf)))
         for uri, data in self.files.items():
             kept.append(File.generated(config, uri, content=data))
+        if self._box_list:
+            kept.append(File.generated(config, BOX_LIST, content=self._box_list))
         config.nav = menu(self.shown.pages)
         return kept
 
@@ -98,8 +104,7 @@ class BookSite:
         page.meta = {"title": escaped(source.title), "kind": source.kind, "facts": dict(source.meta)}
         if source.description:
             page.meta["description"] = escaped(source.description)
-        if source.kind == "start":
-            page.meta["hide"] = ["toc", "path"]
+        page.meta["hide"] = HIDDEN.get(source.kind, [])
         return ""
 
     def on_page_content(self, html: str, *, page: SitePage, config: MkDocsConfig, files: Files) -> str:
@@ -108,10 +113,13 @@ class BookSite:
         rendered = render(source.markdown)
         page.toc = get_toc([*rendered.headings])  # type: ignore[list-item]  # MkDocs keeps the type to itself
         text = mend_content(rendered.marked)
+        if self._box_list:
+            text = with_box_field(text, source)
         if source.kind == "start":
             return text
         titles = [heading for top in page.toc for heading in (top.children if top.level == 1 else [top])]
-        return with_contents(text, [(heading.id, heading.title) for heading in titles])
+        headings = [(heading.id, heading.title) for heading in titles]
+        return with_contents(text, headings, at_any_width=source.kind in HIDDEN)
 
     def on_post_page(self, output: str, *, page: SitePage, config: MkDocsConfig) -> str:
         """The whole page with the theme's faults mended and its drawings put back."""

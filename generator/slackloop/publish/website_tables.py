@@ -1,4 +1,4 @@
-"""Tables as a phone needs them: in a scrolling frame, or as one card a row where a crew ticks its rows."""
+"""Tables as a phone needs them: in a scrolling frame, or as one card a row where rows are read or ticked one by one."""
 
 from __future__ import annotations
 
@@ -11,11 +11,14 @@ ROW = re.compile(r"<tr\b[^>]*>.*?</tr>", re.DOTALL)
 CELL = re.compile(r"<t([dh])\b([^>]*)>(.*?)</t\1>", re.DOTALL)
 MARKUP = re.compile(r"<[^>]*>")
 
-SHORT_CELL = 16
+SHORT_CELL = 20
 """A cell of at most so many signs is never broken, so that an id or a value stays whole."""
 LONG_CELL = 28
 """A cell of more signs gets a least width in a table of many columns, so that it stays readable on a phone."""
 MANY_COLUMNS = 4
+WORDY_ROW = 2
+"""A table of many columns with so many long cells in a row reads as one card a row on a phone."""
+NOTHING_HERE = "–"
 
 
 def mend_tables(html: str) -> str:
@@ -29,7 +32,7 @@ def _mend_table(table: re.Match[str]) -> str:
     kinds = ["ruled"]
     if len(heads) >= MANY_COLUMNS:
         kinds.append("many")
-    if 'class="tick"' in inside and heads:
+    if heads and ('class="tick"' in inside or (len(heads) >= MANY_COLUMNS and _is_wordy(inside))):
         kinds.append("cards")
         inside = ROW.sub(lambda row: _label_row(row[0], heads), inside)
     inside = CELL.sub(_mark_cell, inside)
@@ -38,6 +41,14 @@ def _mend_table(table: re.Match[str]) -> str:
     else:
         attributes += f' class="{" ".join(kinds)}"'
     return f'<div class="table-scroll"><table{attributes}>{inside}</table></div>'
+
+
+def _is_wordy(inside: str) -> bool:
+    """Whether most rows hold several long cells: words to read, not figures to run down."""
+    rows = [[len(_words(cell[3])) for cell in CELL.finditer(row) if cell[1] == "d"] for row in ROW.findall(inside)]
+    filled = [row for row in rows if row]
+    wordy = [row for row in filled if sum(length > LONG_CELL for length in row) >= WORDY_ROW]
+    return 2 * len(wordy) > len(filled)
 
 
 def _label_row(row: str, heads: list[str]) -> str:
@@ -60,7 +71,9 @@ def _mark_cell(cell: re.Match[str]) -> str:
         attributes += ' scope="col"'
     if "class=" not in attributes:
         words = _words(inside)
-        if len(words) > LONG_CELL:
+        if words == NOTHING_HERE:
+            attributes += ' class="none"'
+        elif len(words) > LONG_CELL:
             attributes += ' class="long"'
         elif kind == "d" and len(words) <= SHORT_CELL and (" " in words or "-" in words):
             attributes += ' class="short"'
