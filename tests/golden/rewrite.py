@@ -14,13 +14,14 @@ from golden.golden_book import EXPECTED, PAGES, kept  # noqa: E402  # the path i
 
 def main() -> None:
     """Write the files of every job, and take away those that no job gives any more."""
+    books = {name: kept(name) for name in PAGES}
     shutil.rmtree(EXPECTED, ignore_errors=True)
-    for name in PAGES:
+    for name, files in books.items():
         folder = EXPECTED / name
         folder.mkdir(parents=True)
-        for file, text in kept(name).items():
+        for file, text in files.items():
             (folder / file).write_text(text, encoding="utf-8")
-        print(f"{name}: {len(kept(name))} files")
+        print(f"{name}: {len(files)} files")
 
 
 if __name__ == "__main__":

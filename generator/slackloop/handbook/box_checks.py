@@ -9,6 +9,7 @@ from slackloop.handbook import format as fmt
 from slackloop.handbook.addresses import section_uri
 from slackloop.handbook.box_facts import BoxFacts
 from slackloop.handbook.context import Context
+from slackloop.handbook.due_boxes import is_due_at
 from slackloop.handbook.section import Check
 from slackloop.handbook.text import Trusted, large, trusted
 
@@ -25,15 +26,8 @@ class DueCheck:
 
 def is_due(check: Check, facts: BoxFacts) -> bool:
     """Whether a check is due at a box; a check of each run is due at the box that the run feeds."""
-    return {
-        "each-box": True,
-        "device-box": facts.box.device is not None,
-        "branch-box": facts.is_branch,
-        "end-box": facts.is_end,
-        "electrode-box": bool(facts.electrode),
-        "each-run": True,
-        "job": False,
-    }[check.where]
+    electrodes = (facts.box.id,) if facts.electrode else ()
+    return is_due_at(check.where, facts.box, facts.index, facts.network, electrodes)
 
 
 def box_checks(context: Context, facts: BoxFacts) -> Iterator[DueCheck]:

@@ -6,7 +6,7 @@ from typing import Protocol
 
 from slackloop.handbook.applied import AppliedSection
 from slackloop.handbook.content import Content
-from slackloop.handbook.section import Insert
+from slackloop.handbook.section import Insert, Where
 from slackloop.handbook.template import Renderer
 from slackloop.handbook.text import Trusted, escape
 from slackloop.reference.tables import ReferenceTables
@@ -37,6 +37,9 @@ class Material(Protocol):
 
     def part(self, name: str) -> tuple[AppliedSection, ...]:
         """The sections of one part."""
+
+    def first_box(self, where: Where) -> str:
+        """The first box at which a check that is done there is due; empty where there is none."""
 
     def clause_source(self, clause: str) -> str:
         """Where a clause of a code basis is printed, in words."""

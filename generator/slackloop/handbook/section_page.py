@@ -7,10 +7,11 @@ from itertools import takewhile
 
 from slackloop.handbook.addresses import anchor, relative, section_uri
 from slackloop.handbook.applied import AppliedSection
+from slackloop.handbook.check_places import place_of_check
 from slackloop.handbook.material import Inserts, Material, with_condition
 from slackloop.handbook.page import Page, PageKind
 from slackloop.handbook.section import Block, Check, Insert, Prose, Step
-from slackloop.handbook.section_words import HOLD_WORDS, METHOD_WORDS, PART_MENU, WHERE_WORDS, requirement_source
+from slackloop.handbook.section_words import HOLD_WORDS, METHOD_WORDS, PART_MENU, requirement_source
 from slackloop.handbook.tables.table import Column, grid
 from slackloop.handbook.text import Trusted, admonition, blocks, escape, link, one_line, trusted
 
@@ -183,7 +184,7 @@ class SectionPage:
             self.render.render(check.title, self.file, line),
             self.render.render(check.limit, self.file, line),
             how,
-            with_condition(self.context, trusted(WHERE_WORDS[check.where]), check.applies),
+            place_of_check(self.context, check, self.uri),
             trusted(", ".join(link(name, f"#{name.lower()}") for name in check.proves if name in asked)),
             TICK,
         )

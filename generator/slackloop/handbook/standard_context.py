@@ -8,6 +8,7 @@ from functools import cached_property
 from slackloop.handbook import format as fmt
 from slackloop.handbook.applied import AppliedSection, apply_section
 from slackloop.handbook.content import Content
+from slackloop.handbook.section import Where
 from slackloop.handbook.standard_conditions import CONDITION_WORDS, standard_holds
 from slackloop.handbook.standard_values import standard_values, units_of
 from slackloop.handbook.template import Renderer
@@ -54,6 +55,10 @@ class StandardContext:
     def part(self, name: str) -> tuple[AppliedSection, ...]:
         """The sections of one part."""
         return tuple(each for each in self.sections if each.section.front.part == name)
+
+    def first_box(self, where: Where) -> str:
+        """Nothing: a standard has no boxes."""
+        return ""
 
     def clause_source(self, clause: str) -> str:
         """A clause in whichever code basis has it, since the job names the basis."""

@@ -8,7 +8,7 @@ from types import MappingProxyType
 from slackloop.handbook import format as fmt
 from slackloop.handbook.standard_context import StandardContext
 from slackloop.handbook.standard_values import OWN, cable_rows, connector_rows, device_rows
-from slackloop.handbook.tables import registers, safety_tables
+from slackloop.handbook.tables import registers, risk_matrix, safety_tables
 from slackloop.handbook.tables.control import source_rows, text_figures
 from slackloop.handbook.tables.table import Column, Row, Table, one_part
 
@@ -121,9 +121,11 @@ STANDARD_TABLES: MappingProxyType[str, Callable[[StandardContext], Table]] = Map
         "devices": devices_table,
         "solenoids": solenoids_table,
         "hazards": safety_tables.hazards_table,
+        "risk-matrix": risk_matrix.risk_matrix_table,
         "tools": safety_tables.tools_table,
         "protective": safety_tables.protective_table,
         "requirements": registers.requirements_table,
+        "clauses": registers.clauses_table,
         "inspection-and-test-plan": registers.plan_table,
         "sources": sources_table,
     }

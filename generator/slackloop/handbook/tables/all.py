@@ -46,6 +46,7 @@ TABLES: MappingProxyType[str, Callable[[Context], Table]] = MappingProxyType(
         "slack": box_tables.slack_table,
         "electrodes": box_tables.electrodes_table,
         "requirements": registers.requirements_table,
+        "clauses": registers.clauses_table,
         "inspection-and-test-plan": registers.plan_table,
         "loop-readings": path_tables.loop_table,
         "volts": path_tables.volts_table,

@@ -2,26 +2,31 @@
 
 from __future__ import annotations
 
-from slackloop.handbook.addresses import section_uri
+from collections.abc import Iterator
+
+from slackloop.handbook.addresses import section_uri, table_uri
+from slackloop.handbook.applied import AppliedSection
+from slackloop.handbook.check_places import place_of_check
 from slackloop.handbook.material import Material, with_condition
-from slackloop.handbook.section_words import HOLD_WORDS, METHOD_WORDS, WHERE_WORDS, requirement_source
+from slackloop.handbook.section import Requirement
+from slackloop.handbook.section_words import HOLD_WORDS, METHOD_WORDS, SOURCE_WORDS, requirement_source
 from slackloop.handbook.tables.safety_tables import each_step_link
-from slackloop.handbook.tables.table import Column, Row, Table, TablePart
-from slackloop.handbook.text import join, link, trusted
+from slackloop.handbook.tables.table import Column, Row, Table, TablePart, one_part
+from slackloop.handbook.text import Trusted, join, link, trusted
 
 
 def requirements_table(context: Material) -> Table:
     """Every requirement with where it is asked, the step that does it and the check that proves it."""
-    steps = {(each.section.file, step_id): address for each, step_id, address in each_step_link(context)}
+    done_in = _step_links(context)
     parts = []
     for applied in context.sections:
         front, file = applied.section.front, applied.section.file
         rows: list[Row] = []
         for each in applied.requirements:
             line = applied.section.line_of(each.id)
-            done = join([steps[file, step.id] for step in applied.steps_of(each)], "<br>")
+            done = join([done_in[file, step.id] for step in applied.steps_of(each)], "<br>")
             uri = f"../{section_uri(front.part, front.id)}"
-            proved = join([link(check.id, f"{uri}#{check.id.lower()}") for check in applied.checks_of(each)])
+            proved = _proved(context, applied, each, "requirements")
             name = link(each.id, f"{uri}#{each.id.lower()}")
             text = with_condition(context, context.renderer.render(each.text, file, line), each.applies)
             asked = requirement_source(each.source, each.clause, context)
@@ -41,6 +46,61 @@ def requirements_table(context: Material) -> Table:
     )
 
 
+def _step_links(context: Material) -> dict[tuple[str, str], Trusted]:
+    """A link to each step by the file of its section and its id."""
+    return {(each.section.file, step_id): address for each, step_id, address in each_step_link(context)}
+
+
+def _proved(context: Material, applied: AppliedSection, requirement: Requirement, table: str) -> Trusted:
+    """The checks that prove a requirement, each with the place of its record, as they stand in a table."""
+    front = applied.section.front
+    uri = f"../{section_uri(front.part, front.id)}"
+    cells = []
+    for check in applied.checks_of(requirement):
+        place = place_of_check(context, check, table_uri(table))
+        cells.append(trusted(f"{link(check.id, f'{uri}#{check.id.lower()}')}: {place}"))
+    return join(cells, "<br>")
+
+
+def clauses_table(context: Material) -> Table:
+    """Every clause that asks for something, with what it asks, the step that does it and the record that shows it."""
+    done_in = _step_links(context)
+    by_clause: dict[str, list[Row]] = {}
+    for applied in context.sections:
+        front, file = applied.section.front, applied.section.file
+        for each in applied.requirements:
+            if each.source not in ("code", "standard", "job"):
+                continue
+            name = link(each.id, f"../{section_uri(front.part, front.id)}#{each.id.lower()}")
+            text = context.renderer.render(each.text, file, applied.section.line_of(each.id))
+            done = join([done_in[file, step.id] for step in applied.steps_of(each)], "<br>")
+            proved = _proved(context, applied, each, "clauses")
+            for clause in _clauses(context, each):
+                by_clause.setdefault(clause, []).append((name, text, done, proved))
+    rows = [(clause, *row) for clause in sorted(by_clause) for row in by_clause[clause]]
+    headings = ("Clause", "Requirement", "What is asked", "Done in", "Proved by")
+    return Table(
+        "clauses",
+        "Requirements by clause",
+        "From a clause to the step that does it, the check that proves it and the box where it is recorded.",
+        tuple(Column(heading) for heading in headings),
+        one_part(rows),
+        ("The content of this handbook; a clause is cited by number, and its own words rule.",),
+        door="Inspect",
+        own_place=True,
+    )
+
+
+def _clauses(context: Material, requirement: Requirement) -> Iterator[str]:
+    """Each clause that a requirement names, in words; content parts them by semicolons."""
+    if requirement.source == "job":
+        yield f"{SOURCE_WORDS['job']}: {requirement.clause}"
+    elif requirement.source == "code":
+        yield context.clause_source(requirement.clause)
+    else:
+        yield from (part for each in requirement.clause.split(";") if (part := each.strip()))
+
+
 def plan_table(context: Material) -> Table:
     """The inspection and test plan: every check with limit, place and hold point."""
     parts = []
@@ -53,7 +113,7 @@ def plan_table(context: Material) -> Table:
             title = context.renderer.render(check.title, file, line)
             limit = context.renderer.render(check.limit, file, line)
             held = HOLD_WORDS[check.hold] or "None"
-            where = with_condition(context, trusted(WHERE_WORDS[check.where]), check.applies)
+            where = place_of_check(context, check, table_uri("inspection-and-test-plan"))
             rows.append((name, title, METHOD_WORDS[check.method], limit, where, held))
         if rows:
             parts.append(TablePart(context.renderer.plain(front.title), tuple(rows)))
