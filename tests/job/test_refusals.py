@@ -18,7 +18,7 @@ from slackloop.job.source_file import LARGEST_BYTES
 HERE = Path(__file__).parent
 BASE = (HERE / "base.yml").read_text(encoding="utf-8")
 CASES: list[dict[str, Any]] = yaml.safe_load((HERE / "refusals.yml").read_text(encoding="utf-8"))
-WARNINGS = {"name-unused", "lead-cable-unknown", "reel-missing", "date-order", "departure-none"}
+WARNINGS = {"name-unused", "lead-cable-unknown", "reel-missing", "date-order", "cores-alike", "departure-none"}
 
 
 def changed(case: dict[str, Any]) -> str:

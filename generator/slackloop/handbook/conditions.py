@@ -35,6 +35,21 @@ def _run_cables(job: Job) -> frozenset[str]:
     return frozenset(named | {closure.cable or job.path.cable for closure in job.path.ring_closures})
 
 
+HAZARD_WORDS: tuple[str, ...] = (
+    "public",
+    "overhead",
+    "traffic",
+    "vehicle",
+    "groundwater",
+    "water",
+    "lake",
+    "river",
+    "pond",
+    "flood",
+)
+"""Words in a site hazard that bring a sheet; each is asked for by a condition below."""
+
+
 def _hazard(*words: str) -> Condition:
     """Whether the site lists a hazard that holds one of the words."""
     return lambda job, _: any(word in hazard.lower() for hazard in job.conditions.hazards for word in words)

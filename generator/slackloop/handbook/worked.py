@@ -7,6 +7,7 @@ from pathlib import Path
 
 from slackloop.compute.analysis import Analysis, analyse
 from slackloop.handbook.fingerprint import fingerprint
+from slackloop.handbook.site_hazards import site_hazard_findings
 from slackloop.job.finding import Placed, place_finding
 from slackloop.job.models import Job
 from slackloop.job.reader import Reading, read_job
@@ -60,7 +61,7 @@ def work(path: Path) -> Worked:
         raise Refused(reading.findings)
     analysis = analyse(reading.job, tables)
     placed = list(reading.findings)
-    for finding in analysis.findings:
+    for finding in (*analysis.findings, *site_hazard_findings(reading.job)):
         place = reading.places.locate(finding.at)
         placed.append(place_finding(finding, place.file, place.line, place.column, place.excerpt))
     rank = {"error": 0, "warning": 1, "note": 2}

@@ -82,5 +82,6 @@ CODES: dict[str, str] = {
     "reel-missing": "A cable used by runs states no reel length (warning).",
     "jacket-od-missing": "A cable in a trench of its own states no outside diameter.",
     "findings-left-out": "There are more findings than are shown (note).",
+    "cores-alike": "Both cores of a cable have one colour (warning).",
     "date-order": "An earlier revision is dated after the document (warning).",
 }

@@ -14,7 +14,7 @@ from slackloop.job.written import Written
 def value_checks(raw: RawJob) -> list[Finding]:
     """All findings on values."""
     found: list[Finding] = []
-    for check in (_stations, _addresses, _devices, _solenoids, _runs, _cables, _dates):
+    for check in (_stations, _addresses, _devices, _solenoids, _runs, _cables, _cores, _dates):
         found += check(raw)
     return found
 
@@ -211,6 +211,24 @@ def _cables(raw: RawJob) -> list[Finding]:
                     f"the cable {name} lies in a trench of its own and states no outside diameter",
                     at,
                     expected="jacket_od, as jacket_od: 9.5 mm, for the depth of the trench",
+                )
+            )
+    return found
+
+
+def _cores(raw: RawJob) -> list[Finding]:
+    """Two cores that cannot be told apart by colour."""
+    found: list[Finding] = []
+    for name in raw.map_at("cables"):
+        a, b = (text_of(raw.get("cables", name, "cores", core)) for core in ("a", "b"))
+        if a is not None and b is not None and a.strip().casefold() == b.strip().casefold():
+            found.append(
+                Finding(
+                    "warning",
+                    "cores-alike",
+                    f"both cores of {name} are {a}: nobody can tell them apart by colour",
+                    ("cables", name, "cores", "b"),
+                    expected="what is printed on the reel for each core, as grey or grey with a ridge",
                 )
             )
     return found
