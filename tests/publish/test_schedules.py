@@ -22,7 +22,8 @@ from slackloop.handbook.assemble import book_from_job
 from slackloop.handbook.book import Book
 from slackloop.handbook.page import DocumentHeader
 from slackloop.handbook.schedule_files import SCHEDULES, WORKBOOK, csv_file
-from slackloop.publish.schedule import Column, Formula, Schedule, csv_bytes, spans
+from slackloop.handbook.spans import spans
+from slackloop.publish.schedule import Column, Formula, Schedule, csv_bytes
 from slackloop.publish.schedules import schedule_files
 from slackloop.publish.workbook import HEAD_ROW, workbook_bytes
 

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterator
 from functools import cached_property
 
+from slackloop.compute.cover import CoverAnswer
 from slackloop.handbook import format as fmt
 from slackloop.handbook.context import Context
 from slackloop.handbook.job_values import SLACK_RULES
@@ -163,6 +164,17 @@ class BoxFacts:
             if splice.connector in self.context.job.connectors
         }
         return " or ".join(sorted(strips)) or fmt.stated_length(self.context.job.rules.strip, units)
+
+
+def least_cover_text(cover: CoverAnswer, context: Context) -> str:
+    """The least cover with both figures that the source prints."""
+    if cover.min_m is None:
+        return "No figure"
+    if cover.min_inches is None:
+        return fmt.length(cover.min_m, context.units)
+    pair = (fmt.metric_length(cover.min_m), f"{cover.min_inches:g} in")
+    first, second = pair if context.units == "metric" else pair[::-1]
+    return f"{first} ({second})"
 
 
 def cover_text(context: Context, run: Run) -> str:

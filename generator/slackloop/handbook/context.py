@@ -26,7 +26,7 @@ from slackloop.reference.tables import ReferenceTables
 if TYPE_CHECKING:
     from slackloop.compute.analysis import Analysis
     from slackloop.job.reader import Reading
-    from slackloop.path.network import Network
+    from slackloop.path.network import Network, Run
 
 
 @dataclass
@@ -73,6 +73,11 @@ class Context:
     def boxes(self) -> dict[str, Box]:
         """Every box of the job by its id."""
         return {box.id: box for box in self.job.path.boxes}
+
+    @cached_property
+    def runs(self) -> dict[str, Run]:
+        """Every run by its id, closing runs among them."""
+        return {run.id: run for run in self.network.all_runs}
 
     @cached_property
     def groups(self) -> tuple[BoxGroup, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -140,18 +140,3 @@ def _csv_cell(cell: Cell | Formula) -> str | int | float:
     if isinstance(value, str):
         return guarded(value)
     return int(value) if float(value).is_integer() else value
-
-
-def spans(names: Sequence[str], order: Mapping[str, int]) -> str:
-    """Names in path order with neighbours drawn together, as ``B01 to B05, B08``."""
-    parts: list[tuple[str, str]] = []
-    last = -2
-    for name in sorted(names, key=order.__getitem__):
-        at = order[name]
-        if at == last + 1:
-            parts[-1] = parts[-1][0], name
-        else:
-            parts.append((name, name))
-        last = at
-    return ", ".join(first if first == end else f"{first} to {end}" for first, end in parts)
-

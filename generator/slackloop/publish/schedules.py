@@ -9,9 +9,10 @@ from slackloop.compute.materials import Material
 from slackloop.compute.splices import Splice
 from slackloop.handbook.book import Book
 from slackloop.handbook.schedule_files import SCHEDULES, WORKBOOK, csv_file
+from slackloop.handbook.spans import spans
 from slackloop.handbook.tables.ground import cover_verdict
 from slackloop.job import resolve
-from slackloop.publish.schedule import Column, Formula, Measure, Row, Schedule, csv_bytes, number, spans
+from slackloop.publish.schedule import Column, Formula, Measure, Row, Schedule, csv_bytes, number
 from slackloop.publish.workbook import workbook_bytes
 
 JOB = "Job file"

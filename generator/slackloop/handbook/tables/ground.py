@@ -7,12 +7,12 @@ from slackloop.compute.cover import CoverAnswer
 from slackloop.compute.places import some_of
 from slackloop.compute.trench import Trigger, triggers
 from slackloop.handbook import format as fmt
-from slackloop.handbook.box_facts import cover_text
+from slackloop.handbook.box_facts import cover_text, least_cover_text
 from slackloop.handbook.context import Context
 from slackloop.handbook.tables.failed import failed_banner
 from slackloop.handbook.tables.path_tables import by_arm
 from slackloop.handbook.tables.table import COMPUTED, JOB, Column, Row, Table, TablePart, one_part
-from slackloop.reference.code_basis import CodeBasis, ExcavationRow
+from slackloop.reference.code_basis import ExcavationRow
 
 
 def cover_verdict(cover: CoverAnswer) -> str:
@@ -31,12 +31,12 @@ def _with_closures(context: Context, parts: tuple[TablePart, ...], rows: tuple[R
 
 def cover_table(context: Context) -> Table:
     """Cover of each run against the row of the code basis."""
-    units, covers = context.units, context.analysis.covers
+    covers = context.analysis.covers
     runs = context.network.all_runs
 
     def row(position: int) -> Row:
         cover = covers[position]
-        least = fmt.length(cover.min_m, units) if cover.min_m is not None else "No figure"
+        least = least_cover_text(cover, context)
         return cover.run_id, cover_text(context, runs[position]), least, cover.row or "–", cover_verdict(cover)
 
     closing = tuple(row(position) for position in range(len(context.network.runs), len(covers)))
@@ -60,6 +60,16 @@ def cover_table(context: Context) -> Table:
     )
 
 
+VOLUMES = ("Dug, in the ground", "Dug, loose", "Bedding, compacted", "Backfill, compacted", "Surplus, loose")
+
+
+def _volume(cubic_metres: float, context: Context) -> str:
+    """A volume in the job's own unit: the sums have both."""
+    if context.units == "metric":
+        return f"{cubic_metres:.1f} m³"
+    return f"{cubic_metres / fmt.CUBIC_METRES_PER_CUBIC_YARD:.1f} yd³"
+
+
 def trench_table(context: Context) -> Table:
     """Depth and volumes of each run's trench."""
     units, answer = context.units, context.analysis.trench
@@ -68,7 +78,7 @@ def trench_table(context: Context) -> Table:
         run = answer.runs[position]
         volumes = (run.dug_m3, run.loose_m3, run.bedding_m3, run.backfill_m3, run.surplus_m3)
         lengths = (fmt.run_length(run.length_m, units), fmt.length(run.depth_m, units))
-        return (run.run_id, *lengths, *(fmt.volume(volume, units) for volume in volumes))
+        return (run.run_id, *lengths, *(_volume(volume, context) for volume in volumes))
 
     closing = tuple(cells(position) for position in range(len(context.network.runs), len(answer.runs)))
     totals = (answer.dug_m3, answer.loose_m3, answer.bedding_m3, answer.backfill_m3, answer.surplus_m3)
@@ -85,13 +95,9 @@ def trench_table(context: Context) -> Table:
         "space over the bedding, filled with dug soil and compacted; surplus is what is left over.",
         (
             Column("Run to"),
-            Column("Length"),
-            Column("Depth"),
-            Column("Dug, in the ground"),
-            Column("Dug, loose"),
-            Column("Bedding, compacted"),
-            Column("Backfill, compacted"),
-            Column("Surplus, loose"),
+            Column("Length", align="right"),
+            Column("Depth", align="right"),
+            *(Column(name, align="right") for name in VOLUMES),
         ),
         parts,
         (JOB, COMPUTED, *sources),
@@ -108,11 +114,17 @@ def trench_triggers_table(context: Context) -> Table:
     """What the depth of the trench sets off in the code basis, each row with its clause."""
     basis, trench = context.basis, context.analysis.trench
     rows = [
-        (each.row.title, _from_depth(each.row, context), _set_off(each, context), _asked(each.row, context),
-         _clause(each.row, basis))
+        (
+            each.row.title,
+            _from_depth(each.row, context),
+            _set_off(each, context),
+            each.row.text,
+            _distance(each.row, context),
+            f"{each.row.source} ({each.row.checked})",
+        )
         for each in triggers(trench, basis)
-    ]  # fmt: skip
-    headings = ("What", "From a depth of", "On this job", "What is asked", "Clause")
+    ]
+    headings = ("What", "From a depth of", "On this job", "What is asked", "Distance", "Clause")
     no_depth = all(row.least_depth_m is None for row in basis.excavation)
     notes = (f"No depth is printed where the rules give none: {basis.who_decides}.",) if no_depth else ()
     return Table(
@@ -122,8 +134,8 @@ def trench_triggers_table(context: Context) -> Table:
         f"{fmt.length(trench.deepest_m, context.units)}.",
         tuple(Column(heading) for heading in headings),
         one_part(rows),
-        (COMPUTED, *dict.fromkeys(f"{row.source} ({row.checked})." for row in basis.excavation)),
-        notes=(*notes, basis.edition_note),
+        (COMPUTED, "Rules: the clause in each row. Depths and distances are the figures that it prints."),
+        notes=notes,
         door="Inspect",
     )
 
@@ -154,16 +166,8 @@ def _set_off(trigger: Trigger, context: Context) -> str:
     return "Yes, on every run" if every else f"Yes, runs to {some_of(trigger.run_ids)}"
 
 
-def _asked(row: ExcavationRow, context: Context) -> str:
-    """The rule in our words, with its distance."""
+def _distance(row: ExcavationRow, context: Context) -> str:
+    """The distance that the rule prints, if any."""
     if row.distance_ft is None and row.distance_m is None:
-        return row.text
-    return f"{row.text} Distance: {_printed(row.distance_ft, row.distance_m, context)}."
-
-
-def _clause(row: ExcavationRow, basis: CodeBasis) -> str:
-    """The clause by its number, and how it was checked."""
-    clause = basis.clause(row.clause)
-    known = clause is not None and clause.clause != "practice"
-    number = f"{clause.source} {clause.clause}" if clause is not None and known else row.source
-    return f"{number} ({row.checked})"
+        return "–"
+    return _printed(row.distance_ft, row.distance_m, context)

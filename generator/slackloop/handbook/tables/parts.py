@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from slackloop.compute.analysis import BEDDING_SOIL
 from slackloop.handbook import format as fmt
 from slackloop.handbook.context import Context
+from slackloop.handbook.format import Units
+from slackloop.handbook.spans import spans
 from slackloop.handbook.tables.table import COMPUTED, JOB, Column, Table, one_part
 from slackloop.handbook.views import cable_views, connector_views, device_views
 
@@ -12,10 +15,19 @@ MAKER = "The makers' sheets, as the job file gives them."
 
 def materials_table(context: Context) -> Table:
     """What to order, with where each quantity comes from."""
+    units, order = context.units, context.network.index
     rows = [
-        (m.item, m.kind, f"{fmt.plain(m.quantity, 1)} {m.unit}", f"{fmt.plain(m.order, 1)} {m.order_unit}", m.basis)
+        (
+            m.item,
+            m.kind,
+            amount(m.quantity, m.unit, units),
+            amount(m.order, m.order_unit, units),
+            m.basis,
+            spans(m.boxes, order) or "controller",
+        )
         for m in context.analysis.materials
     ]
+    sand = context.tables.soils.rows[BEDDING_SOIL]
     return Table(
         "materials",
         "Materials to order",
@@ -27,11 +39,21 @@ def materials_table(context: Context) -> Table:
             Column("Quantity", align="right"),
             Column("Order", align="right"),
             Column("From"),
+            Column("Boxes that need it"),
         ),
         one_part(rows),
-        (JOB, COMPUTED),
+        (JOB, COMPUTED, f"Sand, loose for compacted: {sand.source} ({sand.checked})."),
         own_place=True,
     )
+
+
+def amount(quantity: float, unit: str, units: Units) -> str:
+    """A quantity with its unit: both systems for lengths and volumes, whole pieces, packs and reels counted."""
+    if unit == "m":
+        return fmt.run_length(quantity, units)
+    if unit == "m3":
+        return fmt.volume(quantity, units)
+    return fmt.count(round(quantity), unit, f"{unit}s")
 
 
 def cables_table(context: Context) -> Table:

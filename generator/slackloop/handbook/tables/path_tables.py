@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from slackloop.handbook import format as fmt
 from slackloop.handbook.addresses import box_uri
-from slackloop.handbook.box_facts import cover_text
+from slackloop.handbook.box_facts import cover_text, least_cover_text
 from slackloop.handbook.context import Context
 from slackloop.handbook.tables.failed import failed_banner
 from slackloop.handbook.tables.table import COMPUTED, JOB, Column, Row, Table, TablePart
@@ -57,7 +57,7 @@ def runs_table(context: Context) -> Table:
     def cells(position: int) -> Row:
         run = network.runs[position] if position < len(network.runs) else network.closures[position - len(network.runs)]
         cover = context.analysis.covers[position]
-        least = fmt.length(cover.min_m, units) if cover.min_m is not None else "No figure"
+        least = least_cover_text(cover, context)
         ends = (box_link(context, run.from_id), box_link(context, run.to_id))
         length = fmt.run_length(run.length_m, units)
         return (*ends, length, run.cable, numbers.get(run.id, "–"), run.surface, cover_text(context, run), least)

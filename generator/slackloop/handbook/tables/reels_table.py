@@ -2,38 +2,38 @@
 
 from __future__ import annotations
 
-from slackloop.compute.reels import ReelPlan
+from collections.abc import Iterator
+
+from slackloop.compute.reels import Piece, Reel, ReelPlan
 from slackloop.handbook import format as fmt
 from slackloop.handbook.context import Context
 from slackloop.handbook.tables.failed import failed_banner
 from slackloop.handbook.tables.path_tables import COPPER_SOURCE, box_link
 from slackloop.handbook.tables.table import COMPUTED, JOB, Column, Row, Table, TablePart
+from slackloop.handbook.text import escape, trusted
 
 
 def reels_table(context: Context) -> Table:
     """Each reel with the lengths cut from it, in pulling order."""
-    units = context.units
-    parts = []
+    parts: list[TablePart] = []
     for plan in context.analysis.reels:
-        rows: list[Row] = []
         for number, reel in enumerate(plan.reels, start=1):
-            cut = ", ".join(f"{piece.id} ({fmt.run_length(piece.length_m, units)})" for piece in reel.pieces)
-            lengths = (fmt.run_length(reel.used_m, units), fmt.run_length(reel.left_m, units))
-            rows.append((f"{plan.cable}, reel {number}", cut, *lengths))
-        rows += [(f"{plan.cable}, no reel holds it", piece.id, "", "") for piece in plan.too_long]
-        if rows:
-            parts.append(TablePart(plan.cable, tuple(rows)))
+            name = f"{plan.cable}, reel {number}"
+            parts.append(TablePart(name, tuple(_pulls(context, plan, name, reel))))
+        if plan.too_long:
+            rows = tuple(("No reel holds it", _pull(context, piece), "", "") for piece in plan.too_long)
+            parts.append(TablePart(f"{plan.cable}, too long for a reel", rows))
     plans = context.analysis.reels
     bounds = dict.fromkeys(plan.bound_source for plan in plans if plan.bound_source)
     return Table(
         "reels",
         "Reels",
-        "Cut the lengths in this order, and no joint falls outside a box. A length holds its slack at both ends; "
-        f"waste ({context.values.waste}) comes on top.",
+        "Pull the lengths in this order, and no joint falls outside a box. A length holds its slack at both ends. "
+        f"What is left on the reel has {context.values.waste} of waste taken off each length.",
         (
             Column("Reel"),
-            Column("Lengths, in pulling order"),
-            Column("Taken, with waste", align="right"),
+            Column("Pull"),
+            Column("Length with slack", align="right"),
             Column("Left on the reel", align="right"),
         ),
         tuple(parts),
@@ -42,6 +42,23 @@ def reels_table(context: Context) -> Table:
         banner=failed_banner(context, "reel", "piece"),
         door="Install",
     )
+
+
+def _pulls(context: Context, plan: ReelPlan, name: str, reel: Reel) -> Iterator[Row]:
+    """A row a length, with what is left on the reel after it."""
+    left_m = plan.reel_m or 0.0
+    for piece in reel.pieces:
+        left_m -= piece.length_m * (1.0 + plan.waste)
+        lengths = (fmt.run_length(length_m, context.units) for length_m in (piece.length_m, max(left_m, 0.0)))
+        yield (name, _pull(context, piece), *lengths)
+
+
+def _pull(context: Context, piece: Piece) -> str:
+    """A length by its two ends: a run's, or a lead's station and box."""
+    if not piece.run_id:
+        return trusted(f"{escape(piece.id)}, from {box_link(context, piece.boxes[0])}")
+    run = context.runs[piece.run_id]
+    return trusted(f"{escape(box_link(context, run.from_id))} to {escape(box_link(context, run.to_id))}")
 
 
 def reel_note(context: Context, plan: ReelPlan) -> str:

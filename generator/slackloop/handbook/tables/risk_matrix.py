@@ -42,8 +42,8 @@ def risk_matrix_table(context: Material) -> Table:
     return Table(
         "risk-matrix",
         "Risk matrix",
-        f"How likely, downward; how bad, across. {fmt.count(len(scores), 'hazard', 'hazards')} of this handbook "
-        f"scored: the number at each place before its controls, and with all of them in place.",
+        f"How likely, downward; how bad, across. {fmt.count(len(scores), 'hazard', 'hazards')} of this handbook are "
+        "scored. In brackets: how many stand at a place before their controls → with all controls in place.",
         (Column("How likely"), *(Column(title) for title in severities)),
         one_part(rows),
         (RISK_SOURCE, MATRIX_SOURCE),
@@ -54,4 +54,4 @@ def risk_matrix_table(context: Material) -> Table:
 def _standing(before: Mapping[Place, int], after: Mapping[Place, int], place: Place) -> str:
     """How many hazards stand at a place, where any do."""
     first, then = before.get(place, 0), after.get(place, 0)
-    return f": {first} before, {then} after" if first or then else ""
+    return f" ({first} → {then})" if first or then else ""

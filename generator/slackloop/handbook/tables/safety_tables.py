@@ -77,6 +77,7 @@ def hazards_table(context: Material) -> Table:
         columns,
         one_part(rows),
         (PRACTICE, "Site hazards: the job file.", "Order of controls: NIOSH (read in a copy).", RISK_SOURCE),
+        notes=(link("The matrix, with the place of these hazards on it", "risk-matrix.md"),),
     )
 
 
