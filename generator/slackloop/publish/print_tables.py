@@ -96,19 +96,25 @@ class TableWriter:
         spans = (f"span:{across}," if across > 1 else "") + (f"down:{down}," if down > 1 else "")
         return f"look.kept({spans}{body})"
 
-
     def _shown_text(self, cell: Node, said: set[str]) -> str:
         """A cell's text about as wide as it will be printed, with page numbers, ticks and large figures."""
-        text = squeeze(cell.text()).strip()
+        text = squeeze(self._with_references(cell, said)).strip()
         if cell.tag == "th":
             text += text[: math.ceil(len(text) / 12)]
         for node in cell.walk():
-            if node.tag == "a":
-                text += _REFERENCE_CHARACTERS if self._page.names_page(node.attributes.get("href", ""), said) else ""
-            elif "tick" in node.classes or node.tag == "input":
+            if "tick" in node.classes or node.tag == "input":
                 text += _TICK_CHARACTERS
             elif "value" in node.classes and _is_alone(node, cell):
                 text += text[: len(text) // 3]
+        return text
+
+    def _with_references(self, node: Node, said: set[str]) -> str:
+        """The words of an element, each link that names its page with the number behind its last word."""
+        text = "".join(child if isinstance(child, str) else self._with_references(child, said) for child in node.children)
+        if node.tag == "br":
+            return " "
+        if node.tag == "a" and self._page.names_page(node.attributes.get("href", ""), said):
+            text += _REFERENCE_CHARACTERS
         return text
 
 
