@@ -1,8 +1,8 @@
 """The cards of the boxes: one PDF with a cover sheet, to print, carry to each box, fill in and sign.
 
 A card that fits in half a page takes half of one, so that two share it with a line to cut along; any
-other takes a page; one that is longer than a page goes on over the next. The look measures each card
-to decide, so that the rule holds for every job.
+other starts a page of its own, and goes on over the next where it is longer than a page. The look
+measures to decide, so that the rule holds for every job.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import asdict, dataclass
+from dataclasses import asdict
 from datetime import datetime
 from pathlib import Path
 from typing import Any, Protocol
@@ -22,7 +22,7 @@ from slackloop.job.finding import Finding
 from slackloop.publish.print import Printed, PrintError, compile_pdf
 from slackloop.publish.print_cards_code import scan_code
 from slackloop.publish.print_document import Paper
-from slackloop.publish.print_drawing import PrintDrawing, prepare_drawing
+from slackloop.publish.print_drawing import prepare_drawing
 from slackloop.publish.print_fonts import print_fonts
 from slackloop.publish.print_table import text_width_em
 from slackloop.publish.print_text import Glyphs, breakable, characters_of, literal, number_of
@@ -49,14 +49,6 @@ class CardBook(Protocol):
         """The job, its analysis and the content that applies."""
 
 
-@dataclass(frozen=True, slots=True)
-class CardPack:
-    """Everything that the look is given, as text and numbers by name, and the drawings by file name."""
-
-    words: dict[str, Any]
-    drawings: dict[str, PrintDrawing | bytes]
-
-
 def build_cards(
     book: CardBook, path: Path, *, timestamp: datetime, paper: Paper, address: str,
     progress: Callable[[str], None] | None = None, look: Path | None = None,
@@ -72,25 +64,20 @@ def build_cards(
     say = progress or (lambda message: None)
     cards = tuple(CardMaker(book.context).cards())
     say(f"cards: {len(cards)} boxes read")
-    header = book.facts
-    words = pack_words(book.context, header, cards, address)
-    svgs = {f"box-{number}.svg": card.figure.svg for number, card in enumerate(cards, 1)}
-    glyphs, warnings = _glyphs((*_strings(words), *svgs.values()))
-    files = {name: data.read_bytes() for name, data in _look_places(look)}
+    words = pack_words(book.context, book.facts, cards, address)
+    glyphs, warnings = _glyphs((*_strings(words), *(card.figure.svg for card in cards)))
+    files = {name: place.read_bytes() for name, place in _look_places(look)}
     files["main.typ"] = _main(paper, timestamp)
-    for number, (name, svg) in enumerate(svgs.items()):
-        drawing = prepare_drawing(svg, glyphs.shown)
-        files[name] = drawing.svg
-        words["cards"][number]["drawing"] = {
-            "file": name, "wide": drawing.width_pt, "tall": drawing.height_pt, "alt": drawing.description,
+    for number, (card, said) in enumerate(zip(cards, words["cards"], strict=True), 1):
+        drawing = prepare_drawing(card.figure.svg, glyphs.shown)
+        files[f"box-{number}.svg"] = drawing.svg
+        said["drawing"] = {
+            "file": f"box-{number}.svg", "wide": drawing.width_pt, "tall": drawing.height_pt,
+            "alt": drawing.description,
         }  # fmt: skip
-        code = scan_code(
-            words["cards"][number]["code"], f"{header.fingerprint[:SHORT_FINGERPRINT]}; {cards[number].box_id}"
-        )
-        files[f"code-{number + 1}.svg"] = code.svg
-        words["cards"][number]["code"] = {
-            "file": f"code-{number + 1}.svg", "text": _read_out(code.text), "modules": code.modules,
-        }  # fmt: skip
+        code = scan_code(said["code"], f"{book.facts.fingerprint[:SHORT_FINGERPRINT]}; {card.box_id}")
+        files[f"code-{number}.svg"] = code.svg
+        said["code"] = {"file": f"code-{number}.svg", "text": _read_out(code.text)}
     files["cards.json"] = json.dumps(_shown(words, glyphs), ensure_ascii=False).encode("utf-8", "replace")
     say("cards: setting the pages")
     data = compile_pdf(files, timestamp)
@@ -121,7 +108,7 @@ def pack_words(context: Context, header: DocumentHeader, cards: tuple[Card, ...]
 
 def _card_words(card: Card, code: str) -> dict[str, Any]:
     """One card by name, its drawing left to be added."""
-    words = {name: value for name, value in _fields(card)}
+    words = dict(_fields(card))
     em = max(text_width_em(card.box_id), 0.1)
     words["id_pt"] = round(max(SMALLEST_ID_PT, min(LARGEST_ID_PT, ID_ROOM_PT / em)), 1)
     words["code"] = code

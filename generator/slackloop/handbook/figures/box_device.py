@@ -12,7 +12,7 @@ DEVICE_WIDTH = 106.0
 PATH_LEADS = (24.0, 46.0)
 """How far below the device's top its path leads a and b come out (drawing units)."""
 HEAD = 64.0
-STATION = 60.0
+STATION = 54.0
 CAPSULE = 30.0
 CAPSULE_HEIGHT = 15.0
 NEAR = 132.0

@@ -23,6 +23,7 @@ LANES_WIDTH = 86.0
 CAPSULE = 56.0
 MOUTH = 13.0
 JACKET_SHADE = "#bdbdbd"
+LEAN_TAIL_HEIGHT = 78.0
 LENGTH_AND_CABLE = 28.0
 """Room that the lines of a run's length and cable take in a cable end (drawing units)."""
 
@@ -44,7 +45,7 @@ def box_wiring_figure(id: str, box: WiredBox, *, width_px: float = WIDTH_PX, lea
     for place, run in enumerate(box.runs, start=1):
         for core, splice in zip(_draw_tail(canvas, run, y, f"tail{place}", lean), cores, strict=True):
             splice.append(core)
-        y += TAIL_HEIGHT - (LENGTH_AND_CABLE if lean else 0.0)
+        y += LEAN_TAIL_HEIGHT if lean else TAIL_HEIGHT
     path_bottom = y
     if box.device is not None:
         for down, splice in zip(PATH_LEADS, cores, strict=True):
