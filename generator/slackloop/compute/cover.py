@@ -147,7 +147,7 @@ def _question(job: Job, runs: list[tuple[Run, CoverAnswer]], places: JobPlaces) 
         f"{answer.clause} prints {_printed(answer)} ({answer.row}; column {answer.column}), and at "
         f"{job.supply.volts.si:g} V it is open whether that row binds. {answer.question}",
         at=_cover_at(job, run, places),
-        box=_end(run),
+        box=_end(run) if len(runs) == 1 else "",
         expected="an answer from the authority, or the printed cover",
         hint=answer.who_decides,
     )

@@ -12,6 +12,7 @@ from tempfile import TemporaryDirectory
 
 from slackloop.compute.analysis import Verdict
 from slackloop.handbook.assemble import book_of
+from slackloop.handbook.book import Book
 from slackloop.handbook.content_check import work_with_content
 from slackloop.handbook.content_finding import ContentError
 from slackloop.handbook.worked import Worked
@@ -102,7 +103,7 @@ def _publish(
         pdf = Path(aside) / PDF_NAME
         progress("setting the printed document")
         printed = build_pdf(
-            book,
+            without_box_pages(book),
             pdf,
             timestamp=document_time(worked.job),
             attachments={worked.path.name: worked.path.read_bytes()},
@@ -126,6 +127,11 @@ def _publish(
         for entry in sorted(site.iterdir()):
             entry.rename(fresh / entry.name)
     (fresh / "check.json").write_text(json_text(check_record(_as_from_its_folder(worked))) + "\n", encoding="utf-8")
+
+
+def without_box_pages(book: Book) -> Book:
+    """The book as it is printed: what the page of a box says stands on its card, so it is not printed twice."""
+    return replace(book, pages=tuple(page for page in book.pages if page.kind != "box"))
 
 
 def _as_from_its_folder(worked: Worked) -> Worked:
