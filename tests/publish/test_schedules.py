@@ -198,6 +198,8 @@ def test_formula_names_cells_by_heading_and_carries_its_value() -> None:
 
 
 def test_neighbours_are_drawn_together() -> None:
-    order = {f"B{n}": n for n in range(9)}
-    assert spans(["B3", "B0", "B1", "B2", "B7"], order) == "B0 to B3, B7"
+    order = {name: n for n, name in enumerate(["B8", "B9", "B10", "B11", "B30", "B31", "B12", "Gate"])}
+    assert spans(["B11", "B8", "B9", "B10", "B12"], order) == "B8 to B11, B12"
+    assert spans(["B12", "B31", "B30", "Gate"], order) == "B30, B31, B12, Gate"
+    assert spans(list(order), order) == "every box"
     assert spans([], order) == ""

@@ -124,7 +124,7 @@ def trench_triggers_table(context: Context) -> Table:
         )
         for each in triggers(trench, basis)
     ]
-    headings = ("What", "From a depth of", "On this job", "What is asked", "Distance", "Clause")
+    headings = ("What", "From depth", "On this job", "What is asked", "Distance", "Clause")
     no_depth = all(row.least_depth_m is None for row in basis.excavation)
     notes = (f"No depth is printed where the rules give none: {basis.who_decides}.",) if no_depth else ()
     return Table(

@@ -39,7 +39,7 @@ def materials_table(context: Context) -> Table:
             Column("Quantity", align="right"),
             Column("Order", align="right"),
             Column("From"),
-            Column("Boxes that need it"),
+            Column("Needed in"),
         ),
         one_part(rows),
         (JOB, COMPUTED, f"Sand, loose for compacted: {sand.source} ({sand.checked})."),

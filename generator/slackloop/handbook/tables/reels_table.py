@@ -16,10 +16,11 @@ from slackloop.handbook.text import escape, trusted
 def reels_table(context: Context) -> Table:
     """Each reel with the lengths cut from it, in pulling order."""
     parts: list[TablePart] = []
+    alone = sum(bool(plan.reels) for plan in context.analysis.reels) == 1
     for plan in context.analysis.reels:
         for number, reel in enumerate(plan.reels, start=1):
-            name = f"{plan.cable}, reel {number}"
-            parts.append(TablePart(name, tuple(_pulls(context, plan, name, reel))))
+            name = str(number) if alone else f"{plan.cable}: {number}"
+            parts.append(TablePart(f"{plan.cable}, reel {number}", tuple(_pulls(context, plan, name, reel))))
         if plan.too_long:
             rows = tuple(("No reel holds it", _pull(context, piece), "", "") for piece in plan.too_long)
             parts.append(TablePart(f"{plan.cable}, too long for a reel", rows))
