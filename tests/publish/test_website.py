@@ -234,3 +234,11 @@ def test_table_to_tick_carries_its_heads_in_each_cell() -> None:
 def test_changed_theme_is_noticed() -> None:
     with pytest.raises(ThemeChanged):
         mend_page("<html></html>")
+
+
+def test_files_are_put_beside_the_pages_and_links_to_them_are_checked(tmp_path: Path) -> None:
+    start = Page("index.md", "Start", "# Start\n\n[A list](schedules/list.csv)", kind="start")
+    build_website(SampleBook((start,)), tmp_path / "site", files={"schedules/list.csv": b"a,b\r\n"})
+    assert (tmp_path / "site" / "schedules" / "list.csv").read_bytes() == b"a,b\r\n"
+    with pytest.raises(WebsiteFaulty, match=r"list\.csv"):
+        build_website(SampleBook((start,)), tmp_path / "without")
