@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from slackloop.handbook.addresses import relative, section_uri
 from slackloop.handbook.context import Context
 from slackloop.handbook.page import Page
 from slackloop.handbook.tables.table import Column, grid
-from slackloop.handbook.text import Trusted, blocks, escape, trusted
+from slackloop.handbook.text import Trusted, blocks, escape, link, trusted
+
+URI = "issue/document.md"
 
 
 def document_page(context: Context, draft: bool) -> Page:
@@ -32,6 +35,7 @@ def document_page(context: Context, draft: bool) -> Page:
             grid((Column("Fact"), Column("Value")), tuple(rows)),
             "## Revisions {#revisions}",
             grid((Column("Revision"), Column("Date"), Column("Change")), (*history, _this(context))),
+            *_own_sections(context),
             "## Signatures {#signatures}",
             grid((Column("Step"), Column("Who"), Column("Signature"), Column("Date")), signatures),
             "The fingerprint is a hash of the job file, the text and the tables. Two copies with one fingerprint say "
@@ -40,8 +44,21 @@ def document_page(context: Context, draft: bool) -> Page:
         ]
     )
     return Page(
-        "issue/document.md", "Document control", markdown, ("Issue",), "document", description="What this copy is"
+        URI, "Document control", markdown, ("Issue",), "document", description="What this copy is"
     )
+
+
+def _own_sections(context: Context) -> list[str]:
+    """The sections that the firm wrote or replaced; nothing where there are none."""
+    rows = []
+    for each in context.sections:
+        section, front = each.section, each.section.front
+        if not section.ours:
+            title = link(context.renderer.plain(front.title), relative(section_uri(front.part, front.id), URI))
+            rows.append((title, "Takes the place of the standing section" if section.overrides else "Is added"))
+    if not rows:
+        return []
+    return ["## The firm's own sections {#own}", grid((Column("Section"), Column("What it does")), tuple(rows))]
 
 
 def _this(context: Context) -> tuple[str, str, str]:
