@@ -34,7 +34,13 @@ from slackloop.job.fields import (
 class Part(BaseModel):
     """A map in the job file: unknown keys are refused, values never change after reading."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True, populate_by_name=False)
+    model_config = ConfigDict(
+        extra="forbid",
+        frozen=True,
+        arbitrary_types_allowed=True,
+        populate_by_name=False,
+        defer_build=True,  # the whole job is checked as one: validators of its parts would be built for nothing
+    )
 
 
 class Conditions(Part):
