@@ -16,10 +16,11 @@ import segno
 
 from publish.print_samples import DATE
 from samples import REPOSITORY
-from slackloop.handbook.assemble import book_from_job
+from slackloop.handbook.assemble import book_from_job, book_of
 from slackloop.handbook.book import Book
 from slackloop.handbook.cards import STANDING_CAUTIONS, CardMaker, code_text
 from slackloop.handbook.content import Content
+from slackloop.handbook.worked import work
 from slackloop.publish.print_cards import build_cards
 from slackloop.publish.print_cards_code import QUIET_MODULES, scan_code
 from slackloop.publish.print_document import Paper
@@ -216,6 +217,16 @@ def test_a_draft_and_a_failing_job_are_marked_on_every_page(tmp_path: Path) -> N
     pages = texts(made(failing))
     assert all("FAILS ITS CHECK" in page for page in pages)
     assert any("Not good" in page for page in pages)
+
+
+def test_the_start_page_and_every_list_of_boxes_lead_to_the_cards() -> None:
+    """Where a build puts cards beside the pages; a preview has none and links none."""
+    made_book = book_of(work(SMALL), cards_file="cards.pdf")
+    pages = {page.uri: page.markdown for page in made_book.pages}
+    assert "](cards.pdf)" in pages["index.md"].split("{#install}")[1].split("{#inspect}")[0]
+    for group in made_book.context.groups:
+        assert "](../cards.pdf)" in pages[group.uri]
+    assert not any("cards.pdf" in page.markdown for page in book(SMALL).pages)
 
 
 def test_two_small_cards_share_a_page_with_a_line_to_cut_along(tmp_path: Path) -> None:
