@@ -36,7 +36,7 @@ class TableWriter:
         plan = self.plan(table)
         outer, self._page.in_table = self._page.in_table, True
         try:
-            alignments = _alignments(head + body, count)
+            alignments = _alignments(head + body, count, "horizon" if _has_figures(body) else "top")
             header = ",".join(self._head_cell(cell) for row in head for cell in row)
             reaching = any(_span(cell, "rowspan") > 1 for row in body for cell in row)
             cells = ",".join(part for row in body for part in self._row(row, 0 if reaching else count))
@@ -110,7 +110,8 @@ class TableWriter:
 
     def _with_references(self, node: Node, said: set[str]) -> str:
         """The words of an element, each link that names its page with the number behind its last word."""
-        text = "".join(child if isinstance(child, str) else self._with_references(child, said) for child in node.children)
+        parts = (one if isinstance(one, str) else self._with_references(one, said) for one in node.children)
+        text = "".join(parts)
         if node.tag == "br":
             return " "
         if node.tag == "a" and self._page.names_page(node.attributes.get("href", ""), said):
@@ -155,8 +156,14 @@ def _span(cell: Node, name: str) -> int:
     return min(max(int(text), 1), _MOST_SPAN) if text.isascii() and text.isdigit() else 1
 
 
-def _alignments(rows: list[list[Node]], count: int) -> str:
-    """One alignment a column, as its first cell that names one."""
+def _has_figures(rows: list[list[Node]]) -> bool:
+    """Whether a large figure stands alone in some cell: the words beside it then stand at its middle."""
+    cells = (cell for row in rows for cell in row)
+    return any("value" in node.classes and _is_alone(node, cell) for cell in cells for node in cell.walk())
+
+
+def _alignments(rows: list[list[Node]], count: int, height: str) -> str:
+    """One alignment a column, as its first cell that names one; ``height`` is Typst's word for up and down."""
     found = ["left"] * count
     settled = [False] * count
     for row in rows:
@@ -166,7 +173,7 @@ def _alignments(rows: list[list[Node]], count: int) -> str:
             if side and place < count and not settled[place]:
                 found[place], settled[place] = side, True
             place += _span(cell, "colspan")
-    return ",".join(f"{side}+top" for side in found)
+    return ",".join(f"{side}+{height}" for side in found)
 
 
 def _side(cell: Node) -> str:
