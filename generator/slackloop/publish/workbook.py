@@ -11,6 +11,7 @@ import math
 import re
 import zipfile
 from collections.abc import Mapping, Sequence
+from copy import copy
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Literal
@@ -20,6 +21,7 @@ from openpyxl import Workbook
 from openpyxl.cell.cell import Cell as SheetCell
 from openpyxl.cell.cell import MergedCell
 from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
+from openpyxl.styles.cell_style import StyleArray
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.header_footer import HeaderFooterItem
 from openpyxl.worksheet.properties import PageSetupProperties
@@ -141,17 +143,27 @@ def _head(each: _Sheet, facts: DocumentHeader) -> None:
 
 
 def _body(each: _Sheet, sheets: Mapping[str, _Sheet]) -> None:
-    """Every row: numbers as numbers, text as text, formulas live."""
+    """Every row: numbers as numbers, text as text, formulas live.
+
+    A look is made once and copied: making it anew for each cell takes longer than all the rest.
+    """
+    looks: dict[tuple[bool, int | None], StyleArray] = {}
     for at, row in enumerate(each.schedule.rows, start=each.first):
         for n, (value, column) in enumerate(zip(row, each.schedule.columns, strict=True), start=1):
-            cell = _cell(each.sheet, at, n)
-            cell.alignment = Alignment(vertical="top", wrap_text=isinstance(value, str) and len(value) > WIDEST)
+            if value is None:
+                continue
+            cell, text = _cell(each.sheet, at, n), isinstance(value, str)
+            look = isinstance(value, str) and len(value) > WIDEST, None if text else column.digits
+            if look not in looks:
+                cell.alignment = Alignment(vertical="top", wrap_text=look[0])
+                if look[1] is not None:
+                    cell.number_format = f"#,##0.{'0' * look[1]}"
+                looks[look] = copy(cell._style)  # type: ignore[attr-defined]  # the stubs leave it out
+            cell._style = copy(looks[look])  # type: ignore[attr-defined]  # as above
             if isinstance(value, Formula):
                 _live(each, cell, _resolved(value.text, each, sheets, at), value.value)
             else:
                 _put(cell, value)
-            if column.digits is not None and not isinstance(value, str):
-                cell.number_format = f"#,##0.{'0' * column.digits}"
 
 
 def _resolved(text: str, each: _Sheet, sheets: Mapping[str, _Sheet], row: int) -> str:
