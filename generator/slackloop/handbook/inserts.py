@@ -10,6 +10,7 @@ from slackloop.handbook.addresses import relative, table_uri
 from slackloop.handbook.context import Context
 from slackloop.handbook.material import Material
 from slackloop.handbook.section import Insert
+from slackloop.handbook.sign_mark import sign_mark
 from slackloop.handbook.tables.table import Table, banner, grid, source_lines
 from slackloop.handbook.text import admonition, blocks, escape, link
 
@@ -79,7 +80,7 @@ def standing_caution(material: Material, name: str) -> str:
         return ""
     sign = f" (sign {caution.sign})" if caution.sign else ""
     text = material.renderer.render(caution.text, "words/cautions.yml", 1)
-    return admonition("caution", f"Caution: {caution.title}{sign}", text)
+    return admonition("caution", f"Caution: {caution.title}{sign}", f"{sign_mark(caution.sign)}{text}")
 
 
 def standing_deferral(material: Material, name: str) -> str:

@@ -12,6 +12,7 @@ from slackloop.handbook.material import Inserts, Material, with_condition
 from slackloop.handbook.page import Page, PageKind
 from slackloop.handbook.section import Block, Check, Insert, Prose, Step
 from slackloop.handbook.section_words import HOLD_WORDS, METHOD_WORDS, PART_MENU, requirement_source
+from slackloop.handbook.sign_mark import sign_mark
 from slackloop.handbook.tables.table import Column, grid
 from slackloop.handbook.text import Trusted, admonition, blocks, escape, link, one_line, trusted
 
@@ -85,25 +86,26 @@ class SectionPage:
 
     def _protective(self) -> str:
         """Protective equipment with its sign and when it is worn."""
-        entries = []
+        lines = []
         for name in self.applied.named("protective"):
             if item := self.context.content.words.protective.get(name):
                 sign = f" (sign {item.sign})" if item.sign else ""
-                entries.append((f"{item.name}{sign}", item.when))
-        return self._bring("Wear", "wear", entries)
+                lines.append(f"- {sign_mark(item.sign)}{self._thing(f'{item.name}{sign}', item.when)}")
+        return self._listed("Wear", "wear", lines)
 
     def _tools(self) -> str:
         """Tools with what they are used for."""
         tools = self.context.content.words.tools
         taken = [tools[name] for name in self.applied.named("tools") if name in tools]
-        return self._bring("Bring", "bring", [(tool.name, tool.use) for tool in taken])
+        return self._listed("Bring", "bring", [f"- {self._thing(tool.name, tool.use)}" for tool in taken])
 
-    def _bring(self, title: str, name: str, entries: Sequence[tuple[str, str]]) -> str:
-        """A list of things with what each is for."""
-        if not entries:
-            return ""
-        lines = [f"- **{self._text(what)}**{': ' if use else ''}{self._text(use)}" for what, use in entries]
-        return blocks([f"## {title} {{#{name}}}", "\n".join(lines)])
+    def _thing(self, what: str, use: str) -> str:
+        """A thing with what it is for."""
+        return f"**{self._text(what)}**{': ' if use else ''}{self._text(use)}"
+
+    def _listed(self, title: str, name: str, lines: Sequence[str]) -> str:
+        """A list under its heading; nothing where the list is empty."""
+        return blocks([f"## {title} {{#{name}}}", "\n".join(lines)]) if lines else ""
 
     def _text(self, text: str) -> Trusted:
         """Text of a word file with the job's values in it."""

@@ -12,6 +12,7 @@ from slackloop.handbook.applied import AppliedSection
 from slackloop.handbook.material import Material
 from slackloop.handbook.material import rendered_word as _word
 from slackloop.handbook.section import Taken
+from slackloop.handbook.sign_mark import sign_mark
 from slackloop.handbook.tables.table import PRACTICE, Column, Table, one_part
 from slackloop.handbook.text import Trusted, escape, join, link, trusted
 from slackloop.handbook.words import Hazard
@@ -118,11 +119,16 @@ def tools_table(context: Material) -> Table:
     return Table("tools", "Tools", intro, columns, one_part(rows), (PRACTICE,), door="Install")
 
 
+def _sign(number: str) -> Trusted:
+    """A sign with its number, or a dash."""
+    return trusted(f"{sign_mark(number)} {escape(number)}") if number else trusted("–")
+
+
 def protective_table(context: Material) -> Table:
     """Protective equipment with its sign and when it is worn."""
     known, named = context.content.words.protective, named_in(context, "protective")
     rows = [
-        (known[name].name, known[name].sign or "–", _word(context, known[name].when), _sections(context, sections))
+        (known[name].name, _sign(known[name].sign), _word(context, known[name].when), _sections(context, sections))
         for name, sections in named.items()
         if name in known
     ]
