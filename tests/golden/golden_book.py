@@ -27,7 +27,8 @@ PAGES: dict[str, tuple[str, ...]] = {
     "overhead-lines": ("safety/working-near-overhead-lines.md", "tables/hazards.md"),
     "driveway": ("method/surfaces-and-crossings.md", "tables/hazards.md"),
 }
-"""The pages kept of each job; drawings are named and not kept, since they have tests of their own."""
+"""The pages kept of each job; drawings and computed tables in them are named, since they have tests of their own."""
+_TABLE = re.compile(r"\*\*([^*\n]+)\*\*\n\n(?:[^\n]*\n\n)?\|.*?<p class=\"table-source\">.*?</p>", re.DOTALL)
 _FIGURE = re.compile(r"<figure.*?<figcaption>(.*?)</figcaption>\n</figure>", re.DOTALL)
 
 
@@ -59,8 +60,13 @@ def kept(name: str) -> dict[str, str]:
     """The files kept of a golden job, by their path under its folder: one list of ids, and the pages."""
     lists = [f"{key}\n" + "".join(f"  {each}\n" for each in sorted(names)) for key, names in facts(name).items()]
     pages = {page.uri: page.markdown for page in book(name).pages}
-    files = {uri.replace("/", "."): _FIGURE.sub(_drawing, pages[uri]) for uri in PAGES[name]}
+    files = {uri.replace("/", "."): _TABLE.sub(_table, _FIGURE.sub(_drawing, pages[uri])) for uri in PAGES[name]}
     return {"facts.txt": "\n".join(lists), **files}
+
+
+def _table(match: re.Match[str]) -> str:
+    """A computed table by its title."""
+    return f"(table: {html.unescape(match[1])})"
 
 
 def _drawing(match: re.Match[str]) -> str:
