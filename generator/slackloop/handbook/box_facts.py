@@ -10,6 +10,7 @@ from slackloop.compute.cover import CoverAnswer
 from slackloop.handbook import format as fmt
 from slackloop.handbook.context import Context
 from slackloop.handbook.job_values import SLACK_RULES
+from slackloop.handbook.splice_groups import splice_groups
 from slackloop.handbook.views import cable_title
 from slackloop.job.models import Box
 from slackloop.path.network import Run
@@ -68,15 +69,16 @@ class BoxFacts:
         yield "Volts on the pair, worst choice of outputs", fmt.lowest_volts(worst), least
 
     def splice_rows(self) -> Iterator[tuple[str, ...]]:
-        """Each splice of the path side and the solenoid side as a row."""
+        """The splices of the path side and the solenoid side, like ones in one row.
+
+        Splice, how many of them, wires in each, how many wires, copper in each, connector.
+        """
         splices = (*self.context.analysis.splices[self.index], *self.context.analysis.solenoid_splices[self.index])
-        for splice in splices:
-            core = f"Core {splice.cores}" if splice.cores in ("a", "b") else splice.cores.capitalize()
-            wires = ", ".join(f"{fmt.written(wire.conductor_label)} {wire.origin}" for wire in splice.wires)
-            colour = f" ({splice.colour})" if splice.colour else ""
-            connector = self.connector_title(splice.connector)
-            fits = connector if splice.fits else f"DOES NOT FIT {connector}: {'; '.join(splice.reasons)}"
-            yield f"{core}{colour}", wires, str(len(splice.wires)), fmt.area(splice.area_mm2), fits
+        for group in splice_groups(splices):
+            connector = self.connector_title(group.like.connector)
+            fits = connector if group.like.fits else f"DOES NOT FIT {connector}: {'; '.join(group.like.reasons)}"
+            counts = str(len(group.splices)), group.wires, str(len(group.like.wires))
+            yield group.label, *counts, fmt.area(group.like.area_mm2), fits
 
     def connector_title(self, name: str) -> str:
         """A connector by its title."""

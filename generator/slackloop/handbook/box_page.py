@@ -80,7 +80,14 @@ def _readings(facts: BoxFacts) -> str:
 
 def _splices(facts: BoxFacts) -> str:
     """Each splice with its wires and connector."""
-    columns = (Column("Splice"), Column("Wires"), Column("Count", align="right"), Column("Copper"), Column("Connector"))
+    columns = (
+        Column("Splice"),
+        Column("Splices", align="right"),
+        Column("Wires in each"),
+        Column("Wires", align="right"),
+        Column("Copper"),
+        Column("Connector"),
+    )
     rows = tuple(facts.splice_rows())
     if not rows:
         return "Nothing is spliced in this box."

@@ -28,12 +28,13 @@ def splices_table(context: Context) -> Table:
     return Table(
         "splices",
         "Splices",
-        "Every splice: what meets in it, and the connector that takes it.",
+        "Every splice: what meets in it, and the connector that takes it. Like splices of a box share a row.",
         (
             Column("Box"),
             Column("Splice"),
-            Column("Wires"),
-            Column("Count", align="right"),
+            Column("Splices", align="right"),
+            Column("Wires in each"),
+            Column("Wires", align="right"),
             Column("Copper", align="right"),
             Column("Connector"),
         ),
