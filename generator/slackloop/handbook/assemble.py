@@ -6,9 +6,12 @@ from pathlib import Path
 
 from slackloop.handbook.book import Book, make_book
 from slackloop.handbook.content import load_content
+from slackloop.handbook.standard_book import StandardBook
+from slackloop.handbook.standard_work import standard_book_of, work_standard
 from slackloop.handbook.worked import Refused, Worked, content_folders, work
+from slackloop.job.standard_reading import is_standard
 
-__all__ = ["Refused", "book_from_job", "book_of"]
+__all__ = ["Refused", "book_from_file", "book_from_job", "book_of"]
 
 
 def book_of(worked: Worked, *, cards_file: str = "") -> Book:
@@ -32,3 +35,8 @@ def book_of(worked: Worked, *, cards_file: str = "") -> Book:
 def book_from_job(path: Path) -> Book:
     """The handbook of a job file. Raises Refused with every finding when the file is not good enough."""
     return book_of(work(path))
+
+
+def book_from_file(path: Path) -> Book | StandardBook:
+    """The handbook of a job, or the document of a standard; raises as ``book_from_job``."""
+    return standard_book_of(work_standard(path)) if is_standard(path) else book_from_job(path)

@@ -49,14 +49,14 @@ class SlackloopPlugin(BookSite, BasePlugin[JobSettings]):  # type: ignore[no-unt
     @event_priority(100)
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Read the job first: its facts are the site's name and head."""
-        from slackloop.handbook.assemble import Refused, book_from_job
+        from slackloop.handbook.assemble import Refused, book_from_file
         from slackloop.handbook.book import Book
         from slackloop.handbook.content_finding import ContentError
         from slackloop.publish.schedules import schedule_files
 
         job = self._job_file(config)
         try:
-            book: Pages = book_from_job(job)
+            book: Pages = book_from_file(job)
             self.show(book, files=schedule_files(book) if isinstance(book, Book) else None)
         except (Refused, ContentError, PagesRefused) as refused:
             if self.command != "serve":
