@@ -123,8 +123,8 @@ def _plan(cable: str, reel_m: float | None, mine: tuple[Piece, ...], waste: floa
     order_m = quantity_m * (1.0 + waste)
     if reel_m is None:
         return ReelPlan(cable, None, waste, quantity_m, order_m, mine)
-    fitting = [piece for piece in mine if round(piece.length_m * (1.0 + waste) * NANO) <= round(reel_m * NANO)]
-    lengths = [piece.length_m * (1.0 + waste) for piece in fitting]
+    fitting = [piece for piece in mine if round(piece.length_m * NANO) <= round(reel_m * NANO)]
+    lengths = [min(piece.length_m * (1.0 + waste), reel_m) for piece in fitting]
     packed = pack(lengths, reel_m)
     used = [math.fsum(lengths[i] for i in each) for each in packed.reels]
     return ReelPlan(
@@ -147,22 +147,35 @@ def _plan(cable: str, reel_m: float | None, mine: tuple[Piece, ...], waste: floa
 
 
 def reel_findings(job: Job, plans: Sequence[ReelPlan]) -> tuple[Finding, ...]:
-    """Pieces longer than a reel: they would need a joint outside a box."""
+    """Pieces longer than a reel: they would need a joint outside a box; and those that leave no room for waste."""
     places = JobPlaces(job)
     findings: list[Finding] = []
     for plan in plans:
         for piece in plan.too_long:
-            length_m = piece.length_m * (1.0 + job.rules.waste.si)
             findings.append(
                 Finding(
                     level="error",
                     code="run-longer-than-reel",
-                    message=f"{piece.id[0].upper()}{piece.id[1:]} takes {length_m:.1f} m of {plan.cable} with slack "
-                    f"and waste, and a reel holds {plan.reel_m or 0.0:g} m: the joint would fall outside a box.",
+                    message=f"{piece.id[0].upper()}{piece.id[1:]} takes {piece.length_m:.1f} m of {plan.cable} with "
+                    f"slack, and a reel holds {plan.reel_m or 0.0:g} m: the joint would fall outside a box.",
                     at=places.box(piece.boxes[-1]),
                     box=piece.boxes[-1],
                     expected="a run that one reel covers",
                     hint="Ask for a longer reel, or add a box on this run.",
                 )
             )
+        reel_m = plan.reel_m or math.inf
+        for piece in plan.pieces:
+            if piece.length_m <= reel_m < piece.length_m * (1.0 + plan.waste):
+                what = f"{piece.id[0].upper()}{piece.id[1:]} takes {piece.length_m:.1f} m of {plan.cable} with slack"
+                findings.append(
+                    Finding(
+                        level="warning",
+                        code="run-without-waste",
+                        message=f"{what}: a whole reel of {reel_m:g} m, and less than {plan.waste * 100:g} % to waste.",
+                        at=places.box(piece.boxes[-1]),
+                        box=piece.boxes[-1],
+                        hint="Measure the run again before the reel is cut, or ask for a longer reel.",
+                    )
+                )
     return tuple(findings)
