@@ -66,7 +66,9 @@ def build_one(order: Order) -> int:
         print(f"slackloop: {problem}", file=sys.stderr)
         return REFUSED
     print_findings(built.findings, sys.stderr, colour)
+    for warning in built.warnings:
+        print(f"{order.job}: in print: {warning}", file=sys.stderr)
     progress("done")
-    print(order.folder / "index.html")
-    print(order.folder / built.pdf_name)
+    for name in built.files:
+        print(order.folder / name)
     return GOOD if built.verdict == "pass" else FINDINGS

@@ -38,11 +38,12 @@ class BuildFaulty(Exception):
 
 @dataclass(frozen=True)
 class Built:
-    """What a build gave."""
+    """What a build gave; ``files`` are those to open first, ``warnings`` what paper cannot show as it was written."""
 
     verdict: Verdict
     findings: tuple[Placed, ...]
-    pdf_name: str
+    files: tuple[str, ...]
+    warnings: tuple[str, ...] = ()
 
 
 def build_handbook(
@@ -65,8 +66,8 @@ def build_handbook(
     if worked.job.standard:
         keep_source(job_path.resolve().parent / worked.job.standard, folder)
     with told_faults(), whole_folder(folder) as fresh:
-        _publish(worked, fresh, paper, strict, progress)
-    return Built(worked.analysis.verdict, worked.findings, PDF_NAME)
+        warnings = _publish(worked, fresh, paper, strict, progress)
+    return Built(worked.analysis.verdict, worked.findings, ("index.html", PDF_NAME, CARDS_NAME), warnings)
 
 
 @contextmanager
@@ -96,7 +97,7 @@ def keep_source(source: Path, folder: Path) -> None:
 
 def _publish(
     worked: Worked, fresh: Path, paper: str | None, strict: bool, progress: Callable[[str], None]
-) -> None:
+) -> tuple[str, ...]:
     progress("writing the pages")
     book = book_of(worked, cards_file=CARDS_NAME)
     with TemporaryDirectory(prefix=".aside-", dir=fresh) as aside:
@@ -118,8 +119,9 @@ def _publish(
             paper=paper_for(worked.job.job.units, paper),
             address=worked.job.job.address,
         )
-        if strict and (printed.warnings or made.warnings):
-            raise BuildFaulty("\n".join(finding.message for finding in (*printed.warnings, *made.warnings)))
+        warnings = tuple(dict.fromkeys(finding.message for finding in (*printed.warnings, *made.warnings)))
+        if strict and warnings:
+            raise BuildFaulty("\n".join(warnings))
         progress(f"building the website of {len(book.pages)} pages")
         site = Path(aside) / "site"
         files = {**schedule_files(book), CARDS_NAME: cards.read_bytes()}
@@ -127,6 +129,7 @@ def _publish(
         for entry in sorted(site.iterdir()):
             entry.rename(fresh / entry.name)
     (fresh / "check.json").write_text(json_text(check_record(_as_from_its_folder(worked))) + "\n", encoding="utf-8")
+    return warnings
 
 
 def without_box_pages(book: Book) -> Book:

@@ -36,7 +36,7 @@ def build_standard(
     worked = work_standard(path)
     with told_faults(), whole_folder(folder) as fresh:
         _publish(worked, fresh, paper, strict, progress)
-    return Built("pass", worked.findings, PDF_NAME)
+    return Built("pass", worked.findings, ("index.html", PDF_NAME))
 
 
 def _publish(
