@@ -10,21 +10,19 @@ from slackloop.handbook.check_places import place_of_check
 from slackloop.handbook.material import Material, with_condition
 from slackloop.handbook.section import Requirement
 from slackloop.handbook.section_words import HOLD_WORDS, METHOD_WORDS, SOURCE_WORDS, requirement_source
-from slackloop.handbook.tables.safety_tables import each_step_link
 from slackloop.handbook.tables.table import Column, Row, Table, TablePart, one_part
-from slackloop.handbook.text import Trusted, join, link, trusted
+from slackloop.handbook.text import Trusted, escape, join, link, trusted
 
 
 def requirements_table(context: Material) -> Table:
     """Every requirement with where it is asked, the step that does it and the check that proves it."""
-    done_in = _step_links(context)
     parts = []
     for applied in context.sections:
         front, file = applied.section.front, applied.section.file
         rows: list[Row] = []
         for each in applied.requirements:
             line = applied.section.line_of(each.id)
-            done = join([done_in[file, step.id] for step in applied.steps_of(each)], "<br>")
+            done = _done(context, applied, each)
             uri = f"../{section_uri(front.part, front.id)}"
             proved = _proved(context, applied, each, "requirements")
             name = link(each.id, f"{uri}#{each.id.lower()}")
@@ -46,9 +44,12 @@ def requirements_table(context: Material) -> Table:
     )
 
 
-def _step_links(context: Material) -> dict[tuple[str, str], Trusted]:
-    """A link to each step by the file of its section and its id."""
-    return {(each.section.file, step_id): address for each, step_id, address in each_step_link(context)}
+def _done(context: Material, applied: AppliedSection, requirement: Requirement) -> Trusted:
+    """The steps that carry out a requirement, which all stand in its own section."""
+    front = applied.section.front
+    uri = f"../{section_uri(front.part, front.id)}"
+    steps = [link(f"step {applied.numbers[step.id]}", f"{uri}#{step.id}") for step in applied.steps_of(requirement)]
+    return trusted(f"{escape(context.renderer.plain(front.title))}: {join(steps)}") if steps else trusted("")
 
 
 def _proved(context: Material, applied: AppliedSection, requirement: Requirement, table: str) -> Trusted:
@@ -64,7 +65,6 @@ def _proved(context: Material, applied: AppliedSection, requirement: Requirement
 
 def clauses_table(context: Material) -> Table:
     """Every clause that asks for something, with what it asks, the step that does it and the record that shows it."""
-    done_in = _step_links(context)
     by_clause: dict[str, list[Row]] = {}
     for applied in context.sections:
         front, file = applied.section.front, applied.section.file
@@ -73,7 +73,7 @@ def clauses_table(context: Material) -> Table:
                 continue
             name = link(each.id, f"../{section_uri(front.part, front.id)}#{each.id.lower()}")
             text = context.renderer.render(each.text, file, applied.section.line_of(each.id))
-            done = join([done_in[file, step.id] for step in applied.steps_of(each)], "<br>")
+            done = _done(context, applied, each)
             proved = _proved(context, applied, each, "clauses")
             for clause in _clauses(context, each):
                 by_clause.setdefault(clause, []).append((name, text, done, proved))

@@ -143,13 +143,3 @@ def protective_table(context: Material) -> Table:
         sources,
         door="Install",
     )
-
-
-def each_step_link(context: Material) -> Iterator[tuple[AppliedSection, str, Trusted]]:
-    """Every step with a link to it from a table's page."""
-    for each in context.sections:
-        front = each.section.front
-        for step in each.steps:
-            address = f"../{section_uri(front.part, front.id)}#{step.id}"
-            label = f"{context.renderer.plain(front.title)}, step {each.numbers[step.id]}"
-            yield each, step.id, link(label, address)
