@@ -13,6 +13,7 @@ from slackloop.handbook.assemble import book_from_job
 from slackloop.handbook.book import Book
 from slackloop.handbook.content_check import work_with_content
 from slackloop.handbook.page import Page
+from slackloop.handbook.standard_work import standard_book_of, work_standard
 
 JOB = REPOSITORY / "site_data" / "examples" / "firm" / "job.yml"
 MARK = "The firm's own section"
@@ -69,6 +70,15 @@ def test_what_the_firm_asks_stands_in_lists_and_registers() -> None:
     rows = book().tables["departures"].rows
     assert [row[0] for row in rows] == ["rules.cover"]
     assert "aerates" in rows[0][3]
+
+
+def test_the_firms_standard_has_its_own_content_too() -> None:
+    worked = work_standard(JOB.with_name("standard.yml"))
+    assert worked.findings == ()
+    pages = {each.uri: html.unescape(each.markdown) for each in standard_book_of(worked).pages}
+    assert "On [the job's site] nobody works alone" in pages["safety/lone-work.md"]
+    assert "Morning talk" in pages["issue/document.md"]
+    assert "Only where groundwater stands high." in pages["method/morning-talk.md"]
 
 
 @pytest.mark.slow

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from slackloop.handbook.addresses import relative, section_uri
 from slackloop.handbook.context import Context
+from slackloop.handbook.material import Material
 from slackloop.handbook.page import Page
 from slackloop.handbook.tables.table import Column, grid
 from slackloop.handbook.text import Trusted, blocks, escape, link, trusted
@@ -35,7 +36,7 @@ def document_page(context: Context, draft: bool) -> Page:
             grid((Column("Fact"), Column("Value")), tuple(rows)),
             "## Revisions {#revisions}",
             grid((Column("Revision"), Column("Date"), Column("Change")), (*history, _this(context))),
-            *_own_sections(context),
+            *own_sections(context),
             "## Signatures {#signatures}",
             grid((Column("Step"), Column("Who"), Column("Signature"), Column("Date")), signatures),
             "The fingerprint is a hash of the job file, the text and the tables. Two copies with one fingerprint say "
@@ -48,7 +49,7 @@ def document_page(context: Context, draft: bool) -> Page:
     )
 
 
-def _own_sections(context: Context) -> list[str]:
+def own_sections(context: Material) -> list[str]:
     """The sections that the firm wrote or replaced; nothing where there are none."""
     rows = []
     for each in context.sections:

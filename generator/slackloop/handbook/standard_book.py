@@ -9,6 +9,7 @@ from slackloop.handbook.book import known
 from slackloop.handbook.checker import check_content
 from slackloop.handbook.content import Content
 from slackloop.handbook.content_finding import refuse_faults
+from slackloop.handbook.document_page import own_sections
 from slackloop.handbook.page import DocumentHeader, Page
 from slackloop.handbook.section_page import SectionPage
 from slackloop.handbook.standard_context import StandardContext
@@ -158,6 +159,7 @@ def _control(context: StandardContext) -> Page:
         [
             "# Document control",
             grid((Column("Fact"), Column("Value")), rows),
+            *own_sections(context),
             "## Signatures {#signatures}",
             grid((Column("Step"), Column("Who"), Column("Signature"), Column("Date")), signatures),
             "The fingerprint is a hash of the standard, the text and the tables. Two copies with one fingerprint say "
