@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, time
@@ -20,6 +21,7 @@ from slackloop.job.finding import Placed
 from slackloop.job.models import Job
 from slackloop.publish.check_record import check_record
 from slackloop.publish.json_text import json_text
+from slackloop.publish.markup import render_html
 from slackloop.publish.output import OutputRefused, check_output, whole_folder
 from slackloop.publish.print import PrintError, build_pdf
 from slackloop.publish.print_cards import build_cards
@@ -98,34 +100,38 @@ def keep_source(source: Path, folder: Path) -> None:
 def _publish(
     worked: Worked, fresh: Path, paper: str | None, strict: bool, progress: Callable[[str], None]
 ) -> tuple[str, ...]:
+    """Write everything into ``fresh``; the answer is what paper cannot show as it was written.
+
+    Typst works outside Python's own lock, so both printed documents are set while the website is being built, and
+    the website is told of them by empty files that they replace.
+    """
     progress("writing the pages")
     book = book_of(worked, cards_file=CARDS_NAME)
-    with TemporaryDirectory(prefix=".aside-", dir=fresh) as aside:
-        pdf = Path(aside) / PDF_NAME
-        progress("setting the printed document")
-        printed = build_pdf(
-            without_box_pages(book),
-            pdf,
-            timestamp=document_time(worked.job),
-            attachments={worked.path.name: worked.path.read_bytes()},
-            paper=paper_for(worked.job.job.units, paper),
+    printed = without_box_pages(book)
+    files = schedule_files(book)
+    rendered = {page.uri: render_html(page.markdown) for page in printed.pages}
+    size = paper_for(worked.job.job.units, paper)
+    at = document_time(worked.job)
+    address = worked.job.job.address
+    with TemporaryDirectory(prefix=".aside-", dir=fresh) as aside, ThreadPoolExecutor(max_workers=2) as presses:
+        folder = Path(aside)
+        source = {worked.path.name: worked.path.read_bytes()}
+        handbook = presses.submit(
+            build_pdf, printed, folder / PDF_NAME, timestamp=at, attachments=source, paper=size, rendered=rendered
         )
-        progress("setting the cards of the boxes")
-        cards = Path(aside) / CARDS_NAME
-        made = build_cards(
-            book,
-            cards,
-            timestamp=document_time(worked.job),
-            paper=paper_for(worked.job.job.units, paper),
-            address=worked.job.job.address,
-        )
-        warnings = tuple(dict.fromkeys(finding.message for finding in (*printed.warnings, *made.warnings)))
+        cards = presses.submit(build_cards, book, folder / CARDS_NAME, timestamp=at, paper=size, address=address)
+        progress(f"building the website of {len(book.pages)} pages, and setting the printed documents")
+        empty = folder / "empty"
+        empty.touch()
+        site = folder / "site"
+        build_website(book, site, address=address, pdf=empty, files={**files, CARDS_NAME: b""})
+        progress("waiting for the printed documents")
+        made = (*handbook.result().warnings, *cards.result().warnings)
+        warnings = tuple(dict.fromkeys(finding.message for finding in made))
         if strict and warnings:
             raise BuildFaulty("\n".join(warnings))
-        progress(f"building the website of {len(book.pages)} pages")
-        site = Path(aside) / "site"
-        files = {**schedule_files(book), CARDS_NAME: cards.read_bytes()}
-        build_website(book, site, address=worked.job.job.address, pdf=pdf, files=files)
+        for name in (PDF_NAME, CARDS_NAME):
+            os.replace(folder / name, site / name)
         for entry in sorted(site.iterdir()):
             entry.rename(fresh / entry.name)
     (fresh / "check.json").write_text(json_text(check_record(_as_from_its_folder(worked))) + "\n", encoding="utf-8")
