@@ -105,6 +105,19 @@ FIGURES: MappingProxyType[str, Callable[[Context], Figure | None]] = MappingProx
 )
 
 
+TABLE_BESIDE: MappingProxyType[str, str] = MappingProxyType(
+    {
+        "path-diagram": "runs",
+        "site-plan": "boxes",
+        "volts-along-path": "volts",
+        "trench-section": "trench",
+        "slack-loop": "slack",
+        "electrode-clearance": "electrodes",
+    }
+)
+"""The table that says in figures what a drawing shows; the drawings of splices name their wires themselves."""
+
+
 def drawing_pages(context: Context, writer: InsertWriter) -> list[Page]:
     """A page for each drawing that the job has."""
     pages = []
@@ -114,7 +127,8 @@ def drawing_pages(context: Context, writer: InsertWriter) -> list[Page]:
             continue
         source = '<p class="table-source">Source: the job file, and computed from it.</p>'
         text = escape(figure.description)
-        markdown = blocks([f"# {escape(figure.title)}", figure_markdown(figure), text, source])
+        beside = writer.short_table(TABLE_BESIDE[name], drawing_uri(name)) if name in TABLE_BESIDE else ""
+        markdown = blocks([f"# {escape(figure.title)}", figure_markdown(figure), text, source, beside])
         title = one_line(figure.title)
         pages.append(Page(drawing_uri(name), title, markdown, ("Install", "Drawings"), "drawing", description=title))
     return pages
