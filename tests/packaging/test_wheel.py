@@ -8,6 +8,7 @@ import zipfile
 from pathlib import Path
 
 import pytest
+
 from samples import DEMO, REPOSITORY
 
 
@@ -52,10 +53,17 @@ def test_program_runs_from_the_wheel_in_another_folder(built: Path, tmp_path: Pa
     elsewhere = tmp_path / "elsewhere"
     elsewhere.mkdir()
     (elsewhere / "job.yml").write_bytes(DEMO.read_bytes())
-    code = (
-        "import sys; sys.path[:] = [p for p in sys.path if 'generator' not in p]; "
-        f"sys.path.insert(0, {str(place)!r}); sys.meta_path[:] = [f for f in sys.meta_path if 'editable' not in repr(f)]; "
-        "import slackloop; print(slackloop.__file__); from slackloop.cli import main; raise SystemExit(main(['check', 'job.yml']))"
+    code = "\n".join(
+        (
+            "import sys",
+            "sys.path[:] = [each for each in sys.path if 'generator' not in each]",
+            "sys.meta_path[:] = [each for each in sys.meta_path if 'editable' not in repr(each)]",
+            f"sys.path.insert(0, {str(place)!r})",
+            "import slackloop",
+            "from slackloop.cli import main",
+            "print(slackloop.__file__)",
+            "raise SystemExit(main(['check', 'job.yml']))",
+        )
     )
     environment = {key: value for key, value in os.environ.items() if key != "PYTHONPATH"}
     ran = subprocess.run(

@@ -5,9 +5,9 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from samples import chain, job_text, random_boxes
 from scipy.integrate import quad
 
+from samples import chain, job_text, random_boxes
 from slackloop.cli import main
 from slackloop.compute.outlook import Outlook, outlook
 from slackloop.compute.reactance import cable_reactance, loop_henries_per_m
