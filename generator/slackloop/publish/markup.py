@@ -15,12 +15,23 @@ from typing import Any
 
 import markdown
 
+from slackloop.publish.markup_rows import Rows
+from slackloop.publish.markup_shortcuts import (
+    Shortcuts,
+    can_be_cut_short,
+    heading_id,
+    put_back,
+    put_back_heading,
+    set_aside,
+)
+
 EXTENSIONS: tuple[str, ...] = ("admonition", "attr_list", "def_list", "footnotes", "md_in_html", "tables", "toc")
 
 KEPT_PAGES = 4096
 """How many rendered pages are kept; a job of 1,000 boxes has about 1,500."""
 
 
+ROWS = Rows()
 DRAWING = re.compile(r"<svg\b.*?</svg>", re.DOTALL)
 SLOT = re.compile(r'<svg data-drawing="(\d+)"></svg>')
 
@@ -52,8 +63,27 @@ def render(text: str) -> Rendered:
     drawings = tuple(DRAWING.findall(text))
     numbers = count()
     marked = DRAWING.sub(lambda _: f'<svg data-drawing="{next(numbers)}"></svg>', text)
-    renderer = markdown.Markdown(extensions=list(EXTENSIONS), output_format="html")
-    return Rendered(renderer.convert(marked), drawings, tuple(getattr(renderer, "toc_tokens", ())))
+    if not can_be_cut_short(marked):
+        plain = markdown.Markdown(extensions=list(EXTENSIONS), output_format="html")
+        return Rendered(plain.convert(marked), drawings, tuple(getattr(plain, "toc_tokens", ())))
+    made = put_back(ROWS.render(set_aside(marked), _convert))
+    headings = getattr(_renderer(), "toc_tokens", ())
+    return Rendered(made, drawings, tuple(put_back_heading(token) for token in headings))
+
+
+def _convert(text: str) -> str:
+    """The renderer's own answer to ``text``, nothing being left of the page before."""
+    return _renderer().reset().convert(text)
+
+
+@lru_cache(maxsize=1)
+def _renderer() -> markdown.Markdown:
+    """The one renderer; it is reset before each page."""
+    return markdown.Markdown(
+        extensions=[*EXTENSIONS, Shortcuts()],
+        extension_configs={"toc": {"slugify": heading_id}},
+        output_format="html",
+    )
 
 
 def with_drawings(html: str, drawings: Sequence[str]) -> str:

@@ -20,7 +20,7 @@ LISTS = ('<div class="doors"', "<h2", '<div class="table-scroll"')
 """The field stands before the first of these."""
 
 FIELD = (
-    '<form class="go-to-box" data-search-exclude="true" data-top="{top}" hidden>'
+    '<form class="go-to-box" data-top="{top}" hidden>'
     '<label for="box-id">Go to box</label>'
     '<span class="go-to-box-line"><input id="box-id" type="text" autocomplete="off" autocapitalize="off" '
     'spellcheck="false" enterkeyhint="go" aria-describedby="box-id-said">'

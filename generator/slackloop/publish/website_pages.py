@@ -8,7 +8,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Protocol
 
-from mkdocs.plugins import event_priority
+from mkdocs.plugins import CombinedEvent, event_priority
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.toc import get_toc
 
@@ -17,11 +17,14 @@ from slackloop.publish.markup import render, with_drawings
 from slackloop.publish.website_boxes import BOX_LIST, box_list, with_box_field
 from slackloop.publish.website_mend import mend_content, mend_links, mend_page, mend_search_script, with_contents
 from slackloop.publish.website_menu import check_pages, escaped, menu
+from slackloop.publish.website_search import searchable
 from slackloop.publish.website_settings import apply_settings
 
 if TYPE_CHECKING:
     from mkdocs.config.defaults import MkDocsConfig
+    from mkdocs.structure.nav import Navigation
     from mkdocs.structure.pages import Page as SitePage
+    from mkdocs.utils.templates import TemplateContext
 
 PDF_NAME = "handbook.pdf"
 HIDDEN: Mapping[str, list[str]] = {"start": ["toc", "path"], "table": ["toc"], "register": ["toc"]}
@@ -120,6 +123,25 @@ class BookSite:
         titles = [heading for top in page.toc for heading in (top.children if top.level == 1 else [top])]
         headings = [(heading.id, heading.title) for heading in titles]
         return with_contents(text, headings, at_any_width=source.kind in HIDDEN)
+
+    @event_priority(100)
+    def _before_search(
+        self, context: TemplateContext, *, page: SitePage, config: MkDocsConfig, nav: Navigation
+    ) -> TemplateContext:
+        """Let the search see the words only."""
+        self._content = page.content or ""
+        page.content = searchable(self._content, self._by_uri[page.file.src_uri].kind)
+        return context
+
+    @event_priority(-100)
+    def _after_search(
+        self, context: TemplateContext, *, page: SitePage, config: MkDocsConfig, nav: Navigation
+    ) -> TemplateContext:
+        """Give the page back what it shows."""
+        page.content = self._content
+        return context
+
+    on_page_context = CombinedEvent(_before_search, _after_search)
 
     def on_post_page(self, output: str, *, page: SitePage, config: MkDocsConfig) -> str:
         """The whole page with the theme's faults mended and its drawings put back."""

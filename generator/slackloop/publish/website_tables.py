@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from html import escape, unescape
 
 TABLE = re.compile(r"<table\b([^>]*)>(.*?)</table>", re.DOTALL)
@@ -32,10 +33,11 @@ def _mend_table(table: re.Match[str]) -> str:
     kinds = ["ruled"]
     if len(heads) >= MANY_COLUMNS:
         kinds.append("many")
+    labels: tuple[str, ...] = ()
     if heads and ('class="tick"' in inside or (len(heads) >= MANY_COLUMNS and _is_wordy(inside))):
         kinds.append("cards")
-        inside = ROW.sub(lambda row: _label_row(row[0], heads), inside)
-    inside = CELL.sub(_mark_cell, inside)
+        labels = tuple(heads)
+    inside = ROW.sub(lambda row: _mend_row(row[0], labels), inside)
     if "class=" in attributes:
         attributes = attributes.replace('class="', f'class="{" ".join(kinds)} ', 1)
     else:
@@ -51,25 +53,24 @@ def _is_wordy(inside: str) -> bool:
     return 2 * len(wordy) > len(filled)
 
 
-def _label_row(row: str, heads: list[str]) -> str:
-    """A row whose cells carry the words of their column's head, for a card."""
-    cells = iter(heads)
+@lru_cache(maxsize=8192)
+def _mend_row(row: str, labels: tuple[str, ...]) -> str:
+    """A row with marked cells, which carry the words of their column's head where they are given."""
+    names = iter(labels)
 
-    def label(cell: re.Match[str]) -> str:
-        head = next(cells, "")
-        if cell[1] == "h":
-            return cell[0]
-        return f'<td{cell[2]} data-label="{escape(head)}">{cell[3]}</td>'
+    def mend(cell: re.Match[str]) -> str:
+        label = escape(next(names, ""))
+        named = f' data-label="{label}"' if labels and cell[1] == "d" else ""
+        return _mark_cell(cell[1], cell[2] + named, cell[3], "class=" in cell[2])
 
-    return CELL.sub(label, row)
+    return CELL.sub(mend, row)
 
 
-def _mark_cell(cell: re.Match[str]) -> str:
+def _mark_cell(kind: str, attributes: str, inside: str, has_class: bool) -> str:
     """A cell marked as short or long where that matters for how it breaks; a head names its column."""
-    kind, attributes, inside = cell[1], cell[2], cell[3]
     if kind == "h" and "scope=" not in attributes:
         attributes += ' scope="col"'
-    if "class=" not in attributes:
+    if not has_class:
         words = _words(inside)
         if words == NOTHING_HERE:
             attributes += ' class="none"'
