@@ -79,12 +79,12 @@ class Labels:
                     places.setdefault((uri, name), f"page-{number}-{count}")
         self._places = places
         self._sheets = {rendered.page.uri for rendered in pages if rendered.page.kind == "box"}
-        self._used: set[tuple[str, str]] = set()
+        self._used: dict[str, dict[str, str]] = {}
         for rendered in pages:
             for node in rendered.tree.root.find("a"):
                 place = self._place(rendered.page.uri, node.attributes.get("href", ""))
-                if place is not None and "footnote-ref" not in node.classes:
-                    self._used.add(place)
+                if place is not None and place[1] and "footnote-ref" not in node.classes:
+                    self._used.setdefault(place[0], {})[place[1]] = places[place]
 
     def of_page(self, uri: str) -> str:
         """The label of the heading of a page."""
@@ -92,7 +92,7 @@ class Labels:
 
     def inside(self, uri: str) -> dict[str, str]:
         """Labels by ``id`` of the places in a page that links name."""
-        return {name: self._places[place, name] for place, name in self._used if place == uri and name}
+        return self._used.get(uri, {})
 
     def link(self, uri: str, href: str) -> Target | None:
         """Where ``href`` on page ``uri`` leads to; None when it leads nowhere in the document."""
