@@ -1,15 +1,23 @@
-"""The demonstration handbook, built once by the command for every test that looks at it."""
+"""What many tests share: the demonstration handbook, built once by the command, and one browser for the session."""
 
 from __future__ import annotations
 
 import os
+import shutil
 import subprocess
 import sys
+from collections.abc import Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 
 from samples import DEMO, REPOSITORY
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
+
+CHROMIUM = shutil.which("chromium")
 
 
 @pytest.fixture(scope="session")
@@ -21,3 +29,16 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
     done = subprocess.run(asked, capture_output=True, text=True, env=environment, timeout=300, check=False)
     assert done.returncode == 0, done.stderr
     return folder
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """Debian's Chromium with a profile of its own that calls nobody."""
+    if CHROMIUM is None:
+        pytest.skip("Debian's chromium is not installed on this machine")
+    playwright = pytest.importorskip("playwright.sync_api", reason="the Python package playwright is not installed")
+    quiet = ["--no-sandbox", "--disable-background-networking", "--disable-component-update", "--no-first-run"]
+    with playwright.sync_playwright() as started:
+        opened = started.chromium.launch(executable_path=CHROMIUM, args=quiet)
+        yield opened
+        opened.close()

@@ -1,8 +1,7 @@
-"""A fresh Chromium for the session, and a watched page in any width and theme."""
+"""A watched page in any width and theme."""
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
@@ -13,22 +12,6 @@ from browser.kinds import SIZES
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, BrowserContext, Page
-
-CHROMIUM = shutil.which("chromium")
-
-
-@pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
-    """Debian's Chromium with a profile of its own that calls nobody."""
-    if CHROMIUM is None:
-        pytest.skip("Debian's chromium is not installed on this machine")
-    playwright = pytest.importorskip("playwright.sync_api", reason="the Python package playwright is not installed")
-    quiet = ["--no-sandbox", "--disable-background-networking", "--disable-component-update", "--no-first-run"]
-    with playwright.sync_playwright() as started:
-        opened = started.chromium.launch(executable_path=CHROMIUM, args=quiet)
-        yield opened
-        opened.close()
-
 
 class Screen:
     """One page with all that it asked for and complained about."""

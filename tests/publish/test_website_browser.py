@@ -32,17 +32,6 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    playwright = pytest.importorskip("playwright.sync_api", reason="the Python package playwright is not installed")
-    with playwright.sync_playwright() as started:
-        opened = started.chromium.launch(
-            executable_path=CHROMIUM, args=["--no-sandbox", "--disable-background-networking"]
-        )
-        yield opened
-        opened.close()
-
-
 class Watched:
     """A page with everything that it asked for and complained about."""
 
