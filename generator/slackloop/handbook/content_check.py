@@ -9,7 +9,6 @@ from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
-from slackloop.handbook.content import LARGEST_FILE_BYTES
 from slackloop.handbook.content_finding import ContentFinding
 from slackloop.handbook.worked import Refused, Worked, content_folders, work
 from slackloop.job.finding import Finding, Placed, place_finding
@@ -53,6 +52,8 @@ def own_content_findings(path: Path, tables: ReferenceTables, worked: Worked | N
 
 def _placed(finding: ContentFinding, folder: Path, shown: Path) -> Placed:
     """A content finding at its line; a file of the standing content, broken by what the firm took out, by its name."""
+    from slackloop.handbook.content import LARGEST_FILE_BYTES
+
     path = folder / finding.file
     name = (shown / finding.file).as_posix() if path.is_file() else f"standing content {finding.file}"
     excerpt = ""
