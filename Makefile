@@ -22,6 +22,7 @@ serve: $(VENV)/.ready
 
 bench: $(VENV)/.ready-dev
 	PYTHONPATH=tests $(BIN)/python tests/benchmarks/check_core.py
+	PYTHONPATH=tests $(BIN)/python tests/benchmarks/publish.py
 
 lint: $(VENV)/.ready-dev
 	$(BIN)/ruff check generator tests
