@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from slackloop.handbook.addresses import relative, table_uri
@@ -37,11 +38,16 @@ def table_pages(table: Table, files: str = "") -> list[Page]:
 
 
 def _batches(parts: Sequence[TablePart]) -> list[list[TablePart]]:
-    """Whole parts gathered, in order, into pages of at most ``MOST_ROWS`` rows; a longer part stands alone."""
+    """Whole parts gathered, in order, into pages of about equal length and at most ``MOST_ROWS`` rows.
+
+    A part that is longer by itself stands alone.
+    """
+    total = sum(len(part.rows) for part in parts)
+    even = total / math.ceil(total / MOST_ROWS)
     batches: list[list[TablePart]] = []
     rows = 0
     for part in parts:
-        if not batches or rows + len(part.rows) > MOST_ROWS:
+        if not batches or rows >= even or rows + len(part.rows) > MOST_ROWS:
             batches.append([])
             rows = 0
         batches[-1].append(part)
