@@ -11,7 +11,8 @@ from slackloop.handbook.section_words import HOLD_WORDS
 from slackloop.handbook.tables.table import Column, Row, Table, TablePart
 from slackloop.handbook.text import Trusted, escape, link, trusted
 
-TO_WRITE_IN = trusted("&nbsp;" * 28 + "<br>&nbsp;")
+TO_WRITE_IN = trusted("&#95;" * 16)
+"""A line to write on; on paper it also keeps its column wide."""
 
 
 def record_sheet_table(context: Context) -> Table:
