@@ -50,7 +50,9 @@ def build_parser() -> argparse.ArgumentParser:
     locate.add_argument("job", type=Path, metavar="JOB")
     locate.add_argument("--loop-ohms", type=float, required=True, metavar="X", help="reading at the controller, ohms")
     locate.add_argument(
-        "--temperature", metavar="T", help="soil temperature, as '12 degC'; the whole range when left out"
+        "--temperature",
+        metavar="T",
+        help="soil temperature, as '12 degC' or '54 degF', a bare number is degC; the job's range when left out",
     )
     return parser
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import re
 import sys
 
 from slackloop.cli import FINDINGS, GOOD, REFUSED
@@ -13,6 +14,7 @@ from slackloop.job.quantity import parse_quantity
 from slackloop.job.quantity_error import QuantityError
 
 FEET_A_METRE = 1 / 0.3048
+_BARE = re.compile(r"[-+]?\d+(\.\d+)?")
 
 
 def run(asked: argparse.Namespace) -> int:
@@ -21,7 +23,7 @@ def run(asked: argparse.Namespace) -> int:
         print("slackloop: --loop-ohms: a reading in ohms, 0 or more, is expected", file=sys.stderr)
         return REFUSED
     try:
-        celsius = None if asked.temperature is None else parse_quantity(asked.temperature, "temperature").si
+        celsius = None if asked.temperature is None else soil_celsius(asked.temperature)
     except QuantityError as problem:
         print(f"slackloop: --temperature: {problem}", file=sys.stderr)
         return REFUSED
@@ -40,9 +42,21 @@ def run(asked: argparse.Namespace) -> int:
             f"{highest:.2f} ohm. A poor short, or a join that is not sound, reads higher than the wire alone."
         )
         return FINDINGS
+    coldest, hottest = (worked.job.conditions.soil_temperature.low.si, worked.job.conditions.soil_temperature.high.si)
+    soil = _degrees(celsius) if celsius is not None else f"from {_degrees(coldest)} to {_degrees(hottest)}"
+    print(f"A short that reads {asked.loop_ohms:g} ohm at the controller, soil {soil}, lies at one of these places:")
     for place in places:
         print(place_line(place, worked.job.job.units == "us"))
     return GOOD
+
+
+def soil_celsius(text: str) -> float:
+    """A soil temperature in degC; a number without a unit is taken as degC, as the help says."""
+    return parse_quantity(f"{text} degC" if _BARE.fullmatch(text.strip()) else text, "temperature").si
+
+
+def _degrees(celsius: float) -> str:
+    return f"{celsius:.0f} °C ({celsius * 9 / 5 + 32:.0f} °F)"
 
 
 def place_line(place: ShortPlace, feet_first: bool) -> str:
