@@ -7,7 +7,7 @@ import json
 from typing import Any
 
 
-def json_text(record: Any, encoding: str = "utf-8") -> str:
+def json_text(record: Any, encoding: str | None = "utf-8") -> str:
     """The record in indented lines.
 
     JSON is read as UTF-8. Where the output is in another encoding, or a file name holds bytes that are no text,
@@ -18,4 +18,4 @@ def json_text(record: Any, encoding: str = "utf-8") -> str:
         text.encode("utf-8")
     except UnicodeEncodeError:
         return json.dumps(record, indent=1, ensure_ascii=True)
-    return text if codecs.lookup(encoding).name == "utf-8" else json.dumps(record, indent=1, ensure_ascii=True)
+    return text if codecs.lookup(encoding or "utf-8").name == "utf-8" else json.dumps(record, indent=1, ensure_ascii=True)
