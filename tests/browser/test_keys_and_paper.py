@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 
 pytestmark = pytest.mark.browser
 
+GONE = (".md-header", ".md-sidebar", ".md-search", ".md-footer__inner", ".go-to-box", ".page-contents", ".md-path")
+
 FOCUSED = """() => {
   const e = document.activeElement;
   const label = e.labels && e.labels[0];
@@ -100,7 +102,7 @@ def test_on_paper_the_menus_are_gone_and_the_words_stay(kind: str, demo: Path, s
         page = screen.page
         page.goto((demo / PAGES[kind]).as_uri())
         page.emulate_media(media="print")
-        for part in (".md-header", ".md-sidebar", ".md-search", ".md-footer__inner", ".go-to-box", ".page-contents"):
+        for part in GONE:
             assert not any(one.is_visible() for one in page.locator(part).all()), part
         assert page.locator("article h1").is_visible()
         assert page.locator(".strip").is_visible(), "the revision must stand on paper"

@@ -26,11 +26,8 @@
   }
 
   nameFrames();
-  let waiting = 0;
-  addEventListener("resize", () => {
-    clearTimeout(waiting);
-    waiting = setTimeout(nameFrames, 150);
-  });
+  const watcher = new ResizeObserver(nameFrames);
+  for (const frame of document.querySelectorAll(".table-scroll")) watcher.observe(frame);
 
   /* A box is found by typing its id. An id that fits whole opens with Enter, and so does the only one that begins so. */
   const MOST_SHOWN = 8;
