@@ -18,4 +18,6 @@ def json_text(record: Any, encoding: str | None = "utf-8") -> str:
         text.encode("utf-8")
     except UnicodeEncodeError:
         return json.dumps(record, indent=1, ensure_ascii=True)
-    return text if codecs.lookup(encoding or "utf-8").name == "utf-8" else json.dumps(record, indent=1, ensure_ascii=True)
+    if codecs.lookup(encoding or "utf-8").name == "utf-8":
+        return text
+    return json.dumps(record, indent=1, ensure_ascii=True)
