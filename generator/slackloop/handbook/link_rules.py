@@ -22,6 +22,7 @@ def link_findings(content: Content, tables: frozenset[str], figures: frozenset[s
     """An error for each link that leads nowhere, outside, or to a section that not every such job has."""
     sections = {section_uri(each.front.part, each.front.id): each for each in content.sections}
     others = {table_uri(name) for name in tables} | {drawing_uri(name) for name in figures} | STANDING_PAGES
+    others |= {each.file for each in content.findings}  # a section that could not be read is one fault, not many
     for uri, section in sections.items():
         for text, line, applies in _texts(section):
             for address in _LINK.findall(text):
