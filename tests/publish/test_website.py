@@ -226,7 +226,7 @@ def test_table_to_tick_carries_its_heads_in_each_cell() -> None:
         "<table><thead><tr><th>A &amp; b</th><th>Done</th></tr></thead>"
         '<tbody><tr><td>C-JACKET-1</td><td><span class="tick"></span></td></tr></tbody></table>'
     )
-    assert '<td data-label="A &amp; b" class="short">C-JACKET-1</td>' in html
+    assert '<td data-label="A &amp; b" class="short"><span class="held">C-JACKET-1</span></td>' in html
     assert '<td data-label="Done"><span class="tick"></span></td>' in html
     assert 'class="ruled cards"' in html
 

@@ -61,7 +61,10 @@ def _mend_row(row: str, labels: tuple[str, ...]) -> str:
     def mend(cell: re.Match[str]) -> str:
         label = escape(next(names, ""))
         named = f' data-label="{label}"' if labels and cell[1] == "d" else ""
-        return _mark_cell(cell[1], cell[2] + named, cell[3], "class=" in cell[2])
+        inside = cell[3]
+        if named and inside and 'class="tick"' not in inside:
+            inside = f'<span class="held">{inside}</span>'  # on a phone the label and this stand side by side
+        return _mark_cell(cell[1], cell[2] + named, inside, "class=" in cell[2])
 
     return CELL.sub(mend, row)
 
