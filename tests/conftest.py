@@ -1,4 +1,4 @@
-"""What many tests share: the demonstration handbook, built once by the command, and one browser for the session."""
+"""What many tests share: the demonstration handbook, built once by the command, and one browser for them all."""
 
 from __future__ import annotations
 

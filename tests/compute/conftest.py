@@ -35,7 +35,7 @@ def job_of() -> Callable[[str], Job]:
 
 @pytest.fixture(scope="session")
 def analysis_of(job_of: Callable[[str], Job], tables: ReferenceTables) -> Callable[[str], Analysis]:
-    """Analyses one job of this folder, once a session."""
+    """Analyses one job of this folder, once a run of the tests."""
     done: dict[str, Analysis] = {}
 
     def of(name: str) -> Analysis:
