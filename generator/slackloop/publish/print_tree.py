@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from functools import lru_cache
 from html import unescape
 
 VOID_TAGS = frozenset({"area", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track", "wbr"})
@@ -22,6 +23,9 @@ _ATTRIBUTE = re.compile(r"""([^\s"'=<>/]+)(?:\s*=\s*(?:"([^"]*)"|'([^']*)'|([^\s
 _CLOSES_PARAGRAPH = frozenset(
     {"p", "ul", "ol", "dl", "table", "div", "figure", "pre", "h1", "h2", "h3", "h4", "h5", "h6"}
 )
+_TABLE_FRAMES = frozenset({"table", "thead", "tbody", "tfoot", "tr"})
+"""What stands between their elements is only white space."""
+NO_CLASSES: frozenset[str] = frozenset()
 
 
 @dataclass(slots=True)
@@ -35,14 +39,16 @@ class Node:
     @property
     def classes(self) -> frozenset[str]:
         """The names in its ``class`` attribute."""
-        return frozenset(self.attributes.get("class", "").split())
+        return frozenset(self.attributes["class"].split()) if "class" in self.attributes else NO_CLASSES
 
     def walk(self) -> Iterator[Node]:
         """This element and every element inside it, in the order of the text."""
-        yield self
-        for child in self.children:
-            if isinstance(child, Node):
-                yield from child.walk()
+        waiting = [self]
+        while waiting:
+            node = waiting.pop()
+            yield node
+            if node.children:
+                waiting.extend(child for child in reversed(node.children) if isinstance(child, Node))
 
     def find(self, *tags: str) -> list[Node]:
         """Every element inside this one with one of ``tags``."""
@@ -118,12 +124,14 @@ class _Reader:
             self._text(html[after:])
 
     def _text(self, text: str) -> None:
+        if self._open[-1].tag in _TABLE_FRAMES and text.isspace():
+            return
         self._open[-1].children.append(unescape(text) if "&" in text else text)
 
     def _start(self, tag: str, inside: str) -> None:
         if tag in _CLOSES_PARAGRAPH and self._open[-1].tag == "p":
             self._open.pop()
-        node = Node(tag, _attributes(inside) if inside else {})
+        node = Node(tag, dict(_attributes(inside)) if inside else {})
         self._open[-1].children.append(node)
         if tag not in VOID_TAGS and not inside.endswith("/"):
             self._open.append(node)
@@ -135,8 +143,9 @@ class _Reader:
                 return
 
 
-def _attributes(inside: str) -> dict[str, str]:
-    """Attributes by name in lower case; one without a value holds the empty text."""
-    return {
-        name.lower(): unescape(double or single or bare) for name, double, single, bare in _ATTRIBUTE.findall(inside)
-    }
+@lru_cache(maxsize=4096)
+def _attributes(inside: str) -> tuple[tuple[str, str], ...]:
+    """Attributes by name in lower case; one without a value holds the empty text. Kept, as tables repeat them."""
+    return tuple(
+        (name.lower(), unescape(double or single or bare)) for name, double, single, bare in _ATTRIBUTE.findall(inside)
+    )
