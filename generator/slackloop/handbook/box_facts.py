@@ -142,7 +142,7 @@ class BoxFacts:
         rule = self.context.job.rules.slack
         ends = fmt.count(slack.tails, "cable end", "cable ends")
         yield "Slack", f"{fmt.stated_length(rule.length, units)} {SLACK_RULES[rule.per]}"
-        each, total = self.slack_text(slack.per_tail_m), self.slack_text(slack.total_m)
+        each, total = self.slack_text(slack.per_tail_m), fmt.run_length(slack.total_m, units)
         yield "Slack in this box", f"{ends}, {each} each, {total} in all"
 
     def slack_text(self, length_m: float) -> str:

@@ -10,6 +10,7 @@ from slackloop.handbook.addresses import box_uri, relative, section_uri
 from slackloop.handbook.box_checks import DueCheck, box_checks
 from slackloop.handbook.box_facts import BoxFacts
 from slackloop.handbook.context import Context
+from slackloop.handbook.due_boxes import ON_RUNS
 from slackloop.handbook.groups import BoxGroup
 from slackloop.handbook.inserts import figure_markdown
 from slackloop.handbook.page import Page
@@ -107,8 +108,8 @@ def _facts(facts: BoxFacts) -> str:
 def _checks(context: Context, facts: BoxFacts, uri: str) -> str:
     """The checks that are due on the run to this box and in the box, with boxes to tick."""
     due = tuple(box_checks(context, facts))
-    on_run = tuple(each for each in due if each.check.where == "each-run")
-    in_box = tuple(each for each in due if each.check.where != "each-run")
+    on_run = tuple(each for each in due if each.check.where in ON_RUNS)
+    in_box = tuple(each for each in due if each.check.where not in ON_RUNS)
     parts = []
     for title, anchor, checks in (
         ("On the run to this box", "checks-run", on_run),
@@ -141,6 +142,6 @@ def _methods(context: Context, uri: str) -> str:
     links: list[Trusted] = []
     for each in context.part("method"):
         front = each.section.front
-        if any(check.where not in ("job", "each-run") for check in each.checks):
+        if any(check.where != "job" and check.where not in ON_RUNS for check in each.checks):
             links.append(link(context.renderer.plain(front.title), relative(section_uri(front.part, front.id), uri)))
     return blocks(["## How it is done {#method}", "\n".join(f"- {each}" for each in links)]) if links else ""

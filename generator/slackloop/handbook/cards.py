@@ -18,6 +18,7 @@ from slackloop.handbook.box_checks import is_due, measured_here
 from slackloop.handbook.box_drawing import BoxDrawings
 from slackloop.handbook.box_facts import BoxFacts
 from slackloop.handbook.context import Context
+from slackloop.handbook.due_boxes import ON_RUNS
 from slackloop.handbook.figures.svg import Figure
 from slackloop.handbook.page import DocumentHeader
 from slackloop.handbook.section import Check
@@ -171,8 +172,8 @@ class CardMaker:
             readings=tuple(self._readings(facts, due)),
             measured=tuple(self._check(check, facts) for check in measured),
             stops=tuple(self._check(check, facts) for check in stops),
-            in_box=tuple(self._check(check, facts) for check in ticked if check.where != "each-run"),
-            on_run=tuple(self._check(check, facts) for check in ticked if check.where == "each-run"),
+            in_box=tuple(self._check(check, facts) for check in ticked if check.where not in ON_RUNS),
+            on_run=tuple(self._check(check, facts) for check in ticked if check.where in ON_RUNS),
             findings=tuple(self._findings.get(facts.box.id, ())),
             figure=self._drawings.wiring(index, lean=True),
         )

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from slackloop.handbook.addresses import box_uri, relative
+from slackloop.handbook.due_boxes import ON_RUNS
 from slackloop.handbook.material import Material, with_condition
 from slackloop.handbook.section import Check
 from slackloop.handbook.section_words import WHERE_WORDS
 from slackloop.handbook.text import Trusted, link, trusted
 
-RECORDS = {"each-run": "checks-run"}
+RECORDS = dict.fromkeys(ON_RUNS, "checks-run")
 """The part of a box's page that holds a check; ``checks-box`` for all others."""
 
 

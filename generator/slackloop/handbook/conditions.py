@@ -10,6 +10,7 @@ from collections.abc import Callable
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+from slackloop.handbook.due_boxes import CROSSED
 from slackloop.job.models import Job
 
 if TYPE_CHECKING:
@@ -109,7 +110,7 @@ CONDITIONS: MappingProxyType[str, Condition] = MappingProxyType(
         "rock-soil": lambda job, _: "rock" in job.conditions.soil.lower(),
         "high-groundwater": _hazard("groundwater", "water table"),
         "frost": lambda job, _: job.conditions.frost_depth is not None,
-        "crossings": _surface("path", "driveway", "road", "building"),
+        "crossings": _surface(*CROSSED),
         "road-crossing": _surface("road"),
         "driveway-crossing": _surface("driveway"),
         "building-crossing": _surface("building"),

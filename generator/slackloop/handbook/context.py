@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from slackloop.compute.outlook import Outlook, outlook
 from slackloop.handbook.applied import AppliedSection, apply_section
+from slackloop.handbook.clauses import cited_clauses
 from slackloop.handbook.conditions import CONDITIONS
 from slackloop.handbook.content import Content
 from slackloop.handbook.due_boxes import is_due_at
@@ -124,6 +125,10 @@ class Context:
             )
             self._first_boxes[where] = next(due, "")
         return self._first_boxes[where]
+
+    def cited(self, clauses: str) -> tuple[str, ...]:
+        """The clauses that a requirement names: the job's own country's, or good practice from elsewhere."""
+        return cited_clauses(clauses, self.job.job.code_basis)
 
     def clause_source(self, clause: str) -> str:
         """A clause of the job's code basis by its standard and number."""

@@ -6,16 +6,23 @@ from collections.abc import Container
 from typing import TYPE_CHECKING
 
 from slackloop.handbook.section import Where
-from slackloop.job.models import Box
+from slackloop.job.models import Box, Surface
 
 if TYPE_CHECKING:
     from slackloop.path.network import Network
 
 
+ON_RUNS: frozenset[Where] = frozenset({"each-run", "each-crossing"})
+"""Places of a check that belong to a run; it is recorded at the box that the run feeds."""
+CROSSED: frozenset[Surface] = frozenset({"path", "driveway", "road", "building"})
+"""Surfaces that a run crosses under."""
+
+
 def is_due_at(where: Where, box: Box, index: int, network: Network, electrodes: Container[str]) -> bool:
     """Whether a check that is done ``where`` is due at the box at ``index``; one of each run at the box it feeds.
 
-    A box is an end where no run goes on and none closes a ring; it is a branch where more than one run goes on.
+    A box is an end where no run goes on, so also where a ring is left open until the path has been read; it is a
+    branch where more than one run goes on.
     ``electrodes`` holds the ids of the boxes where an electrode stands.
     """
     if where == "device-box":
@@ -23,7 +30,9 @@ def is_due_at(where: Where, box: Box, index: int, network: Network, electrodes: 
     if where == "branch-box":
         return len(network.children[index]) > 1
     if where == "end-box":
-        return not network.children[index] and not any(box.id in (r.from_id, r.to_id) for r in network.closures)
+        return not network.children[index]
     if where == "electrode-box":
         return box.id in electrodes
+    if where == "each-crossing":
+        return box.surface in CROSSED
     return where != "job"

@@ -21,6 +21,8 @@ Units = Literal["metric", "us"]
 METRES_PER_INCH = 0.0254
 METRES_PER_FOOT = 0.3048
 CUBIC_METRES_PER_CUBIC_YARD = 0.9144**3
+INCHES_IN_WHOLE_FEET = 240.0
+"""From 20 ft on a length is told in whole feet."""
 _US_UNITS = frozenset({"in", "ft", "yd", "degF"})
 _SYMBOLS = (
     (re.compile(r"\bohm[ ·*]?m\b"), "Ω·m"),
@@ -53,11 +55,19 @@ def metric_length(length_m: float) -> str:
 
 
 def us_length(length_m: float) -> str:
-    """Inches to 1/16 below 3 in, to 1/4 below 36 in, then feet to one decimal."""
+    """As a tape is read: inches to 1/16 below 1 in, 1/8 below 3 in and 1/4 below 3 ft; feet and inches; whole feet.
+
+    Feet and inches go to 1/2 in and stand below 20 ft.
+    """
     inches = length_m / METRES_PER_INCH
-    if abs(inches) >= 35.95:
-        return f"{plain(length_m / METRES_PER_FOOT, 1)} ft"
-    return f"{inch_fraction(inches, 16 if abs(inches) < 3 else 4)} in"
+    size = abs(inches)
+    if size >= INCHES_IN_WHOLE_FEET:
+        return f"{plain(length_m / METRES_PER_FOOT, 0)} ft"
+    if size >= 35.75:
+        feet, rest = divmod(Fraction(round(size * 2), 2), 12)
+        sign = "-" if inches < 0 else ""
+        return f"{sign}{feet} ft {inch_fraction(float(rest), 2)} in" if rest else f"{sign}{feet} ft"
+    return f"{inch_fraction(inches, 16 if size < 1 else 8 if size < 3 else 4)} in"
 
 
 def inch_fraction(inches: float, parts: int) -> str:

@@ -44,6 +44,9 @@ class Material(Protocol):
     def clause_source(self, clause: str) -> str:
         """Where a clause of a code basis is printed, in words."""
 
+    def cited(self, clauses: str) -> tuple[str, ...]:
+        """The clauses of standards that a requirement names and that are cited here."""
+
     def only_where(self, condition: str) -> str:
         """When something applies that does not apply to every job this is for; empty where it always does."""
 

@@ -11,7 +11,7 @@ SectionPart = Literal["method", "safety", "scope", "trouble"]
 Taken = Literal["tools", "protective", "hazards"]
 """What a section takes to the work, or has to be held off."""
 PARTS: tuple[SectionPart, ...] = ("scope", "method", "safety", "trouble")
-Where = Literal["each-box", "device-box", "branch-box", "end-box", "electrode-box", "each-run", "job"]
+Where = Literal["each-box", "device-box", "branch-box", "end-box", "electrode-box", "each-run", "each-crossing", "job"]
 Measured = Literal["", "loop_ohms", "insulation_ohms", "slack_m", "depth_m", "strip_m", "electrode_ohms", "path_volts"]
 Id = Annotated[str, Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$")]
 RequirementId = Annotated[str, Field(pattern=r"^R-[A-Z0-9]+(-[A-Z0-9]+)*$")]

@@ -21,9 +21,10 @@ WHERE_WORDS = {
     "each-box": "Each box",
     "device-box": "Each box with a device",
     "branch-box": "Each box where the path branches",
-    "end-box": "Each branch end",
+    "end-box": "Each end box",
     "electrode-box": "Each place with an electrode",
     "each-run": "Each run",
+    "each-crossing": "Each run under a path, drive, road or building",
     "job": "Once for the job",
 }
 METHOD_WORDS = {"look": "Look", "measure": "Measure", "record": "Record"}
@@ -36,5 +37,5 @@ def requirement_source(source: str, clause: str, material: Material) -> str:
     if source == "code":
         return f"{words}: {material.clause_source(clause)}"
     if source == "standard":
-        return clause or words
+        return "; ".join(material.cited(clause)) or words
     return f"{words}: {clause}" if clause else words

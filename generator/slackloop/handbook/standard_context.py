@@ -7,6 +7,7 @@ from functools import cached_property
 
 from slackloop.handbook import format as fmt
 from slackloop.handbook.applied import AppliedSection, apply_section
+from slackloop.handbook.clauses import named_clauses
 from slackloop.handbook.content import Content
 from slackloop.handbook.section import Where
 from slackloop.handbook.standard_conditions import CONDITION_WORDS, standard_holds
@@ -59,6 +60,10 @@ class StandardContext:
     def first_box(self, where: Where) -> str:
         """Nothing: a standard has no boxes."""
         return ""
+
+    def cited(self, clauses: str) -> tuple[str, ...]:
+        """Every clause that a requirement names, since the job names the country."""
+        return named_clauses(clauses)
 
     def clause_source(self, clause: str) -> str:
         """A clause in whichever code basis has it, since the job names the basis."""

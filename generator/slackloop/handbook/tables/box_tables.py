@@ -59,9 +59,9 @@ def slack_table(context: Context) -> Table:
         coil = "Not known"
         if slack.coil_turns is not None and slack.coil_diameter_m is not None:
             coil = f"{fmt.plain(slack.coil_turns, 1)} turns of {fmt.length(slack.coil_diameter_m, units)}"
-        lengths = (slack.per_tail_m, slack.total_m, slack.contraction_m)
+        each, total = BoxFacts(context, index).slack_text(slack.per_tail_m), fmt.run_length(slack.total_m, units)
         name = box_link(context, context.network.boxes[index])
-        return (name, str(slack.tails), *(fmt.length(length, units) for length in lengths), coil)
+        return (name, str(slack.tails), each, total, fmt.length(slack.contraction_m, units), coil)
 
     return Table(
         "slack",

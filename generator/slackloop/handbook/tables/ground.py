@@ -9,6 +9,7 @@ from slackloop.compute.trench import Trigger, triggers
 from slackloop.handbook import format as fmt
 from slackloop.handbook.box_facts import cover_text, least_cover_text
 from slackloop.handbook.context import Context
+from slackloop.handbook.section_words import SOURCE_WORDS
 from slackloop.handbook.tables.failed import failed_banner
 from slackloop.handbook.tables.path_tables import by_arm
 from slackloop.handbook.tables.table import COMPUTED, JOB, Column, Row, Table, TablePart, one_part
@@ -120,7 +121,7 @@ def trench_triggers_table(context: Context) -> Table:
             _set_off(each, context),
             each.row.text,
             _distance(each.row, context),
-            f"{each.row.source} ({each.row.checked})",
+            _cited(each.row),
         )
         for each in triggers(trench, basis)
     ]
@@ -138,6 +139,11 @@ def trench_triggers_table(context: Context) -> Table:
         notes=notes,
         door="Inspect",
     )
+
+
+def _cited(row: ExcavationRow) -> str:
+    """The clause and how it was checked; a practice has no copy to check."""
+    return row.source if row.source == SOURCE_WORDS["practice"] else f"{row.source} ({row.checked})"
 
 
 def _from_depth(row: ExcavationRow, context: Context) -> str:

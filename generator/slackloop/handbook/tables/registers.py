@@ -98,7 +98,7 @@ def _clauses(context: Material, requirement: Requirement) -> Iterator[str]:
     elif requirement.source == "code":
         yield context.clause_source(requirement.clause)
     else:
-        yield from (part for each in requirement.clause.split(";") if (part := each.strip()))
+        yield from context.cited(requirement.clause)
 
 
 def plan_table(context: Material) -> Table:

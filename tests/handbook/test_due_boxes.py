@@ -1,0 +1,37 @@
+"""Where checks are due: crossings by the surface of the run, ends also where a ring is left open."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from samples import chain, job_text
+from slackloop.handbook.due_boxes import CROSSED, is_due_at
+from slackloop.handbook.section import Where
+from slackloop.handbook.worked import Worked, work
+from slackloop.job.models import SURFACES
+
+
+def due(job: Worked, where: Where) -> list[str]:
+    """The boxes at which a check that is done ``where`` is due."""
+    network = job.analysis.network
+    boxes = {box.id: box for box in job.job.path.boxes}
+    return [id for index, id in enumerate(network.boxes) if is_due_at(where, boxes[id], index, network, ())]
+
+
+def worked(folder: Path, text: str) -> Worked:
+    path = folder / "job.yml"
+    path.write_text(text, encoding="utf-8")
+    return work(path)
+
+
+def test_a_crossing_is_checked_at_each_run_under_a_hard_surface(tmp_path: Path) -> None:
+    assert set(SURFACES) - CROSSED == {"lawn", "planting"}
+    runs = [*chain(1), *(f"{{id: X{n}, from: B1, run: 20 m, surface: {name}}}" for n, name in enumerate(SURFACES))]
+    job = worked(tmp_path, job_text(runs))
+    assert due(job, "each-crossing") == [f"X{n}" for n, name in enumerate(SURFACES) if name in CROSSED]
+
+
+def test_a_ring_is_read_where_it_is_left_open(tmp_path: Path) -> None:
+    closing = ["{from: B4, to: B1, run: 30 m}"]
+    assert due(worked(tmp_path, job_text(chain(4), ring="true", closures=closing)), "end-box") == ["B4"]
+    assert due(worked(tmp_path, job_text(chain(4))), "end-box") == ["B4"]
