@@ -176,4 +176,6 @@ def _printed(answer: CoverAnswer) -> str:
 
 
 def _mm(metres: float) -> str:
-    return f"{metres * 1000.0:.0f} mm ({metres / METRES_PER_INCH:.3g} in)"
+    """Millimetres, and inches to the nearest 1/4 as a tape shows them and the pages print them."""
+    whole, quarters = divmod(round(metres / METRES_PER_INCH * 4), 4)
+    return f"{metres * 1000.0:.0f} mm ({whole}{('', ' 1/4', ' 1/2', ' 3/4')[quarters]} in)"

@@ -85,8 +85,12 @@ def solenoid_findings(job: Job, network: Network, tables: ReferenceTables) -> tu
                 f"at inrush over a lead of {answer.lead_m:g} m, and needs {answer.least_volts:g} V.",
                 at=places.box(answer.box_id, "lead"),
                 box=answer.box_id,
-                expected=f"a lead of {answer.longest_lead_m:.0f} m or less",
-                hint="Shorten the lead, or use a larger conductor.",
+                expected=f"a lead of {answer.longest_lead_m:.0f} m or less"
+                if answer.longest_lead_m > 0
+                else f"an output of more than {answer.least_volts:g} V",
+                hint="Shorten the lead, or use a larger conductor."
+                if answer.longest_lead_m > 0
+                else "No lead is short enough: choose a device or a solenoid that fits the other.",
             )
         )
     return tuple(findings)

@@ -13,6 +13,7 @@ LEVELS: tuple[Level, ...] = ("error", "warning", "note")
 LEVEL_WORDS = {"error": "Error", "warning": "Warning", "note": "Note"}
 LEVEL_NOUNS = {"error": ("error", "errors"), "warning": ("warning", "warnings"), "note": ("note", "notes")}
 URI = "issue/findings.md"
+_COMMON_WORDS = frozenset({"a", "an", "the", "each", "no", "run", "ask", "delete", "name", "use", "write", "add"})
 
 
 def level_mark(level: str) -> Trusted:
@@ -47,6 +48,13 @@ def _name(file: str) -> str:
     return file.replace("\\", "/").rsplit("/", 1)[-1]
 
 
+def sentence(text: str) -> str:
+    """A message as a sentence of a page: its full stop, and a capital unless it starts with a name of the job's."""
+    first = text.split(" ", 1)[0]
+    text = text[:1].upper() + text[1:] if first in _COMMON_WORDS else text
+    return text if text.endswith((".", "?", "!")) else f"{text}."
+
+
 def findings_page(context: Context) -> Page:
     """Every finding, errors first, each with its place and its box."""
     parts = ["# Findings", escape(found_summary(context))]
@@ -67,6 +75,6 @@ def _line(context: Context, finding: Finding | Placed) -> str:
     box = ""
     if finding.box in context.network.index:
         box = f" Box {link(finding.box, relative(box_uri(finding.box), URI))}."
-    hint = f" {escape(finding.hint)}" if finding.hint else ""
+    hint = f" {escape(sentence(finding.hint))}" if finding.hint else ""
     place = f"<small>{escape(where(context, finding))}, {escape(finding.code)}</small>"
-    return f"{level_mark(finding.level)} {escape(finding.message)}{box}{hint} {place}"
+    return f"{level_mark(finding.level)} {escape(sentence(finding.message))}{box}{hint} {place}"

@@ -185,7 +185,7 @@ class Schedules:
                                               loop.high_ohms)), None, f"{COMPUTED}; {COPPER}")
             for box, loop in zip(self.network.boxes, self.analysis.loops, strict=True)
         ]  # fmt: skip
-        note = "Pair off the controller, devices off, pair shorted at the box. Take the test leads' own reading off."
+        note = "Pair off the controller, shorted at the box; cable alone. Take the test leads' own reading off."
         return self._schedule("loop-readings", columns, rows, note=note)
 
     def electrodes(self) -> Schedule:

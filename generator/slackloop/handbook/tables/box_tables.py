@@ -128,13 +128,13 @@ def electrodes_table(context: Context) -> Table:
     else:
         rods = answer.rods_for_target
         reach = (
-            f"{fmt.count(rods, 'rod', 'rods')} one rod length apart"
+            fmt.count(rods, "rod reaches it", "rods, one rod length apart, reach it")
             if rods is not None
-            else "no number of rods in the table"
+            else "no number of rods in the table reaches it"
         )
         notes.append(
             f"One rod is {fmt.ohms(answer.ohms_each)} in this soil; the target is {fmt.written(rules.target.text)}: "
-            f"{reach} reaches it. A reading on site decides."
+            f"{reach}. A reading on site decides."
         )
     if answer.long_runs:
         notes.append(f"Runs longer than the spacing of electrodes: {fmt.listing(list(answer.long_runs))}.")

@@ -8,6 +8,7 @@ from slackloop.handbook import format as fmt
 from slackloop.handbook.context import Context
 from slackloop.handbook.findings_page import LEVELS, level_mark, where
 from slackloop.handbook.material import Material
+from slackloop.handbook.section_words import SOURCE_WORDS
 from slackloop.handbook.tables.path_tables import box_link
 from slackloop.handbook.tables.table import COMPUTED, JOB, Column, Table, TablePart, one_part
 from slackloop.handbook.text import trusted
@@ -114,7 +115,7 @@ def _pairs(rows: Iterable[SourceRow | FigureSource]) -> Iterator[tuple[str, str,
     for row in rows:
         counts[row.source, row.checked] = counts.get((row.source, row.checked), 0) + 1
     for (source, checked), count in counts.items():
-        yield source, checked, str(count)
+        yield source, "–" if source == SOURCE_WORDS["practice"] else checked, str(count)
 
 
 def job_facts_table(context: Context) -> Table:

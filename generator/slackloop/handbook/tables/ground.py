@@ -107,7 +107,7 @@ def trench_table(context: Context) -> Table:
             f"{row.bank_to_compacted:.2f} m³ compacted."
             for row in rows
         ),
-        banner=failed_banner(context, "trench"),
+        banner=failed_banner(context, "trench", "cover"),
     )
 
 

@@ -7,6 +7,7 @@ from slackloop.handbook import format as fmt
 from slackloop.handbook.context import Context
 from slackloop.handbook.format import Units
 from slackloop.handbook.spans import spans
+from slackloop.handbook.tables.failed import failed_banner
 from slackloop.handbook.tables.table import COMPUTED, JOB, Column, Table, one_part
 from slackloop.handbook.views import cable_views, connector_views, device_views
 
@@ -43,6 +44,7 @@ def materials_table(context: Context) -> Table:
         ),
         one_part(rows),
         (JOB, COMPUTED, f"Sand, loose for compacted: {sand.source} ({sand.checked})."),
+        banner=failed_banner(context, "run-longer", "connector"),
         own_place=True,
     )
 

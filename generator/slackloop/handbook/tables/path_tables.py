@@ -74,7 +74,7 @@ def runs_table(context: Context) -> Table:
         tuple(Column(heading) for heading in columns),
         parts,
         (JOB, "Lengths that the job does not give: straight line between coordinates plus the detour."),
-        banner=failed_banner(context, "cover"),
+        banner=failed_banner(context, "cover", "run-longer"),
         door="Install",
     )
 
@@ -130,7 +130,8 @@ def loop_table(context: Context) -> Table:
     return Table(
         "loop-readings",
         "Loop readings",
-        "Resistance at the controller's end, pair off the controller, devices off, pair shorted at the box.",
+        "Resistance at the controller's end, pair off the controller, pair shorted at the box. Cable alone: a device on "
+        "the way may change a reading, as its maker's sheet says.",
         (Column("Box"), *(Column(heading, align="right") for heading in headings)),
         by_arm(context, row),
         (

@@ -40,7 +40,7 @@ def reels_table(context: Context) -> Table:
         tuple(parts),
         (JOB, COMPUTED, *(f"Fewest reels: {bound} (recomputed)." for bound in bounds)),
         notes=tuple(reel_note(context, plan) for plan in plans),
-        banner=failed_banner(context, "reel", "piece"),
+        banner=failed_banner(context, "run-longer"),
         door="Install",
     )
 
@@ -83,7 +83,7 @@ def solenoids_table(context: Context) -> Table:
     answers = {group.title: list[Row]() for group in context.groups}
     titles = {index: group.title for group in context.groups for index in group.indices}
     for each in context.analysis.solenoids:
-        lengths = (fmt.run_length(each.lead_m, units), fmt.run_length(each.longest_lead_m, units))
+        lengths = (fmt.length(each.lead_m, units), fmt.run_length(each.longest_lead_m, units))
         volts = (fmt.volts(each.volts), fmt.volts(each.holding_volts), fmt.volts(each.least_volts))
         row = (
             box_link(context, each.box_id),
@@ -91,7 +91,7 @@ def solenoids_table(context: Context) -> Table:
             lengths[0],
             fmt.ohms(each.lead_ohms),
             *volts,
-            lengths[1],
+            lengths[1] if each.longest_lead_m > 0 else "none is short enough",
         )
         answers[titles[where[each.box_id]]].append(row)
     parts = tuple(TablePart(title, tuple(rows)) for title, rows in answers.items() if rows)
