@@ -59,7 +59,8 @@ class BoxFacts:
         climate = self.context.job.conditions.soil_temperature
         band = f"{fmt.ohms(loop.low_ohms)} to {fmt.ohms(loop.high_ohms)}"
         cold, hot = fmt.temperature(climate.low.si, units), fmt.temperature(climate.high.si, units)
-        yield "Loop from the controller, pair shorted here, at 20 °C (68 °F)", fmt.ohms(loop.ohms_20c), band
+        mild = fmt.temperature(20.0, units)
+        yield f"Loop from the controller, pair shorted here, at {mild}", fmt.ohms(loop.ohms_20c), band
         yield f"The same, soil at {cold}", fmt.ohms(loop.ohms_cold), ""
         yield f"The same, soil at {hot}", fmt.ohms(loop.ohms_hot), ""
         device = self.context.device(self.box)

@@ -205,7 +205,7 @@ class CardMaker:
         slack = self.context.analysis.slack[facts.index]
         ends = "on each of " + fmt.count(slack.tails, "end", "ends") if slack.tails > 1 else "on the one end"
         each = facts.slack_text(slack.per_tail_m)
-        total = f", {facts.slack_text(slack.total_m)} in all" if slack.tails > 1 else ""
+        total = f", {fmt.run_length(slack.total_m, self.context.units)} in all" if slack.tails > 1 else ""
         yield CardFact("Slack", each, ends + total)
         yield CardFact("Strip", facts.strip(), "bare copper")
         yield CardFact("Carry", "; ".join(facts.connectors_to_carry()) or "No connector")
@@ -225,7 +225,7 @@ class CardMaker:
         yield CardReading(f"Loop at {fmt.temperature(20.0, units)}", fmt.ohms(loop.ohms_20c), band, ids["loop_ohms"])
         yield CardReading(f"Loop at {hot}", fmt.ohms(loop.ohms_hot), band, ids["loop_ohms"])
         yield CardReading("Volts, outputs off", fmt.volts(volts.standby_volts[facts.index]), least, ids["path_volts"])
-        yield CardReading("Volts, worst case", fmt.volts(volts.worst_volts[facts.index]), least, "")
+        yield CardReading("Volts, worst case", fmt.lowest_volts(volts.worst_volts[facts.index]), least, "")
 
     def _check(self, check: Check, facts: BoxFacts) -> CardCheck:
         """One check, with what it must come to here where it is measured."""

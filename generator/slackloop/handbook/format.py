@@ -7,12 +7,11 @@ has the other added in brackets. Conversions are exact by definition (1 in = 25.
 
 from __future__ import annotations
 
-import math
 import re
 from fractions import Fraction
 from typing import Literal
 
-from slackloop.compute.volts_left import volts_left
+from slackloop.compute.volts_left import cut_down, volts_left
 from slackloop.handbook.text import Measure
 from slackloop.job.quantity import ConductorSize, Quantity
 
@@ -127,7 +126,7 @@ def lowest_volts(value: float | None) -> Measure:
     """Worst-case volts, cut and not rounded to one decimal, so that a shortfall never shows as enough."""
     if value is not None and value <= 0:
         return Measure("none: too much is lost on the way")
-    return volts(None if value is None else math.floor(value * 10 + 1e-6) / 10)
+    return volts(None if value is None else cut_down(value))
 
 
 def ohms(value: float) -> Measure:

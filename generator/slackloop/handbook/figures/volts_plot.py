@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from slackloop.compute.volts_left import volts_left
+from slackloop.compute.volts_left import cut_down, volts_left
 from slackloop.handbook.figures.axis_ticks import ticks
 from slackloop.handbook.figures.lettering import fit, text_width, wrap
 from slackloop.handbook.figures.measured import METRES_PER_FOOT, spread
@@ -104,8 +104,8 @@ def _description(lines: Sequence[VoltsLine], least_volts: float | None) -> str:
     for line in lines:
         end = line.points[-1]
         said.append(
-            f"{line.label}: {volts_left(end.standby_volts, 1)} at rest and {volts_left(end.worst_volts, 1)} at worst, "
-            f"{end.path_m:.0f} m along the path."
+            f"{line.label}: {volts_left(end.standby_volts, 1)} at rest and "
+            f"{volts_left(cut_down(end.worst_volts), 1)} at worst, {end.path_m:.0f} m along the path."
         )
     if least_volts is not None:
         said.append(f"Devices need at least {number(least_volts)} V.")
@@ -148,7 +148,7 @@ def _label_lines(canvas: Canvas, frame: _Frame, lines: Sequence[VoltsLine], leas
     wanted: list[tuple[float, float, list[str]]] = []
     for line in named:
         end = line.points[-1]
-        words = [*wrap(line.label, SMALL_SIZE, room, 2), volts_left(end.worst_volts, 1)]
+        words = [*wrap(line.label, SMALL_SIZE, room, 2), volts_left(cut_down(end.worst_volts), 1)]
         wanted.append((frame.y(end.worst_volts), frame.x(end.path_m), words))
     rest = min((line.points[-1] for line in lines), key=lambda point: point.standby_volts)
     wanted.append((frame.y(rest.standby_volts), frame.x(rest.path_m), ["at rest", volts_left(rest.standby_volts, 1)]))

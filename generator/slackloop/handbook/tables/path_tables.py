@@ -130,8 +130,8 @@ def loop_table(context: Context) -> Table:
     return Table(
         "loop-readings",
         "Loop readings",
-        "Resistance at the controller's end, pair off the controller, pair shorted at the box. Cable alone: a device on "
-        "the way may change a reading, as its maker's sheet says.",
+        "Resistance at the controller's end, pair off the controller, pair shorted at the box. Cable alone: a device "
+        "on the way may change a reading, as its maker's sheet says.",
         (Column("Box"), *(Column(heading, align="right") for heading in headings)),
         by_arm(context, row),
         (

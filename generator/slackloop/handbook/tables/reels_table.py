@@ -84,7 +84,7 @@ def solenoids_table(context: Context) -> Table:
     titles = {index: group.title for group in context.groups for index in group.indices}
     for each in context.analysis.solenoids:
         lengths = (fmt.length(each.lead_m, units), fmt.run_length(each.longest_lead_m, units))
-        volts = (fmt.volts(each.volts), fmt.volts(each.holding_volts), fmt.volts(each.least_volts))
+        volts = (fmt.lowest_volts(each.volts), fmt.lowest_volts(each.holding_volts), fmt.volts(each.least_volts))
         row = (
             box_link(context, each.box_id),
             str(each.station),
