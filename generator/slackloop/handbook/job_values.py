@@ -109,6 +109,7 @@ def _cable(job: Job) -> dict[str, str]:
     return {
         "jacket": either(cable.jacket for cable in cables),
         "jacket_od": either(fmt.stated_length(cable.jacket_od, units) for cable in cables if cable.jacket_od),
+        "skin": either("jacket" if cable.jacket else "insulation" for cable in cables),
         "core_a": either(cable.cores.a for cable in cables),
         "core_b": either(cable.cores.b for cable in cables),
         "cable_names": fmt.listing(list(job.cables)),

@@ -41,6 +41,7 @@ _OWN_WORDS = {
     "core_a": "the job's colour a",
     "core_b": "the job's colour b",
     "jacket": "the job's own kind of",
+    "skin": "outer skin",
     "cable_names": "the job's cables",
     "box_count": "the job's count",
     "run_total": "the job's total",

@@ -71,6 +71,8 @@ class Values:
     pipe_od: str
     jacket: str
     jacket_od: str
+    skin: str
+    """What keeps water off the pair, in one word: its jacket, or the insulation of a pair that has none."""
     core_a: str
     core_b: str
     cable_names: str
