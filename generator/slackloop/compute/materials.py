@@ -87,12 +87,14 @@ def _cables(job: Job, network: Network, plans: Sequence[ReelPlan]) -> list[Mater
 def _cable_basis(job: Job, plan: ReelPlan) -> str:
     slack = job.rules.slack
     text = (
-        f"runs, leads longer than 1.5 m, and {slack.length.text} of slack per {slack.per}; "
+        f"runs, leads longer than 1.5 m (5 ft), and {slack.length.text} of slack per {slack.per}; "
         f"{job.rules.waste.si * 100:g} % waste"
     )
     if plan.reel_m is None:
         return f"{text}; no reel length given"
-    return f"{text}; reels of {plan.reel_m:g} m: {plan.reel_count}, at the fewest {plan.fewest_reels}"
+    stated = job.cables[plan.cable].reel
+    length = stated.text if stated else f"{plan.reel_m:g} m"
+    return f"{text}; reels of {length}: {plan.reel_count}, at the fewest {plan.fewest_reels}"
 
 
 def _connectors(
