@@ -54,7 +54,7 @@ def test_a_tree_reads_the_sum_of_its_runs() -> None:
 
 def test_reading_band_by_hand() -> None:
     """10 ohm at 20 degC; copper at 0 degC is 0.9214 of it, at 30 degC 1.0393; 10 % on either side."""
-    got = reading(10.0, 0.0, 30.0, 0.10)
+    got = reading(10.0, 0.0, 30.0, 0.10, 0.00393)
     assert got.ohms_cold == pytest.approx(9.214)
     assert got.ohms_hot == pytest.approx(10.393)
     assert got.low_ohms == pytest.approx(9.214 * 0.9)

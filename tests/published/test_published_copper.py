@@ -6,21 +6,14 @@ import math
 
 import pytest
 
-from slackloop.compute.conductor import (
-    ALPHA_PER_C,
-    at_temperature,
-    awg_area_mm2,
-    awg_diameter_m,
-    ideal_ohms_per_m,
-    loop_ohms_per_m,
-    ohms_per_m_20c,
-)
+from slackloop.compute.conductor import at_temperature, ideal_ohms_per_m, loop_ohms_per_m, ohms_per_m_20c
 from slackloop.compute.slack import contraction_m
+from slackloop.job.conductor_size import awg_area_mm2, awg_diameter_mm
 from slackloop.job.quantity import parse_conductor
 from slackloop.reference.tables import ReferenceTables, load_tables
 
 METRES_PER_KFT = 304.8
-MIL_M = 0.0254e-3
+MIL_MM = 0.0254
 
 
 @pytest.fixture(scope="module")
@@ -45,16 +38,17 @@ ASTM_B258 = [
 def test_astm_b258_sizes(
     awg: int, mil: float, mil_half: float, cmil: float, cmil_half: float, mm2: float, mm2_half: float
 ) -> None:
-    got_mil = awg_diameter_m(awg) / MIL_M
+    got_mil = awg_diameter_mm(awg) / MIL_MM
     assert got_mil == pytest.approx(mil, abs=mil_half)
     assert got_mil**2 == pytest.approx(cmil, abs=cmil_half)
     assert awg_area_mm2(awg) == pytest.approx(mm2, abs=mm2_half)
+    assert parse_conductor(f"{awg} AWG").area_mm2 == awg_area_mm2(awg)
 
 
 def test_astm_b258_fixed_points() -> None:
     """ASTM B258 fixes 36 AWG at 5 mil and 0000 AWG (n = -3) at 460 mil."""
-    assert awg_diameter_m(36) == pytest.approx(5 * MIL_M, rel=1e-12)
-    assert awg_diameter_m(-3) == pytest.approx(460 * MIL_M, rel=1e-12)
+    assert awg_diameter_mm(36) == pytest.approx(5 * MIL_MM, rel=1e-12)
+    assert awg_diameter_mm(-3) == pytest.approx(460 * MIL_MM, rel=1e-12)
 
 
 # NBS Circular 31, ohm per 1000 ft of annealed copper at 20 degC, and half its last printed digit.
@@ -75,7 +69,7 @@ def test_14_awg_is_not_the_25_c_value_that_some_tables_head_20_c(tables: Referen
     """Some tables headed 20 degC print the 25 degC value of 14 AWG, 2.58 ohm per 1000 ft."""
     at_20 = ohms_per_m_20c(parse_conductor("14 AWG"), "solid", tables) * METRES_PER_KFT
     assert abs(at_20 - 2.58) > 0.05
-    assert at_temperature(at_20, 25.0) == pytest.approx(2.58, abs=0.006)
+    assert at_temperature(at_20, 25.0, tables.copper.alpha_per_c) == pytest.approx(2.58, abs=0.006)
 
 
 # NFPA 70 Chapter 9 Table 8, ohm per 1000 ft at 75 degC: solid, 7-strand.
@@ -96,28 +90,31 @@ def test_nec_chapter_9_table_8_at_75_c(
     """
     size = parse_conductor(f"{awg} AWG")
     if solid is not None:
-        got = at_temperature(ohms_per_m_20c(size, "solid", tables), 75.0) * METRES_PER_KFT
+        got = at_temperature(ohms_per_m_20c(size, "solid", tables), 75.0, tables.copper.alpha_per_c) * METRES_PER_KFT
         assert got == pytest.approx(solid, abs=2 * half if awg == 16 else half)
-    got = at_temperature(ohms_per_m_20c(size, "stranded", tables), 75.0) * METRES_PER_KFT
+    got = at_temperature(ohms_per_m_20c(size, "stranded", tables), 75.0, tables.copper.alpha_per_c) * METRES_PER_KFT
     assert got == pytest.approx(stranded, rel=0.005)
     row = tables.conductors.nec_75c[awg]
     assert (row.solid, row.stranded) == (solid, stranded)
 
 
-def test_nec_temperature_note_agrees_with_iec_60028() -> None:
+def test_nec_temperature_note_agrees_with_iec_60028(tables: ReferenceTables) -> None:
     """NFPA 70 Chapter 9 Table 8 note: R2 = R1[1 + 0.00323(T2 - 75)]; IEC 60028's 0.00393 at 20 degC, carried to 75."""
-    at_75 = ALPHA_PER_C / at_temperature(1.0, 75.0)
+    alpha = tables.copper.alpha_per_c
+    at_75 = alpha / at_temperature(1.0, 75.0, alpha)
     assert at_75 == pytest.approx(0.00323, abs=0.000005)
 
 
-def test_zero_resistance_point_of_copper() -> None:
+def test_zero_resistance_point_of_copper(tables: ReferenceTables) -> None:
     """IEC 60028: alpha 0.00393 at 20 degC puts the derived zero at -234.5 degC."""
-    assert pytest.approx(-234.5, abs=0.05) == 20.0 - 1.0 / ALPHA_PER_C
-    assert at_temperature(1.0, -234.45) == pytest.approx(0.0, abs=1e-4)
+    alpha = tables.copper.alpha_per_c
+    assert pytest.approx(-234.5, abs=0.05) == 20.0 - 1.0 / alpha
+    assert at_temperature(1.0, -234.45, alpha) == pytest.approx(0.0, abs=1e-4)
 
 
-def test_75_c_overstates_a_buried_cable_by_about_a_fifth() -> None:
-    assert at_temperature(1.0, 75.0) / at_temperature(1.0, 20.0) == pytest.approx(1.2, abs=0.02)
+def test_75_c_overstates_a_buried_cable_by_about_a_fifth(tables: ReferenceTables) -> None:
+    alpha = tables.copper.alpha_per_c
+    assert at_temperature(1.0, 75.0, alpha) / at_temperature(1.0, 20.0, alpha) == pytest.approx(1.2, abs=0.02)
 
 
 # IEC 60228 classes 1 and 2, plain copper: greatest ohm per km at 20 degC.
@@ -142,18 +139,18 @@ def test_openstax_college_physics_example_20_6() -> None:
     assert at_temperature(0.350, 20.0 + 2830.0, alpha_per_c=0.0045) == pytest.approx(4.8, abs=0.05)
 
 
-def test_boylestad_copper_from_20_to_100_c() -> None:
+def test_boylestad_copper_from_20_to_100_c(tables: ReferenceTables) -> None:
     """Boylestad, Introductory Circuit Analysis (from memory): 50 ohm at 20 degC is 65.72 ohm at 100 degC.
 
     The book works from the derived zero rounded to -234.5 degC; alpha itself gives 65.720, inside the last digit.
     """
-    assert at_temperature(50.0, 100.0) == pytest.approx(65.72, abs=0.005)
+    assert at_temperature(50.0, 100.0, tables.copper.alpha_per_c) == pytest.approx(65.72, abs=0.005)
 
 
 def test_iacs_copper(tables: ReferenceTables) -> None:
-    """IEC 60028: 1/58 ohm mm2/m and 0.00393 /degC at 20 degC; the table and the code agree."""
+    """IEC 60028: 1/58 ohm mm2/m and 0.00393 /degC at 20 degC."""
     assert tables.copper.conductivity_m_per_ohm_mm2 == 58
-    assert tables.copper.alpha_per_c == ALPHA_PER_C == 0.00393
+    assert tables.copper.alpha_per_c == 0.00393
     assert ideal_ohms_per_m(1.0, 58.0) == pytest.approx(1 / 58)
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from typing import Literal
 
 from slackloop.job.quantity import ConductorSize
@@ -10,28 +9,8 @@ from slackloop.reference.tables import ReferenceTables
 
 Build = Literal["solid", "stranded"]
 
-ALPHA_PER_C = 0.00393
-"""Temperature coefficient of annealed copper at 20 °C, 1/°C (IEC 60028); also in ``site_data/copper.yml``."""
-
 REFERENCE_C = 20.0
 """Temperature at which resistances of copper are stated, °C (IEC 60028)."""
-
-
-def awg_diameter_m(awg: float) -> float:
-    """Diameter of a solid AWG conductor, metres.
-
-    d = 0.127 mm × 92^((36 − n)/39), ASTM B258. Valid for 36 AWG to 0 AWG; sizes 2/0 to 4/0 are n = −1 to −3.
-    ``awg_diameter_m(36)`` is 0.000127.
-    """
-    return 0.127e-3 * math.pow(92.0, (36.0 - awg) / 39.0)
-
-
-def awg_area_mm2(awg: float) -> float:
-    """Copper area of an AWG conductor, mm²: the circle of ``awg_diameter_m`` (ASTM B258).
-
-    ``awg_area_mm2(14)`` is 2.08 to three figures.
-    """
-    return math.pi / 4.0 * (awg_diameter_m(awg) * 1e3) ** 2
 
 
 def ideal_ohms_per_m(area_mm2: float, conductivity_m_per_ohm_mm2: float) -> float:
@@ -73,7 +52,7 @@ def largest_allowance(tables: ReferenceTables) -> float:
     )
 
 
-def at_temperature(ohms_20c: float, temp_c: float, alpha_per_c: float = ALPHA_PER_C) -> float:
+def at_temperature(ohms_20c: float, temp_c: float, alpha_per_c: float) -> float:
     """Resistance at ``temp_c`` (°C) of copper that has ``ohms_20c`` ohm at 20 °C.
 
     R = R20 × (1 + α(T − 20)), α = 0.00393 /°C (IEC 60028). Holds from about −40 °C to 100 °C;

@@ -88,9 +88,11 @@ def loop_network(
     return LoopNetwork(tuple(parent), tuple(tree), tuple(reading), tuple(corrections))
 
 
-def reading(ohms_20c: float, coldest_c: float, hottest_c: float, tolerance: float) -> LoopReading:
+def reading(
+    ohms_20c: float, coldest_c: float, hottest_c: float, tolerance: float, alpha_per_c: float
+) -> LoopReading:
     """One reading: copper at 20 °C, coldest and hottest soil (°C), and the band widened by ``tolerance`` (fraction)."""
-    cold, hot = at_temperature(ohms_20c, coldest_c), at_temperature(ohms_20c, hottest_c)
+    cold, hot = (at_temperature(ohms_20c, celsius, alpha_per_c) for celsius in (coldest_c, hottest_c))
     return LoopReading(ohms_20c, cold, hot, cold * (1.0 - tolerance), hot * (1.0 + tolerance))
 
 
@@ -114,7 +116,7 @@ def readings(job: Job, network: Network, tables: ReferenceTables) -> tuple[LoopR
     """
     temperature, tolerance = job.conditions.soil_temperature, job.rules.tests.loop_tolerance.si
     return tuple(
-        reading(ohms, temperature.low.si, temperature.high.si, tolerance)
+        reading(ohms, temperature.low.si, temperature.high.si, tolerance, tables.copper.alpha_per_c)
         for ohms in job_loops(job, network, tables).ohms
     )
 
@@ -131,7 +133,7 @@ def places_of_short(
     loops = job_loops(job, network, tables)
     coldest, hottest = job.conditions.soil_temperature.low.si, job.conditions.soil_temperature.high.si
     over = (hottest, (coldest + hottest) / 2.0, coldest) if celsius is None else (celsius,) * 3
-    at_20c = [loop_ohms / at_temperature(1.0, each) for each in over]
+    at_20c = [loop_ohms / at_temperature(1.0, each, tables.copper.alpha_per_c) for each in over]
     per_m = {name: loop_ohms_per_m(cable.conductor, cable.build, tables) for name, cable in job.cables.items()}
     found: list[ShortPlace] = []
     for run in network.all_runs:
