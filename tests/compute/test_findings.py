@@ -12,7 +12,6 @@ import yaml
 
 from compute.tally import JOBS
 from slackloop.compute.analysis import analyse
-from slackloop.compute.lookups import lookup_findings
 from slackloop.job.finding import Finding
 from slackloop.job.reader import read_job
 from slackloop.reference.tables import ReferenceTables
@@ -178,18 +177,3 @@ def test_box_too_shallow_and_too_small(findings_after: After) -> None:
     findings = findings_after("mixed", change)
     assert levels(findings, "slack-short") == ["warning"]
     assert levels(findings, "coil-too-tight") == ["warning"]
-
-
-def test_unknown_soil_and_code_basis_name_the_nearest(tables: ReferenceTables) -> None:
-    reading = read_job(JOBS / "garden.yml")
-    assert reading.job is not None
-    job = reading.job.model_copy(
-        update={
-            "conditions": reading.job.conditions.model_copy(update={"soil": "comon earth"}),
-            "job": reading.job.job.model_copy(update={"code_basis": "us2"}),
-        }
-    )
-    found = {finding.code: finding for finding in lookup_findings(job, tables)}
-    assert found["soil-unknown"].hint == "write common earth"
-    assert found["code-basis-unknown"].hint == "write us"
-    assert lookup_findings(reading.job, tables) == ()

@@ -9,11 +9,11 @@ import sys
 from slackloop.cli import FINDINGS, GOOD, REFUSED
 from slackloop.commands.screen import print_findings, wants_colour
 from slackloop.compute.loop import ShortPlace, places_of_short
+from slackloop.handbook import format as fmt
 from slackloop.handbook.worked import Refused, work
 from slackloop.job.quantity import parse_quantity
 from slackloop.job.quantity_error import QuantityError
 
-FEET_A_METRE = 1 / 0.3048
 _BARE = re.compile(r"[-+]?\d+(\.\d+)?")
 
 
@@ -42,11 +42,15 @@ def run(asked: argparse.Namespace) -> int:
             f"{highest:.2f} ohm. A poor short, or a join that is not sound, reads higher than the wire alone."
         )
         return FINDINGS
-    coldest, hottest = (worked.job.conditions.soil_temperature.low.si, worked.job.conditions.soil_temperature.high.si)
-    soil = _degrees(celsius) if celsius is not None else f"from {_degrees(coldest)} to {_degrees(hottest)}"
+    units = worked.job.job.units
+    if celsius is not None:
+        soil = fmt.temperature(celsius, units)
+    else:
+        over = worked.job.conditions.soil_temperature
+        soil = f"from {fmt.temperature(over.low.si, units)} to {fmt.temperature(over.high.si, units)}"
     print(f"A short that reads {asked.loop_ohms:g} ohm at the controller, soil {soil}, lies at one of these places:")
     for place in places:
-        print(place_line(place, worked.job.job.units == "us"))
+        print(place_line(place, units))
     return GOOD
 
 
@@ -55,17 +59,11 @@ def soil_celsius(text: str) -> float:
     return parse_quantity(f"{text} degC" if _BARE.fullmatch(text.strip()) else text, "temperature").si
 
 
-def _degrees(celsius: float) -> str:
-    return f"{celsius:.0f} °C ({celsius * 9 / 5 + 32:.0f} °F)"
-
-
-def place_line(place: ShortPlace, feet_first: bool) -> str:
+def place_line(place: ShortPlace, units: fmt.Units) -> str:
     """One place in words, with its distance in both unit systems."""
 
     def both(metres: float) -> str:
-        texts = [f"{metres:.1f} m", f"{metres * FEET_A_METRE:.0f} ft"]
-        first, second = reversed(texts) if feet_first else texts
-        return f"{first} ({second})"
+        return fmt.run_length(metres, units)
 
     where = f"run {place.run_id}: "
     if place.likely_m is not None:

@@ -21,11 +21,6 @@ def ideal_ohms_per_m(area_mm2: float, conductivity_m_per_ohm_mm2: float) -> floa
     return 1.0 / (conductivity_m_per_ohm_mm2 * area_mm2)
 
 
-def listed(size: ConductorSize, tables: ReferenceTables) -> bool:
-    """Whether a size is AWG or a row of IEC 60228."""
-    return size.system == "AWG" or size.number in tables.conductors.iec_60228
-
-
 def ohms_per_m_20c(size: ConductorSize, build: Build, tables: ReferenceTables) -> float:
     """Resistance of one core at 20 °C, ohm per metre of cable.
 

@@ -29,8 +29,7 @@ class JobPlaces:
 
 def boxes_in_order(job: Job, boxes: Sequence[str]) -> tuple[Box, ...]:
     """The job's boxes in the order of these ids."""
-    by_id = {box.id: box for box in job.path.boxes}
-    return tuple(by_id[box_id] for box_id in boxes)
+    return tuple(job.path.by_id[box_id] for box_id in boxes)
 
 
 def some_of(names: Sequence[str], most: int = 6) -> str:

@@ -7,9 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from slackloop.compute.packing import Packing, packing
-from slackloop.compute.places import JobPlaces
+from slackloop.compute.places import JobPlaces, boxes_in_order
 from slackloop.compute.slack import run_slack_m
-from slackloop.compute.splices import LONG_LEAD_M
 from slackloop.job import resolve
 from slackloop.job.finding import Finding
 from slackloop.job.models import Job
@@ -91,13 +90,11 @@ def pieces(job: Job, network: Network) -> tuple[Piece, ...]:
               tuple(end for end in (run.from_id, run.to_id) if end in network.index), run.id)
         for run in network.all_runs
     ]  # fmt: skip
-    by_id = {box.id: box for box in job.path.boxes}
     leads: list[Piece] = []
-    for box_id in network.boxes:
-        box = by_id[box_id]
+    for box in boxes_in_order(job, network.boxes):
         lead_m, cable = resolve.lead_m(job, box), resolve.lead_cable(job, box)
-        if box.device is not None and lead_m > LONG_LEAD_M and cable is not None:
-            leads.extend(Piece(f"lead to station {station}", cable, lead_m, (box_id,)) for station in box.stations)
+        if box.device is not None and resolve.has_long_lead(job, box) and cable is not None:
+            leads.extend(Piece(f"lead to station {station}", cable, lead_m, (box.id,)) for station in box.stations)
     return (*runs, *leads)
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from slackloop.compute.places import boxes_in_order, some_of
 from slackloop.compute.tails import Tail, box_tails, tail_length_m
+from slackloop.job import resolve
 from slackloop.job.finding import At, Finding
 from slackloop.job.models import Box, BoxSize, Job
 from slackloop.path.network import CONTROLLER, Network
@@ -113,5 +114,5 @@ def _slack_of(job: Job, box: Box, tails: tuple[Tail, ...], tables: ReferenceTabl
 
 
 def _least_bend_m(job: Job, box: Box) -> float | None:
-    bend = job.cables[box.cable or job.path.cable].least_bend
+    bend = job.cables[resolve.cable(job, box)].least_bend
     return bend.si if bend is not None else None

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 from slackloop.compute.conductor import loop_ohms_per_m
 from slackloop.compute.places import JobPlaces, boxes_in_order
-from slackloop.compute.splices import LONG_LEAD_M
 from slackloop.job import resolve
 from slackloop.job.finding import Finding
 from slackloop.job.models import Box, Cable, Job
@@ -100,7 +99,7 @@ def _lead_ohms_per_m(job: Job, box: Box, tables: ReferenceTables) -> float:
     """Loop resistance of a lead at the hottest soil, ohm/m: its cable, or the device's own leads when short."""
     assert box.device is not None
     hottest = job.conditions.soil_temperature.high.si
-    name = resolve.lead_cable(job, box) if resolve.lead_m(job, box) > LONG_LEAD_M else None
+    name = resolve.lead_cable(job, box) if resolve.has_long_lead(job, box) else None
     wire: Cable | None = job.cables[name] if name is not None else None
     leads = job.devices[box.device].leads
     if wire is not None:

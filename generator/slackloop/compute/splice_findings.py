@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from slackloop.compute.places import JobPlaces, boxes_in_order, some_of
-from slackloop.compute.splices import LONG_LEAD_M, Splice
+from slackloop.compute.splices import Splice
 from slackloop.compute.tails import box_tails
 from slackloop.job import resolve
 from slackloop.job.finding import Finding
@@ -119,14 +119,14 @@ def _leads(job: Job) -> list[Finding]:
     places = JobPlaces(job)
     for box in job.path.boxes:
         lead_m = resolve.lead_m(job, box)
-        if not box.stations or lead_m <= LONG_LEAD_M or resolve.lead_cable(job, box) is not None:
+        if not box.stations or not resolve.has_long_lead(job, box) or resolve.lead_cable(job, box) is not None:
             continue
         findings.append(
             Finding(
                 level="warning",
                 code="lead-cable-unknown",
-                message=f"{box.id}: the lead of {lead_m:g} m is over {LONG_LEAD_M} m long, and no cable is named "
-                "for it.",
+                message=f"{box.id}: the lead of {lead_m:g} m is over {resolve.LONG_LEAD_M} m long, and no cable is "
+                "named for it.",
                 at=places.box(box.id, "lead"),
                 box=box.id,
                 expected="lead_cable on the box or on the path",

@@ -12,9 +12,6 @@ from slackloop.job.models import Box, Cable, Connector, Job
 from slackloop.job.quantity import ConductorSize
 from slackloop.path.network import Network
 
-LONG_LEAD_M = resolve.LONG_LEAD_M
-"""A lead longer than this is a cable of its own, with two more splices at the solenoid (the job format's rule)."""
-
 CORES = ("a", "b")
 
 _WITHIN = 1e-9
@@ -125,7 +122,7 @@ class _Splicer:
         if box.device is None or not box.stations:
             return ()
         output = job.devices[box.device].leads.conductor
-        long_lead = resolve.lead_m(job, box) > LONG_LEAD_M
+        long_lead = resolve.has_long_lead(job, box)
         cable_name = resolve.lead_cable(job, box) if long_lead else None
         cable = job.cables[cable_name] if cable_name is not None else None
         name, solenoid = resolve.solenoid_connector(job, box), _solenoid_wire(job, box)

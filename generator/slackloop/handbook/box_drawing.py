@@ -5,13 +5,13 @@ from __future__ import annotations
 from slackloop.compute.tails import Tail, box_tails
 from slackloop.handbook import format as fmt
 from slackloop.handbook.addresses import slug
-from slackloop.handbook.box_facts import SHORT_LEAD_M, BoxFacts
-from slackloop.handbook.conditions import LONG_LEAD_M
+from slackloop.handbook.box_facts import BoxFacts
 from slackloop.handbook.context import Context
 from slackloop.handbook.figures.box_wiring import box_wiring_figure
 from slackloop.handbook.figures.splice import SpliceView, SpliceWire, splice_figure
 from slackloop.handbook.figures.svg import Figure
 from slackloop.handbook.figures.wired_box import WiredBox, WiredDevice, WiredRun, WiredStation
+from slackloop.job import resolve
 from slackloop.job.models import Box
 
 
@@ -66,12 +66,11 @@ class BoxDrawings:
         device = self.context.device(box)
         if device is None:
             return None
-        lead_m = box.lead.si if box.lead else SHORT_LEAD_M
-        solenoid = box.solenoid or self.context.job.path.solenoid or "solenoid"
-        lead = fmt.length(lead_m, self.context.units)
-        stations = tuple(
-            WiredStation(str(station), lead, solenoid, far_splices=lead_m > LONG_LEAD_M) for station in box.stations
-        )
+        job = self.context.job
+        solenoid = resolve.solenoid(job, box) or "solenoid"
+        lead = fmt.length(resolve.lead_m(job, box), self.context.units)
+        far_splices = resolve.has_long_lead(job, box)
+        stations = tuple(WiredStation(str(station), lead, solenoid, far_splices) for station in box.stations)
         return WiredDevice(device.title, box.address, fmt.conductor_label(device.leads.conductor), stations)
 
     def splices(self, name: str, title: str, index: int) -> Figure:

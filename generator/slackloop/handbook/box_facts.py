@@ -12,13 +12,12 @@ from slackloop.handbook.context import Context
 from slackloop.handbook.job_values import SLACK_RULES
 from slackloop.handbook.splice_groups import splice_groups
 from slackloop.handbook.views import cable_title
+from slackloop.job import resolve
 from slackloop.job.models import Box
 from slackloop.path.network import Run
 
 SAME_M = 1e-6
 """Lengths closer than this are the same length."""
-SHORT_LEAD_M = 1.0
-"""Length of a lead that the job does not state (job format 1)."""
 
 
 class BoxFacts:
@@ -134,7 +133,7 @@ class BoxFacts:
         yield "Device", device.title
         yield "Address", self.box.address or "Write it here when it is set: ______"
         yield "Stations", ", ".join(str(station) for station in self.box.stations) or "None"
-        lead_m = self.box.lead.si if self.box.lead else SHORT_LEAD_M
+        lead_m = resolve.lead_m(self.context.job, self.box)
         yield "Lead to the solenoid", fmt.length(lead_m, self.context.units)
 
     def _slack_lines(self) -> Iterator[tuple[str, str]]:

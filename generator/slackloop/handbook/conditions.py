@@ -11,6 +11,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from slackloop.handbook.due_boxes import CROSSED
+from slackloop.job import resolve
 from slackloop.job.models import Job
 
 if TYPE_CHECKING:
@@ -18,8 +19,6 @@ if TYPE_CHECKING:
 
 Condition = Callable[["Job", "Analysis"], bool]
 
-LONG_LEAD_M = 1.5
-"""A lead longer than this is spliced at the solenoid too (job format 1, "What the quantities mean")."""
 LOW_VOLTS = 30.0
 """Column 5 of NFPA 70 Table 300.5 stops at 30 V."""
 
@@ -28,12 +27,6 @@ def _surfaces(job: Job) -> frozenset[str]:
     """Every surface that a run passes under."""
     runs = {box.surface for box in job.path.boxes}
     return frozenset(runs | {closure.surface for closure in job.path.ring_closures})
-
-
-def _run_cables(job: Job) -> frozenset[str]:
-    """Names of the cables that runs use."""
-    named = {box.cable or job.path.cable for box in job.path.boxes}
-    return frozenset(named | {closure.cable or job.path.cable for closure in job.path.ring_closures})
 
 
 HAZARD_WORDS: tuple[str, ...] = (
@@ -68,12 +61,12 @@ def _code(name: str) -> Condition:
 
 def _any_jacket(job: Job, _: Analysis) -> bool:
     """Whether a run's cable has an outer jacket."""
-    return any(job.cables[name].jacket for name in _run_cables(job))
+    return any(job.cables[name].jacket for name in job.path.run_cables)
 
 
 def _any_bare_pair(job: Job, _: Analysis) -> bool:
     """Whether a run's cable has no outer jacket."""
-    return any(not job.cables[name].jacket for name in _run_cables(job))
+    return any(not job.cables[name].jacket for name in job.path.run_cables)
 
 
 def _has_branches(_: Job, analysis: Analysis) -> bool:
@@ -84,7 +77,7 @@ def _has_branches(_: Job, analysis: Analysis) -> bool:
 
 def _mixed_conductors(job: Job, _: Analysis) -> bool:
     """Whether runs use conductors of more than one size or build."""
-    kinds = {(job.cables[name].conductor.label, job.cables[name].build) for name in _run_cables(job)}
+    kinds = {(job.cables[name].conductor.label, job.cables[name].build) for name in job.path.run_cables}
     return len(kinds) > 1
 
 
@@ -103,7 +96,7 @@ CONDITIONS: MappingProxyType[str, Condition] = MappingProxyType(
         "warning-tape": lambda job, _: job.trench.warning_tape,
         "has-branches": _has_branches,
         "has-device-boxes": lambda job, _: any(box.device for box in job.path.boxes),
-        "has-long-leads": lambda job, _: any(box.lead and box.lead.si > LONG_LEAD_M for box in job.path.boxes),
+        "has-long-leads": lambda job, _: any(resolve.has_long_lead(job, box) for box in job.path.boxes),
         "surge-part-stated": lambda job, _: job.rules.earthing.surge_part is not None,
         "surge-part-open": lambda job, _: job.rules.earthing.surge_part is None,
         "has-electrodes": lambda _, analysis: bool(analysis.electrodes.places),

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
-import os
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -30,11 +28,10 @@ LARGEST_FILE_BYTES = 1_000_000
 
 @dataclass(frozen=True, slots=True)
 class Content:
-    """Every section in printed order, the words, and a hash of every file read."""
+    """Every section in printed order, and the words."""
 
     sections: tuple[Section, ...]
     words: Words
-    fingerprint: str
     findings: tuple[ContentFinding, ...] = ()
     """What the reader found; ``load_content`` refuses errors, so only warnings are left."""
 
@@ -55,19 +52,18 @@ def load_content(ours: Path, firm: Path | None = None) -> Content:
 
 def read_content(ours: Path, firm: Path | None = None) -> Content:
     """As ``load_content``, but mistakes are kept in ``findings`` and nothing is raised."""
-    digest = hashlib.sha256()
     findings: list[ContentFinding] = []
     sections: list[Section] = []
     for name, path, is_ours, overrides in _section_files(ours, firm):
-        text = _read(path, name, findings, digest)
+        text = _read(path, name, findings)
         section, found = read_section(text, name) if text is not None else (None, ())
         findings += found
         if section is not None:
             _check_place(section, name, findings)
             sections.append(replace(section, ours=is_ours, overrides=overrides))
-    words = _read_words(ours, firm, findings, digest)
+    words = _read_words(ours, firm, findings)
     ordered = sorted(sections, key=lambda each: (PARTS.index(each.front.part), each.front.order, each.front.id))
-    return Content(tuple(ordered), words, digest.hexdigest(), tuple(sorted(findings)))
+    return Content(tuple(ordered), words, tuple(sorted(findings)))
 
 
 def _section_files(ours: Path, firm: Path | None) -> Iterator[tuple[str, Path, bool, bool]]:
@@ -85,7 +81,7 @@ def _names(folder: Path) -> set[str]:
     return {path.name for path in folder.glob("*.md")} if folder.is_dir() else set()
 
 
-def _read(path: Path, name: str, findings: list[ContentFinding], digest: Any) -> str | None:
+def _read(path: Path, name: str, findings: list[ContentFinding]) -> str | None:
     """The text of a file, kept out when it is too large or not UTF-8."""
     try:
         raw = path.read_bytes()
@@ -97,8 +93,6 @@ def _read(path: Path, name: str, findings: list[ContentFinding], digest: Any) ->
         findings.append(ContentFinding(name, 1, "file-too-large", message))
         return None
     raw = raw.replace(b"\r\n", b"\n")
-    digest.update(os.fsencode(f"{name}\0{len(raw)}\0"))
-    digest.update(raw)
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -121,7 +115,7 @@ def _check_place(section: Section, name: str, findings: list[ContentFinding]) ->
         findings.append(ContentFinding(name, section.line_of("id"), "id-not-file-name", message))
 
 
-def _read_words(ours: Path, firm: Path | None, findings: list[ContentFinding], digest: Any) -> Words:
+def _read_words(ours: Path, firm: Path | None, findings: list[ContentFinding]) -> Words:
     """Each word file of ours with the firm's entries laid over it."""
     found: dict[str, dict[str, Any]] = {}
     places: dict[str, dict[str, int]] = {}
@@ -132,7 +126,7 @@ def _read_words(ours: Path, firm: Path | None, findings: list[ContentFinding], d
             if path is None or not path.is_file():
                 continue
             name = f"words/{key}.yml"
-            text = _read(path, name, findings, digest)
+            text = _read(path, name, findings)
             read, lines, wrong = read_typed(text or "", name, 0, model)
             findings += wrong
             if read is not None:

@@ -23,14 +23,19 @@ def fingerprint(normalised_job: bytes, tables_digest: str, content_folders: Iter
 
 
 def content_digest(folders: Iterable[Path]) -> str:
-    """Hash of every content file by its name below the folder, line ends made equal."""
+    """Hash of every content file by its name below the folder, line ends made equal.
+
+    A file of the first folder stands in place of one of the same name in a later folder; word files are laid over
+    each other and all count.
+    """
     files: dict[str, Path] = {}
-    for folder in folders:
+    for rank, folder in enumerate(folders):
         if not folder.is_dir():
             continue
         for path in folder.rglob("*"):
             if path.is_file() and path.suffix in {".md", ".yml", ".typ"}:
-                files.setdefault(path.relative_to(folder).as_posix(), path)
+                name = path.relative_to(folder).as_posix()
+                files.setdefault(f"{rank}/{name}" if name.startswith("words/") else name, path)
     total = hashlib.sha256()
     for name in sorted(files):
         body = files[name].read_bytes().replace(b"\r\n", b"\n")

@@ -14,12 +14,10 @@ from typing import Literal
 from slackloop.compute.volts_left import cut_down, volts_left
 from slackloop.handbook.text import Measure
 from slackloop.job.quantity import ConductorSize, Quantity
+from slackloop.job.units import CUBIC_METRES_PER_CUBIC_YARD, METRES_PER_FOOT, METRES_PER_INCH
 
 Units = Literal["metric", "us"]
 
-METRES_PER_INCH = 0.0254
-METRES_PER_FOOT = 0.3048
-CUBIC_METRES_PER_CUBIC_YARD = 0.9144**3
 INCHES_IN_WHOLE_FEET = 240.0
 """From 20 ft on a length is told in whole feet."""
 _US_UNITS = frozenset({"in", "ft", "yd", "degF"})
@@ -150,11 +148,6 @@ def amps(value: float | None) -> str:
 def area(value_mm2: float) -> str:
     """Copper area to two decimals."""
     return f"{value_mm2:.2f} mm²"
-
-
-def percent(fraction: float) -> str:
-    """A fraction as a percentage."""
-    return f"{plain(fraction * 100, 1)} %"
 
 
 def temperature(celsius: float, units: Units) -> str:

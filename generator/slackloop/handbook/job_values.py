@@ -6,11 +6,12 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from slackloop.handbook import format as fmt
-from slackloop.handbook.conditions import LONG_LEAD_M
 from slackloop.handbook.text import Measure
 from slackloop.handbook.values import Values
 from slackloop.handbook.views import NOT_STATED, cable_views, connector_views, device_views
+from slackloop.job import resolve
 from slackloop.job.models import Cable, Job
+from slackloop.job.units import METRES_PER_FOOT
 from slackloop.reference.code_basis import CodeBasis, ExcavationRow
 from slackloop.reference.tables import ReferenceTables
 
@@ -161,11 +162,11 @@ def _electrodes(job: Job, analysis: Analysis) -> dict[str, str]:
 def _boxes(job: Job, analysis: Analysis) -> dict[str, str]:
     """Counts and lengths of the path."""
     units, network = job.job.units, analysis.network
-    leads = [box.lead.si for box in job.path.boxes if box.lead and box.lead.si > LONG_LEAD_M]
+    leads = [resolve.lead_m(job, box) for box in job.path.boxes if resolve.has_long_lead(job, box)]
     return {
         "box_count": fmt.grouped(len(network.boxes)),
         "run_total": fmt.run_length(sum(run.length_m for run in (*network.runs, *network.closures)), units),
-        "longest_lead": fmt.length(max(leads), units) if leads else fmt.length(LONG_LEAD_M, units),
+        "longest_lead": fmt.length(max(leads), units) if leads else fmt.length(resolve.LONG_LEAD_M, units),
     }
 
 
@@ -197,7 +198,7 @@ def _printed(feet: float | None, metres: float | None, units: fmt.Units, otherwi
     if feet is None and metres is None:
         return otherwise
     if feet is None or metres is None:
-        return fmt.length(metres if metres is not None else (feet or 0) * fmt.METRES_PER_FOOT, units)
+        return fmt.length(metres if metres is not None else (feet or 0) * METRES_PER_FOOT, units)
     pair = (fmt.metric_length(metres), f"{fmt.plain(feet, 1)} ft")
     first, second = pair if units == "metric" else pair[::-1]
     return Measure(f"{first} ({second})")

@@ -40,11 +40,6 @@ class Worked:
     findings: tuple[Placed, ...]
     fingerprint: str
 
-    @property
-    def own_content(self) -> Path:
-        """The firm's own content folder beside the job file; it need not exist."""
-        return self.path.parent / "content"
-
 
 def content_folders(job_path: Path) -> tuple[Path, ...]:
     """Folders that content is looked for in: the firm's own beside the job first, then the standing one."""

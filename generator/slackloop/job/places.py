@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from slackloop.job.finding import At, Finding, Placed, place_finding
@@ -59,10 +58,6 @@ class Places:
         identity = self.raw((*finding.at[:3], "id"))
         box = str(identity.value) if isinstance(identity, Scalar) and identity.value is not None else ""
         return _with_box(placed, box)
-
-    def place_all(self, findings: Iterable[Finding]) -> tuple[Placed, ...]:
-        """Put findings of a later stage at their places."""
-        return tuple(self.place(finding) for finding in findings)
 
     def _walk(self, at: At, of_key: bool) -> tuple[Place, bool]:
         if self._root is None:

@@ -70,6 +70,11 @@ def lead_m(job: Job, box: Box) -> float:
     return box.lead.si if box.lead is not None else DEFAULT_LEAD_M
 
 
+def has_long_lead(job: Job, box: Box) -> bool:
+    """Whether the lead of a box is long enough to be a cable of its own, spliced at the solenoid too."""
+    return lead_m(job, box) > LONG_LEAD_M
+
+
 def lead_cable(job: Job, box: Box) -> str | None:
     """Name of the cable of a box's leads.
 

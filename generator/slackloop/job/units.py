@@ -10,6 +10,10 @@ import difflib
 from dataclasses import dataclass
 from fractions import Fraction
 
+METRES_PER_INCH = 0.0254
+METRES_PER_FOOT = 0.3048
+CUBIC_METRES_PER_CUBIC_YARD = 0.9144**3
+
 
 @dataclass(frozen=True, slots=True)
 class Unit:

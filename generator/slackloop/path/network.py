@@ -58,7 +58,7 @@ class Network:
 
 def build_network(job: Job) -> Network:
     """The network of a job whose references have been checked: every ``from`` exists and there is no cycle."""
-    by_id = {box.id: box for box in job.path.boxes}
+    by_id = job.path.by_id
     fed_by: dict[str, list[str]] = {}
     for box in job.path.boxes:
         fed_by.setdefault(box.from_, []).append(box.id)
@@ -103,9 +103,9 @@ def _feeding_run(job: Job, box: Box) -> Run:
         from_id=box.from_,
         to_id=box.id,
         length_m=resolve.run_length_m(job, box),
-        cable=box.cable or job.path.cable,
+        cable=resolve.cable(job, box),
         surface=box.surface,
-        cover_m=(box.cover or job.rules.cover).si,
+        cover_m=resolve.cover_m(job, box),
     )
 
 
@@ -116,9 +116,9 @@ def _closing_runs(job: Job) -> tuple[Run, ...]:
             from_id=closure.from_,
             to_id=closure.to,
             length_m=closure.run.si,
-            cable=closure.cable or job.path.cable,
+            cable=resolve.cable(job, closure),
             surface=closure.surface,
-            cover_m=(closure.cover or job.rules.cover).si,
+            cover_m=resolve.cover_m(job, closure),
             closure=True,
         )
         for closure in job.path.ring_closures

@@ -12,7 +12,8 @@ from slackloop.publish.print_fonts import TEXT_FAMILY
 POINTS_A_PIXEL = 0.75
 """A web pixel is 1/96 in and a point 1/72 in (CSS Values and Units Level 3, section 5.2; read from memory)."""
 
-_CURRENT_COLOUR = re.compile(r"currentcolor", re.IGNORECASE)
+_CURRENT_COLOUR = re.compile(r"""(=["'])currentcolor(?=["'])""", re.IGNORECASE)
+"""As the value of an attribute: text that says so stays, as a quote in text is always escaped."""
 _VARIABLE = re.compile(r"var\(\s*--[\w-]+\s*(?:,\s*([^()]*(?:\([^()]*\))?[^()]*))?\)")
 _FONT_FAMILY = re.compile(r'font-family\s*=\s*("[^"]*"|\'[^\']*\')')
 _FONT_FAMILY_STYLE = re.compile(r"font-family\s*:\s*[^;\"'}]+")
@@ -47,7 +48,7 @@ def prepare_drawing(svg: str, shown: Callable[[str], str]) -> PrintDrawing:
         head = head.replace("<svg", '<svg xmlns:xlink="http://www.w3.org/1999/xlink"', 1)
     if "font-family" not in head:
         head = head.replace("<svg", f'<svg font-family="{TEXT_FAMILY}"', 1)
-    text = _CURRENT_COLOUR.sub("black", head + rest)
+    text = _CURRENT_COLOUR.sub(r"\1black", head + rest)
     text = _VARIABLE.sub(lambda match: (match.group(1) or "black").strip(), text)
     text = _FONT_FAMILY.sub(f'font-family="{TEXT_FAMILY}"', text)
     text = _FONT_FAMILY_STYLE.sub(f"font-family: {TEXT_FAMILY}", text)

@@ -10,13 +10,11 @@ from typing import Literal
 
 from slackloop.handbook.page import DocumentHeader
 from slackloop.handbook.text import one_line
+from slackloop.job.units import CUBIC_METRES_PER_CUBIC_YARD, METRES_PER_FOOT
 
 Cell = str | int | float | None
 Units = Literal["metric", "us"]
 
-METRES_PER_FOOT = 0.3048
-CUBIC_METRES_PER_CUBIC_YARD = 0.9144**3
-"""International foot and yard; exact by definition (NIST SP 811, Appendix B)."""
 
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")
 """A spreadsheet reads text that starts with one of these as a formula."""

@@ -5,18 +5,10 @@ from __future__ import annotations
 import html
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Protocol
 
 from slackloop.handbook.page import DocumentHeader, Page
 
 ENTITY_SIGNS = frozenset("!\"#$%&'()*+,-./:;<=>?@[\\]^_`{|}~")
-
-
-class ShownFinding(Protocol):
-    """What the page needs of a finding with its place."""
-
-    @property
-    def message(self) -> str: ...
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,10 +10,8 @@ from typing import Literal
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from slackloop.job.models import SURFACES
+from slackloop.job.units import METRES_PER_FOOT
 from slackloop.reference.rows import Row
-
-METRES_PER_FOOT = 0.3048
-"""International foot, metres; exact by definition."""
 
 Binding = Literal["binds", "open", "no figure"]
 

@@ -6,10 +6,7 @@ import math
 from collections.abc import Sequence
 
 from slackloop.handbook.figures.svg import INK, SMALL_SIZE, THIN, Canvas, number
-
-METRES_PER_FOOT = 0.3048
-"""Exact, international foot of 1959."""
-METRES_PER_INCH = 0.0254
+from slackloop.job.units import METRES_PER_FOOT, METRES_PER_INCH
 
 
 def round_length_m(most_m: float) -> float:

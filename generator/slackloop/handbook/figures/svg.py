@@ -18,7 +18,6 @@ WIDTH_PX = 344.0
 TEXT_SIZE = 12.0
 SMALL_SIZE = 11.5
 THIN = 1.0
-THICK = 1.8
 
 Point = tuple[float, float]
 Value = str | float

@@ -13,6 +13,7 @@ from slackloop.handbook.section_words import SOURCE_WORDS
 from slackloop.handbook.tables.failed import failed_banner
 from slackloop.handbook.tables.path_tables import by_arm
 from slackloop.handbook.tables.table import COMPUTED, JOB, Column, Row, Table, TablePart, one_part
+from slackloop.job.units import CUBIC_METRES_PER_CUBIC_YARD, METRES_PER_FOOT
 from slackloop.reference.code_basis import ExcavationRow
 
 
@@ -68,7 +69,7 @@ def _volume(cubic_metres: float, context: Context) -> str:
     """A volume in the job's own unit: the sums have both."""
     if context.units == "metric":
         return f"{cubic_metres:.1f} m³"
-    return f"{cubic_metres / fmt.CUBIC_METRES_PER_CUBIC_YARD:.1f} yd³"
+    return f"{cubic_metres / CUBIC_METRES_PER_CUBIC_YARD:.1f} yd³"
 
 
 def trench_table(context: Context) -> Table:
@@ -156,7 +157,7 @@ def _from_depth(row: ExcavationRow, context: Context) -> str:
 def _printed(feet: float | None, metres: float | None, context: Context) -> str:
     """A distance with both figures of its source, the job's unit first."""
     if feet is None or metres is None:
-        return fmt.length(feet * fmt.METRES_PER_FOOT if feet is not None else metres or 0.0, context.units)
+        return fmt.length(feet * METRES_PER_FOOT if feet is not None else metres or 0.0, context.units)
     pair = (f"{metres:g} m", f"{feet:g} ft")
     first, second = pair if context.units == "metric" else pair[::-1]
     return f"{first} ({second})"
