@@ -156,5 +156,6 @@ def test_iacs_copper(tables: ReferenceTables) -> None:
 
 def test_expansion_of_copper(tables: ReferenceTables) -> None:
     """Copper expands by 17e-6 /degC (17.3e-6 in a second source): 100 m over 20 degC shortens by 34 mm."""
+    assert tables.copper.expansion_per_c == pytest.approx(17e-6, rel=1e-12)
     assert contraction_m(100.0, 25.0, 5.0, tables.copper.expansion_per_c) == pytest.approx(0.034, abs=0.0005)
     assert math.isclose(tables.copper.expansion_per_c, 17.3e-6, rel_tol=0.03)
