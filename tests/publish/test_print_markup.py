@@ -157,3 +157,9 @@ def test_the_size_of_a_drawing_comes_from_its_view_box_when_it_states_none() -> 
     assert (drawing.width_pt, drawing.height_pt) == (300.0, 150.0)
     half = prepare_drawing('<svg viewBox="0 0 400 200" width="200px"></svg>', lambda text: text)
     assert (half.width_pt, half.height_pt) == (150.0, 75.0)
+
+
+def test_a_sign_at_the_head_of_every_item_stands_in_place_of_a_bullet() -> None:
+    sign = '<span class="sign-mark"><svg viewBox="0 0 1 1" width="1" height="1"></svg></span>'
+    assert "marker:[]" in write(f"<ul><li>{sign}Boots</li><li><p>{sign}Glasses</p></li></ul>")
+    assert "marker:[]" not in write(f"<ul><li>{sign}Boots</li><li>Glasses</li></ul>")

@@ -86,10 +86,12 @@ def _cables(job: Job, network: Network, plans: Sequence[ReelPlan]) -> list[Mater
 
 def _cable_basis(job: Job, plan: ReelPlan) -> str:
     slack = job.rules.slack
-    text = (
-        f"runs, leads longer than 1.5 m (5 ft), and {slack.length.text} of slack per {slack.per}; "
-        f"{job.rules.waste.si * 100:g} % waste"
-    )
+    held = []
+    if any(piece.run_id for piece in plan.pieces):
+        held.append(f"runs, with {slack.length.text} of slack per {slack.per}")
+    if any(not piece.run_id for piece in plan.pieces):
+        held.append("leads longer than 1.5 m (5 ft)")
+    text = f"{' and '.join(held)}; {job.rules.waste.si * 100:g} % waste"
     if plan.reel_m is None:
         return f"{text}; no reel length given"
     stated = job.cables[plan.cable].reel
@@ -116,7 +118,7 @@ def _connectors(
             unit="piece",
             order=packs(path_side[name] + solenoid_side[name], job.rules.spare.si, connector.pack),
             order_unit="pack",
-            basis=f"{path_side[name]} path splices and {solenoid_side[name]} solenoid splices; "
+            basis=f"{_sides(path_side[name], solenoid_side[name])}; "
             f"{job.rules.spare.si * 100:g} % spare; packs of {connector.pack}",
             boxes=_in_order(network, boxes[name]),
             extra=job.rules.spare.si,
@@ -125,6 +127,12 @@ def _connectors(
         for name, connector in job.connectors.items()
         if boxes[name]
     ]
+
+
+def _sides(path_side: int, solenoid_side: int) -> str:
+    """How many splices a connector makes on each side; a side with none is left out."""
+    counts = ((path_side, "path splice"), (solenoid_side, "solenoid splice"))
+    return " and ".join(f"{count} {word}{'s' if count != 1 else ''}" for count, word in counts if count)
 
 
 def _devices(job: Job, network: Network) -> list[Material]:

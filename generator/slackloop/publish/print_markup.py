@@ -184,7 +184,11 @@ class PageWriter(LineWriter):
         loose = any(child.tag == "p" for item in items for child in item.children if isinstance(child, Node))
         bodies = ",".join(self._item(item) for item in items)
         if node.tag == "ul":
-            marker = ",marker:look.tick" if all(_ticks_first(item) for item in items) else ""
+            marker = ""
+            if all(_ticks_first(item) for item in items):
+                marker = ",marker:look.tick"
+            elif all(_sign_first(item) for item in items):
+                marker = ",marker:[]"  # the sign stands in place of a bullet, as on the website
             return [f"list(tight:{_truth(not loose)}{marker},{bodies})"]
         return [f"enum(tight:{_truth(not loose)},start:{first},{bodies})"]
 
@@ -242,6 +246,16 @@ class PageWriter(LineWriter):
 
 def _ticks_first(item: Node) -> bool:
     return _first_tick(item) is not None
+
+
+def _sign_first(item: Node) -> bool:
+    """Whether a list item opens with a safety sign."""
+    for child in item.children:
+        if isinstance(child, Node):
+            return "sign-mark" in child.classes or (child.tag == "p" and _sign_first(child))
+        if child.strip():
+            return False
+    return False
 
 
 def _first_tick(item: Node) -> Node | None:
