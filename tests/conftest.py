@@ -11,11 +11,16 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from hypothesis import HealthCheck, settings
 
 from samples import DEMO, REPOSITORY
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
+
+# No example is judged by the clock: a busy machine must not fail a test.
+settings.register_profile("no clock", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("no clock")
 
 CHROMIUM = shutil.which("chromium")
 
@@ -26,7 +31,7 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("demo") / "handbook"
     environment = {**os.environ, "PYTHONPATH": str(REPOSITORY / "generator"), "NO_COLOR": "1"}
     asked = [sys.executable, "-m", "slackloop", "build", str(DEMO), "-o", str(folder)]
-    done = subprocess.run(asked, capture_output=True, text=True, env=environment, timeout=300, check=False)
+    done = subprocess.run(asked, capture_output=True, text=True, env=environment, timeout=3_000, check=False)
     assert done.returncode == 0, done.stderr
     return folder
 

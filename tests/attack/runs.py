@@ -22,7 +22,7 @@ def slackloop(
         env={**os.environ, "PYTHONPATH": str(REPOSITORY / "generator"), **environment},
         stdin=subprocess.DEVNULL,
         capture_output=True,
-        timeout=120,
+        timeout=3_000,
         check=False,
     )
     assert b"Traceback" not in outcome.stderr, outcome.stderr.decode(errors="replace")

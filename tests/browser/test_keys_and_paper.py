@@ -77,7 +77,7 @@ def test_the_theme_is_switched_by_keys_and_kept(demo: Path, screens: Screens) ->
             if page.evaluate("document.activeElement.matches('.md-option')"):
                 break
         page.keyboard.press("Enter")
-        page.wait_for_function("document.body.dataset.mdColorScheme === 'slate'", timeout=5_000)
+        page.wait_for_function("document.body.dataset.mdColorScheme === 'slate'", timeout=60_000)
         page.goto((demo / PAGES["box"]).as_uri())
         assert page.evaluate("document.body.dataset.mdColorScheme") == "slate"
 

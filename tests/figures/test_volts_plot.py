@@ -95,6 +95,14 @@ def test_any_volts_give_a_sound_plot(values: list[tuple[float, float, float]], l
     assert_sound(volts_plot("v", [line], least))
 
 
+@pytest.mark.parametrize("furthest", [1.0, 1.25, 3.0, 12.5, 99.9, 1000.0, 123_456.0])
+@pytest.mark.parametrize("unit", ["m", "ft"])
+def test_distances_with_decimals_stay_apart(furthest: float, unit: str) -> None:
+    """A short path has ticks such as 0.05, which are wider than its length in whole units."""
+    line = VoltsLine("Arm 1", (VoltsPoint(0.0, 1.0, 0.0), VoltsPoint(furthest, 1.0, 0.0)))
+    assert_sound(volts_plot("v", [line], unit=unit))
+
+
 @given(st.floats(-1e4, 1e4), st.floats(1e-2, 1e4), st.integers(3, 12))
 def test_ticks_are_round_few_and_span_the_axis(low: float, span: float, most: int) -> None:
     found = ticks(low, low + span, most)

@@ -6,7 +6,7 @@ import json
 import pickle
 import re
 import shutil
-import time
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +16,7 @@ from slackloop.job.models import Job
 from slackloop.job.reader import read_job
 from slackloop.job.schema_walk import homes_of_keys
 from slackloop.job.standard_reading import is_standard, read_standard, read_tree
+from work_count import growth
 
 HERE = Path(__file__).parent
 BASE = (HERE / "base.yml").read_text(encoding="utf-8")
@@ -314,19 +315,31 @@ def big(boxes: int) -> str:
     return head + "  boxes:\n" + "".join(rows)
 
 
-def test_a_thousand_boxes_read_in_half_a_second(tmp_path: Path) -> None:
-    path = write(tmp_path, big(1000))
-    start = time.process_time()
-    reading = read_job(path)
-    assert time.process_time() - start < 0.5
-    assert reading.job is not None
+def test_the_work_of_reading_grows_with_the_boxes_and_no_faster(tmp_path: Path) -> None:
+    def reading_of(boxes: int) -> Callable[[], object]:
+        path = tmp_path / f"{boxes}.yml"
+        path.write_text(big(boxes), encoding="utf-8")
+        assert read_job(path).job is not None
+        return lambda: read_job(path)
+
+    assert growth(reading_of, 50, times=4) < 4.5
 
 
-def test_ten_thousand_wrong_boxes_stay_quick_and_few(tmp_path: Path) -> None:
-    path = write(tmp_path, big(10_000).replace("device: twin", "device: twim").replace(" m, surface", ", surface"))
-    start = time.process_time()
-    reading = read_job(path)
-    assert time.process_time() - start < 10
+def wrong(boxes: int) -> str:
+    return big(boxes).replace("device: twin", "device: twim").replace(" m, surface", ", surface")
+
+
+def test_the_work_of_refusing_grows_with_the_boxes_and_no_faster(tmp_path: Path) -> None:
+    def reading_of(boxes: int) -> Callable[[], object]:
+        path = tmp_path / f"{boxes}.yml"
+        path.write_text(wrong(boxes), encoding="utf-8")
+        return lambda: read_job(path)
+
+    assert growth(reading_of, 200, times=4) < 5
+
+
+def test_findings_of_ten_thousand_wrong_boxes_are_few(tmp_path: Path) -> None:
+    reading = read_job(write(tmp_path, wrong(10_000)))
     assert reading.job is None
     assert len(reading.findings) == 200
     left_out = [f for f in reading.findings if f.code == "findings-left-out"]

@@ -8,7 +8,6 @@ import signal
 import subprocess
 import sys
 import textwrap
-import time
 from pathlib import Path
 
 import pytest
@@ -81,7 +80,7 @@ SLOW_BUILD = textwrap.dedent(
     with whole_folder(Path(sys.argv[1])) as aside:
         (aside / "page.html").write_text("half")
         print("writing", flush=True)
-        time.sleep(60)
+        time.sleep(600)
     """
 )
 
@@ -103,7 +102,7 @@ def test_killed_build_leaves_the_last_good_folder_and_the_next_one_clears_up(tmp
     write(tmp_path / "book", "good")
     with start_slow_build(tmp_path / "book") as process:
         process.send_signal(signal.SIGKILL)
-        process.wait(timeout=10)
+        process.wait()
     assert (tmp_path / "book" / "page.html").read_text(encoding="utf-8") == "good"
     assert len(list(tmp_path.glob(".book-*.new"))) == 1
     write(tmp_path / "book", "next")
@@ -114,13 +113,12 @@ def test_killed_build_leaves_the_last_good_folder_and_the_next_one_clears_up(tmp
 def test_second_build_to_one_folder_is_refused_while_the_first_writes(tmp_path: Path) -> None:
     with start_slow_build(tmp_path / "book") as process:
         try:
-            began = time.monotonic()
             with pytest.raises(OutputRefused, match="Another build"):
                 write(tmp_path / "book", "second")
-            assert time.monotonic() - began < 5
+            assert process.poll() is None, "the refusal came only after the other build had ended"
         finally:
             process.kill()
-            process.wait(timeout=10)
+            process.wait()
 
 
 def test_folder_left_aside_between_the_two_renames_is_put_back(tmp_path: Path) -> None:

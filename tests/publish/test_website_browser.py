@@ -60,7 +60,7 @@ def search(page: Page, word: str) -> str:
     page.keyboard.press("/")
     page.keyboard.type(word, delay=20)
     first = page.locator(".md-search-result__link").first
-    first.wait_for(timeout=10_000)
+    first.wait_for(timeout=60_000)
     first.click()
     page.wait_for_load_state()
     return page.locator("h1").inner_text()
@@ -101,7 +101,7 @@ def test_text_reaches_seven_to_one_in_both_themes(site: Path, browser: Browser, 
     context = browser.new_context(color_scheme=scheme, viewport={"width": 1280, "height": 900})
     page = context.new_page()
     page.goto((site / "method" / "opening-the-jacket.html").as_uri())
-    page.wait_for_timeout(400)
+    page.wait_for_function("document.getAnimations().every(each => each.playState !== 'running')")
     low = page.evaluate(LOW_CONTRAST)
     context.close()
     assert low == []

@@ -3,8 +3,6 @@
 import re
 import shutil
 import subprocess
-import time
-from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
@@ -13,14 +11,6 @@ import pytest
 from slackloop.compute.volts import Feeder
 
 NEEDS_NGSPICE = pytest.mark.skipif(shutil.which("ngspice") is None, reason="ngspice (Debian package) is not installed")
-
-
-@dataclass
-class SpiceAnswer:
-    """Volts at each box, and the seconds ngspice took from start to end."""
-
-    volts: np.ndarray
-    seconds: float
 
 
 def netlist(feeder: Feeder, amps: np.ndarray) -> str:
@@ -34,16 +24,19 @@ def netlist(feeder: Feeder, amps: np.ndarray) -> str:
     return "\n".join([*lines, ".options numdgt=12 reltol=1e-9", ".op", ".end", ""])
 
 
-def operating_point(feeder: Feeder, amps: np.ndarray, folder: Path) -> SpiceAnswer:
-    """Run ngspice once in batch and read the raw file that it writes."""
+def run_spice(circuit: Path, raw: Path) -> None:
+    """Run ngspice once in batch on a netlist; it writes the raw file."""
+    words = ["ngspice", "-b", "-r", str(raw), str(circuit)]
+    subprocess.run(words, capture_output=True, check=True, cwd=circuit.parent)
+
+
+def operating_point(feeder: Feeder, amps: np.ndarray, folder: Path) -> np.ndarray:
+    """Volts at each box, by ngspice."""
     circuit, raw = folder / "path.cir", folder / "path.raw"
     circuit.write_text(netlist(feeder, amps), encoding="ascii")
-    started = time.perf_counter()
-    subprocess.run(["ngspice", "-b", "-r", str(raw), str(circuit)], capture_output=True, check=True, cwd=folder)
-    seconds = time.perf_counter() - started
+    run_spice(circuit, raw)
     head, values = raw.read_bytes().split(b"Binary:\n", 1)
     names = re.findall(rb"^\t\d+\t(\S+)\t", head, re.MULTILINE)
     numbers = np.frombuffer(values[: 8 * len(names)], dtype="<f8")
     by_name = dict(zip((name.decode().lower() for name in names), numbers, strict=True))
-    volts = np.array([by_name[f"v(n{i + 1})"] for i in range(len(amps))])
-    return SpiceAnswer(volts, seconds)
+    return np.array([by_name[f"v(n{i + 1})"] for i in range(len(amps))])

@@ -79,8 +79,7 @@ def volts_plot(
     volts = [v for line in lines for point in line.points for v in (point.standby_volts, point.worst_volts)]
     volts += [least_volts] if least_volts is not None else []
     right = width_px - RIGHT_ROOM
-    widest = text_width(f"{furthest:,.0f}", SMALL_SIZE) + 8
-    x_ticks = [tick for tick in ticks(0.0, furthest, max(3, int((right - LEFT) / widest) + 2)) if tick <= furthest]
+    x_ticks = _ticks_across(furthest, right - LEFT)
     low, high = min(volts), max(volts)
     span = max(high - low, 1.0)
     y_ticks = ticks(low - 0.04 * span, low + span, 10)
@@ -97,6 +96,22 @@ def volts_plot(
         canvas.circle(worst[-1], 2.4, fill=INK, stroke="none")
     lowest = _label_lines(canvas, frame, lines, least_volts)
     return canvas.figure(_draw_key(canvas, max(frame.bottom + 54, lowest + 14), len(lines), least_volts))
+
+
+def _ticks_across(furthest: float, room: float) -> list[float]:
+    """Return as many round distances from 0 to ``furthest`` as stand beside each other in ``room`` drawing units."""
+    most = max(3, int(room / text_width("0", SMALL_SIZE)))
+    while True:
+        found = [tick for tick in ticks(0.0, furthest, most) if tick <= furthest]
+        widest = max(text_width(_distance(tick), SMALL_SIZE) for tick in found) + 8
+        if most <= 3 or (found[1] - found[0]) / furthest * room >= widest:
+            return found
+        most = max(3, min(most, len(found)) - 1)
+
+
+def _distance(tick: float) -> str:
+    """Return a distance as it is written at its tick."""
+    return f"{tick:,g}"
 
 
 def _description(lines: Sequence[VoltsLine], least_volts: float | None) -> str:
@@ -135,7 +150,7 @@ def _draw_axes(
     for tick in x_ticks:
         x = frame.x(tick * metres_per_unit)
         canvas.line((x, frame.bottom), (x, frame.bottom + 4))
-        canvas.text(x, frame.bottom + 17, f"{tick:,g}", size=SMALL_SIZE, anchor="middle")
+        canvas.text(x, frame.bottom + 17, _distance(tick), size=SMALL_SIZE, anchor="middle")
     canvas.polyline([(LEFT, TOP), (LEFT, frame.bottom), (frame.right, frame.bottom)], width=1.2)
     middle = (LEFT + frame.right) / 2
     canvas.text(middle, frame.bottom + 33, f"path from the controller, {unit}", size=SMALL_SIZE, anchor="middle")
