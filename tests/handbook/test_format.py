@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from slackloop.handbook import format as fmt
-from slackloop.job.quantity import parse_quantity
+from slackloop.units.quantity import parse_quantity
 
 
 @pytest.mark.parametrize(

@@ -13,9 +13,9 @@ from hypothesis import strategies as st
 
 from slackloop.job.codes import CODES
 from slackloop.job.excerpt import render
-from slackloop.job.quantity import QuantityError, parse_conductor, parse_conductor_range, parse_quantity, parse_range
 from slackloop.job.reader import Reading, read_job
-from slackloop.job.units import DIMENSIONS
+from slackloop.units.quantity import QuantityError, parse_conductor, parse_conductor_range, parse_quantity, parse_range
+from slackloop.units.unit_table import DIMENSIONS
 from work_count import growth
 
 BASE = (Path(__file__).parent / "base.yml").read_text(encoding="utf-8")

@@ -11,8 +11,8 @@ from slackloop.commands.screen import print_findings, wants_colour
 from slackloop.compute.loop import ShortPlace, places_of_short
 from slackloop.handbook import format as fmt
 from slackloop.handbook.worked import Refused, work
-from slackloop.job.quantity import parse_quantity
-from slackloop.job.quantity_error import QuantityError
+from slackloop.units.quantity import parse_quantity
+from slackloop.units.quantity_error import QuantityError
 
 _BARE = re.compile(r"[-+]?\d+(\.\d+)?")
 

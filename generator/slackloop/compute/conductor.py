@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Literal
 
-from slackloop.job.quantity import ConductorSize
 from slackloop.reference.tables import ReferenceTables
+from slackloop.units.quantity import ConductorSize
 
 Build = Literal["solid", "stranded"]
 

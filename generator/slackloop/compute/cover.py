@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from slackloop.compute.places import JobPlaces, some_of
 from slackloop.job.finding import At, Finding
 from slackloop.job.models import Job
-from slackloop.job.units import METRES_PER_INCH
 from slackloop.path.network import Network, Run
 from slackloop.reference.code_basis import Binding, CodeBasis
+from slackloop.units.unit_table import METRES_PER_INCH
 
 _WITHIN_M = 1e-9
 

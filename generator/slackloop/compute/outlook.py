@@ -14,9 +14,9 @@ from slackloop.compute.reactance import Reactance, cable_reactance
 from slackloop.compute.slack import run_slack_m
 from slackloop.compute.spare_length import NewDevice, spare_length_m
 from slackloop.job.models import Device, Job
-from slackloop.job.quantity import ConductorSize, parse_conductor
 from slackloop.path.network import Network
 from slackloop.reference.tables import ReferenceTables
+from slackloop.units.quantity import ConductorSize, parse_conductor
 
 MOST_ENDS = 60
 """Ends worked out; on a path with more, those with the least volts come first."""

@@ -9,8 +9,8 @@ from slackloop.compute.places import boxes_in_order
 from slackloop.compute.tails import Tail, box_tails
 from slackloop.job import resolve
 from slackloop.job.models import Box, Cable, Connector, Job
-from slackloop.job.quantity import ConductorSize
 from slackloop.path.network import Network
+from slackloop.units.quantity import ConductorSize
 
 CORES = ("a", "b")
 

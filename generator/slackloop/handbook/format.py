@@ -13,8 +13,8 @@ from typing import Literal
 
 from slackloop.compute.volts_left import cut_down, volts_left
 from slackloop.handbook.text import Measure
-from slackloop.job.quantity import ConductorSize, Quantity
-from slackloop.job.units import CUBIC_METRES_PER_CUBIC_YARD, METRES_PER_FOOT, METRES_PER_INCH
+from slackloop.units.quantity import ConductorSize, Quantity
+from slackloop.units.unit_table import CUBIC_METRES_PER_CUBIC_YARD, METRES_PER_FOOT, METRES_PER_INCH
 
 Units = Literal["metric", "us"]
 

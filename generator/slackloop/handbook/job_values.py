@@ -11,9 +11,9 @@ from slackloop.handbook.values import Values
 from slackloop.handbook.views import NOT_STATED, cable_views, connector_views, device_views
 from slackloop.job import resolve
 from slackloop.job.models import Cable, Job
-from slackloop.job.units import METRES_PER_FOOT
 from slackloop.reference.code_basis import CodeBasis, ExcavationRow
 from slackloop.reference.tables import ReferenceTables
+from slackloop.units.unit_table import METRES_PER_FOOT
 
 if TYPE_CHECKING:
     from slackloop.compute.analysis import Analysis

@@ -17,9 +17,9 @@ from slackloop.handbook.job_values import (
 )
 from slackloop.handbook.text import Measure
 from slackloop.handbook.values import CableView, ConnectorView, DeviceView, Values
-from slackloop.job.quantity import Quantity
 from slackloop.job.standard_reading import Standard
 from slackloop.reference.tables import ReferenceTables
+from slackloop.units.quantity import Quantity
 
 OWN = "the job's own value"
 OPEN = "not stated"

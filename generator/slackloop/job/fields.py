@@ -12,7 +12,6 @@ from typing import Annotated, TypeVar
 
 from pydantic import PlainSerializer, PlainValidator, WithJsonSchema
 
-from slackloop.job import quantity as q
 from slackloop.job.plain_fields import (
     BoxId,
     Coordinates,
@@ -27,10 +26,11 @@ from slackloop.job.plain_fields import (
     Truth,
     WebAddress,
 )
-from slackloop.job.quantity_error import QuantityError
 from slackloop.job.refusal import as_text, refusal, shown
-from slackloop.job.units import DIMENSIONS
 from slackloop.job.written import Written
+from slackloop.units import quantity as q
+from slackloop.units.quantity_error import QuantityError
+from slackloop.units.unit_table import DIMENSIONS
 
 __all__ = [
     "AreaRange",

@@ -8,8 +8,8 @@ from functools import cached_property
 from slackloop.job.finding import At
 from slackloop.job.places import Places
 from slackloop.job.plain_fields import CONTROLLER
-from slackloop.job.quantity import QuantityError, parse_quantity
 from slackloop.job.written import Written
+from slackloop.units.quantity import QuantityError, parse_quantity
 
 BOXES: At = ("path", "boxes")
 CLOSURES: At = ("path", "ring_closures")

@@ -10,7 +10,7 @@ from typing import Literal
 
 from slackloop.handbook.page import DocumentHeader
 from slackloop.handbook.text import one_line
-from slackloop.job.units import CUBIC_METRES_PER_CUBIC_YARD, METRES_PER_FOOT
+from slackloop.units.unit_table import CUBIC_METRES_PER_CUBIC_YARD, METRES_PER_FOOT
 
 Cell = str | int | float | None
 Units = Literal["metric", "us"]

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 
 from slackloop.handbook.figures.svg import INK, SMALL_SIZE, THIN, Canvas, number
-from slackloop.job.units import METRES_PER_FOOT, METRES_PER_INCH
+from slackloop.units.unit_table import METRES_PER_FOOT, METRES_PER_INCH
 
 
 def round_length_m(most_m: float) -> float:

@@ -10,7 +10,7 @@ from slackloop.handbook.figures.axis_ticks import ticks
 from slackloop.handbook.figures.lettering import fit, text_width, wrap
 from slackloop.handbook.figures.measured import spread
 from slackloop.handbook.figures.svg import INK, SMALL_SIZE, WIDTH_PX, Canvas, Figure, number
-from slackloop.job.units import METRES_PER_FOOT
+from slackloop.units.unit_table import METRES_PER_FOOT
 
 TOP = 30.0
 LEFT = 38.0

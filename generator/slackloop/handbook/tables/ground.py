@@ -13,8 +13,8 @@ from slackloop.handbook.section_words import SOURCE_WORDS
 from slackloop.handbook.tables.failed import failed_banner
 from slackloop.handbook.tables.path_tables import by_arm
 from slackloop.handbook.tables.table import COMPUTED, JOB, Column, Row, Table, TablePart, one_part
-from slackloop.job.units import CUBIC_METRES_PER_CUBIC_YARD, METRES_PER_FOOT
 from slackloop.reference.code_basis import ExcavationRow
+from slackloop.units.unit_table import CUBIC_METRES_PER_CUBIC_YARD, METRES_PER_FOOT
 
 
 def cover_verdict(cover: CoverAnswer) -> str:

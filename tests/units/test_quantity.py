@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from slackloop.job.quantity import (
+from slackloop.units.quantity import (
     QuantityError,
     parse_conductor,
     parse_conductor_range,

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 
-from slackloop.job.conductor_size import (
+from slackloop.units.conductor_size import (
     AWG_SIZES,
     MM2_SIZES,
     ConductorRange,
@@ -19,8 +19,8 @@ from slackloop.job.conductor_size import (
     parse_conductor,
     parse_conductor_range,
 )
-from slackloop.job.quantity_error import QuantityError
-from slackloop.job.units import DIMENSIONS, UNITS, Dimension, Unit, format_number, nearest_unit
+from slackloop.units.quantity_error import QuantityError
+from slackloop.units.unit_table import DIMENSIONS, UNITS, Dimension, Unit, format_number, nearest_unit
 
 __all__ = [
     "AWG_SIZES",

@@ -49,6 +49,7 @@ DIMENSIONS: dict[str, Dimension] = {
         Dimension("resistivity", "a soil resistivity", "60 ohm m", "ohm m", Fraction(0), Fraction(10**7)),
         Dimension("temperature", "a temperature", "4 degC", "degC", Fraction(-90), Fraction(150)),
         Dimension("percent", "a percentage", "10 %", "", Fraction(0), Fraction(1)),
+        Dimension("volume", "a volume", "0.05 m3", "m3", Fraction(0), Fraction(1_000_000)),
         Dimension("area", "an area of copper", "2.1 mm2", "mm2", Fraction(0), Fraction(1_000)),
     )
 }
@@ -81,6 +82,9 @@ _TABLE: tuple[tuple[str, str, Fraction, tuple[str, ...]], ...] = (
     ),
     ("ohm cm", "resistivity", Fraction(1, 100), ("ohm-cm", "ohm·cm", "ohm.cm", "Ωcm", "Ω cm", "Ω·cm")),
     ("%", "percent", Fraction(1, 100), ("percent",)),
+    ("m3", "volume", Fraction(1), ("m³", "cu m", "m^3")),
+    ("yd3", "volume", Fraction(9144, 10_000) ** 3, ("yd³", "cu yd", "yd^3")),
+    ("ft3", "volume", Fraction(3048, 10_000) ** 3, ("ft³", "cu ft", "ft^3")),
     ("mm2", "area", Fraction(1), ("mm²", "sq mm", "mm^2")),
 )
 

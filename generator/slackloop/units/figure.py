@@ -1,0 +1,140 @@
+"""A figure on its way to a reader: an SI value with its kind, its direction of rounding and the job's own words.
+
+A quantity that the job wrote is told as the job wrote it; the other unit system is added where it is missing, with
+a direction that never loosens it. A page tells both systems, the job's first; a message tells the job's alone, or
+feet with metres where the job is in US units.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import lru_cache
+
+from slackloop.units.ladder import US, Kind, System, tell
+from slackloop.units.quantity import Quantity
+from slackloop.units.rounding import Rounding
+
+US_UNITS = frozenset({"in", "ft", "yd", "yd3", "ft3", "degF"})
+NONE_LEFT = "no volts"
+"""Drops that add up to more than the supply leave no volts: a figure below zero is never shown."""
+_SYMBOLS = (
+    (re.compile(r"\bohm[ ·*]?m\b"), "Ω·m"),
+    (re.compile(r"\b([kMG]?)ohms?\b"), r"\1Ω"),
+    (re.compile(r"\bdeg([CF])\b"), r"°\1"),
+    (re.compile(r"\bmm2\b"), "mm²"),
+    (re.compile(r"\b(m|yd|ft)3\b"), r"\1³"),
+)
+_KINDS: dict[str, Kind] = {
+    "length": "length",
+    "volts": "volts",
+    "current": "current",
+    "resistance": "resistance",
+    "resistivity": "resistivity",
+    "temperature": "temperature",
+    "percent": "percent",
+    "area": "area",
+    "volume": "volume",
+}
+
+
+def written(text: str) -> str:
+    """A quantity as the job wrote it, with the unit's usual symbol."""
+    for pattern, symbol in _SYMBOLS:
+        text = pattern.sub(symbol, text)
+    return " ".join(text.split())
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """``value`` in the unit used inside (metres, degC, mm², a fraction for percent, kg, else plain SI).
+
+    ``digits`` is the most significant digits that the figure has earned; ``stated`` is what the job wrote.
+    """
+
+    value: float
+    kind: Kind
+    rounding: Rounding
+    digits: int | None = None
+    stated: Quantity | None = None
+
+    def text(self, units: System) -> str:
+        """For a page: both unit systems, that of ``units`` first, as ``450 mm (18 in)``; one where there is but one."""
+        own = written(self.stated.text) if self.stated is not None else ""
+        if self.kind not in US or "(" in own:
+            return own or self.alone(units)
+        other: System = "us" if units == "metric" else "metric"
+        return f"{self.alone(units)} ({self.alone(other)})"
+
+    def brief(self, units: System) -> str:
+        """For a message: metric alone in a metric job, both in a US job, the job's own words whole."""
+        return self.text(units) if units == "us" or self.stated is not None else self.alone("metric")
+
+    def alone(self, system: System) -> str:
+        """One unit system; the job's own words where they are in it."""
+        own = self._stated_in(system)
+        if own:
+            return own
+        if self.kind == "volts" and self.value <= 0.0:
+            return NONE_LEFT
+        return _tell(self.value, self.kind, self.rounding, system, self.digits)
+
+    def _stated_in(self, system: System) -> str:
+        """The part of the job's own words that is in this system; empty where there is none."""
+        if self.stated is None:
+            return ""
+        parts = [part.strip(" )") for part in written(self.stated.text).split("(")]
+        if self.kind not in US:
+            return parts[0]
+        own: System = "us" if self.stated.unit in US_UNITS else "metric"
+        if own == system:
+            return parts[0]
+        return parts[1] if len(parts) == 2 else ""
+
+
+_tell = lru_cache(maxsize=65536)(tell)
+
+
+def stated(quantity: Quantity, rounding: Rounding) -> Figure:
+    """What the job wrote, told as it wrote it."""
+    return Figure(quantity.si, _KINDS[quantity.dimension], rounding, stated=quantity)
+
+
+def length(length_m: float, rounding: Rounding) -> Figure:
+    """A length as a tape is read."""
+    return Figure(length_m, "length", rounding)
+
+
+def run_length(length_m: float, rounding: Rounding) -> Figure:
+    """A length of cable or path: tenths of a metre, whole feet."""
+    return Figure(length_m, "run", rounding)
+
+
+def volts(value: float, rounding: Rounding) -> Figure:
+    """Volts to one decimal."""
+    return Figure(value, "volts", rounding)
+
+
+def amps(value: float, rounding: Rounding) -> Figure:
+    """A current: milliamperes below 1 A."""
+    return Figure(value, "current", rounding)
+
+
+def ohms(value: float, rounding: Rounding, digits: int | None = None) -> Figure:
+    """A resistance: two decimals below 100 Ω, one below 1,000 Ω, then kΩ or MΩ."""
+    return Figure(value, "resistance", rounding, digits)
+
+
+def volume(cubic_metres: float, rounding: Rounding) -> Figure:
+    """A volume in tenths of a cubic metre or yard, to three digits."""
+    return Figure(cubic_metres, "volume", rounding)
+
+
+def temperature(celsius: float, rounding: Rounding) -> Figure:
+    """A temperature to a whole degree."""
+    return Figure(celsius, "temperature", rounding)
+
+
+def percent(fraction: float, rounding: Rounding) -> Figure:
+    """A part of one as a percentage, to two digits."""
+    return Figure(fraction, "percent", rounding)

@@ -1,0 +1,145 @@
+"""How each kind of quantity is written in each unit system: which unit and which step from which size on.
+
+Conversions are exact by definition: 1 in = 25.4 mm, 1 ft = 0.3048 m, 1 yd = 0.9144 m, 1 lb = 0.453 592 37 kg
+(NIST SP 811, Appendix B). The steps are this program's own: what a tape, a meter or an order can tell.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from slackloop.units.rounding import Rounding, earned_step, to_step
+
+System = Literal["metric", "us"]
+Kind = Literal[
+    "length", "run", "volts", "current", "resistance", "resistivity", "temperature", "volume", "area", "mass", "percent"
+]
+"""``run`` is a length of cable or path: tenths of a metre, whole feet."""
+
+
+Writer = Callable[[Fraction, Fraction], str]
+"""Puts a number of units, which lies on a step, into words."""
+
+
+@dataclass(frozen=True, slots=True)
+class Rung:
+    """From the rung before up to ``below`` (inside units): one unit is ``per`` of the inside unit and ``offset``.
+
+    ``step`` is in the unit.
+    """
+
+    below: Fraction | None
+    per: Fraction
+    step: Fraction
+    write: Writer
+    offset: Fraction = Fraction(0)
+
+
+def decimal(number: Fraction, digits: int) -> str:
+    """A number that has at most ``digits`` decimals, written with all of them."""
+    whole, rest = divmod(round(abs(number) * 10**digits), 10**digits)
+    sign = "-" if number < 0 and (whole or rest) else ""
+    return f"{sign}{whole}.{rest:0{digits}d}" if digits else f"{sign}{whole}"
+
+
+def decimals(step: Fraction) -> int:
+    """How many decimals a number on a step has: 2 for 0.01, none for 10."""
+    return next(digits for digits in range(30) if step * 10**digits >= 1)
+
+
+def inches(number: Fraction, _: Fraction) -> str:
+    """Inches with a fraction as on a tape, ``1 1/2 in``; feet and inches from 3 ft on, ``5 ft 6 1/2 in``."""
+    sign, size = ("-" if number < 0 else ""), abs(number)
+    feet, rest = divmod(size, 12) if size >= 36 else (0, size)
+    whole, part = divmod(rest, 1)
+    words = " ".join(str(each) for each in (whole, part) if each)
+    if not feet:
+        return f"{sign}{words or '0'} in"
+    return f"{sign}{feet} ft {words} in" if words else f"{sign}{feet} ft"
+
+
+def _fixed(unit: str) -> Writer:
+    """With every decimal of the step."""
+    return lambda number, step: f"{decimal(number, decimals(step))} {unit}"
+
+
+def _plain(unit: str) -> Writer:
+    """Without zeros at the end of its decimals."""
+
+    def write(number: Fraction, step: Fraction) -> str:
+        text = decimal(number, decimals(step))
+        return f"{text.rstrip('0').rstrip('.') if '.' in text else text} {unit}"
+
+    return write
+
+
+def _rung(below: str | None, per: str, step: str, write: Writer, offset: str = "0") -> Rung:
+    return Rung(None if below is None else Fraction(below), Fraction(per), Fraction(step), write, Fraction(offset))
+
+
+_INCH, _FOOT, _CUBIC_YARD, _POUND = "0.0254", "0.3048", "0.764554857984", "0.45359237"
+
+METRIC: dict[Kind, tuple[Rung, ...]] = {
+    "length": (
+        _rung("0.0195", "0.001", "0.1", _plain("mm")),
+        _rung("1", "0.001", "1", _plain("mm")),
+        _rung("10", "1", "0.01", _plain("m")),
+        _rung(None, "1", "0.1", _plain("m")),
+    ),
+    "run": (_rung(None, "1", "0.1", _fixed("m")),),
+    "volts": (_rung(None, "1", "0.1", _fixed("V")),),
+    "current": (
+        _rung("0.1", "0.001", "0.1", _plain("mA")),
+        _rung("1", "0.001", "1", _plain("mA")),
+        _rung(None, "1", "0.01", _fixed("A")),
+    ),
+    "resistance": (
+        _rung("100", "1", "0.01", _fixed("Ω")),
+        _rung("1000", "1", "0.1", _fixed("Ω")),
+        _rung("1000000", "1000", "0.01", _plain("kΩ")),
+        _rung(None, "1000000", "0.01", _plain("MΩ")),
+    ),
+    "resistivity": (_rung(None, "1", "0.1", _plain("Ω·m")),),
+    "temperature": (_rung(None, "1", "1", _plain("°C")),),
+    "volume": (_rung(None, "1", "0.1", _fixed("m³")),),
+    "area": (_rung(None, "1", "0.01", _fixed("mm²")),),
+    "mass": (_rung(None, "1", "1", _plain("kg")),),
+    "percent": (_rung(None, "0.01", "0.01", _plain("%")),),
+}
+US: dict[Kind, tuple[Rung, ...]] = {
+    "length": (
+        _rung(_INCH, _INCH, "1/16", inches),
+        _rung("0.0762", _INCH, "1/8", inches),
+        _rung("0.3048", _INCH, "1/4", inches),
+        _rung("6.096", _INCH, "1/2", inches),
+        _rung(None, _FOOT, "1", _plain("ft")),
+    ),
+    "run": (_rung(None, _FOOT, "1", _plain("ft")),),
+    "temperature": (_rung(None, "5/9", "1", _plain("°F"), "-160/9"),),
+    "volume": (_rung(None, _CUBIC_YARD, "0.1", _fixed("yd³")),),
+    "mass": (_rung(None, _POUND, "1", _plain("lb")),),
+}
+"""Kinds that a US reader measures in other units; the rest are the same in both systems."""
+
+EARNED: dict[Kind, int] = {"volume": 3, "percent": 2}
+"""Significant digits that a kind never exceeds: soil factors are published to three, margins are known to two."""
+
+
+def tell(value: float, kind: Kind, rounding: Rounding, system: System, digits: int | None) -> str:
+    """One figure in one unit system; see ``figure.Figure``."""
+    exact = Fraction(value)
+    rungs = US.get(kind, METRIC[kind]) if system == "us" else METRIC[kind]
+    earned = digits if digits is not None else EARNED.get(kind)
+    for rung in rungs:
+        if rung.below is not None and abs(exact) >= rung.below:
+            continue
+        number = (exact - rung.offset) / rung.per
+        step = rung.step if earned is None else max(rung.step, earned_step(number, earned))
+        number = to_step(number, step, rounding)
+        exact = number * rung.per + rung.offset
+        if rung.below is None or abs(exact) < rung.below:
+            return rung.write(number, step)
+    raise AssertionError(kind)
