@@ -9,28 +9,11 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-import yaml
 
+from job.refusal_samples import BASE, CASES, WARNINGS, changed, read
 from slackloop.job.codes import CODES
-from slackloop.job.reader import Reading, read_job
+from slackloop.job.reader import read_job
 from slackloop.job.source_file import LARGEST_BYTES
-
-HERE = Path(__file__).parent
-BASE = (HERE / "base.yml").read_text(encoding="utf-8")
-CASES: list[dict[str, Any]] = yaml.safe_load((HERE / "refusals.yml").read_text(encoding="utf-8"))
-WARNINGS = {"name-unused", "lead-cable-unknown", "reel-missing", "date-order", "cores-alike", "departure-none"}
-
-
-def changed(case: dict[str, Any]) -> str:
-    text: str = case.get("text", BASE)
-    for old, new in case.get("change", []):
-        assert old in text, f"{old!r} is not in the base job"
-        text = text.replace(old, new, 1)
-    return text
-
-
-def read(path: Path) -> Reading:
-    return read_job(path, soils={"common earth", "sand", "clay"}, code_bases={"us", "uk", "general"})
 
 
 @pytest.mark.parametrize("case", CASES, ids=[case["proves"] for case in CASES])

@@ -29,6 +29,8 @@ CODES: dict[str, str] = {
     "value-wrong-kind": "A map, a list or a truth value stands where one value is needed.",
     "word-unknown": "A word is not one of those that this key allows.",
     "format-unknown": "The file states a version of the format that this program does not read.",
+    "text-cut": "A remark starts inside a text that has no quotes, so that only the words before # are read.",
+    "text-split": "A comma in braces ends a text that has no quotes, and what follows is read as a key.",
     "text-empty": "A text that is needed is empty.",
     "text-too-long": "A text is longer than can be printed.",
     "text-control-character": "A text holds a character that cannot be printed.",

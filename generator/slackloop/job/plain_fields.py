@@ -11,6 +11,7 @@ from urllib.parse import urlsplit
 
 from pydantic import PlainSerializer, PlainValidator, WithJsonSchema
 
+from slackloop.job.mend import span
 from slackloop.job.refusal import as_text, refusal, shown
 from slackloop.job.written import Written
 
@@ -117,6 +118,8 @@ def _whole(least: int) -> Callable[[object], int]:
         number = value.value if isinstance(value, Written) else value
         if isinstance(number, bool) or not isinstance(number, int):
             hint = f"write {value} without quotes" if quoted and re.fullmatch(r"[0-9]+", str(value)) else ""
+            numbers = span(value) if isinstance(value, str) and not hint else ()
+            hint = f"write {', '.join(map(str, numbers))}" if len(numbers) > 1 else hint
             raise refusal("number-not-whole", f"{shown(value)} is not a whole number", expected, hint)
         if not least <= number <= MOST_COUNT:
             raise refusal("number-out-of-range", f"{number} is outside {least} to {MOST_COUNT}", expected)

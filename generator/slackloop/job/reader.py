@@ -12,6 +12,7 @@ from pydantic import ValidationError
 from slackloop.job.cross_checks import cross_checks
 from slackloop.job.departure_reasons import explained
 from slackloop.job.finding import Placed
+from slackloop.job.lost_text import lost_text_findings
 from slackloop.job.models import Job
 from slackloop.job.nodes import plain
 from slackloop.job.places import Places
@@ -55,6 +56,9 @@ def read_job(path: Path, *, soils: Collection[str] | None = None, code_bases: Co
     raw = plain(merged.root)
     refused = tree.refused | merged.refused
     findings = [*tree.findings, *merged.findings]
+    for lost, at in lost_text_findings([*tree.lost, *merged.lost]):
+        findings.append(lost)
+        refused |= {at} if lost.level == "error" else set()
     job: Job | None = None
     try:
         job = Job.model_validate(raw)

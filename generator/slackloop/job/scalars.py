@@ -25,31 +25,30 @@ _FIRST = frozenset("+-.0123456789=<yYnNoO")
 
 
 def surprise(text: str) -> tuple[str, str]:
-    """Why a plain scalar is refused, and the mend; two empty texts where it is not."""
+    """Why a plain scalar is refused, and what it would be written as where it is no text.
+
+    Two empty texts where it is not refused; the second is empty too where it can only be meant as text.
+    """
     if not text or text[0] not in _FIRST:
         return "", ""
-    quoted = f'"{text}"'
     word = text.casefold()
     if word in _TRUE_WORDS or word in _FALSE_WORDS:
         meant = "true" if word in _TRUE_WORDS else "false"
-        return (f"some YAML readers take {text} for {meant}", f"write {meant}, or {quoted} if it is text")
-    if text in ("=", "<<"):
-        reason = "merge keys are not read" if text == "<<" else "some YAML readers give = a meaning of its own"
-        return reason, f"write {quoted} if it is text" if text == "=" else "write the keys out"
+        return f"some YAML readers take {text} for {meant}", meant
+    if text == "<<":
+        return "merge keys are not read", ""
+    if text == "=":
+        return "some YAML readers give = a meaning of its own", ""
     if _BASE_SIXTY.fullmatch(text):
-        return f"some YAML readers take {text} for a number of base sixty", f"write {quoted} if it is text"
+        return f"some YAML readers take {text} for a number of base sixty", ""
     if _LEADING_ZERO.fullmatch(text):
-        decimal = text.replace("_", "").lstrip("+-0") or "0"
-        return f"some YAML readers take {text} for an octal number", f"write {decimal}, or {quoted} if it is text"
+        return f"some YAML readers take {text} for an octal number", text.replace("_", "").lstrip("+-0") or "0"
     if _OTHER_BASE.fullmatch(text):
-        return f"{text} is not a decimal number", f"write a decimal number, or {quoted} if it is text"
+        return f"{text} is not a decimal number", ""
     if _UNDERSCORE.fullmatch(text):
-        return (
-            f"some YAML readers drop the underscores of {text}",
-            f"write {text.replace('_', '')}, or {quoted} if it is text",
-        )
+        return f"some YAML readers drop the underscores of {text}", text.replace("_", "")
     if _NOT_FINITE.fullmatch(text):
-        return f"{text} is not a number that can be built", f"write a decimal number, or {quoted} if it is text"
+        return f"{text} is not a number that can be built", ""
     return "", ""
 
 

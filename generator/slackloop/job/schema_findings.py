@@ -9,11 +9,12 @@ from typing import Any
 from pydantic import BaseModel, ValidationError
 
 from slackloop.job.finding import At, Finding, Placed, path_text
+from slackloop.job.mend import list_items
 from slackloop.job.models import Job
 from slackloop.job.near import listed, nearest
 from slackloop.job.places import Places
 from slackloop.job.refusal import shown
-from slackloop.job.schema_walk import description_at, homes_of_keys, siblings_at
+from slackloop.job.schema_walk import description_at, homes_of_keys, item_type, siblings_at
 from slackloop.job.tree import MOST_FINDINGS
 
 _MAP_TYPES = frozenset(("model_type", "model_attributes_type", "dict_type", "mapping_type"))
@@ -31,6 +32,8 @@ def schema_findings(
         at = _path(detail["loc"], places)
         if detail["type"] == "missing" and at in mistyped:
             continue
+        if detail["type"] == "too_short" and detail.get("input"):
+            continue  # its items are all refused, each by a finding of its own
         if refused and any(at[:length] in refused for length in range(1, len(at) + 1)):
             continue
         finding, of_key = _finding(detail["type"], at, detail.get("ctx") or {}, detail.get("input"), model)
@@ -80,21 +83,27 @@ def _finding(
         what = "is empty" if given is None else f"is {_an(given)}, not a map of keys"
         return Finding("error", "map-needed", f"{name} {what}", at, expected=description or "a map of keys"), False
     if kind in _LIST_TYPES:
-        what = "is empty" if given is None else f"is {_an(given)}, not a list"
-        hint = "write [] or leave the key out" if given is None else f"write [{shown(given)}]"
-        return Finding(
-            "error",
-            "list-needed",
-            f"{name} {what}",
-            at,
-            expected="a list in square brackets, or dashes",
-            hint=hint if not isinstance(given, dict) else "",
-        ), False
+        return _list_needed(at, name, given, model), False
     if kind == "too_short":
         return Finding("error", "list-empty", f"{name} holds nothing", at, expected="at least one item"), False
     return Finding(
         "error", "value-wrong-kind", f"{name}: {shown(given)} cannot stand here", at, expected=description
     ), False
+
+
+def _list_needed(at: At, name: str, given: object, model: type[BaseModel]) -> Finding:
+    """One value or a map where a list is needed; the hint is a list that the key takes, or nothing."""
+    expected = "a list in square brackets, or items that each start with a dash"
+    if given is None:
+        return Finding("error", "list-needed", f"{name} is empty", at, expected=expected)
+    if isinstance(given, dict):
+        hint = "start each item with a dash, as - {…}, and line the dashes up"
+        keys = "key" if len(given) == 1 else "keys"
+        message = f"{name} is a map of {len(given)} {keys}, not a list of items"
+        return Finding("error", "list-needed", message, at, expected=expected, hint=hint)
+    items = list_items(str(given), item_type(at, model))
+    hint = f"write [{', '.join(items)}]" if items else ""
+    return Finding("error", "list-needed", f"{name} is {_an(given)}, not a list", at, expected=expected, hint=hint)
 
 
 def _an(given: object) -> str:

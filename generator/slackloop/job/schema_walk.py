@@ -48,6 +48,13 @@ def type_at(at: At, model: type[BaseModel] = Job) -> object:
     return _inner(current)
 
 
+def item_type(at: At, model: type[BaseModel] = Job) -> object:
+    """The type of an item of the list that stands at a key path; nothing where no list does."""
+    here = type_at(at, model)
+    arguments = typing.get_args(here)
+    return _inner(arguments[0]) if typing.get_origin(here) is tuple and arguments else None
+
+
 def description_at(at: At, model: type[BaseModel] = Job) -> str:
     """The description of the key at a path, or an empty text."""
     parent = type_at(at[:-1], model)

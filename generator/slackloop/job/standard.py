@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from slackloop.job.finding import At, Finding, Placed
+from slackloop.job.lost_text import Cut, Doubtful, Split
 from slackloop.job.near import did_you_mean
 from slackloop.job.nodes import Entry, ListNode, MapNode, Node, Scalar
 from slackloop.job.places import Places
@@ -46,6 +47,7 @@ class Merged:
     findings: list[Placed] = field(default_factory=list)
     refused: set[At] = field(default_factory=set)
     departures: list[Departure] = field(default_factory=list)
+    lost: list[Cut | Split | Doubtful] = field(default_factory=list)
 
 
 def merge_standard(root: MapNode, job_path: Path, places: Places) -> Merged:
@@ -64,7 +66,8 @@ def merge_standard(root: MapNode, job_path: Path, places: Places) -> Merged:
     tree = read_tree_of(source)
     if tree.root is None:
         return Merged(root, tree.findings)
-    merged = Merged(root, tree.findings + _foreign_keys(tree.root, name), tree.refused)
+    found = tree.findings + _foreign_keys(tree.root, name)
+    merged = Merged(root, found, tree.refused, lost=tree.lost)
     for key in MERGED_KEYS:
         theirs = tree.root.entries.get(key)
         if theirs is not None and isinstance(theirs.node, MapNode):

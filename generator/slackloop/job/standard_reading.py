@@ -13,6 +13,7 @@ from pydantic import Field, ValidationError
 
 from slackloop.job.fields import FormatOne, IsoDate, Name, Text
 from slackloop.job.finding import Finding, Placed
+from slackloop.job.lost_text import lost_text_findings
 from slackloop.job.near import did_you_mean
 from slackloop.job.nodes import plain
 from slackloop.job.optional_part import optional_part
@@ -105,11 +106,15 @@ def read_standard(path: Path, *, soils: Collection[str] | None = None) -> Standa
         return StandardReading(None, findings, places)
     known = {key: plain(entry.node) for key, entry in tree.root.entries.items() if key in Standard.model_fields}
     found = list(findings)
+    refused = set(tree.refused)
+    for lost, at in lost_text_findings(tree.lost, Standard):
+        found.append(lost)
+        refused |= {at} if lost.level == "error" else set()
     standard: Standard | None = None
     try:
         standard = Standard.model_validate(known)
     except ValidationError as error:
-        found += schema_findings(error, places, tree.refused, Standard)
+        found += schema_findings(error, places, refused, Standard)
     if standard is not None:
         found += [places.place(finding) for finding in _checks(standard, soils)]
     if any(finding.level == "error" for finding in found):

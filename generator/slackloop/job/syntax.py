@@ -2,12 +2,25 @@
 
 from __future__ import annotations
 
+import re
+
 import yaml
 
 from slackloop.job.finding import Finding
+from slackloop.job.mend import quoted
+from slackloop.job.nodes import ListNode, Node, Scalar
 from slackloop.job.source_file import SourceFile
 
 CODE = "yaml-syntax"
+LONGEST_LINE = 2_000
+"""Characters of a line that are looked at for a remark in braces."""
+
+_SWALLOWED = re.compile(
+    r"(?:^|[:,\[{])\s+"
+    r"(?P<value>[^\s\[\]{},\"'#:][^\[\]{},\"':]*?\s#[^\s\[\]{},]*)"
+    r"(?P<rest>[^\]}]*[\]}])"
+)
+"""A value without quotes that goes on with ``#``, and the closing bracket that the remark takes with it."""
 
 _HINTS: tuple[tuple[str, str, str], ...] = (
     (
@@ -84,6 +97,10 @@ def syntax_finding(error: yaml.YAMLError, source: SourceFile) -> tuple[Finding, 
             hint="write a colon and a space after the key on the line above, or mend the indent",
         )
         return finding, line, column
+    if "did not find expected" in problem:
+        shape = _swallowed(error, source) or _stray_item(text, line)
+        if shape is not None:
+            return shape
     for piece, words, hint in _HINTS:
         if piece in problem:
             return Finding("error", CODE, words, hint=hint), line, column
@@ -98,3 +115,42 @@ def _cannot_start(text: str, line: int, column: int) -> tuple[Finding, int, int]
         message = f"a value cannot start with {character}" if character else "a value cannot start here"
         hint = "put the text in quotes"
     return Finding("error", CODE, message, hint=hint), line, column
+
+
+def _swallowed(error: yaml.MarkedYAMLError, source: SourceFile) -> tuple[Finding, int, int] | None:
+    """Braces or brackets that are open because their end stands in a remark that was meant as text."""
+    start, end = error.context_mark, error.problem_mark
+    if start is None or end is None or "flow" not in str(error.context):
+        return None
+    for number in range(start.line + 1, min(end.line, start.line + 50) + 2):
+        match = _SWALLOWED.search(source.line(number)[:LONGEST_LINE])
+        if match is not None:
+            message = f"a # after a space starts a remark, and the {match['rest'][-1]} after it is left out"
+            hint = f"write {quoted(match['value'])}"
+            finding = Finding("error", CODE, message, expected="text with # in quotes", hint=hint)
+            return finding, number, match.start("value") + 1
+    return None
+
+
+def _stray_item(text: str, line: int) -> tuple[Finding, int, int] | None:
+    """An item of a list that stands further left than its list, or one without its dash."""
+    column = len(text) - len(text.lstrip()) + 1
+    if text.lstrip().startswith("- "):
+        message = "an item of a list stands here, further left or right than its list"
+        hint = "line the dash up with the dashes above, or indent it more than the key of the list"
+    elif text.lstrip().startswith("{"):
+        message = "a second map in braces starts here, and no key and no dash stands before it"
+        hint = "start each item of a list with a dash, as - {…}"
+    else:
+        return None
+    return Finding("error", CODE, message, hint=hint), line, column
+
+
+def no_map_finding(root: Node | None) -> tuple[Finding, int, int]:
+    """One finding, with its line and column, for a file whose top is not a map."""
+    expected = "a job: format, job, document and so on"
+    if root is None or (isinstance(root, Scalar) and root.value is None):
+        return Finding("error", "file-empty", "the file says nothing", expected=expected), 1, 1
+    what = "a list" if isinstance(root, ListNode) else "one value"
+    message = f"the file is {what}, not a map of keys"
+    return Finding("error", "file-not-a-map", message, expected=expected), root.line, root.column

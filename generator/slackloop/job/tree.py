@@ -7,15 +7,17 @@ Anchors, aliases, tags, merge keys, duplicate keys, keys that are not text, more
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import yaml
 
+from slackloop.job.braces import Braces, PlainValue, index_of
 from slackloop.job.finding import At, Finding, Placed, path_text
+from slackloop.job.lost_text import Cut, Doubtful, Split, find_cut
 from slackloop.job.nodes import Entry, ListNode, MapNode, Node, Scalar
 from slackloop.job.scalars import resolve, surprise
 from slackloop.job.source_file import SourceFile
-from slackloop.job.syntax import syntax_finding
+from slackloop.job.syntax import no_map_finding, syntax_finding
 from slackloop.job.written import Written
 
 DEEPEST = 40
@@ -28,11 +30,12 @@ _LOADER: type = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 @dataclass
 class Tree:
-    """What was read of a file: the top map where there is one, findings, and paths already refused."""
+    """What was read of a file: the top map where there is one, findings, paths already refused, text that was lost."""
 
     root: MapNode | None
     findings: list[Placed]
     refused: set[At]
+    lost: list[Cut | Split | Doubtful] = field(default_factory=list)
 
 
 @dataclass(slots=True)
@@ -46,6 +49,7 @@ class _Frame:
     key_place: tuple[int, int] = (1, 1)
     waiting: bool = False
     drop_value: bool = False
+    braces: Braces | None = None
 
 
 class _Builder:
@@ -55,6 +59,7 @@ class _Builder:
         self.source = source
         self.findings: list[Placed] = []
         self.refused: set[At] = set()
+        self.lost: list[Cut | Split | Doubtful] = []
         self.frames: list[_Frame] = []
         self.root: Node | None = None
         self.documents = 0
@@ -67,6 +72,10 @@ class _Builder:
         if len(self.findings) < MOST_FINDINGS:
             finding = Finding("error", code, message, at, expected=expected, hint=hint)
             self.findings.append(self.source.place(finding, line, column))
+
+    def say_finding(self, finding: Finding, line: int, column: int) -> None:
+        """Keep a finding that is made already."""
+        self.say(finding.code, finding.message, line, column, finding.at, finding.expected, finding.hint)
 
     def take(self, event: yaml.events.Event) -> None:
         """Handle one event."""
@@ -89,7 +98,7 @@ class _Builder:
             self._put(Scalar(self.source, line, column, None), "")
         elif isinstance(event, yaml.MappingStartEvent | yaml.SequenceStartEvent):
             self._properties(event, line, column)
-            self._open(isinstance(event, yaml.MappingStartEvent), line, column)
+            self._open(isinstance(event, yaml.MappingStartEvent), line, column, bool(event.flow_style))
         elif isinstance(event, yaml.MappingEndEvent | yaml.SequenceEndEvent):
             self._close()
         elif isinstance(event, yaml.DocumentStartEvent):
@@ -128,14 +137,8 @@ class _Builder:
             )
         tag = getattr(event, "tag", None)
         if tag is not None:
-            self.say(
-                "yaml-tag",
-                f"the tag {str(tag)[:60]} is not read",
-                line,
-                column,
-                self._here(),
-                hint="delete the tag; put text in quotes where needed",
-            )
+            mend = "delete the tag; put text in quotes where needed"
+            self.say("yaml-tag", f"the tag {str(tag)[:60]} is not read", line, column, self._here(), hint=mend)
 
     def _scalar(self, event: yaml.ScalarEvent, line: int, column: int) -> None:
         text: str = event.value
@@ -143,21 +146,23 @@ class _Builder:
         at = self._here()
         as_key = self._expects_key()
         refused = False
+        if self._is_lost(event, PlainValue(at, text, line, column, index_of(event.start_mark)), is_plain, as_key):
+            return
         if is_plain:
-            reason, mend = surprise(text)
+            reason, plain = surprise(text)
             if reason:
                 key_path = (*at, text) if as_key else at
-                self.say(
-                    "yaml-merge-key" if text == "<<" else "yaml-ambiguous", reason, line, column, key_path, hint=mend
-                )
+                if text == "<<":
+                    self.say("yaml-merge-key", reason, line, column, key_path, hint="write the keys out")
+                elif len(self.lost) < MOST_FINDINGS:
+                    self.lost.append(Doubtful(self.source, line, column, key_path, text, reason, plain))
                 self._refuse(key_path)
                 refused = True
         value = resolve(text) if is_plain and not refused else text
         if as_key and is_plain and not refused and (value is None or isinstance(value, Written)):
-            what = text or "nothing"
             self.say(
                 "key-not-text",
-                f"{what} stands as a key and is not text",
+                f"{text or 'nothing'} stands as a key and is not text",
                 line,
                 column,
                 at,
@@ -166,6 +171,28 @@ class _Builder:
             )
             refused = True
         self._put(Scalar(self.source, line, column, value), text, drop=refused and as_key)
+
+    def _is_lost(self, event: yaml.ScalarEvent, value: PlainValue, is_plain: bool, as_key: bool) -> bool:
+        """Note text that a remark or a comma takes away; whether this value belongs to a word that was split off."""
+        end = index_of(event.end_mark)
+        top = self.frames[-1] if self.frames else None
+        if top is not None and top.braces is not None:
+            if as_key:
+                top.braces.key_end = end
+                return False
+            word = PlainValue(value.at, value.text, *top.key_place, value.start)
+            if is_plain and not value.text and not top.drop_value and top.braces.splits_off(word):
+                top.waiting = False
+                return True
+            self._follow(top.braces, value if is_plain and value.text else None)
+        if is_plain and not as_key and len(self.lost) < MOST_FINDINGS:
+            cut = find_cut(self.source, end, value.line, value.column, value.at, value.text)
+            self.lost += [cut] if cut is not None else []
+        return False
+
+    def _follow(self, braces: Braces | None, value: PlainValue | None) -> None:
+        split = braces.follow(value) if braces is not None else None
+        self.lost += [split] if split is not None and len(self.lost) < MOST_FINDINGS else []
 
     def _expects_key(self) -> bool:
         return bool(self.frames) and isinstance(self.frames[-1].node, MapNode) and not self.frames[-1].waiting
@@ -204,7 +231,7 @@ class _Builder:
                 hint="keep one of the two",
             )
 
-    def _open(self, is_map: bool, line: int, column: int) -> None:
+    def _open(self, is_map: bool, line: int, column: int, in_braces: bool) -> None:
         kind = MapNode if is_map else ListNode
         node: MapNode | ListNode = kind(self.source, line, column)
         if len(self.frames) >= DEEPEST:
@@ -219,6 +246,8 @@ class _Builder:
             self.stopped = True
             return
         at = self._here()
+        if self.frames:
+            self._follow(self.frames[-1].braces, None)
         if self._expects_key():
             self.say(
                 "key-not-text",
@@ -232,10 +261,11 @@ class _Builder:
             self.frames.append(_Frame(node, at, is_key=True))
             return
         self._put(node, "")
-        self.frames.append(_Frame(node, at))
+        self.frames.append(_Frame(node, at, braces=Braces(self.source) if is_map and in_braces else None))
 
     def _close(self) -> None:
         frame = self.frames.pop()
+        self._follow(frame.braces, None)
         if frame.is_key:
             self._put(frame.node, "", drop=True)
 
@@ -255,26 +285,10 @@ def read_tree_of(source: SourceFile) -> Tree:
             if builder.stopped:
                 break
     except yaml.YAMLError as error:
-        finding, line, column = syntax_finding(error, source)
-        builder.say(finding.code, finding.message, line, column, (), finding.expected, finding.hint)
+        builder.say_finding(*syntax_finding(error, source))
         broken = True
     too_deep = builder.stopped and builder.documents <= 1
     root = builder.root if isinstance(builder.root, MapNode) else None
     if not broken and not too_deep and root is None:
-        _say_no_map(builder)
-    return Tree(None if broken or too_deep else root, builder.findings, builder.refused)
-
-
-def _say_no_map(builder: _Builder) -> None:
-    node = builder.root
-    if node is None or (isinstance(node, Scalar) and node.value is None):
-        builder.say("file-empty", "the file says nothing", 1, 1, expected="a job: format, job, document and so on")
-        return
-    what = "a list" if isinstance(node, ListNode) else "one value"
-    builder.say(
-        "file-not-a-map",
-        f"the file is {what}, not a map of keys",
-        node.line,
-        node.column,
-        expected="a job: format, job, document and so on",
-    )
+        builder.say_finding(*no_map_finding(builder.root))
+    return Tree(None if broken or too_deep else root, builder.findings, builder.refused, builder.lost)

@@ -31,6 +31,7 @@ __all__ = [
     "Quantity",
     "QuantityError",
     "QuantityRange",
+    "comma_mend",
     "parse_conductor",
     "parse_conductor_range",
     "parse_int_range",
@@ -184,17 +185,20 @@ def _later_example(kind: Dimension) -> str:
 
 
 def _refuse_commas(text: str, kind: Dimension) -> None:
-    if not _COMMA.search(text):
-        return
+    if _COMMA.search(text):
+        message = f"{text} has a comma in a number"
+        raise QuantityError("comma-decimal", message, _expected(kind), comma_mend(text))
+
+
+def comma_mend(text: str) -> str:
+    """The hint that writes the numbers of a text without a comma: thousands run together, decimals with a point."""
     thousands = _THOUSANDS.search(text)
-    if thousands:
-        whole, point = thousands[0].replace(",", ""), thousands[0].replace(",", ".", 1)
-        mend = text.replace(thousands[0], whole)
-        other = text.replace(thousands[0], point)
-        hint = f"write {mend}" if point.count(".") > 1 or "," in point else f"write {mend}, or {other} if that is meant"
-    else:
-        hint = "write " + re.sub(r"([0-9]),([0-9])", r"\1.\2", text)
-    raise QuantityError("comma-decimal", f"{text} has a comma in a number", _expected(kind), hint)
+    if not thousands:
+        return "write " + re.sub(r"([0-9]),([0-9])", r"\1.\2", text)
+    whole, point = thousands[0].replace(",", ""), thousands[0].replace(",", ".", 1)
+    mend = text.replace(thousands[0], whole)
+    other = text.replace(thousands[0], point)
+    return f"write {mend}" if point.count(".") > 1 or "," in point else f"write {mend}, or {other} if that is meant"
 
 
 def _term(text: str, kind: Dimension) -> tuple[Fraction, Unit]:
