@@ -15,9 +15,9 @@ from pydantic import BaseModel
 from slackloop.job.finding import At, Finding, Level, Placed
 from slackloop.job.mend import quoted
 from slackloop.job.models import Job
-from slackloop.job.quantity import comma_mend
 from slackloop.job.schema_walk import siblings_at, type_at
 from slackloop.job.source_file import SourceFile
+from slackloop.units.quantity import comma_mend
 
 REFERENCES = frozenset(
     ("cable", "lead_cable", "connector", "solenoid_connector", "device", "solenoid", "from", "to", "id", "soil",
