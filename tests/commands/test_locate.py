@@ -1,53 +1,33 @@
-"""``locate`` finds the place of a short again, the reading having been worked out by networkx, not by our own code.
+"""``locate`` finds the place of a short again; the reading comes from ``witness.nodal``, not from our own code."""
 
-The path is laid out as a graph with the shorted run cut in two at the short; ``resistance_distance`` of networkx gives
-what a meter at the controller reads.
-"""
-
-import json
 import re
 from pathlib import Path
 
-import networkx
 import pytest
 
 from samples import chain, job_text, random_boxes
 from slackloop.cli import main
+from witness.nodal import job_from, sections, short_reading
 
 CASES = {
     "tree": job_text(random_boxes(25, seed=11)),
     "ring": job_text(chain(12), ["{from: B12, to: B2, run: 75 m}"], ring="true"),
 }
-AWG_14_LOOP_OHMS_20C = 2 / (58 * 3.141592653589793 / 4 * (0.127 * 92 ** (22 / 39)) ** 2)
-
-
-def reading(record: dict, run_id: str, metres: float, celsius: float) -> float:
-    """Ohms at the controller with the pair shorted ``metres`` along a run."""
-    per_metre = AWG_14_LOOP_OHMS_20C * (1 + 0.00393 * (celsius - 20))
-    graph = networkx.Graph()
-    for name, run in record["runs"].items():
-        if name == run_id:
-            graph.add_edge(run["from"], "short", ohms=metres * per_metre)
-            graph.add_edge("short", run["to"], ohms=(run["length_m"] - metres) * per_metre)
-        else:
-            graph.add_edge(run["from"], run["to"], ohms=run["length_m"] * per_metre)
-    return networkx.resistance_distance(graph, "controller", "short", weight="ohms", invert_weight=True)
 
 
 @pytest.mark.parametrize("name", CASES)
 def test_every_short_is_found_again(name: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path = tmp_path / "job.yml"
     path.write_text(CASES[name], encoding="utf-8")
-    main(["check", "--json", str(path)])
-    record = json.loads(capsys.readouterr().out)
-    for run_id, run in list(record["runs"].items())[::3]:
-        metres = run["length_m"] * 0.3
-        ohms = reading(record, run_id, metres, 12.0)
+    job = job_from(CASES[name])
+    for run in sections(job)[::3]:
+        metres = run.run_m * 0.3
+        ohms = short_reading(job, run.id, run.slack_one_m + metres, 12.0)
         assert main(["locate", str(path), "--loop-ohms", f"{ohms:.9f}", "--temperature", "12 degC"]) == 0
         told = capsys.readouterr().out
-        line = rf"^run {re.escape(run_id)}: ([\d.]+) m .* from {re.escape(run['from'])} "
+        line = rf"^run {re.escape(run.id)}: ([\d.]+) m .* from {re.escape(run.one)} "
         places = re.findall(line, told, re.MULTILINE)
-        assert any(float(place) == pytest.approx(metres, abs=0.051) for place in places), (run_id, metres, told)
+        assert any(float(place) == pytest.approx(metres, abs=0.051) for place in places), (run.id, metres, told)
 
 
 def test_a_reading_beyond_the_path_says_so(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

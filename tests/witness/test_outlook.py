@@ -30,23 +30,30 @@ def verdict_and_volts(text: str, folder: Path, capsys: pytest.CaptureFixture[str
     return "fail" if low else "pass", min(box["worst_volts"] or 0.0 for box in record["boxes"].values())
 
 
+@pytest.mark.parametrize("per", ["tail", "box"])
 @pytest.mark.parametrize("load", ["current", "power"])
 def test_spare_length_is_where_a_job_with_that_box_turns(
-    load: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    load: str, per: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """The job is written again with the new box a little nearer and a little farther, and checked by the command."""
     boxes = chain(20)
     changes = {"conductor": "16 AWG", "load": load, "volts": "36 V"}
-    (end,) = outlook_of(job_text(boxes, **changes), tmp_path).ends
+
+    def text_of(lines: list[str]) -> str:
+        slack = f"slack: {{length: 4 m, per: {per}}}"
+        return job_text(lines, **changes).replace("slack: {length: 1.5 m (5 ft), per: tail}", slack)
+
+    (end,) = outlook_of(text_of(boxes), tmp_path).ends
     assert end.spare_m is not None
     assert end.spare_m > 50
 
     def with_box(metres: float) -> str:
         new = f"{{id: NEW, from: B20, run: {metres:.3f} m, surface: lawn, device: two, stations: [901, 902]}}"
-        return verdict_and_volts(job_text([*boxes, new], **changes), tmp_path, capsys)[0]
+        return verdict_and_volts(text_of([*boxes, new]), tmp_path, capsys)[0]
 
-    assert with_box(end.spare_m * 0.99) == "pass"
-    assert with_box(end.spare_m * 1.01 + 0.1) == "fail"
+    assert with_box(end.spare_m - 0.01) == "pass"
+    more_m = 0.1 if load == "current" else 0.1 + 0.01 * end.spare_m  # a bound for constant power is not exact
+    assert with_box(end.spare_m + more_m) == "fail"
 
 
 def test_each_size_is_the_job_written_with_that_size(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -18,6 +18,7 @@ from slackloop.compute import (
     trench,
     voltage_class,
 )
+from slackloop.compute.circuit_length import CircuitLength, circuit_lengths
 from slackloop.compute.cover import CoverAnswer
 from slackloop.compute.electrodes import ElectrodeAnswer
 from slackloop.compute.loop import LoopReading
@@ -43,9 +44,13 @@ BEDDING_SOIL = "sand"
 
 @dataclass(frozen=True)
 class Analysis:
-    """One job computed. Tuples by box are in path order, ``covers`` and trench runs by run, closing runs last."""
+    """One job computed.
+
+    Tuples by box are in path order; ``lengths`` by run id, ``covers`` and trench runs by run, closing runs last.
+    """
 
     network: Network
+    lengths: dict[str, CircuitLength]
     volts: VoltsAnswer
     supply: SupplyAnswer
     breaks: tuple[tuple[str, Break], ...]
@@ -81,6 +86,7 @@ def analyse(job: Job, tables: ReferenceTables) -> Analysis:
     plans = reels.reel_plans(job, network)
     return Analysis(
         network=network,
+        lengths=circuit_lengths(job, network),
         volts=path.volts,
         supply=path.supply,
         breaks=path.breaks,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from slackloop.compute.circuit_length import circuit_lengths
 from slackloop.compute.conductor import loop_ohms_per_m
 from slackloop.compute.places import boxes_in_order
 from slackloop.compute.shared_ohms import Link
@@ -23,13 +24,12 @@ def cable_loop_ohms_per_m(cable: Cable, tables: ReferenceTables, temperature_c: 
     return loop_ohms_per_m(cable.conductor, cable.build, tables, temperature_c)
 
 
-def build_feeder(
-    job: Job, network: Network, ohms_per_m: dict[str, float], extra_m: dict[str, float] | None = None
-) -> Feeder:
-    """The wires of the job with each run's loop resistance; ``extra_m`` adds metres to runs by id."""
+def build_feeder(job: Job, network: Network, ohms_per_m: dict[str, float]) -> Feeder:
+    """The wires of the job with the loop resistance of each run's circuit length."""
+    lengths = circuit_lengths(job, network)
 
     def ohms(run: Run) -> float:
-        return (run.length_m + (extra_m or {}).get(run.id, 0.0)) * ohms_per_m[run.cable]
+        return lengths[run.id].circuit_m * ohms_per_m[run.cable]
 
     at = {CONTROLLER: -1, **network.index}
     source = job.supply.source_resistance

@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from slackloop.compute.circuit_length import CircuitLength, circuit_lengths
 from slackloop.compute.conductor import at_temperature, loop_ohms_per_m
 from slackloop.job.models import Job
 from slackloop.path.network import CONTROLLER, Network, Run
@@ -97,13 +98,14 @@ def reading(
 
 
 def job_loops(job: Job, network: Network, tables: ReferenceTables) -> LoopNetwork:
-    """Loop resistances of the job's path at 20 °C, ohm: runs and closures, without slack or source resistance."""
+    """Loop resistances of the job's circuit lengths at 20 °C, ohm, closing runs joined; no source resistance."""
+    lengths = circuit_lengths(job, network)
     per_m = {name: loop_ohms_per_m(cable.conductor, cable.build, tables) for name, cable in job.cables.items()}
     return loop_network(
         network.parent,
-        [run.length_m * per_m[run.cable] for run in network.runs],
+        [lengths[run.id].circuit_m * per_m[run.cable] for run in network.runs],
         [
-            (_index(network, run.from_id), _index(network, run.to_id), run.length_m * per_m[run.cable])
+            (_index(network, run.from_id), _index(network, run.to_id), lengths[run.id].circuit_m * per_m[run.cable])
             for run in network.closures
         ],
     )
@@ -135,10 +137,11 @@ def places_of_short(
     over = (hottest, (coldest + hottest) / 2.0, coldest) if celsius is None else (celsius,) * 3
     at_20c = [loop_ohms / at_temperature(1.0, each, tables.copper.alpha_per_c) for each in over]
     per_m = {name: loop_ohms_per_m(cable.conductor, cable.build, tables) for name, cable in job.cables.items()}
+    lengths = circuit_lengths(job, network)
     found: list[ShortPlace] = []
     for run in network.all_runs:
-        for piece in _rising_pieces(loops, network, run, run.length_m * per_m[run.cable]):
-            place = _place_on(piece, run, at_20c)
+        for piece in _rising_pieces(loops, network, run, lengths[run.id].circuit_m * per_m[run.cable]):
+            place = _place_on(piece, run, lengths[run.id], at_20c)
             if place is not None:
                 found.append(place)
     return tuple(found)
@@ -172,7 +175,7 @@ def _rising_pieces(loops: LoopNetwork, network: Network, run: Run, ohms: float) 
     return (_Piece(0.0, turn, z11, b, c), _Piece(turn, 1.0, z11, b, c))
 
 
-def _place_on(piece: _Piece, run: Run, at_20c: Sequence[float]) -> ShortPlace | None:
+def _place_on(piece: _Piece, run: Run, length: CircuitLength, at_20c: Sequence[float]) -> ShortPlace | None:
     """The stretch of a piece whose readings lie between the first and last of three values, ohm at 20 °C."""
     low, middle, high = at_20c
     first, last = piece.ohms(piece.start), piece.ohms(piece.stop)
@@ -184,9 +187,9 @@ def _place_on(piece: _Piece, run: Run, at_20c: Sequence[float]) -> ShortPlace | 
         run_id=run.id,
         from_id=run.from_id,
         to_id=run.to_id,
-        nearest_m=ends[0] * run.length_m,
-        likely_m=_where(piece, middle) * run.length_m if inside else None,
-        farthest_m=ends[1] * run.length_m,
+        nearest_m=length.trench_m(ends[0] * length.circuit_m),
+        likely_m=length.trench_m(_where(piece, middle) * length.circuit_m) if inside else None,
+        farthest_m=length.trench_m(ends[1] * length.circuit_m),
     )
 
 

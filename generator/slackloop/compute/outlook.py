@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from slackloop.compute.circuit import build_feeder, build_loads, cable_loop_ohms_per_m, least_volts, ohms_by_cable
+from slackloop.compute.circuit_length import circuit_lengths
 from slackloop.compute.conductor import loop_ohms_per_m
 from slackloop.compute.path_volts import try_volts
 from slackloop.compute.places import boxes_in_order
 from slackloop.compute.reactance import Reactance, cable_reactance
-from slackloop.compute.slack import run_slack_m
 from slackloop.compute.spare_length import NewDevice, spare_length_m
+from slackloop.compute.tails import tail_length_m
+from slackloop.compute.volts import Feeder
 from slackloop.job.models import Device, Job
 from slackloop.path.network import Network
 from slackloop.reference.tables import ReferenceTables
@@ -99,12 +101,26 @@ def _ends(job: Job, network: Network, tables: ReferenceTables) -> tuple[SpareEnd
             continue
         spare = None
         if worst is not None:
+            ohms_per_m = per_m[network.runs[end].cable]
+            joined, slack_m = _one_more_tail(job, feeder, end, ohms_per_m)
             spare = spare_length_m(
-                feeder, loads, needs, job.supply.limit.si, at_once, end,
-                per_m[network.runs[end].cable], _new_device(job.devices[name]),
+                joined, loads, needs, job.supply.limit.si, at_once, end, ohms_per_m, slack_m,
+                _new_device(job.devices[name]),
             )  # fmt: skip
         found.append(SpareEnd(network.boxes[end], name, spare))
     return tuple(found)
+
+
+def _one_more_tail(job: Job, feeder: Feeder, end: int, ohms_per_m: float) -> tuple[Feeder, float]:
+    """The feeder with one more tail in the box at a branch end, and the slack of the new run's two tails in metres.
+
+    Where slack is shared in a box, the tail that is there gives some of its share to the new one. A branch end has
+    one tail, and so has the new box.
+    """
+    alone_m, shared_m = tail_length_m(job, 1), tail_length_m(job, 2)
+    run_ohms = feeder.run_ohms.copy()
+    run_ohms[end] += (shared_m - alone_m) * ohms_per_m
+    return replace(feeder, run_ohms=run_ohms), shared_m + alone_m
 
 
 def _device_near(job: Job, network: Network, end: int) -> str | None:
@@ -129,8 +145,7 @@ def _size_row(job: Job, network: Network, tables: ReferenceTables, size: Conduct
     feeder = build_feeder(job, network, dict.fromkeys(job.cables, ohms))
     volts = try_volts(feeder, build_loads(job, network), job.supply.stations_at_once)
     needs = least_volts(job, network)
-    slack = run_slack_m(job, network)
-    metres = sum(run.length_m + slack[run.id] for run in network.all_runs)
+    metres = sum(length.circuit_m for length in circuit_lengths(job, network).values())
     copper_kg = 2.0 * metres * size.area_mm2 * 1e-6 * tables.copper.density_kg_per_m3
     used = {job.cables[run.cable].conductor.label for run in network.all_runs}
     if volts is None:

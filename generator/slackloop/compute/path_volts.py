@@ -7,11 +7,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from slackloop.compute.circuit import build_feeder, build_loads, least_volts, ohms_by_cable
-from slackloop.compute.places import JobPlaces, some_of
+from slackloop.compute.places import JobPlaces
 from slackloop.compute.power_loads import NoSolution, most_supply_amps, worst_volts
 from slackloop.compute.power_search import tightened_volts
 from slackloop.compute.rings import Break, break_table
-from slackloop.compute.slack import run_slack_m
 from slackloop.compute.stations import most_at_once
 from slackloop.compute.volts import Feeder, Floats, Loads
 from slackloop.compute.volts_left import volts_left
@@ -25,13 +24,12 @@ from slackloop.reference.tables import ReferenceTables
 class VoltsAnswer:
     """Volts at each box in path order, at the hottest soil; None throughout where the path has no solution.
 
-    ``standby_volts`` with nothing running; ``worst_volts`` the lowest for any choice of running outputs; and the
-    same with the slack in the boxes counted as part of the wire.
+    ``standby_volts`` with nothing running; ``worst_volts`` the lowest for any choice of running outputs. Slack in the
+    boxes counts as wire.
     """
 
     standby_volts: tuple[float | None, ...]
     worst_volts: tuple[float | None, ...]
-    worst_volts_with_slack: tuple[float | None, ...]
     constant_power: bool
 
 
@@ -58,13 +56,11 @@ def solve_path(job: Job, network: Network, tables: ReferenceTables) -> PathVolts
     """Volts of the whole path at the hottest soil temperature, and the findings that follow."""
     ohms_per_m = ohms_by_cable(job, tables, job.conditions.soil_temperature.high.si)
     feeder = build_feeder(job, network, ohms_per_m)
-    with_slack = build_feeder(job, network, ohms_per_m, run_slack_m(job, network))
     loads = build_loads(job, network)
     needs = least_volts(job, network)
     at_once = job.supply.stations_at_once
     standby = try_volts(feeder, loads, 0)
     worst = try_volts(feeder, loads, at_once)
-    slack_worst = try_volts(with_slack, loads, at_once)
     limit_a = job.supply.limit.si
     supply = SupplyAnswer(
         standby_a=None if standby is None else most_supply_amps(feeder, loads, 0, standby),
@@ -77,11 +73,10 @@ def solve_path(job: Job, network: Network, tables: ReferenceTables) -> PathVolts
     answer = VoltsAnswer(
         standby_volts=_listed(standby, network),
         worst_volts=_listed(worst, network),
-        worst_volts_with_slack=_listed(slack_worst, network),
         constant_power=bool(loads.constant_power.any()),
     )
     findings = (
-        *_box_findings(job, network, worst, slack_worst, needs),
+        *_box_findings(job, network, worst, needs),
         *_supply_findings(job, supply, loads.total_outputs),
         *_break_findings(job, network, named_breaks),
     )
@@ -102,9 +97,7 @@ def _listed(volts: Floats | None, network: Network) -> tuple[float | None, ...]:
     return (None,) * len(network.boxes) if volts is None else tuple(volts.tolist())
 
 
-def _box_findings(
-    job: Job, network: Network, worst: Floats | None, slack_worst: Floats | None, needs: Floats
-) -> list[Finding]:
+def _box_findings(job: Job, network: Network, worst: Floats | None, needs: Floats) -> list[Finding]:
     if worst is None:
         return [
             Finding(
@@ -130,19 +123,6 @@ def _box_findings(
                 places.box(box),
                 box,
                 hint="use a larger conductor on the way there, fewer stations at once, or another way for the path",
-            )
-        )
-    short = [] if slack_worst is None else np.flatnonzero((slack_worst < needs) & (worst >= needs)).tolist()
-    if short:
-        findings.append(
-            Finding(
-                "warning",
-                "volts-low-with-slack",
-                f"in range by run length alone, but out of range once the slack in the boxes counts as wire: "
-                f"{some_of([network.boxes[i] for i in short])}",
-                ("rules", "slack"),
-                network.boxes[short[0]],
-                hint="count on the lower figure: the slack carries the same current",
             )
         )
     return findings

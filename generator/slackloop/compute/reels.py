@@ -6,9 +6,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from slackloop.compute.circuit_length import circuit_lengths
 from slackloop.compute.packing import Packing, packing
 from slackloop.compute.places import JobPlaces, boxes_in_order
-from slackloop.compute.slack import run_slack_m
 from slackloop.job import resolve
 from slackloop.job.finding import Finding
 from slackloop.job.models import Job
@@ -84,9 +84,9 @@ class ReelPlan:
 
 def pieces(job: Job, network: Network) -> tuple[Piece, ...]:
     """Every unbroken length of the job in pulling order: runs with slack, then leads that are a cable of their own."""
-    slack = run_slack_m(job, network)
+    lengths = circuit_lengths(job, network)
     runs = [
-        Piece(f"run {run.id}", run.cable, run.length_m + slack[run.id],
+        Piece(f"run {run.id}", run.cable, lengths[run.id].circuit_m,
               tuple(end for end in (run.from_id, run.to_id) if end in network.index), run.id)
         for run in network.all_runs
     ]  # fmt: skip

@@ -11,7 +11,7 @@ from slackloop.compute.tails import Tail, box_tails, tail_length_m
 from slackloop.job import resolve
 from slackloop.job.finding import At, Finding
 from slackloop.job.models import Box, BoxSize, Job
-from slackloop.path.network import CONTROLLER, Network
+from slackloop.path.network import Network
 from slackloop.reference.tables import ReferenceTables
 
 
@@ -53,15 +53,6 @@ def box_slack(job: Job, network: Network, tables: ReferenceTables) -> tuple[BoxS
         _slack_of(job, box, tails, tables)
         for box, tails in zip(boxes_in_order(job, network.boxes), box_tails(network), strict=True)
     )
-
-
-def run_slack_m(job: Job, network: Network) -> dict[str, float]:
-    """Slack that belongs to each run, metres, by run id: that of its ends in boxes, none at the controller."""
-    tails = box_tails(network)
-    per_box = {box_id: tail_length_m(job, len(each)) for box_id, each in zip(network.boxes, tails, strict=True)}
-    return {
-        run.id: sum(per_box[end] for end in (run.from_id, run.to_id) if end != CONTROLLER) for run in network.all_runs
-    }
 
 
 def slack_findings(job: Job, network: Network, slacks: Sequence[BoxSlack]) -> tuple[Finding, ...]:

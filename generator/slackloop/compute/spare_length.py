@@ -32,6 +32,7 @@ def spare_length_m(
     at_once: int,
     end: int,
     ohms_per_m: float,
+    slack_m: float,
     device: NewDevice,
 ) -> float | None:
     """Metres of run from branch end ``end`` to a new box with ``device``, so that all devices stay in range.
@@ -39,13 +40,14 @@ def spare_length_m(
     Every box, old and new, must keep its least volts for any ``at_once`` outputs, and the supply its limit
     ``limit_a`` in amperes. None where the device cannot be added even at the end itself. The volts at the old boxes
     depend on the new device and not on the new length (constant currents), and fall as it grows, so halving finds
-    the answer to within a centimetre, rounded down. ``ohms_per_m`` is the loop resistance of the new run.
+    the answer to within a centimetre, rounded down. ``ohms_per_m`` is the loop resistance of the new run,
+    ``slack_m`` the slack of its two tails, which counts as wire; the answer is along the trench, without it.
     """
 
     def holds(length_m: float) -> bool:
         longer = Feeder(
             (*feeder.parent, end),
-            np.append(feeder.run_ohms, length_m * ohms_per_m),
+            np.append(feeder.run_ohms, (length_m + slack_m) * ohms_per_m),
             feeder.supply_volts,
             feeder.source_ohms,
             feeder.links,

@@ -14,7 +14,7 @@ CONTROLLER = "controller"
 class Run:
     """One length of cable from end to end, without slack.
 
-    ``id`` is the id of the box that the run feeds; for a run that closes a ring it is ``FROM>TO``.
+    ``id`` is the id of the box that the run feeds; for a run that closes a ring it is ``FROM-TO``.
     """
 
     id: str
@@ -112,7 +112,7 @@ def _feeding_run(job: Job, box: Box) -> Run:
 def _closing_runs(job: Job) -> tuple[Run, ...]:
     return tuple(
         Run(
-            id=f"{closure.from_}>{closure.to}",
+            id=f"{closure.from_}-{closure.to}",
             from_id=closure.from_,
             to_id=closure.to,
             length_m=closure.run.si,

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from slackloop.compute.analysis import Analysis
+from slackloop.compute.circuit_length import cable_to_boxes_m
 from slackloop.compute.splices import Splice
 from slackloop.compute.volts_left import volts_left
 from slackloop.handbook.worked import Worked
@@ -84,14 +85,15 @@ def _number(value: float | None) -> float | int | None:
 
 def _boxes(analysis: Analysis) -> Record:
     stand = {place.where for place in analysis.electrodes.places}
+    cable_m = cable_to_boxes_m(analysis.network, analysis.lengths)
     boxes: Record = {}
     for i, box in enumerate(analysis.network.boxes):
         reading = analysis.loops[i]
         boxes[box] = {
             "path_m": _number(analysis.network.path_m[i]),
+            "cable_m": _number(cable_m[i]),
             "standby_volts": _number(analysis.volts.standby_volts[i]),
             "worst_volts": _number(analysis.volts.worst_volts[i]),
-            "worst_volts_with_slack": _number(analysis.volts.worst_volts_with_slack[i]),
             "loop_ohms_20c": _number(reading.ohms_20c),
             "loop_ohms_cold": _number(reading.ohms_cold),
             "loop_ohms_hot": _number(reading.ohms_hot),
@@ -119,6 +121,7 @@ def _runs(analysis: Analysis) -> Record:
             "from": run.from_id,
             "to": run.to_id,
             "length_m": _number(run.length_m),
+            "circuit_m": _number(analysis.lengths[run.id].circuit_m),
             "cable": run.cable,
             "cover_m": _number(covers[run.id].cover_m),
             "cover_min_m": _number(covers[run.id].min_m),

@@ -88,8 +88,7 @@ def volts_table(context: Context) -> Table:
         device = context.device(box)
         least = fmt.volts(device.least_volts.si) if device else "–"
         lowest = fmt.lowest_volts(volts.worst_volts[index])
-        with_slack = fmt.lowest_volts(volts.worst_volts_with_slack[index])
-        return box_link(context, box.id), fmt.volts(volts.standby_volts[index]), lowest, with_slack, least
+        return box_link(context, box.id), fmt.volts(volts.standby_volts[index]), lowest, least
 
     supply = context.analysis.supply
     intro = (
@@ -105,7 +104,6 @@ def volts_table(context: Context) -> Table:
             Column("Box"),
             Column("At rest", align="right"),
             Column("Lowest", align="right"),
-            Column("Lowest, slack counted", align="right"),
             Column("Device needs", align="right"),
         ),
         by_arm(context, row),
