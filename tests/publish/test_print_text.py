@@ -10,7 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from slackloop.publish.print_fonts import print_fonts
-from slackloop.publish.print_text import Glyphs, breakable, literal, never_shown, number_of, squeeze
+from slackloop.publish.print_glyphs import Glyphs
+from slackloop.publish.print_text import breakable, literal, never_shown, number_of, squeeze
 
 HOSTILE = [
     '#panic("x")', "$ a $", "*b* _i_", "@label <label>", "\\", '"', '\\"', "//", "/* */", "`", "\n", "\\u{41}",
@@ -55,23 +56,23 @@ def test_white_space_is_squeezed_but_a_no_break_space_stays() -> None:
 
 
 def test_a_character_without_a_glyph_shows_its_number() -> None:
-    assert Glyphs(frozenset("中")).shown("a中b") == "a[U+4E2D]b"
+    assert Glyphs({"中": number_of("中")}).shown("a中b") == "a[U+4E2D]b"
     assert number_of("😀") == "[U+1F600]"
 
 
 @pytest.mark.parametrize("mark", ["\x07", "\u202e", "\ue000", "\ufeff", "\U000f0000", "\uffff", "\ud800"])
 def test_control_direction_and_private_characters_are_never_shown(mark: str) -> None:
     assert never_shown(mark)
-    assert mark in print_fonts().missing([mark])
+    assert print_fonts().substitutes([(mark,)]) == {mark: number_of(mark)}
 
 
 @pytest.mark.parametrize("mark", ["a", "é", "Ω", "≥", "→", "☐", "ш", "א", "ع", "²", "\u00a0", "\u200b"])
 def test_characters_that_a_handbook_needs_are_printed(mark: str) -> None:
     assert not never_shown(mark)
-    assert print_fonts().missing([mark]) == frozenset()
+    assert print_fonts().substitutes([(mark,)]) == {}
 
 
 def test_the_missing_ones_are_found_among_many() -> None:
     marks = [chr(code) for code in range(0x3B1, 0x3C9)]
     unassigned = "\u0378\U0001fbff"
-    assert print_fonts().missing([*marks, *unassigned]) == frozenset(unassigned)
+    assert set(print_fonts().substitutes([(mark,) for mark in [*marks, *unassigned]])) == set(unassigned)

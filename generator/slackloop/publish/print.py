@@ -6,9 +6,8 @@ thirty years; the job file travels inside it. The same pages and the same date g
 
 from __future__ import annotations
 
-import html
 import os
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -22,11 +21,15 @@ from slackloop.job.models import Job
 from slackloop.publish.markup import render_html
 from slackloop.publish.print_document import Attachment, Cover, DocumentWriter, Paper, RenderedPage
 from slackloop.publish.print_fonts import print_fonts
-from slackloop.publish.print_text import Glyphs, characters_of, number_of
-from slackloop.publish.print_tree import parse_html
+from slackloop.publish.print_glyphs import Glyphs, glyphs_for, refused_even_so
+from slackloop.publish.print_tree import parse_html, texts_of
 from slackloop.reference.folder import data_folder
 
 LOOK_FILES = ("handbook.typ", "parts.typ", "cover.typ")
+
+WHAT = "printed handbook"
+_NO_GLYPH = ("could not be displayed", "missing codepoints")
+"""How Typst refuses an archival document with a text that has no glyph, or a glyph that has no text."""
 
 _MIME_TYPES = {
     ".yml": "application/yaml", ".yaml": "application/yaml", ".json": "application/json", ".csv": "text/csv",
@@ -36,6 +39,10 @@ _MIME_TYPES = {
 
 class PrintError(Exception):
     """The handbook could not be printed; the message says what Typst refused."""
+
+
+class CannotShow(PrintError):
+    """No font has something that the document holds."""
 
 
 class PrintableBook(Protocol):
@@ -81,18 +88,26 @@ def build_pdf(
     ready = rendered or {}
     texts = {page.uri: ready.get(page.uri) or render_html(page.markdown) for page in book.pages}
     say(f"print: {len(texts)} pages read")
-    glyphs, warnings = _glyphs(book, texts)
+    glyphs, warnings = glyphs_for(_texts_by_page(book, texts), print_fonts(), WHAT)
     pages = tuple(RenderedPage(page, parse_html(texts[page.uri])) for page in book.pages)
-    writer = DocumentWriter(book.facts, cover_of(book.job), paper=paper, families=print_fonts().families)
-    files = writer.write(pages, glyphs, _attached(attachments), timestamp, progress).files
-    files.update(look_files(look))
-    say("print: setting the pages")
-    data = compile_pdf(files, timestamp)
+    files = look_files(look)
+
+    def set_with(shown: Glyphs) -> bytes:
+        writer = DocumentWriter(book.facts, cover_of(book.job), paper=paper, families=print_fonts().families)
+        made = writer.write(pages, shown, _attached(attachments), timestamp, progress).files
+        say("print: setting the pages")
+        return compile_pdf({**made, **files}, timestamp)
+
+    try:
+        data = set_with(glyphs)
+    except CannotShow:
+        warnings = [refused_even_so(WHAT)]
+        data = set_with(Glyphs(nothing_odd=True))
     aside = path.with_name(path.name + ".part")
     aside.write_bytes(data)
     os.replace(aside, path)
     say(f"print: {path.name} written")
-    return Printed(path, len(data), warnings)
+    return Printed(path, len(data), tuple(warnings))
 
 
 def compile_pdf(files: Mapping[str, bytes], timestamp: datetime) -> bytes:
@@ -102,6 +117,8 @@ def compile_pdf(files: Mapping[str, bytes], timestamp: datetime) -> bytes:
         compiler = typst.Compiler(input=dict(files), font_paths=print_fonts().loaded)  # type: ignore[type-var]
         data = compiler.compile(format="pdf", pdf_standards=["a-3a"], timestamp=timestamp)
     except typst.TypstError as refused:
+        if any(words in str(refused) for words in _NO_GLYPH):
+            raise CannotShow(f"the handbook could not be printed: {refused}") from refused
         raise PrintError(f"the handbook could not be printed: {refused}") from refused
     if not isinstance(data, bytes):
         raise PrintError("the handbook could not be printed: no document came back")
@@ -129,8 +146,8 @@ def look_files(own: Path | None = None) -> dict[str, bytes]:
     return found
 
 
-def _glyphs(book: PrintableBook, texts: Mapping[str, str]) -> tuple[Glyphs, tuple[Finding, ...]]:
-    """Which characters of the book cannot be printed, with a warning for each page they stand on."""
+def _texts_by_page(book: PrintableBook, texts: Mapping[str, str]) -> dict[str, Iterable[str]]:
+    """Everything that is printed, by the title of its page; what stands on the first page has no title."""
     cover = cover_of(book.job)
     facts = book.facts
     front = [
@@ -138,24 +155,10 @@ def _glyphs(book: PrintableBook, texts: Mapping[str, str]) -> tuple[Glyphs, tupl
         facts.contractor, cover.client, cover.prepared, cover.checked, cover.approved,
         *(part for row in cover.history for part in row),
     ]  # fmt: skip
-    by_page = {
-        page.title: characters_of([html.unescape(texts[page.uri]), page.title, *page.navigation]) for page in book.pages
-    }
-    everything = characters_of(front).union(*by_page.values())
-    missing = print_fonts().missing(everything)
-    warnings = []
-    for mark in sorted(missing):
-        where = next((title for title, marks in by_page.items() if mark in marks), "the first page")
-        warnings.append(
-            Finding(
-                level="warning",
-                code="print-character",
-                message=f"No font of the printed handbook has {number_of(mark)[1:-1]}, first seen on “{where}”; "
-                f"it is printed as {number_of(mark)}.",
-                hint="Write it in letters that the fonts have, or install the package manimgx-fonts.",
-            )
-        )
-    return Glyphs(missing), tuple(warnings)
+    found: dict[str, Iterable[str]] = {"": front}
+    for page in book.pages:
+        found[page.title] = [*found.get(page.title, ()), page.title, *page.navigation, *texts_of(texts[page.uri])]
+    return found
 
 
 def _attached(attachments: Mapping[str, bytes]) -> tuple[Attachment, ...]:

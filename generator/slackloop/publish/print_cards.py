@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import asdict
 from datetime import datetime
 from pathlib import Path
@@ -18,17 +18,19 @@ from typing import Any, Protocol
 from slackloop.handbook.cards import FIRST_WORD, SHORT_FINGERPRINT, Card, CardMaker, card_cautions, code_text
 from slackloop.handbook.context import Context
 from slackloop.handbook.page import DocumentHeader
-from slackloop.job.finding import Finding
-from slackloop.publish.print import Printed, PrintError, compile_pdf
+from slackloop.publish.print import CannotShow, Printed, PrintError, compile_pdf
 from slackloop.publish.print_cards_code import scan_code
 from slackloop.publish.print_document import Paper
 from slackloop.publish.print_drawing import prepare_drawing
 from slackloop.publish.print_fonts import print_fonts
+from slackloop.publish.print_glyphs import Glyphs, glyphs_for, refused_even_so
 from slackloop.publish.print_table import text_width_em
-from slackloop.publish.print_text import Glyphs, breakable, characters_of, literal, number_of
+from slackloop.publish.print_text import breakable, literal
+from slackloop.publish.print_tree import texts_of
 from slackloop.reference.folder import data_folder
 
 CARD_LOOK_FILES = ("cards.typ", "card.typ", "card-cover.typ")
+WHAT = "printed cards"
 BREAK_CODE_EVERY = 8
 """A scanned address may break after so many characters: it is read letter by letter."""
 
@@ -65,7 +67,26 @@ def build_cards(
     cards = tuple(CardMaker(book.context).cards())
     say(f"cards: {len(cards)} boxes read")
     words = pack_words(book.context, book.facts, cards, address)
-    glyphs, warnings = _glyphs((*_strings(words), *(card.figure.svg for card in cards)))
+    texts = (*_strings(words), *(text for card in cards for text in texts_of(card.figure.svg)))
+    glyphs, warnings = glyphs_for({"": texts}, print_fonts(), WHAT)
+    try:
+        data = _set(cards, words, glyphs, book.facts.fingerprint, paper, timestamp, look, say)
+    except CannotShow:
+        warnings = [refused_even_so(WHAT)]
+        data = _set(cards, words, Glyphs(nothing_odd=True), book.facts.fingerprint, paper, timestamp, look, say)
+    aside = path.with_name(path.name + ".part")
+    aside.write_bytes(data)
+    os.replace(aside, path)
+    say(f"cards: {path.name} written")
+    return Printed(path, len(data), tuple(warnings))
+
+
+def _set(
+    cards: tuple[Card, ...], given: dict[str, Any], glyphs: Glyphs, fingerprint: str, paper: Paper,
+    timestamp: datetime, look: Path | None, say: Callable[[str], None],
+) -> bytes:  # fmt: skip
+    """The cards' PDF; raises ``CannotShow`` where the fonts refuse what ``glyphs`` let through."""
+    words = {**given, "cards": [dict(said) for said in given["cards"]]}
     files = {name: place.read_bytes() for name, place in _look_places(look)}
     files["main.typ"] = _main(paper, timestamp)
     for number, (card, said) in enumerate(zip(cards, words["cards"], strict=True), 1):
@@ -75,17 +96,12 @@ def build_cards(
             "file": f"box-{number}.svg", "wide": drawing.width_pt, "tall": drawing.height_pt,
             "alt": drawing.description,
         }  # fmt: skip
-        code = scan_code(said["code"], f"{book.facts.fingerprint[:SHORT_FINGERPRINT]}; {card.box_id}")
+        code = scan_code(said["code"], f"{fingerprint[:SHORT_FINGERPRINT]}; {card.box_id}")
         files[f"code-{number}.svg"] = code.svg
         said["code"] = {"file": f"code-{number}.svg", "text": _read_out(code.text)}
     files["cards.json"] = json.dumps(_shown(words, glyphs), ensure_ascii=False).encode("utf-8", "replace")
     say("cards: setting the pages")
-    data = compile_pdf(files, timestamp)
-    aside = path.with_name(path.name + ".part")
-    aside.write_bytes(data)
-    os.replace(aside, path)
-    say(f"cards: {path.name} written")
-    return Printed(path, len(data), warnings)
+    return compile_pdf(files, timestamp)
 
 
 def pack_words(context: Context, header: DocumentHeader, cards: tuple[Card, ...], address: str) -> dict[str, Any]:
@@ -167,17 +183,3 @@ def _read_out(text: str) -> str:
         pieces = (word[place : place + BREAK_CODE_EVERY] for place in range(0, len(word), BREAK_CODE_EVERY))
         words.append("\u200b".join(pieces) if len(word) > BREAK_CODE_EVERY else word)
     return " ".join(words)
-
-
-def _glyphs(texts: Iterable[str]) -> tuple[Glyphs, tuple[Finding, ...]]:
-    """Which characters cannot be printed, each with a warning."""
-    missing = print_fonts().missing(characters_of(texts))
-    return Glyphs(missing), tuple(
-        Finding(
-            level="warning",
-            code="print-character",
-            message=f"No font of the printed cards has {number_of(mark)[1:-1]}; it is printed as {number_of(mark)}.",
-            hint="Write it in letters that the fonts have, or install the package manimgx-fonts.",
-        )
-        for mark in sorted(missing)
-    )

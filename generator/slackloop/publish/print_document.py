@@ -10,9 +10,10 @@ from typing import Literal
 from urllib.parse import unquote
 
 from slackloop.handbook.page import DocumentHeader, Page
+from slackloop.publish.print_glyphs import Glyphs
 from slackloop.publish.print_line import Printing, Target
 from slackloop.publish.print_markup import PageWriter
-from slackloop.publish.print_text import Glyphs, literal
+from slackloop.publish.print_text import literal
 from slackloop.publish.print_tree import Node, Tree
 
 Paper = Literal["a4", "us-letter"]

@@ -8,6 +8,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from slackloop.publish.print_fonts import TEXT_FAMILY
+from slackloop.publish.print_lettering import outline_labels
 
 POINTS_A_PIXEL = 0.75
 """A web pixel is 1/96 in and a point 1/72 in (CSS Values and Units Level 3, section 5.2; read from memory)."""
@@ -51,7 +52,7 @@ def prepare_drawing(svg: str, shown: Callable[[str], str]) -> PrintDrawing:
     text = _CURRENT_COLOUR.sub(r"\1black", head + rest)
     text = _VARIABLE.sub(lambda match: (match.group(1) or "black").strip(), text)
     text = _FONT_FAMILY.sub(f'font-family="{TEXT_FAMILY}"', text)
-    text = _FONT_FAMILY_STYLE.sub(f"font-family: {TEXT_FAMILY}", text)
+    text = outline_labels(_FONT_FAMILY_STYLE.sub(f"font-family: {TEXT_FAMILY}", text))
     width, height = _size(head)
     return PrintDrawing(text.encode("utf-8", "replace"), width, height, shown(_in_words(svg)))
 

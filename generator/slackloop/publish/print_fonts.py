@@ -1,29 +1,34 @@
 """The fonts of the printed handbook, and which characters they can show.
 
-The text face is an open-licensed package (SIL Open Font License). Where it lacks a character, the
-open faces that come inside the Typst package stand in, and a wide set of open faces when that
-package is installed too. Nothing is taken from the system, so that every machine prints the same.
+The text face and the faces for other scripts are open-licensed packages (SIL Open Font License). Where
+they lack a sign, the open faces that come inside the Typst package stand in. Nothing is taken from the
+system, so that every machine prints the same.
 """
 
 from __future__ import annotations
 
 import functools
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from importlib.util import find_spec
 from pathlib import Path
 
 import typst
 
-from slackloop.publish.print_text import literal, never_shown
+from slackloop.publish.print_clusters import Run, in_words, is_shown, simpler_forms
+from slackloop.publish.print_text import literal
 
 TEXT_FAMILY = "Source Sans Pro"
 BUILT_IN_FAMILIES = ("DejaVu Sans Mono", "New Computer Modern Math")
 """Inside the Typst package: Greek, Cyrillic, Arabic, Hebrew letters, arrows, mathematical signs."""
 
-WIDE_PACKAGES = ("manimgx_fonts", "manimgx_fonts_cjk")
-"""Optional packages of open faces (SIL Open Font License) for most of the world's scripts."""
+WIDE_FAMILY = "Noto Sans"
+PACKAGES = ("font_source_sans_pro", "manimgx_fonts")
+"""Packages of open faces (SIL Open Font License): the text face, and Noto Sans for most of the world's scripts."""
 
-_ALWAYS_THERE = frozenset(map(chr, range(0x20, 0x7F))) | frozenset("°×·–—‘’“”…²³½¼¾±§©µÉéüöäñ€")
+MORE_PACKAGES = ("manimgx_fonts_cjk",)
+"""A package that is too large for everybody: Noto Sans for Chinese, Japanese and Korean."""
+
+SIGNS = ("Noto Sans Symbols", "Noto Emoji")
 
 
 class PrintFonts:
@@ -36,22 +41,34 @@ class PrintFonts:
         present = set(self.loaded.families())
         if TEXT_FAMILY not in present:
             raise FileNotFoundError(f"the package font-source-sans-pro holds no face called {TEXT_FAMILY}")
-        wide = sorted(present - {TEXT_FAMILY, *BUILT_IN_FAMILIES, "Libertinus Serif", "New Computer Modern"})
-        noto = [name for name in wide if name.startswith("Noto")]
-        # What every machine has comes first: an optional face changes no page that was whole without it.
-        self.families: tuple[str, ...] = (TEXT_FAMILY, *(name for name in BUILT_IN_FAMILIES if name in present), *noto)
+        scripts = sorted(name for name in present if name.startswith(WIDE_FAMILY) and name not in SIGNS)
+        asked = (TEXT_FAMILY, *scripts, *BUILT_IN_FAMILIES, *SIGNS)
+        self.families: tuple[str, ...] = tuple(name for name in asked if name in present)
 
-    def missing(self, characters: Iterable[str]) -> frozenset[str]:
-        """Those of ``characters`` that cannot be printed: no face has them, or they have no form.
+    def substitutes(self, runs: Iterable[Run]) -> dict[str, str]:
+        """What to print for each cluster of ``runs`` that cannot be printed as it stands.
 
-        Asks Typst itself, which refuses an archival document with such a character in it.
+        Asks Typst itself, which refuses an archival document with such a cluster in it: whole runs first,
+        then the clusters of those that it refuses, then the runs again with substitutes in them.
         """
-        asked = sorted(set(characters) - _ALWAYS_THERE)
-        gone = {mark for mark in asked if never_shown(mark)}
-        return frozenset(gone | self._refused([mark for mark in asked if mark not in gone]))
+        asked = list(dict.fromkeys(runs))
+        found = {each: in_words(each) for run in asked for each in run if not is_shown(each)}
+        bad = self._bad_runs(asked, found)
+        for cluster in sorted(self._refused(sorted({each for run in bad for each in run if each not in found}))):
+            accepted = (form for form in simpler_forms(cluster) if is_shown(form) and self._accepts([form]))
+            found[cluster] = next(accepted, in_words(cluster))
+        for run in self._bad_runs(bad, found):
+            found.update({each: in_words(each) for each in run})
+        return found
+
+    def _bad_runs(self, runs: list[Run], found: Mapping[str, str]) -> list[Run]:
+        """Those runs that Typst refuses with the substitutes ``found`` in them."""
+        written = {run: "".join(found.get(each, each) for each in run) for run in runs}
+        refused = self._refused(sorted(set(written.values())))
+        return [run for run in runs if written[run] in refused]
 
     def _refused(self, marks: list[str]) -> set[str]:
-        """Halve until each character that Typst refuses stands alone."""
+        """Halve until each text that Typst refuses stands alone."""
         if not marks or self._accepts(marks):
             return set()
         if len(marks) == 1:
@@ -77,12 +94,13 @@ def print_fonts() -> PrintFonts:
 
 
 def _folders() -> tuple[Path, ...]:
-    """Folders of the font packages that are installed; the text face must be."""
+    """Folders of the font packages that are installed; those of every machine must be."""
     found = []
-    for package in ("font_source_sans_pro", *WIDE_PACKAGES):
+    for package in (*PACKAGES, *MORE_PACKAGES):
         spec = find_spec(package)
+        name = package.replace("_", "-")
         if spec is not None and spec.origin is not None:
             found.append(Path(spec.origin).parent)
-        elif package == "font_source_sans_pro":
-            raise FileNotFoundError("the package font-source-sans-pro is missing: pip install font-source-sans-pro")
+        elif package in PACKAGES:
+            raise FileNotFoundError(f"the package {name} is missing: pip install {name}")
     return tuple(found)

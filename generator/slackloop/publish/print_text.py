@@ -1,15 +1,12 @@
 """Text on its way into Typst: one function writes every string, and no string is ever markup.
 
 Everything the handbook prints goes through ``literal``, so that text stands in Typst source only
-as a quoted string. Characters that no font at hand can show are replaced before by their number
-in Unicode, such as ``[U+4E2D]``: the reader sees that something stood there, and which.
+as a quoted string. What no font at hand can show is replaced before (``print_glyphs``).
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
-from dataclasses import dataclass, field
 
 _MUST_ESCAPE = re.compile(r'[\\"\x00-\x1f\x7f-\x9f\u2028\u2029\ufeff\ud800-\udfff]')
 _SPACE = re.compile(r"[ \t\r\n\f\v]+")
@@ -73,29 +70,6 @@ def never_shown(character: str) -> bool:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class Glyphs:
-    """Knows which characters cannot be printed, and puts their numbers in their place."""
-
-    missing: frozenset[str] = frozenset()
-    _table: dict[int, str] = field(init=False, repr=False, compare=False)
-
-    def __post_init__(self) -> None:
-        object.__setattr__(self, "_table", {ord(mark): number_of(mark) for mark in self.missing})
-
-    def shown(self, text: str) -> str:
-        """``text`` with each character that cannot be printed replaced by its number."""
-        return text.translate(self._table) if self._table else text
-
-
 def number_of(character: str) -> str:
     """A character's number in Unicode, as ``[U+4E2D]``."""
     return f"[U+{ord(character):04X}]"
-
-
-def characters_of(texts: Iterable[str]) -> frozenset[str]:
-    """Every character that stands in ``texts``, white space set aside."""
-    found: set[str] = set()
-    for text in texts:
-        found.update(text)
-    return frozenset(found - set(" \t\n\r\f\v"))

@@ -23,6 +23,8 @@ _ATTRIBUTE = re.compile(r"""([^\s"'=<>/]+)(?:\s*=\s*(?:"([^"]*)"|'([^']*)'|([^\s
 _CLOSES_PARAGRAPH = frozenset(
     {"p", "ul", "ol", "dl", "table", "div", "figure", "pre", "h1", "h2", "h3", "h4", "h5", "h6"}
 )
+_BETWEEN_TAGS = re.compile(r"<[^<>]*>")
+_VALUES = re.compile(r'="([^"<>]*)"')
 _TABLE_FRAMES = frozenset({"table", "thead", "tbody", "tfoot", "tr"})
 """What stands between their elements is only white space."""
 NO_CLASSES: frozenset[str] = frozenset()
@@ -97,6 +99,18 @@ def _set_drawings_aside(html: str) -> tuple[str, list[str]]:
             after = edge.end()
     kept.append(html[after:])
     return "".join(kept), drawings
+
+
+def texts_of(html: str) -> list[str]:
+    """The texts between the tags of ``html``, drawings' labels and attributes' values among them, entities as letters.
+
+    Text without a character beyond ASCII is left out: no font lacks it.
+    """
+    if html.isascii() and "&" not in html:
+        return []
+    found = [unescape(part) for part in _BETWEEN_TAGS.split(html) if not part.isascii() or "&" in part]
+    found += [unescape(part) for part in _VALUES.findall(html) if not part.isascii() or "&" in part]
+    return found
 
 
 class _Reader:
