@@ -49,7 +49,7 @@ devices:
   two: {{title: Two-output decoder, outputs: 2, standby: 0.6 mA, per_output: 32 mA, load: {load}, least_volts: 22 V,
         leads: {{conductor: 18 AWG, build: stranded}}, output_volts: 24 V}}
 solenoids:
-  valve: {{inrush: 0.35 A, holding: 0.20 A, least_volts: 19 V}}
+  valve: {{inrush: 0.35 A, holding: 33 mA, least_volts: 19 V}}
 connectors:
   sealed:
     title: Gel-filled sealed connector

@@ -8,6 +8,7 @@ import pytest
 
 from slackloop.compute.conductor import at_temperature, ideal_ohms_per_m, loop_ohms_per_m, ohms_per_m_20c
 from slackloop.compute.slack import contraction_m
+from slackloop.job.specification import Build
 from slackloop.reference.tables import ReferenceTables, load_tables
 from slackloop.units.conductor_size import awg_area_mm2, awg_diameter_mm
 from slackloop.units.quantity import parse_conductor
@@ -132,6 +133,37 @@ def test_iec_60228_limits(tables: ReferenceTables, mm2: str, ohms_per_km: float)
     ideal = ideal_ohms_per_m(float(mm2), 58.0) * 1000
     assert 1.04 < ohms_per_km / ideal < 1.08
     assert loop_ohms_per_m(size, "solid", tables) * 1000 == pytest.approx(2 * ohms_per_km, rel=1e-12)
+
+
+# IEC 60228 class 5, plain copper: greatest ohm per km at 20 degC; 10 and 16 mm2 from memory as the others.
+IEC_60228_CLASS_5 = [
+    ("0.5", 39.0), ("0.75", 26.0), ("1", 19.5), ("1.5", 13.3), ("2.5", 7.98), ("4", 4.95), ("6", 3.30), ("10", 1.91),
+    ("16", 1.21),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("mm2", "ohms_per_km"), IEC_60228_CLASS_5)
+def test_iec_60228_class_5_limits(tables: ReferenceTables, mm2: str, ohms_per_km: float) -> None:
+    """The flexible core has more resistance than classes 1 and 2 allow, and by no more than a ninth."""
+    size = parse_conductor(f"{mm2} mm2")
+    got = ohms_per_m_20c(size, "flexible", tables) * 1000
+    assert got == pytest.approx(ohms_per_km, rel=1e-12)
+    assert 1.03 < got / (ohms_per_m_20c(size, "stranded", tables) * 1000) < 1.11
+
+
+@pytest.mark.parametrize("build", ["solid", "stranded", "flexible"])
+def test_mm2_limits_are_the_largest_already(tables: ReferenceTables, build: Build) -> None:
+    size = parse_conductor("2.5 mm2")
+    assert ohms_per_m_20c(size, build, tables, "largest") == ohms_per_m_20c(size, build, tables, "nominal")
+
+
+def test_ul_1581_largest_resistance_of_14_awg(tables: ReferenceTables) -> None:
+    """UL 1581 (from memory): 14 AWG solid, 8.45 ohm per km at 20 degC; stranded 8.62 (2.62 ohm per 1000 ft)."""
+    size = parse_conductor("14 AWG")
+    assert ohms_per_m_20c(size, "solid", tables, "largest") * 1000 == pytest.approx(8.45, abs=0.005)
+    assert ohms_per_m_20c(size, "stranded", tables, "largest") * 1000 == pytest.approx(8.62, abs=0.005)
+    assert ohms_per_m_20c(size, "flexible", tables, "largest") > ohms_per_m_20c(size, "flexible", tables)
+    assert tables.copper.rows["largest-over-nominal"].source == "UL 1581"
 
 
 def test_openstax_college_physics_example_20_6() -> None:

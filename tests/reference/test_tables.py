@@ -96,7 +96,8 @@ def test_bytes_that_are_not_text_are_refused(own: Path) -> None:
 def test_every_row_says_where_it_comes_from() -> None:
     tables = load_tables()
     rows: list[Row] = [*tables.resistivity, *tables.marks]
-    for table in (tables.conductors.awg_sizes, tables.conductors.iec_60228, tables.copper.rows, tables.soils.rows,
+    for table in (tables.conductors.awg_sizes, tables.conductors.iec_60228,
+                  tables.conductors.iec_60228_class_5, tables.copper.rows, tables.soils.rows,
                   tables.rod_groups, tables.insulation, tables.signs, tables.voltage_limits):  # fmt: skip
         rows.extend(table.values())
     for basis in tables.code_bases.values():

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from slackloop.units.price import parse_price
 from slackloop.units.quantity import (
     QuantityError,
     parse_conductor,
@@ -53,6 +54,13 @@ from slackloop.units.quantity import (
         ("10 %", "percent", 0.10, "%"),
         ("2.1 mm2", "area", 2.1, "mm2"),
         ("2.1 mm²", "area", 2.1, "mm2"),
+        ("60 Hz", "frequency", 60.0, "Hz"),
+        ("1.5 uF", "capacitance", 1.5e-6, "uF"),
+        ("1.5 µF", "capacitance", 1.5e-6, "uF"),
+        ("60 nF/km", "capacitance of a cable", 60e-12, "nF/km"),
+        ("60 pF/m", "capacitance of a cable", 60e-12, "pF/m"),
+        ("18.288 pF/ft", "capacitance of a cable", 60e-12, "pF/ft"),
+        ("18.288 nF/1000 ft", "capacitance of a cable", 60e-12, "nF/1000 ft"),
     ],
 )
 def test_read(text: str, dimension: str, inside: float, unit: str) -> None:
@@ -135,3 +143,21 @@ def test_ranges() -> None:
     assert (sizes.smallest.label, sizes.largest.label) == ("18 AWG", "2.5 mm2")
     assert (parse_int_range("2 to 5").low, parse_int_range("2 to 5").high) == (2, 5)
     assert parse_range("0 mm2 to 14 mm2", "area").low.si == 0
+
+
+@pytest.mark.parametrize(
+    ("text", "per_m"), [("0.62 /m", 0.62), ("0.62/m", 0.62), ("0.3048 /ft", 1.0), ("2 /metre", 2.0)]
+)
+def test_a_price_is_for_a_metre_or_a_foot(text: str, per_m: float) -> None:
+    assert parse_price(text).per_m == pytest.approx(per_m, rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("text", "hint"),
+    [("$0.62 /m", "write 0.62 /m"), ("0,62 /m", "a decimal takes a point"), ("0.62", "write 0.62 /m"),
+     ("0.19 per foot", "write 0.19 /ft"), ("cheap", "")],
+)  # fmt: skip
+def test_what_is_no_price_is_refused_with_the_mend(text: str, hint: str) -> None:
+    with pytest.raises(QuantityError) as refused:
+        parse_price(text)
+    assert hint in refused.value.hint

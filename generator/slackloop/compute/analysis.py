@@ -8,6 +8,7 @@ from typing import Literal
 from slackloop.compute import (
     cover,
     electrodes,
+    energy_balance,
     insulation,
     loop,
     materials,
@@ -84,6 +85,7 @@ def analyse(job: Job, tables: ReferenceTables) -> Analysis:
     slacks = slack.box_slack(job, network, tables)
     covers = cover.run_covers(job, network, basis)
     plans = reels.reel_plans(job, network)
+    solenoid_answers = solenoids.solenoid_answers(job, network, tables, path.volts.worst_volts)
     return Analysis(
         network=network,
         lengths=circuit_lengths(job, network),
@@ -101,7 +103,7 @@ def analyse(job: Job, tables: ReferenceTables) -> Analysis:
         materials=materials.bill(
             job, network, path_splices, station_splices, plans, dug, earth, _soil(BEDDING_SOIL, tables)
         ),
-        solenoids=solenoids.solenoid_answers(job, network, tables),
+        solenoids=solenoid_answers,
         findings=(
             *path.findings,
             *splice_findings(job, network, path_splices, station_splices),
@@ -110,7 +112,8 @@ def analyse(job: Job, tables: ReferenceTables) -> Analysis:
             *trench.trench_findings(job, network, dug, basis),
             *electrodes.electrode_findings(job, network, earth, tables.rod_groups),
             *reels.reel_findings(job, plans),
-            *solenoids.solenoid_findings(job, network, tables),
+            *solenoids.solenoid_findings(job, solenoid_answers),
+            *energy_balance.energy_findings(job),
             *insulation.insulation_findings(job, basis, tables),
             *voltage_class.voltage_findings(job, tables),
         ),

@@ -9,6 +9,7 @@ from slackloop.compute.conductor import loop_ohms_per_m
 from slackloop.compute.places import boxes_in_order
 from slackloop.compute.shared_ohms import Link
 from slackloop.compute.volts import Feeder, Floats, Loads
+from slackloop.job import resolve
 from slackloop.job.models import Cable, Job
 from slackloop.path.network import CONTROLLER, Network, Run
 from slackloop.reference.tables import ReferenceTables
@@ -48,7 +49,7 @@ def build_loads(job: Job, network: Network) -> Loads:
     devices = [job.devices[box.device] if box.device else None for box in boxes]
     return Loads(
         standby=np.array([device.standby.si if device else 0.0 for device in devices]),
-        per_output=np.array([device.per_output.si if device else 0.0 for device in devices]),
+        per_output=np.array([resolve.per_output_a(device) if device else 0.0 for device in devices]),
         outputs=np.array([len(box.stations) for box in boxes], dtype=np.int64),
         constant_power=np.array([device is not None and device.load == "power" for device in devices]),
     )

@@ -15,6 +15,7 @@ from slackloop.compute.reactance import Reactance, cable_reactance
 from slackloop.compute.spare_length import NewDevice, spare_length_m
 from slackloop.compute.tails import tail_length_m
 from slackloop.compute.volts import Feeder
+from slackloop.job import resolve
 from slackloop.job.models import Device, Job
 from slackloop.path.network import Network
 from slackloop.reference.tables import ReferenceTables
@@ -135,7 +136,7 @@ def _device_near(job: Job, network: Network, end: int) -> str | None:
 
 def _new_device(device: Device) -> NewDevice:
     return NewDevice(
-        device.standby.si, device.per_output.si, device.outputs, device.least_volts.si, device.load == "power"
+        device.standby.si, resolve.per_output_a(device), device.outputs, device.least_volts.si, device.load == "power"
     )
 
 

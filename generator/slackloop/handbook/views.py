@@ -61,7 +61,7 @@ def device_view(name: str, device: Device) -> DeviceView:
         outputs=fmt.grouped(device.outputs),
         leads=f"{fmt.conductor_label(device.leads.conductor)} {device.leads.build}",
         standby=fmt.written(device.standby.text),
-        per_output=fmt.written(device.per_output.text),
+        per_output=fmt.written(device.per_output.text) if device.per_output else "–",
         least_volts=fmt.written(device.least_volts.text),
     )
 

@@ -8,6 +8,7 @@ from slackloop.job.finding import Finding
 from slackloop.job.name_checks import name_checks
 from slackloop.job.path_checks import path_checks
 from slackloop.job.raw_job import RawJob
+from slackloop.job.supply_checks import supply_checks
 from slackloop.job.value_checks import value_checks
 
 
@@ -17,7 +18,7 @@ def cross_checks(
     """All findings, each with whether it points at the key rather than at the value."""
     found = [(finding, False) for finding in path_checks(raw)]
     found += name_checks(raw, soils, code_bases)
-    found += [(finding, False) for finding in value_checks(raw)]
+    found += [(finding, False) for finding in (*value_checks(raw), *supply_checks(raw))]
     return [pair for pair in found if not _under_refused(raw, pair[0])]
 
 

@@ -29,12 +29,16 @@ from slackloop.job.plain_fields import (
 from slackloop.job.refusal import as_text, refusal, shown
 from slackloop.job.written import Written
 from slackloop.units import quantity as q
+from slackloop.units.price import Price as PriceOfLength
+from slackloop.units.price import parse_price
 from slackloop.units.quantity_error import QuantityError
 from slackloop.units.unit_table import DIMENSIONS
 
 __all__ = [
     "AreaRange",
     "BoxId",
+    "Capacitance",
+    "CapacitanceOfLength",
     "Conductor",
     "ConductorRange",
     "Coordinates",
@@ -42,6 +46,7 @@ __all__ = [
     "CountRange",
     "Current",
     "FormatOne",
+    "Frequency",
     "Insulation",
     "IsoDate",
     "Length",
@@ -49,6 +54,7 @@ __all__ = [
     "NonEmptyText",
     "Percent",
     "PositiveCount",
+    "Price",
     "Resistance",
     "Resistivity",
     "RunEnd",
@@ -60,6 +66,7 @@ __all__ = [
     "ZeroOrMoreCurrent",
     "ZeroOrMoreLength",
     "ZeroOrMoreResistance",
+    "ZeroOrMoreVolts",
 ]
 
 T = TypeVar("T")
@@ -111,6 +118,7 @@ _VOLTS_SCHEMA = _schema("A voltage with its unit.", ["36 V", "500 V"], _N + r"(m
 Length = Annotated[q.Quantity, _quantity("length", False), _TEXT_OUT, _LENGTH_SCHEMA]
 ZeroOrMoreLength = Annotated[q.Quantity, _quantity("length", True), _TEXT_OUT, _LENGTH_SCHEMA]
 Volts = Annotated[q.Quantity, _quantity("volts", False), _TEXT_OUT, _VOLTS_SCHEMA]
+ZeroOrMoreVolts = Annotated[q.Quantity, _quantity("volts", True), _TEXT_OUT, _VOLTS_SCHEMA]
 Insulation = Annotated[q.Quantity, _quantity("volts", False), _TEXT_OUT, _VOLTS_SCHEMA]
 Current = Annotated[q.Quantity, _quantity("current", False), _TEXT_OUT, _CURRENT_SCHEMA]
 ZeroOrMoreCurrent = Annotated[q.Quantity, _quantity("current", True), _TEXT_OUT, _CURRENT_SCHEMA]
@@ -121,6 +129,30 @@ Resistivity = Annotated[
     _quantity("resistivity", False),
     _TEXT_OUT,
     _schema("Soil resistivity with its unit.", ["60 ohm m", "4000 ohm cm"], _N + r"(ohm|Ω).*m.*$"),
+]
+Frequency = Annotated[
+    q.Quantity,
+    _quantity("frequency", False),
+    _TEXT_OUT,
+    _schema("A frequency with its unit.", ["60 Hz", "50 Hz"], _N + r"(Hz|hertz).*$"),
+]
+Capacitance = Annotated[
+    q.Quantity,
+    _quantity("capacitance", False),
+    _TEXT_OUT,
+    _schema("A capacitance with its unit.", ["1.5 uF", "800 nF"], _N + r"(p|n|u|µ|μ)F\b.*$"),
+]
+CapacitanceOfLength = Annotated[
+    q.Quantity,
+    _quantity("capacitance of a cable", False),
+    _TEXT_OUT,
+    _schema("Capacitance between the cores for a length.", ["60 nF/km", "18 pF/ft"], _N + r"(p|n|u|µ|μ)F/.+$"),
+]
+Price = Annotated[
+    PriceOfLength,
+    _reader(PriceOfLength, parse_price, "a price for a metre or a foot without a currency, as 0.62 /m"),
+    _TEXT_OUT,
+    _schema("A price for a metre or a foot, no currency.", ["0.62 /m", "0.19 /ft"], r"^\s*[0-9.]+ ?/ ?[a-z]+\s*$"),
 ]
 Percent = Annotated[
     q.Quantity,

@@ -41,6 +41,7 @@ from slackloop.job.specification import (
     Slack,
     Solenoid,
     Supply,
+    SupplyLimits,
     Tests,
     Trench,
 )
@@ -70,6 +71,7 @@ __all__ = [
     "Slack",
     "Solenoid",
     "Supply",
+    "SupplyLimits",
     "Surface",
     "Tests",
     "Trench",

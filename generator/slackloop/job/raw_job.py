@@ -30,11 +30,16 @@ def whole_of(value: object) -> int | None:
 
 def length_of(value: object) -> float | None:
     """The length in m that a scalar states, else nothing."""
+    return quantity_of(value, "length")
+
+
+def quantity_of(value: object, dimension: str) -> float | None:
+    """The quantity of a dimension that a scalar states, in the unit used inside, else nothing."""
     text = text_of(value)
     if text is None:
         return None
     try:
-        return parse_quantity(text, "length").si
+        return parse_quantity(text, dimension).si
     except QuantityError:
         return None
 

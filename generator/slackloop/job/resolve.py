@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from slackloop.job.models import Box, Job, RingClosure
+from slackloop.job.models import Box, Device, Job, RingClosure
 from slackloop.job.plain_fields import CONTROLLER
 
 DEFAULT_LEAD_M = 1.0
@@ -90,3 +90,23 @@ def lead_cable(job: Job, box: Box) -> str | None:
 def cover_m(job: Job, part: Box | RingClosure) -> float:
     """Chosen cover in m over the run to a box, or over a ring closure."""
     return part.cover.si if part.cover is not None else job.rules.cover.si
+
+
+def lowest_volts(job: Job) -> float:
+    """Lowest volts at the path terminals: as stated, else the supply's volts."""
+    return job.supply.volts.si if job.supply.lowest is None else job.supply.lowest.si
+
+
+def per_output_a(device: Device) -> float:
+    """Current in A that an output takes while it runs; 0 for a device without outputs."""
+    return device.per_output.si if device.per_output is not None else 0.0
+
+
+def always_on(job: Job, box: Box) -> int:
+    """How many stations of a box run in every case."""
+    return sum(station in job.supply.always_on for station in box.stations)
+
+
+def free_at_once(job: Job) -> int:
+    """How many stations may run together besides those that always run."""
+    return max(job.supply.stations_at_once - len(job.supply.always_on), 0)

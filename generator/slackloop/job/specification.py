@@ -8,17 +8,21 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from slackloop.job.fields import (
     AreaRange,
+    Capacitance,
+    CapacitanceOfLength,
     Conductor,
     ConductorRange,
     Count,
     CountRange,
     Current,
+    Frequency,
     Insulation,
     Length,
     Name,
     NonEmptyText,
     Percent,
     PositiveCount,
+    Price,
     Resistance,
     Resistivity,
     TemperatureRange,
@@ -28,7 +32,14 @@ from slackloop.job.fields import (
     ZeroOrMoreCurrent,
     ZeroOrMoreLength,
     ZeroOrMoreResistance,
+    ZeroOrMoreVolts,
 )
+
+Build = Literal["solid", "stranded", "flexible"]
+"""How a core is made: IEC 60228 class 1, class 2, class 5."""
+
+_BUILD = "solid, stranded or flexible (IEC 60228 class 1, 2 or 5)."
+_PART = "The order number that the job uses for it, printed where it is ordered."
 
 
 class Part(BaseModel):
@@ -57,10 +68,32 @@ class Conditions(Part):
     )
 
 
+class SupplyLimits(Part):
+    """What the makers' sheets allow on one path; each is held by the check where it is given."""
+
+    devices: PositiveCount | None = Field(default=None, description="The most devices on the path.")
+    farthest: Length | None = Field(
+        default=None, description="The most cable from the controller to a box, with the slack in the boxes."
+    )
+    total: Length | None = Field(default=None, description="The most cable on the path, with the slack in the boxes.")
+    branch_devices: PositiveCount | None = Field(
+        default=None, description="The most devices on any one way from the controller."
+    )
+    capacitance: Capacitance | None = Field(
+        default=None, description="The most capacitance of all cable together, as 1.5 uF."
+    )
+
+
 class Supply(Part):
     """The controller's end of the path."""
 
     volts: Volts = Field(description="Volts at the controller's path terminals.")
+    lowest: Volts | None = Field(
+        default=None, description="Lowest volts at the path terminals; as volts when left out."
+    )
+    frequency: Frequency | None = Field(
+        default=None, description="Frequency of an ac supply, as 60 Hz; that of the code basis when left out."
+    )
     current: Literal["ac", "dc"] = Field(description="ac or dc.")
     limit: Current = Field(description="The most current that the controller can deliver to the path.")
     stations_at_once: Count = Field(description="The most outputs that may run together.")
@@ -68,6 +101,13 @@ class Supply(Part):
         default=None, description="Resistance of the source itself; 0 ohm when left out."
     )
     ring_allowed: Truth = Field(default=False, description="Whether the device maker permits a closed ring.")
+    always_on: tuple[PositiveCount, ...] = Field(
+        default=(), description="Stations that run in every case, as a master valve: [1]."
+    )
+    limits: SupplyLimits | None = Field(
+        default=None,
+        description="Limits of the makers' sheets: devices, farthest, total, branch_devices, capacitance.",
+    )
 
 
 class Cores(Part):
@@ -81,34 +121,51 @@ class Cable(Part):
     """One kind of two-core cable."""
 
     conductor: Conductor = Field(description="Size of each core, as 14 AWG or 2.5 mm2.")
-    build: Literal["solid", "stranded"] = Field(description="solid or stranded.")
+    build: Build = Field(description=_BUILD)
     cores: Cores = Field(description="Colours of cores a and b as printed on the reel; there is no default.")
     jacket: Text = Field(default="", description="Material of the outer jacket; leave out for an unjacketed cable.")
     jacket_od: Length | None = Field(default=None, description="Outside diameter of the cable.")
     reel: Length | None = Field(default=None, description="Length of cable on one reel.")
     least_bend: Length | None = Field(default=None, description="Least bending radius, from the cable maker's sheet.")
+    capacitance: CapacitanceOfLength | None = Field(
+        default=None, description="Capacitance between the cores, from the cable maker's sheet, as 60 nF/km."
+    )
+    armour: Truth = Field(default=False, description="Whether the cable is armoured.")
+    part: Text = Field(default="", description=_PART)
+    price: Price | None = Field(
+        default=None, description="The job's own price, as 0.62 /m or 0.19 /ft, without a currency; to compare cables."
+    )
 
 
 class Leads(Part):
     """The tails that a device or solenoid comes with."""
 
     conductor: Conductor = Field(description="Size of each lead.")
-    build: Literal["solid", "stranded"] = Field(description="solid or stranded.")
+    build: Build = Field(description=_BUILD)
 
 
 class Device(Part):
     """One kind of addressable decoder."""
 
     title: NonEmptyText = Field(description="What the crew calls it.")
-    outputs: PositiveCount = Field(description="How many outputs it has.")
+    outputs: Count = Field(description="How many outputs it has; 0 for a sensor.")
     standby: ZeroOrMoreCurrent = Field(description="Current drawn from the path at rest.")
-    per_output: Current = Field(description="Extra current for each output that runs.")
+    per_output: Current | None = Field(
+        default=None, description="Extra current for each output that runs; needed where there are outputs."
+    )
     load: Literal["current", "power"] = Field(
         description="current: draw stays the same as volts fall; power: draw rises."
     )
     least_volts: Volts = Field(description="Below this at its path leads the device is out of range.")
+    most_volts: Volts | None = Field(default=None, description="The most volts that its path leads may see.")
     leads: Leads = Field(description="The device's own tails, for the splice check.")
-    output_volts: Volts = Field(description="Volts that an output gives to its solenoid.")
+    output_volts: Volts | None = Field(
+        default=None, description="Volts that an output gives to its solenoid, where the device regulates them."
+    )
+    output_drop: ZeroOrMoreVolts | None = Field(
+        default=None, description="Volts lost from the path to the output, where the output follows the path."
+    )
+    part: Text = Field(default="", description=_PART)
 
 
 class Solenoid(Part):
@@ -132,6 +189,7 @@ class Connector(Part):
     area: AreaRange = Field(description="Least and most total copper in one splice, as 2.1 mm2 to 14 mm2.")
     strip: Length = Field(description="Bare copper to prepare for this connector.")
     pack: PositiveCount = Field(description="How many a pack holds.")
+    part: Text = Field(default="", description=_PART)
 
 
 class Slack(Part):

@@ -47,7 +47,7 @@ class NecOhms(Row):
 
 
 class IecOhms(Row):
-    """Greatest resistance of one nominal area, ohm per km at 20 °C, classes 1 and 2, plain copper."""
+    """Greatest resistance of one nominal area, ohm per km at 20 °C, plain copper."""
 
     mm2: float = Field(gt=0)
     ohms_per_km: float = Field(gt=0)

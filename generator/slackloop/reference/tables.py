@@ -44,6 +44,7 @@ class ConductorTables:
     awg_ohms: Mapping[int, AwgOhms]
     nec_75c: Mapping[int, NecOhms]
     iec_60228: Mapping[float, IecOhms]
+    iec_60228_class_5: Mapping[float, IecOhms]
 
 
 @dataclass(frozen=True)
@@ -66,6 +67,11 @@ class CopperTable:
     def lay_factor(self) -> float:
         """Resistance of a stranded conductor over a solid one of the same area."""
         return self.rows["lay-factor"].value
+
+    @property
+    def largest_over_nominal(self) -> float:
+        """Largest resistance that a listed AWG conductor may have over its nominal resistance."""
+        return self.rows["largest-over-nominal"].value
 
     @property
     def expansion_per_c(self) -> float:
@@ -193,12 +199,13 @@ def _conductors(reader: _TableReader) -> ConductorTables:
         awg_ohms=_by(reader.rows(name, "awg_ohms_20c", AwgOhms), "awg", name),
         nec_75c=_by(reader.rows(name, "nec_ohms_75c", NecOhms), "awg", name),
         iec_60228=_by(reader.rows(name, "iec_60228_20c", IecOhms), "mm2", name),
+        iec_60228_class_5=_by(reader.rows(name, "iec_60228_class_5_20c", IecOhms), "mm2", name),
     )
 
 
 def _copper(reader: _TableReader) -> CopperTable:
     rows = _by(reader.rows("copper.yml", "rows", Constant), "id", "copper.yml")
-    for needed in ("conductivity", "alpha", "lay-factor", "expansion", "density"):
+    for needed in ("conductivity", "alpha", "lay-factor", "largest-over-nominal", "expansion", "density"):
         if needed not in rows:
             raise TableRefused(f"copper.yml: needs a row with the id {needed}.")
     return CopperTable(rows)

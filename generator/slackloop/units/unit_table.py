@@ -1,6 +1,7 @@
 """Units that a job file may use, by dimension, with exact factors to the unit used inside.
 
-Inside are: metre, volt, ampere, ohm, ohm metre, mm2, fraction (for percent) and degrees Celsius.
+Inside are: metre, volt, ampere, ohm, ohm metre, mm2, hertz, farad, farad a metre, fraction (for percent) and degrees
+Celsius.
 Inch, foot and yard are exact by the international yard and pound agreement of 1959 (25.4 mm an inch).
 """
 
@@ -38,6 +39,8 @@ class Dimension:
 
 
 _MILLI, _KILO = Fraction(1, 1000), Fraction(1000)
+_MICRO, _NANO, _PICO = Fraction(1, 10**6), Fraction(1, 10**9), Fraction(1, 10**12)
+_FOOT = Fraction(3048, 10_000)
 
 DIMENSIONS: dict[str, Dimension] = {
     d.name: d
@@ -50,6 +53,9 @@ DIMENSIONS: dict[str, Dimension] = {
         Dimension("temperature", "a temperature", "4 degC", "degC", Fraction(-90), Fraction(150)),
         Dimension("percent", "a percentage", "10 %", "", Fraction(0), Fraction(1)),
         Dimension("volume", "a volume", "0.05 m3", "m3", Fraction(0), Fraction(1_000_000)),
+        Dimension("frequency", "a frequency", "60 Hz", "Hz", Fraction(1), Fraction(1_000)),
+        Dimension("capacitance", "a capacitance", "1.5 uF", "F", Fraction(0), Fraction(1)),
+        Dimension("capacitance of a cable", "a capacitance for a length", "60 nF/km", "F/m", Fraction(0), _MILLI),
         Dimension("area", "an area of copper", "2.1 mm2", "mm2", Fraction(0), Fraction(1_000)),
     )
 }
@@ -60,7 +66,7 @@ _TABLE: tuple[tuple[str, str, Fraction, tuple[str, ...]], ...] = (
     ("m", "length", Fraction(1), ("metre", "metres", "meter", "meters")),
     ("km", "length", _KILO, ("kilometre", "kilometres", "kilometer", "kilometers")),
     ("in", "length", Fraction(254, 10_000), ("inch", "inches")),
-    ("ft", "length", Fraction(3048, 10_000), ("foot", "feet")),
+    ("ft", "length", _FOOT, ("foot", "feet")),
     ("yd", "length", Fraction(9144, 10_000), ("yard", "yards")),
     ("mV", "volts", _MILLI, ()),
     ("V", "volts", Fraction(1), ("volt", "volts")),
@@ -85,6 +91,16 @@ _TABLE: tuple[tuple[str, str, Fraction, tuple[str, ...]], ...] = (
     ("m3", "volume", Fraction(1), ("m³", "cu m", "m^3")),
     ("yd3", "volume", Fraction(9144, 10_000) ** 3, ("yd³", "cu yd", "yd^3")),
     ("ft3", "volume", Fraction(3048, 10_000) ** 3, ("ft³", "cu ft", "ft^3")),
+    ("Hz", "frequency", Fraction(1), ("hertz",)),
+    ("pF", "capacitance", _PICO, ()),
+    ("nF", "capacitance", _NANO, ()),
+    ("uF", "capacitance", _MICRO, ("µF", "μF")),
+    ("pF/m", "capacitance of a cable", _PICO, ()),
+    ("nF/m", "capacitance of a cable", _NANO, ()),
+    ("nF/km", "capacitance of a cable", _PICO, ()),
+    ("uF/km", "capacitance of a cable", _NANO, ("µF/km", "μF/km")),
+    ("pF/ft", "capacitance of a cable", _PICO / _FOOT, ()),
+    ("nF/1000 ft", "capacitance of a cable", _PICO / _FOOT, ("nF/kft",)),
     ("mm2", "area", Fraction(1), ("mm²", "sq mm", "mm^2")),
 )
 
@@ -126,6 +142,9 @@ _MEANT: dict[str, str] = {
     "mmsq": "mm2",
     "VAC": "V",
     "VDC": "V",
+    "hz": "Hz",
+    "HZ": "Hz",
+    "cycles": "Hz",
 }
 
 

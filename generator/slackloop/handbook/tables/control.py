@@ -77,6 +77,7 @@ def source_rows(
         "Conductor sizes": conductors.awg_sizes.values(),
         "Resistance of AWG sizes": conductors.awg_ohms.values(),
         "Resistance of mm² sizes": conductors.iec_60228.values(),
+        "Resistance of mm² sizes, flexible": conductors.iec_60228_class_5.values(),
         "Copper": tables.copper.rows.values(),
         "Soil volumes": tables.soils.rows.values(),
         "Groups of rods": tables.rod_groups.values(),
