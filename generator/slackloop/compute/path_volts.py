@@ -112,7 +112,7 @@ def _box_findings(job: Job, network: Network, worst: Floats | None, needs: Float
     places = JobPlaces(job)
     kind = {box.id: box.device for box in job.path.boxes}
     findings = []
-    for i in np.flatnonzero(worst < needs).tolist():
+    for i in np.flatnonzero((needs > 0) & (worst < needs)).tolist():
         box = network.boxes[i]
         title = job.devices[kind[box] or ""].title
         findings.append(
