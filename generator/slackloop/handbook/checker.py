@@ -14,6 +14,7 @@ from slackloop.handbook.content import Content
 from slackloop.handbook.content_finding import ContentFinding
 from slackloop.handbook.job_keys import is_job_key
 from slackloop.handbook.link_rules import link_findings
+from slackloop.handbook.raw_html import html_findings
 from slackloop.handbook.section import Prose, Section
 from slackloop.handbook.step_wording import wording_findings
 from slackloop.handbook.template import template_findings
@@ -240,5 +241,6 @@ _RULES: tuple[Callable[[Section], Iterator[ContentFinding]], ...] = (
     _steps,
     _conditions,
     _templates,
+    html_findings,
     wording_findings,
 )

@@ -16,6 +16,7 @@ from slackloop.handbook.due_boxes import is_due_at
 from slackloop.handbook.format import Units
 from slackloop.handbook.groups import BoxGroup, box_groups
 from slackloop.handbook.job_values import job_values
+from slackloop.handbook.raw_html import raw_html_files
 from slackloop.handbook.section import Where
 from slackloop.handbook.template import Renderer
 from slackloop.handbook.values import Values
@@ -68,7 +69,7 @@ class Context:
     @cached_property
     def renderer(self) -> Renderer:
         """Renders content text; its findings grow while pages are made."""
-        return Renderer(self.values)
+        return Renderer(self.values, raw_html_files(self.content))
 
     @cached_property
     def boxes(self) -> dict[str, Box]:

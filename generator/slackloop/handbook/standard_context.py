@@ -9,6 +9,7 @@ from slackloop.handbook import format as fmt
 from slackloop.handbook.applied import AppliedSection, apply_section
 from slackloop.handbook.clauses import named_clauses
 from slackloop.handbook.content import Content
+from slackloop.handbook.raw_html import raw_html_files
 from slackloop.handbook.section import Where
 from slackloop.handbook.standard_conditions import CONDITION_WORDS, standard_holds
 from slackloop.handbook.standard_values import standard_values, units_of
@@ -40,7 +41,7 @@ class StandardContext:
     @cached_property
     def renderer(self) -> Renderer:
         """Renders content text; its findings grow while pages are made."""
-        return Renderer(self.values)
+        return Renderer(self.values, raw_html_files(self.content))
 
     @cached_property
     def sections(self) -> tuple[AppliedSection, ...]:
