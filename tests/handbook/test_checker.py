@@ -56,7 +56,7 @@ def test_the_sample_section_is_good(tmp_path: Path) -> None:
         ("### clean-it", "### score-it", ["id-twice"]),
         ("id: opening\n", "id: closing\n", ["id-not-file-name"]),
         ("{{ v.jacket }}", "{{ v.jackets }}", ["value-unknown"]),
-        ("{{ v.jacket }}", "{{ v.jacket.upper() }}", ["template-not-allowed", "value-unknown"]),
+        ("{{ v.jacket }}", "{{ v.jacket.upper() }}", ["template-not-allowed"]),
         ("{{ v.jacket }}", "{% if v.jacket %}x{% endif %}", ["template-not-allowed"]),
         ("{{ v.jacket }}", "{{ v.jacket", ["template-syntax"]),
         ("Wipe the end.", "Wipe the end, then dry it.", ["step-two-actions"]),
