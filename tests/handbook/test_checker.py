@@ -29,6 +29,12 @@ def test_the_sample_section_is_good(tmp_path: Path) -> None:
     assert codes(write_content(tmp_path)) == []
 
 
+def test_a_hazard_without_a_score_is_told(tmp_path: Path) -> None:
+    words = WORDS | {"hazards": WORDS["hazards"].replace(", before: C", "")}
+    (finding,) = check_content(read_content(write_content(tmp_path, words=words)), KNOWN)
+    assert (finding.code, finding.level, finding.file) == ("hazard-unscored", "warning", "words/hazards.yml")
+
+
 @pytest.mark.parametrize(
     ("old", "new", "expected"),
     [

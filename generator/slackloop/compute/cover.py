@@ -149,6 +149,8 @@ def _question(job: Job, runs: list[tuple[Run, CoverAnswer]], places: JobPlaces) 
         box=_end(run) if len(runs) == 1 else "",
         expected="an answer from the authority, or the printed cover",
         hint=answer.who_decides,
+        asks="the authority",
+        of=tuple(names),
     )
 
 

@@ -135,7 +135,8 @@ def electrode_findings(
         Finding("warning", "run-longer-than-every-run",
                 f"Run {run_id} is {by_id[run_id].length_m:.1f} m, longer than the {rules.every_run.si:g} m between "
                 "electrodes; no electrode can stand on it.", at=places.run(by_id[run_id]),
-                box="" if by_id[run_id].closure else run_id, hint="Add a box on this run, or ask for a longer spacing.")
+                box="" if by_id[run_id].closure else run_id, hint="Add a box on this run, or ask for a longer spacing.",
+                asks="the designer", of=(run_id,))
         for run_id in answer.long_runs
     ]  # fmt: skip
     if answer.ohms_each is None:
@@ -150,6 +151,7 @@ def electrode_findings(
             Finding("warning", "electrode-target-not-reached",
                     f"One rod is {answer.ohms_each:.1f} ohm in this soil, and {most} rods, the most with a published "
                     f"factor, reach {reached:.1f} ohm; the target is {rules.target.si:g} ohm.",
-                    at=("rules", "earthing", "target"), hint="Ask for longer rods, or a design by a specialist.")
+                    at=("rules", "earthing", "target"), hint="Ask for longer rods, or a design by a specialist.",
+                    asks="the designer")
         )  # fmt: skip
     return tuple(findings)

@@ -172,5 +172,6 @@ def _break_findings(job: Job, network: Network, breaks: tuple[tuple[str, Break],
             f"out of range; worst is run {run}: {what}",
             ("path", "ring_closures"),
             hint="do not count on the ring to cover a break, or use a larger conductor",
+            asks="the designer",
         )
     ]

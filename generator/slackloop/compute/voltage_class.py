@@ -36,5 +36,6 @@ def voltage_findings(job: Job, tables: ReferenceTables) -> tuple[Finding, ...]:
             at=("supply", "volts"),
             expected=f"{limit:g} V {current} or less",
             hint="Leave the electrical design to a licensed person.",
+            asks="the designer",
         ),
     )

@@ -20,6 +20,7 @@ from slackloop.handbook.box_facts import BoxFacts
 from slackloop.handbook.context import Context
 from slackloop.handbook.due_boxes import ON_RUNS
 from slackloop.handbook.figures.svg import Figure
+from slackloop.handbook.findings_page import answer_text, is_answered
 from slackloop.handbook.page import DocumentHeader
 from slackloop.handbook.section import Check
 from slackloop.handbook.text import one_line
@@ -150,7 +151,9 @@ class CardMaker:
         by_box: dict[str, list[CardFinding]] = {}
         for each in sorted(self.context.findings, key=lambda found: _LEVELS[found.level]):
             if each.box:
-                by_box.setdefault(each.box, []).append(CardFinding(_LEVEL_WORDS[each.level], one_line(each.message)))
+                word = "Answered" if is_answered(each) else _LEVEL_WORDS[each.level]
+                told = one_line(f"{each.message} {answer_text(each)}".strip())
+                by_box.setdefault(each.box, []).append(CardFinding(word, told))
         return by_box
 
     def _card(self, index: int, arm: str) -> Card:

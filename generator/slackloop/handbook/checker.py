@@ -56,6 +56,7 @@ def check_content(content: Content, known: Known) -> tuple[ContentFinding, ...]:
     found += needless_sources(content.sections, content.words)
     found += link_findings(content, frozenset(known.tables), frozenset(known.figures))
     found += _words_text(content.words)
+    found += _unscored(content.words)
     return tuple(sorted(set(found)))
 
 
@@ -232,6 +233,15 @@ def _words_text(words: Words) -> Iterator[ContentFinding]:
     for file, name, parts in texts:
         for text in parts:
             yield from template_findings(text, f"words/{file}.yml", words.places.get(file, {}).get(name, 1))
+
+
+def _unscored(words: Words) -> Iterator[ContentFinding]:
+    """Hazards whose risk nobody has scored."""
+    for name, hazard in words.hazards.items():
+        if not hazard.is_scored:
+            line = words.places.get("hazards", {}).get(name, 1)
+            message = f"the hazard '{name}' has no score: give severity, before and after"
+            yield ContentFinding("words/hazards.yml", line, "hazard-unscored", message, "warning")
 
 
 _RULES: tuple[Callable[[Section], Iterator[ContentFinding]], ...] = (

@@ -18,6 +18,7 @@ from slackloop.handbook.groups import BoxGroup, box_groups
 from slackloop.handbook.job_values import job_values
 from slackloop.handbook.raw_html import raw_html_files
 from slackloop.handbook.section import Where
+from slackloop.handbook.site_hazards import NOT_SCORED
 from slackloop.handbook.template import Renderer
 from slackloop.handbook.values import Values
 from slackloop.job.finding import Finding, Placed
@@ -43,6 +44,8 @@ class Context:
     fingerprint: str = ""
     cards_file: str = ""
     """Address of the printable cards beside the pages; empty where there are none, as in a preview."""
+    placed: tuple[Placed, ...] = ()
+    """Every finding of the job with its place and its answer, where the job was read from a file."""
     _held: dict[str, bool] = field(default_factory=dict)
     _first_boxes: dict[Where, str] = field(default_factory=dict)
 
@@ -88,8 +91,8 @@ class Context:
 
     @cached_property
     def findings(self) -> tuple[Finding | Placed, ...]:
-        """What reading the job file found, then what computing it found."""
-        return (*(self.reading.findings if self.reading else ()), *self.analysis.findings)
+        """What reading the job file found, then what computing it found; with answers where the job was read."""
+        return self.placed or (*(self.reading.findings if self.reading else ()), *self.analysis.findings)
 
     @cached_property
     def basis(self) -> CodeBasis:
@@ -108,6 +111,11 @@ class Context:
             predicate: Callable[[Job, Analysis], bool] | None = CONDITIONS.get(condition)
             self._held[condition] = predicate is not None and predicate(self.job, self.analysis)
         return self._held[condition]
+
+    def site_score(self, hazard: str) -> str:
+        """The answer that scores a site hazard; where there is none, that it is still to be scored."""
+        asked = (each for each in self.placed if each.code == "risk-unscored" and hazard in each.of)
+        return next((each.answer.sentence for each in asked if each.answer is not None), NOT_SCORED)
 
     @property
     def site_hazards(self) -> tuple[str, ...]:

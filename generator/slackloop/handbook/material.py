@@ -31,6 +31,10 @@ class Material(Protocol):
     def sections(self) -> tuple[AppliedSection, ...]:
         """The sections that apply, in printed order."""
 
+    def site_score(self, hazard: str) -> str:
+        """What the register says of the risk of a site hazard that no sheet scores."""
+        ...
+
     @property
     def site_hazards(self) -> tuple[str, ...]:
         """Hazards that are stated for the site besides the standing ones."""

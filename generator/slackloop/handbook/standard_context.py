@@ -11,6 +11,7 @@ from slackloop.handbook.clauses import named_clauses
 from slackloop.handbook.content import Content
 from slackloop.handbook.raw_html import raw_html_files
 from slackloop.handbook.section import Where
+from slackloop.handbook.site_hazards import NOT_SCORED
 from slackloop.handbook.standard_conditions import CONDITION_WORDS, standard_holds
 from slackloop.handbook.standard_values import standard_values, units_of
 from slackloop.handbook.template import Renderer
@@ -48,6 +49,10 @@ class StandardContext:
         """Every section that may apply to a job under this standard, in printed order."""
         applied = (apply_section(section, self._may_hold) for section in self.content.sections)
         return tuple(section for section in applied if section is not None)
+
+    def site_score(self, hazard: str) -> str:
+        """A standard scores no hazard of one site."""
+        return NOT_SCORED
 
     @property
     def site_hazards(self) -> tuple[str, ...]:

@@ -1,4 +1,4 @@
-"""Every code that reading a job file can give, with its meaning in one line."""
+"""Every code of a finding, with its meaning in one line: those of reading a job file, then those of its figures."""
 
 from __future__ import annotations
 
@@ -83,6 +83,8 @@ CODES: dict[str, str] = {
     "run-zero": "Two boxes stand at the same coordinates, so the run between them has no length.",
     "reel-missing": "A cable used by runs states no reel length (warning).",
     "jacket-od-missing": "A cable in a trench of its own states no outside diameter.",
+    "answer-unknown": "An answer is given to a code that no finding has.",
+    "answer-closes-nothing": "An answer closes no warning of this job (warning).",
     "findings-left-out": "There are more findings than are shown (note).",
     "lowest-above-volts": "The lowest volts of the supply are more than its volts.",
     "frequency-on-dc": "A direct-current supply states a frequency (warning).",
@@ -96,3 +98,41 @@ CODES: dict[str, str] = {
     "cores-alike": "Both cores of a cable have one colour (warning).",
     "date-order": "An earlier revision is dated after the document (warning).",
 }
+
+FIGURE_CODES: dict[str, str] = {
+    "above-extra-low-voltage": "The path has more volts than extra-low voltage allows (warning).",
+    "bedding-above-ground": "The bedding would reach above the ground (warning).",
+    "coil-too-tight": "The slack of a box cannot be coiled in it without bending tighter than allowed (warning).",
+    "connector-misfit": "A connector does not take the wires of a path splice.",
+    "connector-misfit-solenoid": "A connector does not take, or may not take, the wires of a solenoid splice.",
+    "cover-low": "The cover over a run is less than a row that binds.",
+    "cover-no-figure": "The code basis prints no figure for cover (note).",
+    "cover-open": "The cover is less than a row of which it is open whether it binds (warning).",
+    "electrode-target-not-reached": "No number of rods with a published factor reaches the target (warning).",
+    "end-without-device": "The path ends in a box that has no device (warning).",
+    "hazard-without-sheet": "A site hazard is likely mistyped and brings no safety sheet (warning).",
+    "insulation-least-low": "The insulation reading that passes is less than the published row asks for (warning).",
+    "insulation-volts-low": "The insulation test has fewer volts than the published row asks for (warning).",
+    "lead-cable-unknown": "No cable is named for long leads (warning).",
+    "raceway-needed": "A run needs a raceway where it passes (note).",
+    "resistivity-unknown": "The soil resistivity is not given (note).",
+    "ring-break-fails": "With one run broken, the ring no longer keeps every device in range (warning).",
+    "risk-unscored": "A site hazard stands in the risk register without a score (warning).",
+    "run-longer-than-every-run": "A run is longer than the spacing of electrodes (warning).",
+    "run-longer-than-reel": "A run takes more cable than a reel holds.",
+    "run-without-waste": "A run takes a whole reel and leaves less than the waste (warning).",
+    "slack-below-contraction": "The slack is less than a run can shorten by (warning).",
+    "slack-short": "The slack does not reach above the ground (warning).",
+    "solenoid-volts-low": "A solenoid gets fewer volts than it needs.",
+    "splice-without-purpose": "Two cable ends meet in a box with no device and no branch (warning).",
+    "stations-beyond-path": "The path can carry fewer stations at once than the job asks for (note).",
+    "supply-over": "The path takes more current than the controller can give.",
+    "trench-design": "The trench is so deep that an engineer has to design its support (warning).",
+    "trench-narrow": "The trench is narrower than its pipe.",
+    "trench-support": "The trench is so deep that it needs support (warning).",
+    "trench-way-out": "The trench is so deep that it needs a way out (warning).",
+    "volts-collapse": "The path cannot carry the load at any volts.",
+    "volts-low": "A device is out of range at the worst choice of stations.",
+    "volts-low-with-slack": "A device is out of range once the slack counts (warning).",
+}
+"""Codes of what computing a job finds, and of the site hazards."""

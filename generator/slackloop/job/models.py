@@ -48,6 +48,7 @@ from slackloop.job.specification import (
 
 __all__ = [
     "SURFACES",
+    "Answer",
     "Box",
     "BoxSize",
     "Cable",
@@ -116,6 +117,15 @@ class DocumentFacts(Part):
     checked: Text = Field(default="", description="Who checked it; empty until it is done.")
     approved: Text = Field(default="", description="Who approved it; empty until it is done.")
     history: tuple[HistoryEntry, ...] = Field(default=(), description="Earlier revisions, oldest first.")
+
+
+class Answer(Part):
+    """The answer to a question that a warning puts to somebody."""
+
+    by: NonEmptyText = Field(description="Who gave the answer: a role or a name.")
+    date: IsoDate = Field(description="The day of the answer, as 2026-03-09.")
+    reference: Text = Field(default="", description="Where it is on record, as RFI-3.")
+    answer: NonEmptyText = Field(description="The answer itself, in one sentence.")
 
 
 class BoxSize(Part):
@@ -208,6 +218,11 @@ class Job(Part):
     departures: dict[Text, NonEmptyText] = Field(
         default_factory=dict,
         description="Why the job departs from the standard, by key path, as rules.cover; a path covers all under it.",
+    )
+    answers: dict[Text, Answer] = Field(
+        default_factory=dict,
+        description="Answers to warnings, each by the warning's code, as cover-open, or by code and box or run, as "
+        "cover-open B14; printed with the warning.",
     )
     job: JobFacts = Field(description="What the job is called and who issues it.")
     document: DocumentFacts = Field(description="The state of the document.")

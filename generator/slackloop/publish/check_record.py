@@ -9,8 +9,10 @@ from slackloop.compute.analysis import Analysis
 from slackloop.compute.circuit_length import cable_to_boxes_m
 from slackloop.compute.splices import Splice
 from slackloop.compute.volts_left import volts_left
+from slackloop.handbook import format as fmt
 from slackloop.handbook.worked import Worked
-from slackloop.job.finding import Placed
+from slackloop.job.answers import open_questions
+from slackloop.job.finding import Answered, Placed
 
 FORMAT = 1
 DIGITS = 9
@@ -76,7 +78,16 @@ def finding_record(finding: Placed) -> Record:
         "where": finding.where,
     }
     extra = {"box": finding.box, "expected": finding.expected, "hint": finding.hint, "line": finding.excerpt}
+    if finding.answer is not None:
+        record["answer"] = _answer(finding.answer)
+    if finding.part_answers:
+        record["part_answers"] = {place: _answer(each) for place, each in finding.part_answers}
     return record | {key: value for key, value in extra.items() if value}
+
+
+def _answer(answer: Answered) -> Record:
+    given = {"by": answer.by, "date": answer.date, "reference": answer.reference, "answer": answer.answer}
+    return {key: value for key, value in given.items() if value}
 
 
 def _number(value: float | None) -> float | int | None:
@@ -162,7 +173,10 @@ def summary_text(worked: Worked) -> str:
             f"supply {analysis.supply.worst_a:.3f} A at most; up to "
             f"{analysis.supply.most_stations_at_once} stations may run at once"
         )
-    lines.append(
-        f"{analysis.verdict}: {counts['error']} errors, {counts['warning']} warnings, {counts['note']} notes"
-    )
+    told = ", ".join(fmt.count(counts[level], level, f"{level}s") for level in ("error", "warning", "note"))
+    answered = sum(each.answer is not None for each in worked.findings)
+    asked = open_questions(worked.findings)
+    told += f"; {fmt.count(answered, 'warning is', 'warnings are')} answered" if answered else ""
+    told += f"; {fmt.count(asked, 'question is', 'questions are')} not answered" if asked else ""
+    lines.append(f"{analysis.verdict}: {told}")
     return "\n".join(lines)

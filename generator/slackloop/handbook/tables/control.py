@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from slackloop.handbook import format as fmt
 from slackloop.handbook.context import Context
-from slackloop.handbook.findings_page import LEVELS, level_mark, where
+from slackloop.handbook.findings_page import LEVELS, answer_text, level_mark, where
 from slackloop.handbook.material import Material
 from slackloop.handbook.section_words import SOURCE_WORDS
 from slackloop.handbook.tables.path_tables import box_link
@@ -22,12 +22,13 @@ from slackloop.reference.tables import ReferenceTables
 def findings_table(context: Context) -> Table:
     """Every finding, errors first."""
     rows = [
-        (level_mark(each.level), box_link(context, each.box), each.message, each.hint, where(context, each), each.code)
+        (level_mark(each.level), box_link(context, each.box), each.message, answer_text(each) or each.hint,
+         where(context, each), each.code)
         for level in LEVELS
         for each in context.findings
         if each.level == level
     ]
-    headings = ("Level", "Box", "What", "Mend", "Place in the job", "Code")
+    headings = ("Level", "Box", "What", "Mend or answer", "Place in the job", "Code")
     columns = tuple(Column(heading) for heading in headings)
     return Table(
         "findings", "Findings by place", "What the check of the job found.", columns, one_part(rows), (COMPUTED,)
