@@ -47,6 +47,7 @@ def energy_findings(job: Job) -> tuple[Finding, ...]:
                 expected="a device that takes at least what it gives out",
                 hint="ask the maker for the current that an output takes from the path while it holds this solenoid, "
                 "and for the solenoid's holding current on this device",
+                asks="the maker of the device",
             )
         )
     return tuple(findings)

@@ -110,6 +110,7 @@ FIGURE_CODES: dict[str, str] = {
     "cover-open": "The cover is less than a row of which it is open whether it binds (warning).",
     "electrode-target-not-reached": "No number of rods with a published factor reaches the target (warning).",
     "end-without-device": "The path ends in a box that has no device (warning).",
+    "energy-balance": "A device would give out more power than it takes from the path (warning).",
     "hazard-without-sheet": "A site hazard is likely mistyped and brings no safety sheet (warning).",
     "insulation-least-low": "The insulation reading that passes is less than the published row asks for (warning).",
     "insulation-volts-low": "The insulation test has fewer volts than the published row asks for (warning).",
@@ -133,6 +134,5 @@ FIGURE_CODES: dict[str, str] = {
     "trench-way-out": "The trench is so deep that it needs a way out (warning).",
     "volts-collapse": "The path cannot carry the load at any volts.",
     "volts-low": "A device is out of range at the worst choice of stations.",
-    "volts-low-with-slack": "A device is out of range once the slack counts (warning).",
 }
 """Codes of what computing a job finds, and of the site hazards."""
