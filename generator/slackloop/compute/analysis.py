@@ -9,8 +9,10 @@ from slackloop.compute import (
     cover,
     electrodes,
     energy_balance,
+    frequency,
     insulation,
     loop,
+    makers_limits,
     materials,
     reels,
     slack,
@@ -23,6 +25,7 @@ from slackloop.compute.circuit_length import CircuitLength, circuit_lengths
 from slackloop.compute.cover import CoverAnswer
 from slackloop.compute.electrodes import ElectrodeAnswer
 from slackloop.compute.loop import LoopReading
+from slackloop.compute.makers_limits import MakersLimit
 from slackloop.compute.materials import Material
 from slackloop.compute.path_volts import SupplyAnswer, VoltsAnswer, solve_path
 from slackloop.compute.reels import ReelPlan
@@ -65,6 +68,7 @@ class Analysis:
     reels: tuple[ReelPlan, ...]
     materials: tuple[Material, ...]
     solenoids: tuple[SolenoidAnswer, ...]
+    limits: tuple[MakersLimit, ...]
     findings: tuple[Finding, ...]
 
     @property
@@ -85,10 +89,12 @@ def analyse(job: Job, tables: ReferenceTables) -> Analysis:
     slacks = slack.box_slack(job, network, tables)
     covers = cover.run_covers(job, network, basis)
     plans = reels.reel_plans(job, network)
+    lengths = circuit_lengths(job, network)
+    limits = makers_limits.makers_limits(job, network, lengths)
     solenoid_answers = solenoids.solenoid_answers(job, network, tables, path.volts.worst_volts)
     return Analysis(
         network=network,
-        lengths=circuit_lengths(job, network),
+        lengths=lengths,
         volts=path.volts,
         supply=path.supply,
         breaks=path.breaks,
@@ -104,6 +110,7 @@ def analyse(job: Job, tables: ReferenceTables) -> Analysis:
             job, network, path_splices, station_splices, plans, dug, earth, _soil(BEDDING_SOIL, tables)
         ),
         solenoids=solenoid_answers,
+        limits=limits,
         findings=(
             *path.findings,
             *splice_findings(job, network, path_splices, station_splices),
@@ -114,6 +121,8 @@ def analyse(job: Job, tables: ReferenceTables) -> Analysis:
             *reels.reel_findings(job, plans),
             *solenoids.solenoid_findings(job, solenoid_answers),
             *energy_balance.energy_findings(job),
+            *makers_limits.limit_findings(job, limits),
+            *frequency.frequency_findings(job, basis),
             *insulation.insulation_findings(job, basis, tables),
             *voltage_class.voltage_findings(job, tables),
         ),

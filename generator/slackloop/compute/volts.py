@@ -33,7 +33,7 @@ class Loads:
     """What hangs on the path, in path order: ``n`` boxes, each array of shape ``(n,)``.
 
     ``standby`` and ``per_output`` are in amperes; ``outputs`` counts the stations that may run at a box.
-    Where ``constant_power`` is true the amperes are those drawn at the supply's volts, and they rise as volts
+    Where ``constant_power`` is true the amperes are those drawn at the supply's stated volts, and they rise as volts
     fall, so that volts times amperes stays the same.
     """
 
@@ -54,6 +54,8 @@ class Feeder:
 
     ``run_ohms`` of shape ``(n,)`` is the loop resistance of the run that feeds each box; ``links`` are the runs
     that close rings; ``source_ohms`` is the supply's own resistance. All in ohms, none negative.
+    ``supply_volts`` are the lowest that the supply gives; ``stated_volts`` those at which the draws of constant-power
+    devices are stated, the same where they are left out.
     """
 
     parent: tuple[int, ...]
@@ -61,6 +63,12 @@ class Feeder:
     supply_volts: float
     source_ohms: float = 0.0
     links: tuple[Link, ...] = ()
+    stated_volts: float | None = None
+
+    @property
+    def draws_at_volts(self) -> float:
+        """Volts at which the amperes of constant-power devices are stated."""
+        return self.supply_volts if self.stated_volts is None else self.stated_volts
 
     @cached_property
     def is_tree(self) -> bool:

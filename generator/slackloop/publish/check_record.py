@@ -33,6 +33,7 @@ def check_record(worked: Worked) -> Record:
             "worst_a": _number(analysis.supply.worst_a),
             "most_stations_at_once": analysis.supply.most_stations_at_once,
         },
+        "limits": {limit.name: {"found": limit.found, "most": limit.most} for limit in analysis.limits},
         "boxes": _boxes(analysis),
         "runs": _runs(analysis),
         "ring_breaks": _breaks(analysis),

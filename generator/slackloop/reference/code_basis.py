@@ -111,6 +111,12 @@ class ExcavationRow(Row):
         return self.from_depth_m if self.from_depth_ft is None else self.from_depth_ft * METRES_PER_FOOT
 
 
+class MainsRow(Row):
+    """Frequency of the public supply, hertz."""
+
+    hertz: float = Field(gt=0)
+
+
 class CodeBasis(Fixed):
     """One code basis with everything the handbook takes from it."""
 
@@ -120,6 +126,7 @@ class CodeBasis(Fixed):
     edition_note: str
     who_decides: str
     who_decides_cover: str
+    mains: MainsRow | None = None
     cover: CoverTable | None = None
     insulation: dict[str, str] = Field(default_factory=dict)
     excavation: tuple[ExcavationRow, ...] = ()

@@ -32,6 +32,7 @@ TABLES: MappingProxyType[str, Callable[[Context], Table]] = MappingProxyType(
         "conductors": parts.conductors_table,
         "conductor-sizes": outlook_tables.sizes_table,
         "spare-length": outlook_tables.spare_table,
+        "makers-limits": outlook_tables.limits_table,
         "reactance": outlook_tables.reactance_table,
         "connectors": parts.connectors_table,
         "devices": parts.devices_table,

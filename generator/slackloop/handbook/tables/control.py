@@ -88,6 +88,7 @@ def source_rows(
         "Signs": tables.signs.values(),
         "Limits on volts": tables.voltage_limits.values(),
         "Risk": tables.risk.cells.values(),
+        "Frequency of the supply": [basis.mains for basis in bases if basis.mains],
         "Cover": [row for basis in bases if basis.cover for row in basis.cover.rows],
         "Digging": [row for basis in bases for row in basis.excavation],
         "Clauses": [row for basis in bases for row in basis.clauses],
@@ -120,11 +121,23 @@ def _pairs(rows: Iterable[SourceRow | FigureSource]) -> Iterator[tuple[str, str,
         yield source, "–" if source == SOURCE_WORDS["practice"] else checked, str(count)
 
 
+def _supply_facts(context: Context) -> list[tuple[str, str]]:
+    """What the job states of its supply besides volts and current; a row for each."""
+    supply, hertz = context.job.supply, context.outlook.mains_hz
+    always = ", ".join(str(station) for station in supply.always_on)
+    return [
+        *([("Lowest volts of the supply", fmt.written(supply.lowest.text))] if supply.lowest else []),
+        *([("Frequency of the supply", f"{hertz:g} Hz")] if hertz else []),
+        *([("Stations that always operate, counted in those at once", always)] if always else []),
+    ]
+
+
 def job_facts_table(context: Context) -> Table:
     """Every standing fact of the job, as the job file states it."""
     values = context.values
     rows = [
         ("Supply", f"{values.supply_volts}, {values.supply_kind}"),
+        *_supply_facts(context),
         ("Most stations at once", values.stations_at_once),
         ("Soil", values.soil),
         ("Soil at cable depth, coldest and hottest", f"{values.coldest} to {values.hottest}"),

@@ -9,12 +9,9 @@ from slackloop.handbook.addresses import box_uri
 from slackloop.handbook.box_facts import cover_text, least_cover_text
 from slackloop.handbook.context import Context
 from slackloop.handbook.tables.failed import failed_banner
+from slackloop.handbook.tables.resistance_basis import NOMINAL_SOURCE, largest_source, volts_basis
 from slackloop.handbook.tables.table import COMPUTED, JOB, Column, Row, Table, TablePart
 from slackloop.handbook.text import link
-
-COPPER_SOURCE = (
-    "Resistance: ASTM B258 and IEC 60028 copper for AWG sizes, IEC 60228 limits for mm² sizes (read in a copy)."
-)
 
 
 def box_link(context: Context, box_id: str) -> str:
@@ -107,8 +104,11 @@ def volts_table(context: Context) -> Table:
             Column("Device needs", align="right"),
         ),
         by_arm(context, row),
-        (COMPUTED, COPPER_SOURCE, "Superposition on a resistive network; soil at its hottest."),
-        notes=("Lowest: for every choice of stations that may run together, anywhere on the path.",),
+        (COMPUTED, largest_source(context), "Superposition on a resistive network."),
+        notes=(
+            volts_basis(context),
+            "Lowest: for every choice of stations that may operate together, anywhere on the path.",
+        ),
         banner=failed_banner(context, "volts", "supply"),
         door="Inspect",
     )
@@ -134,7 +134,7 @@ def loop_table(context: Context) -> Table:
         by_arm(context, row),
         (
             COMPUTED,
-            COPPER_SOURCE,
+            NOMINAL_SOURCE,
             f"Tolerance {fmt.written(context.job.rules.tests.loop_tolerance.text)}: job specification.",
         ),
         notes=("First read the two test leads alone, and take that reading off each loop reading.",),
