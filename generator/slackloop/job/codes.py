@@ -61,6 +61,8 @@ CODES: dict[str, str] = {
     "departure-unknown": "A reason is given for a key that is no part of the format.",
     "departure-none": "A reason is given for a key in which the job does not depart from a standard (warning).",
     "departure-unexplained": "The job departs from the standard and gives no reason (note).",
+    "text-invisible": "An id or a name holds a character that nobody sees.",
+    "name-look-alike": "Two ids or names look the same, or one looks like plain letters and is not (warning).",
     "id-duplicate": "Two boxes have one id.",
     "from-unknown": "A run starts from a box that is not there.",
     "to-unknown": "A ring closure ends at a box that is not there.",

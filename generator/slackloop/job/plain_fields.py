@@ -11,6 +11,7 @@ from urllib.parse import urlsplit
 
 from pydantic import PlainSerializer, PlainValidator, WithJsonSchema
 
+from slackloop.job.look_alikes import invisible, named, without_invisible
 from slackloop.job.mend import span
 from slackloop.job.refusal import as_text, refusal, shown
 from slackloop.job.written import Written
@@ -59,6 +60,13 @@ def _label(what: str, longest: int) -> Callable[[object], str]:
             raise refusal("text-too-long", f"{what} has {len(text)} characters; at most {longest} fit")
         if _CONTROL.search(text):
             raise refusal("text-control-character", f"{what} holds a control character", "text on one line")
+        if unseen := invisible(text):
+            raise refusal(
+                "text-invisible",
+                f"{what} holds {named(unseen)}, which nobody sees",
+                "characters that can be seen and typed",
+                f"write {without_invisible(text)}" if without_invisible(text) else "",
+            )
         if text != text.strip():
             raise refusal("text-outer-space", f"{what} starts or ends with a space", hint=f"write {text.strip()}")
         return text
