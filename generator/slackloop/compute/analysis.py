@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from slackloop.compute import (
+    core_colours,
     cover,
     electrodes,
     energy_balance,
@@ -114,6 +115,7 @@ def analyse(job: Job, tables: ReferenceTables) -> Analysis:
         findings=(
             *path.findings,
             *splice_findings(job, network, path_splices, station_splices),
+            *core_colours.core_colour_findings(job, network),
             *slack.slack_findings(job, network, slacks),
             *cover.cover_findings(job, network, covers, basis),
             *trench.trench_findings(job, network, dug, basis),

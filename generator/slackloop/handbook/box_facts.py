@@ -133,8 +133,20 @@ class BoxFacts:
         yield "Device", device.title
         yield "Address", self.box.address or "Write it here when it is set: ______"
         yield "Stations", ", ".join(str(station) for station in self.box.stations) or "None"
-        lead_m = resolve.lead_m(self.context.job, self.box)
-        yield "Lead to the solenoid", fmt.length(lead_m, self.context.units)
+        yield "Lead to the solenoid", self.lead_text()
+
+    def lead_text(self) -> str:
+        """The lead to the solenoid; a long one with the cable that it is made of, and the colours of its cores."""
+        job, units = self.context.job, self.context.units
+        length = fmt.length(resolve.lead_m(job, self.box), units)
+        if not self.box.stations or not resolve.has_long_lead(job, self.box):
+            return length
+        name = resolve.lead_cable(job, self.box)
+        if name is None:
+            return f"{length}; no cable is named for it: ask before you cut"
+        cable = job.cables[name]
+        made = f"{fmt.conductor_label(cable.conductor)} {cable.build}"
+        return f"{length} of {name}, {made}, core a {cable.cores.a}, core b {cable.cores.b}"
 
     def _slack_lines(self) -> Iterator[tuple[str, str]]:
         """Slack by tail and in all."""

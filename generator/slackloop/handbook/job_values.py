@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING
 
 from slackloop.handbook import format as fmt
@@ -10,7 +10,7 @@ from slackloop.handbook.text import Measure
 from slackloop.handbook.values import Values
 from slackloop.handbook.views import NOT_STATED, cable_views, connector_views, device_views
 from slackloop.job import resolve
-from slackloop.job.models import Cable, Job
+from slackloop.job.models import Cable, Cores, Job
 from slackloop.reference.code_basis import CodeBasis, ExcavationRow
 from slackloop.reference.tables import ReferenceTables
 from slackloop.units.unit_table import METRES_PER_FOOT
@@ -104,6 +104,20 @@ def either(texts: Iterable[str]) -> str:
     return fmt.listing(list(dict.fromkeys(text for text in texts if text)), "or") or NOT_STATED
 
 
+def of_each_cable(job: Job, words: Callable[[Cores], str]) -> str:
+    """What is said of the cores of every run cable: once where all are alike, else with the cable that it is true of.
+
+    A cable is told by its size, as ``orange (14 AWG) or white (12 AWG)``; two of one size by the job's names.
+    """
+    named = {name: job.cables[name] for name in sorted(job.path.run_cables)}
+    said = {name: words(cable.cores) for name, cable in named.items()}
+    if len(set(said.values())) < 2:
+        return next(iter(said.values()), NOT_STATED)
+    sizes = [fmt.conductor_label(cable.conductor) for cable in named.values()]
+    tell = dict(zip(named, sizes if len(set(sizes)) == len(sizes) else named, strict=True))
+    return fmt.listing([f"{said[name]} ({tell[name]})" for name in named], "or")
+
+
 def _cable(job: Job) -> dict[str, str]:
     """The cable of the path and the connectors."""
     units, cables, connectors = job.job.units, run_cables(job), connector_views(job)
@@ -111,8 +125,9 @@ def _cable(job: Job) -> dict[str, str]:
         "jacket": either(cable.jacket for cable in cables),
         "jacket_od": either(fmt.stated_length(cable.jacket_od, units) for cable in cables if cable.jacket_od),
         "skin": either("jacket" if cable.jacket else "insulation" for cable in cables),
-        "core_a": either(cable.cores.a for cable in cables),
-        "core_b": either(cable.cores.b for cable in cables),
+        "core_a": of_each_cable(job, lambda cores: cores.a),
+        "core_b": of_each_cable(job, lambda cores: cores.b),
+        "core_pairs": of_each_cable(job, lambda cores: f"{cores.a} and {cores.b}"),
         "cable_names": fmt.listing(list(job.cables)),
         "conductor_sizes": fmt.listing(list(dict.fromkeys(fmt.conductor(c.conductor) for c in job.cables.values()))),
         "reel_length": either(fmt.stated_length(cable.reel, units) for cable in cables if cable.reel),

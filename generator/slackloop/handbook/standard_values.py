@@ -40,6 +40,7 @@ _OWN_WORDS = {
     "pipe_od": "the job's own pipe size",
     "core_a": "the job's colour a",
     "core_b": "the job's colour b",
+    "core_pairs": "the job's colours a and b",
     "jacket": "the job's own kind of",
     "skin": "outer skin",
     "cable_names": "the job's cables",

@@ -75,6 +75,7 @@ class Values:
     """What keeps water off the pair, in one word: its jacket, or the insulation of a pair that has none."""
     core_a: str
     core_b: str
+    core_pairs: str
     cable_names: str
     conductor_sizes: str
     reel_length: str

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 
 from slackloop.compute.analysis import BEDDING_SOIL
 from slackloop.compute.materials import Material
-from slackloop.compute.splices import Splice
+from slackloop.compute.splices import Splice, Wire
 from slackloop.handbook.book import Book
 from slackloop.handbook.schedule_files import SCHEDULES, WORKBOOK, csv_file
 from slackloop.handbook.spans import spans
@@ -142,7 +142,7 @@ class Schedules:
         rows = [
             (
                 box, side, each.cores, each.colour,
-                "; ".join(f"{wire.conductor_label} {wire.origin}" for wire in each.wires), len(each.wires),
+                "; ".join(_wire_text(wire) for wire in each.wires), len(each.wires),
                 number(each.area_mm2), each.connector, "yes" if each.fits else "; ".join(each.reasons), MAKER,
             )
             for box, side, each in self._every_splice()
@@ -233,6 +233,11 @@ class Schedules:
         self, name: str, columns: tuple[Column, ...], rows: Sequence[Row], totals: tuple[str, ...] = (), note: str = ""
     ) -> Schedule:
         return Schedule(name, SCHEDULES[name], columns, tuple(rows), totals, note)
+
+
+def _wire_text(wire: Wire) -> str:
+    """A wire of a splice: its size, its own colour where its cable prints one, and where it comes from."""
+    return " ".join(part for part in (wire.conductor_label, wire.colour, wire.origin) if part)
 
 
 def schedule_files(book: Book) -> dict[str, bytes]:
