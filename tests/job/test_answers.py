@@ -6,11 +6,13 @@ import ast
 import html
 import json
 from pathlib import Path
+from typing import get_args
 
 import pytest
 
 from samples import REPOSITORY, chain, job_text
 from slackloop.cli import main
+from slackloop.compute.makers_limits import LimitName
 from slackloop.handbook.assemble import book_of
 from slackloop.handbook.worked import Refused, Worked, work
 from slackloop.job.answers import open_questions
@@ -182,5 +184,6 @@ def test_every_code_of_a_figure_is_listed() -> None:
                 used |= {n.value for code in codes if isinstance(code, ast.Constant) for n in [code]}  # type: ignore[misc]
     rows = [row for basis in load_tables().code_bases.values() for row in basis.excavation]
     used |= {f"trench-{row.id}" for row in rows if row.least_depth_m is not None}
+    used |= {f"limit-{name.replace('_', '-')}" for name in get_args(LimitName)}
     assert used == set(FIGURE_CODES)
     assert set(FIGURE_CODES) & set(CODES) == {"lead-cable-unknown"}

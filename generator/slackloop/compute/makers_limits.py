@@ -163,6 +163,7 @@ def limit_findings(job: Job, limits: tuple[MakersLimit, ...]) -> tuple[Finding, 
                     f"{'states' if len(limit.unknown) == 1 else 'state'} no capacitance",
                     ("cables", limit.unknown[0]),
                     expected="capacitance, as capacitance: 60 nF/km, from the cable maker's sheet",
+                    asks="the maker of the cable",
                 )
             )
     return (*findings, *_most_volts(job))
