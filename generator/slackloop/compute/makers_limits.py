@@ -15,6 +15,7 @@ from slackloop.job.models import Job
 from slackloop.path.network import Network
 from slackloop.units import figure
 from slackloop.units.ladder import System
+from slackloop.units.quantity import Quantity
 from slackloop.units.rounding import Rounding, rounded
 
 LimitName = Literal["devices", "farthest", "total", "branch_devices", "capacitance"]
@@ -34,7 +35,7 @@ class MakersLimit:
     """One limit: ``found`` on this path and the ``most`` that is allowed; metres, farad or devices.
 
     Lengths are circuit lengths, slack counted. ``box`` is where the figure is reached, where it is at one box.
-    ``unknown`` are cables of the path whose capacitance is not given: ``found`` leaves them out.
+    ``stated`` is a length or capacitance as the job wrote it; ``unknown`` are cables of the path whose capacitance is not given: ``found`` leaves them out.
     """
 
     name: LimitName
@@ -42,6 +43,7 @@ class MakersLimit:
     most: float
     box: str = ""
     unknown: tuple[str, ...] = ()
+    stated: Quantity | None = None
 
     @property
     def holds(self) -> bool:
@@ -53,7 +55,11 @@ class MakersLimit:
         return self._text(self.found, "highest", units)
 
     def most_text(self, units: System) -> str:
-        """What is allowed, for a reader; never told larger."""
+        """What is allowed, for a reader: as the job wrote it, and never told larger."""
+        if self.name in ("farthest", "total") and self.stated is not None:
+            return figure.stated(self.stated, "most").brief(units)
+        if self.stated is not None:
+            return figure.written(self.stated.text)
         return self._text(self.most, "most", units)
 
     def _text(self, value: float, rounding: Rounding, units: System) -> str:
@@ -76,15 +82,17 @@ def makers_limits(job: Job, network: Network, lengths: Mapping[str, CircuitLengt
     if stated.farthest is not None:
         to_box = cable_to_boxes_m(network, dict(lengths))
         far = max(range(len(to_box)), key=to_box.__getitem__)
-        limits.append(MakersLimit("farthest", to_box[far], stated.farthest.si, network.boxes[far]))
+        where, most = network.boxes[far], stated.farthest
+        limits.append(MakersLimit("farthest", to_box[far], most.si, where, stated=most))
     if stated.total is not None:
-        limits.append(MakersLimit("total", sum(each.circuit_m for each in lengths.values()), stated.total.si))
+        total_m = sum(each.circuit_m for each in lengths.values())
+        limits.append(MakersLimit("total", total_m, stated.total.si, stated=stated.total))
     if stated.branch_devices is not None:
         end = max(range(len(devices)), key=devices.__getitem__)
         limits.append(MakersLimit("branch_devices", devices[end], stated.branch_devices, network.boxes[end]))
     if stated.capacitance is not None:
         farads, unknown = _capacitance(job, network, lengths)
-        limits.append(MakersLimit("capacitance", farads, stated.capacitance.si, unknown=unknown))
+        limits.append(MakersLimit("capacitance", farads, stated.capacitance.si, "", unknown, stated.capacitance))
     return tuple(limits)
 
 

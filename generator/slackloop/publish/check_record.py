@@ -50,6 +50,7 @@ def check_record(worked: Worked) -> Record:
                 "unit": material.unit,
                 "order": _number(material.order),
                 "order_unit": material.order_unit,
+                **({"part": material.part} if material.part else {}),
             }
             for material in analysis.materials
         ],

@@ -51,7 +51,8 @@ class Schedules:
         columns = (
             Column("Item"), Column("Kind"), Column("Quantity", "", 2), Column("Unit"), Column("Added", "fraction"),
             Column("With what is added", "", 2), Column("One order unit holds"), Column("Order"),
-            Column("Order unit"), Column("From"), Column("Boxes"), Column("Needed in"), Column("Source"),
+            Column("Order unit"), Column("Part number"), Column("From"), Column("Boxes"), Column("Needed in"),
+            Column("Source"),
         )  # fmt: skip
         rows = [self._material_row(line) for line in self.analysis.materials]
         note = "Change a quantity or what is added, and the order follows. Reels follow the reel plan on its own sheet."
@@ -63,7 +64,7 @@ class Schedules:
         where = spans(line.boxes, self.network.index) or "controller"
         return (
             line.item, line.kind, number(line.quantity), line.unit, number(line.extra), with_added,
-            number(line.holds), self._order(line), line.order_unit, line.basis, len(line.boxes), where,
+            number(line.holds), self._order(line), line.order_unit, line.part, line.basis, len(line.boxes), where,
             self._material_source(line),
         )  # fmt: skip
 

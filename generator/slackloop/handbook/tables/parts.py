@@ -17,6 +17,7 @@ MAKER = "The makers' sheets, as the job file gives them."
 def materials_table(context: Context) -> Table:
     """What to order, with where each quantity comes from."""
     units, order = context.units, context.network.index
+    numbered = any(m.part for m in context.analysis.materials)
     rows = [
         (
             m.item,
@@ -25,6 +26,7 @@ def materials_table(context: Context) -> Table:
             amount(m.order, m.order_unit, units),
             m.basis,
             spans(m.boxes, order) or "controller",
+            *([m.part] if numbered else []),
         )
         for m in context.analysis.materials
     ]
@@ -41,6 +43,7 @@ def materials_table(context: Context) -> Table:
             Column("Order", align="right"),
             Column("From"),
             Column("Needed in"),
+            *([Column("Part number")] if numbered else []),
         ),
         one_part(rows),
         (JOB, COMPUTED, f"Sand, loose for compacted: {sand.source} ({sand.checked})."),
