@@ -35,7 +35,8 @@ class MakersLimit:
     """One limit: ``found`` on this path and the ``most`` that is allowed; metres, farad or devices.
 
     Lengths are circuit lengths, slack counted. ``box`` is where the figure is reached, where it is at one box.
-    ``stated`` is a length or capacitance as the job wrote it; ``unknown`` are cables of the path whose capacitance is not given: ``found`` leaves them out.
+    ``unknown`` are cables of the path whose capacitance is not given: ``found`` leaves them out. ``stated`` is a
+    length or capacitance as the job wrote it.
     """
 
     name: LimitName
