@@ -66,7 +66,7 @@ def solve_path(job: Job, network: Network, tables: ReferenceTables) -> PathVolts
     supply = SupplyAnswer(
         standby_a=None if standby is None else most_supply_amps(feeder, loads, 0, standby),
         worst_a=None if worst is None else most_supply_amps(feeder, loads, at_once, worst),
-        most_stations_at_once=most_at_once(feeder, loads, needs, limit_a, len(job.supply.always_on)),
+        most_stations_at_once=most_at_once(feeder, loads, needs, limit_a, resolve.all_always_on(job)),
     )
     runs = network.all_runs
     breaks = break_table(feeder, loads, at_once, needs) if feeder.links else ()
