@@ -16,7 +16,7 @@ from slackloop.handbook.tables.all import TABLES
 from slackloop.reference.folder import data_folder
 from slackloop.reference.tables import load_tables
 
-KNOWN = Known(TABLES, FIGURES, {"us-cover"})
+KNOWN = Known(TABLES, FIGURES, {"cover"})
 CHECK_2 = SECTION[SECTION.index("  - id: C-OPEN-2") : SECTION.index("---\nRead")]
 
 
@@ -44,7 +44,7 @@ def test_a_hazard_without_a_score_is_told(tmp_path: Path) -> None:
         ("- check: C-OPEN-2\n", "", ["check-without-step"]),
         ("    clause: rules.strip\n", "", ["requirement-without-clause"]),
         ("clause: rules.strip", "clause: rules.stripe", ["clause-unknown"]),
-        ("source: job\n    clause: rules.strip", "source: code\n    clause: us-lost", ["clause-unknown"]),
+        ("source: job\n    clause: rules.strip", "source: code\n    clause: lost", ["clause-unknown"]),
         ("    measures: strip_m\n", "", ["check-measures"]),
         ("- check: C-OPEN-2", "- check: C-OPEN-2, C-LOST-1", ["step-check-unknown"]),
         ("- carries: R-OPEN-2", "- carries: R-OPEN-2, R-LOST-1", ["step-carries-unknown"]),

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from slackloop.compute import (
+    burial,
     core_colours,
     cover,
     electrodes,
@@ -15,6 +16,7 @@ from slackloop.compute import (
     loop,
     makers_limits,
     materials,
+    power_class,
     reels,
     slack,
     solenoids,
@@ -118,6 +120,7 @@ def analyse(job: Job, tables: ReferenceTables) -> Analysis:
             *core_colours.core_colour_findings(job, network),
             *slack.slack_findings(job, network, slacks),
             *cover.cover_findings(job, network, covers, basis),
+            *burial.burial_findings(job, network, basis),
             *trench.trench_findings(job, network, dug, basis),
             *electrodes.electrode_findings(job, network, earth, tables.rod_groups),
             *reels.reel_findings(job, plans),
@@ -127,6 +130,7 @@ def analyse(job: Job, tables: ReferenceTables) -> Analysis:
             *frequency.frequency_findings(job, basis),
             *insulation.insulation_findings(job, basis, tables),
             *voltage_class.voltage_findings(job, tables),
+            *power_class.power_class_findings(job, basis),
         ),
     )
 

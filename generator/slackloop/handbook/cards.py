@@ -28,7 +28,7 @@ from slackloop.handbook.text import one_line
 STANDING_CAUTIONS = ("do-not-unclip-live", "buried-services", "trench-wall", "sharp-blade")
 """Ids of ``content/words/cautions.yml`` that stand on every card, before the work."""
 
-FIRST_WORD = "Local code, the maker's sheet and licensed practice come before this card."
+FIRST_WORD = "Local code and the maker's sheet come before this card."
 SHORT_FINGERPRINT = 12
 
 _LEVELS = {"error": 0, "warning": 1, "note": 2}
@@ -191,7 +191,7 @@ class CardMaker:
             cable=f"{run.cable}, {fmt.conductor_label(cable.conductor)} {cable.build}",
             colour_a=cable.cores.a,
             colour_b=cable.cores.b,
-            surface=run.surface,
+            surface=self.context.surface(run.surface),
         )
 
     def _facts(self, facts: BoxFacts) -> Iterator[CardFact]:

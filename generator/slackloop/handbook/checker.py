@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Container, Iterator, Mapping
 from dataclasses import dataclass
 
+from slackloop.handbook.clauses import named_clauses
 from slackloop.handbook.conditions import CONDITIONS
 from slackloop.handbook.content import Content
 from slackloop.handbook.content_finding import ContentFinding
@@ -218,8 +219,9 @@ def _clauses(section: Section, known: Known) -> Iterator[ContentFinding]:
         line = section.line_of(each.id)
         if each.source == "job" and each.clause and not is_job_key(each.clause):
             yield _finding(section, line, "clause-unknown", f"{each.id}: '{each.clause}' is no key of the job file")
-        if each.source == "code" and known.clauses is not None and each.clause not in known.clauses:
-            yield _finding(section, line, "clause-unknown", f"{each.id}: '{each.clause}' is in no code basis")
+        for clause in named_clauses(each.clause) if each.source == "code" else ():
+            if known.clauses is not None and clause not in known.clauses:
+                yield _finding(section, line, "clause-unknown", f"{each.id}: '{clause}' is in no code basis")
 
 
 def _words_text(words: Words) -> Iterator[ContentFinding]:

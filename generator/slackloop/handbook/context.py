@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from slackloop.compute.outlook import Outlook, outlook
 from slackloop.handbook.applied import AppliedSection, apply_section
-from slackloop.handbook.clauses import cited_clauses
+from slackloop.handbook.clauses import cited_clauses, named_clauses
 from slackloop.handbook.conditions import CONDITIONS
 from slackloop.handbook.content import Content
 from slackloop.handbook.due_boxes import is_due_at
@@ -136,13 +136,21 @@ class Context:
         return self._first_boxes[where]
 
     def cited(self, clauses: str) -> tuple[str, ...]:
-        """The clauses that a requirement names: the job's own country's, or good practice from elsewhere."""
+        """The clauses that a requirement names: those of the job's own country and of no one country."""
         return cited_clauses(clauses, self.job.job.code_basis)
 
-    def clause_source(self, clause: str) -> str:
-        """A clause of the job's code basis by its standard and number."""
-        found = self.basis.clause(clause)
-        return f"{found.source} {found.clause}" if found else f"{self.basis.name}, ask who decides"
+    def code_clauses(self, names: str) -> tuple[str, ...]:
+        """The clauses of the job's code basis by their standard and number; none that it has not."""
+        return tuple(cited for name in named_clauses(names) if (cited := self.basis.cite(name)))
+
+    def clause_words(self, names: str) -> tuple[str, ...]:
+        """What those clauses ask, each with where it is printed and how that was checked."""
+        rows = (self.basis.clause(name) for name in named_clauses(names))
+        return tuple(f"{self.basis.cite(row.id)}: {row.text} ({row.checked})" for row in rows if row is not None)
+
+    def surface(self, name: str) -> str:
+        """A surface of the job in the words of its code basis."""
+        return self.basis.words.surfaces[name]
 
     def only_where(self, condition: str) -> str:
         """Nothing: what does not apply to the job is left out of its handbook."""

@@ -35,6 +35,7 @@ def job_values(job: Job, analysis: Analysis, tables: ReferenceTables) -> Values:
         **_electrodes(job, analysis),
         **_boxes(job, analysis),
         **_code(basis, job.job.units),
+        **_words(basis, analysis),
         cables=cable_views(job),
         connectors=connector_views(job),
         devices=device_views(job),
@@ -159,7 +160,7 @@ def _supply(job: Job, analysis: Analysis) -> dict[str, str]:
 def _electrodes(job: Job, analysis: Analysis) -> dict[str, str]:
     """Earth electrodes, all from the job's own specification."""
     units, earthing, answer = job.job.units, job.rules.earthing, analysis.electrodes
-    rods = answer.rods_for_target
+    rods, soil = answer.rods_for_target, job.conditions.soil_resistivity
     rod = (
         f"{fmt.stated_length(earthing.rod.length, units)} long, {fmt.stated_length(earthing.rod.diameter, units)} thick"
     )
@@ -170,6 +171,7 @@ def _electrodes(job: Job, analysis: Analysis) -> dict[str, str]:
         "every_run": fmt.stated_length(earthing.every_run, units),
         "clear_of_cable": fmt.stated_length(earthing.clear_of_cable, units),
         "electrode_count": fmt.grouped(len(answer.places)),
+        "resistivity": fmt.written(soil.text) if soil else NOT_STATED,
         "rods_for_target": fmt.grouped(rods) if rods is not None else "not known until the soil is measured",
     }
 
@@ -195,6 +197,27 @@ def _code(basis: CodeBasis, units: fmt.Units) -> dict[str, str]:
         "spoil_back": printed_distance(rows.get("spoil"), units, nobody),
         "way_out_depth": printed_depth(rows.get("way-out"), units, "the depth that your site rules state"),
         "support_depth": printed_depth(rows.get("support"), units, "the depth that your site rules state"),
+        "way_out_distance": printed_distance(rows.get("way-out"), units, nobody),
+        "tools_distance": printed_distance(rows.get("hand-dig"), units, nobody),
+    }
+
+
+def _words(basis: CodeBasis, analysis: Analysis) -> dict[str, str]:
+    """The words that the code basis uses, and its clauses by what they are about."""
+    words = basis.words
+    questions = dict.fromkeys(cover.question for cover in analysis.covers if cover.question)
+    clauses = ("spoil", "support", "way-out", "report")
+    cited = {f"{name.replace('-', '_')}_clause": basis.cite(name) or basis.title for name in clauses}
+    return {
+        "authority": words.authority,
+        "electrician": words.electrician,
+        "raceway": words.raceway,
+        "drive": words.drive,
+        "locate": words.locate,
+        "cover_question": " ".join(questions) or basis.who_decides_cover,
+        "cover_clause": basis.cite(basis.cover.clause) if basis.cover else basis.title,
+        "tools_clause": basis.cite("power-tools") or basis.title,
+        **cited,
     }
 
 

@@ -45,8 +45,11 @@ class Material(Protocol):
     def first_box(self, where: Where) -> str:
         """The first box at which a check that is done there is due; empty where there is none."""
 
-    def clause_source(self, clause: str) -> str:
-        """Where a clause of a code basis is printed, in words."""
+    def code_clauses(self, names: str) -> tuple[str, ...]:
+        """Where clauses of the code basis are printed, by their ids with semicolons between; none that it has not."""
+
+    def clause_words(self, names: str) -> tuple[str, ...]:
+        """What those clauses ask, each with where it is printed."""
 
     def cited(self, clauses: str) -> tuple[str, ...]:
         """The clauses of standards that a requirement names and that are cited here."""

@@ -71,11 +71,18 @@ class StandardContext:
         """Every clause that a requirement names, since the job names the country."""
         return named_clauses(clauses)
 
-    def clause_source(self, clause: str) -> str:
-        """A clause in whichever code basis has it, since the job names the basis."""
-        found = [(basis, row) for basis in self.tables.code_bases.values() if (row := basis.clause(clause))]
-        printed = "; ".join(f"{basis.name}: {row.source} {row.clause}" for basis, row in found)
-        return printed or "the job's code basis"
+    def code_clauses(self, names: str) -> tuple[str, ...]:
+        """The clauses in every code basis that has them, since the job names the basis."""
+        bases = self.tables.code_bases.values()
+        found = (basis.cite(name) for name in named_clauses(names) for basis in bases)
+        return tuple(dict.fromkeys(cited for cited in found if cited))
+
+    def clause_words(self, names: str) -> tuple[str, ...]:
+        """What those clauses ask, each with where it is printed and how that was checked."""
+        bases = self.tables.code_bases.values()
+        rows = ((basis, basis.clause(name)) for name in named_clauses(names) for basis in bases)
+        found = (f"{basis.cite(row.id)}: {row.text} ({row.checked})" for basis, row in rows if row is not None)
+        return tuple(dict.fromkeys(found))
 
     def only_where(self, condition: str) -> str:
         """When something applies that each job decides for itself; empty where the standard decides it."""

@@ -44,7 +44,8 @@ def start_page(context: Context, pages: tuple[Page, ...], draft: bool) -> Page:
             "## Who decides {#decides}",
             escape(context.basis.who_decides_cover),
             escape(
-                "The device maker's sheet, the local code and the licensed electrician come before this handbook. "
+                f"The device maker's sheet, the local code and the {context.basis.words.electrician} come before this "
+                "handbook. "
                 "Where they differ from it, they win: stop, and tell the contractor."
             ),
         ]

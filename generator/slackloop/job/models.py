@@ -78,8 +78,14 @@ __all__ = [
     "Trench",
 ]
 
-Surface = Literal["lawn", "planting", "path", "driveway", "road", "building"]
-SURFACES: tuple[Surface, ...] = ("lawn", "planting", "path", "driveway", "road", "building")
+Surface = Literal["lawn", "planting", "gravel", "path", "paved", "driveway", "drive", "road", "building"]
+SURFACES: tuple[Surface, ...] = (
+    "lawn", "planting", "gravel", "path", "paved", "driveway", "drive", "road", "building",
+)  # fmt: skip
+SURFACE_WORDS = (
+    "What the run passes under: lawn, planting, gravel, path (a footpath), paved (no vehicles), driveway (of a one- or "
+    "two-family dwelling), drive (any other drive, or parking), road or building."
+)
 
 DocumentStatus = Literal["draft", "for construction", "as built"]
 
@@ -145,7 +151,7 @@ class Box(Part):
     at: Coordinates | None = Field(
         default=None, description="Easting and northing in metres; they give the run where run is left out."
     )
-    surface: Surface = Field(description="What the run passes under: lawn, planting, path, driveway, road or building.")
+    surface: Surface = Field(description=SURFACE_WORDS)
     device: Name | None = Field(default=None, description="A name in devices; leave out for a branch box.")
     stations: tuple[PositiveCount, ...] = Field(default=(), description="Station numbers on this device's outputs.")
     address: Text = Field(default="", description="Address set in the device.")
@@ -158,6 +164,7 @@ class Box(Part):
     )
     solenoid: Name | None = Field(default=None, description="The solenoid of this box, where it differs.")
     cover: Length | None = Field(default=None, description="Cover over the run to this box, where it differs.")
+    duct: Length | None = Field(default=None, description="Inside diameter of a duct for the whole run to this box.")
     name: Text = Field(default="", description="A name people use for this box.")
     note: Text = Field(default="", description="A note for the crew, printed on the box page.")
     box: BoxSize | None = Field(default=None, description="Inside size of this box, where it differs.")
@@ -171,8 +178,9 @@ class RingClosure(Part):
     to: RunEnd = Field(description="Another box, or controller.")
     run: Length = Field(description="Length of the run, without slack.")
     cable: Name | None = Field(default=None, description="The cable of this run, where it differs.")
-    surface: Surface = Field(default="lawn", description="What the run passes under.")
+    surface: Surface = Field(default="lawn", description=SURFACE_WORDS)
     cover: Length | None = Field(default=None, description="Cover over this run, where it differs.")
+    duct: Length | None = Field(default=None, description="Inside diameter of a duct for the whole run.")
 
 
 class PathFacts(Part):

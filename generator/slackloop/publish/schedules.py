@@ -129,8 +129,9 @@ class Schedules:
         for run in self.network.all_runs:
             piece_m = pieces[run.id].length_m
             rows.append((
-                run.from_id, run.to_id, run.cable, reel.get(run.id), run.surface, *length.cells(run.length_m),
-                *slack.cells(piece_m - run.length_m), Formula("={Length (m)}+{Slack (m)}", round(piece_m, 9)),
+                run.from_id, run.to_id, run.cable, reel.get(run.id), self._under(run.surface),
+                *length.cells(run.length_m), *slack.cells(piece_m - run.length_m),
+                Formula("={Length (m)}+{Slack (m)}", round(piece_m, 9)),
                 *cover.cells(run.cover_m), "yes" if run.closure else "no", f"{JOB}; reel computed from it",
             ))  # fmt: skip
         return self._schedule("runs", columns, rows, (*length.titles, *slack.titles, whole.title))
@@ -192,7 +193,7 @@ class Schedules:
     def electrodes(self) -> Schedule:
         """Where electrodes stand, why, and the rods at each."""
         answer, rules = self.analysis.electrodes, self.job.rules.earthing
-        columns = (Column("Where"), Column("Why here"), Column("Rods"), Column("One rod in this soil", "ohm", 1),
+        columns = (Column("Where"), Column("Why here"), Column("Rods"), Column("One rod in the assumed soil", "ohm", 1),
                    Column("Target", "ohm", 1), Column("Read on site", "ohm", 1), Column("Source"))  # fmt: skip
         rods = answer.rods_for_target or 1
         source = "Job file; soil not measured" if answer.ohms_each is None else f"Placing and target: job file. {RODS}"
@@ -222,13 +223,17 @@ class Schedules:
             code = f"; least cover: {asked.clause}, {asked.row}, column {asked.column}" if asked.row else ""
             values = (dug.dug_m3, dug.loose_m3, dug.bedding_m3, dug.backfill_m3, dug.surplus_m3)
             rows.append((
-                run.id, run.surface, *length.cells(run.length_m), *cover.cells(run.cover_m),
+                run.id, self._under(run.surface), *length.cells(run.length_m), *cover.cells(run.cover_m),
                 *least.cells(asked.min_m), cover_verdict(asked), *depth.cells(dug.depth_m),
                 *(cell for each, value in zip(volumes, values, strict=True) for cell in each.cells(value)),
                 f"{JOB}{code}{swell}",
             ))  # fmt: skip
         totals = (*length.titles, *(title for each in volumes for title in each.titles))
         return self._schedule("trench", columns, rows, totals, note="" if basis.cover else basis.who_decides_cover)
+
+    def _under(self, surface: str) -> str:
+        """A surface in the words of the job's code basis."""
+        return self.tables.code_bases[self.job.job.code_basis].words.surfaces[surface]
 
     def _schedule(
         self, name: str, columns: tuple[Column, ...], rows: Sequence[Row], totals: tuple[str, ...] = (), note: str = ""

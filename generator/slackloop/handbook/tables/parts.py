@@ -98,10 +98,14 @@ def conductors_table(context: Context) -> Table:
 
 def connectors_table(context: Context) -> Table:
     """The job's connectors with the limits printed on the pack."""
-    rows = [(v.title, v.listing, v.sizes, v.wires, v.area, v.strip, v.pack) for v in connector_views(context.job)]
-    headings = ("Connector", "Listing", "Conductor sizes", "Wires", "Copper in one splice", "Strip", "In a pack")
+    rows = [
+        (v.title, v.listing, v.sizes, v.wires, v.area, v.strip, v.pack, v.closing) for v in connector_views(context.job)
+    ]
+    headings = (
+        "Connector", "Listing", "Conductor sizes", "Wires", "Copper in one splice", "Strip", "In a pack", "Closed",
+    )  # fmt: skip
     columns = tuple(Column(heading) for heading in headings)
-    intro = "Hold each pack against this table. The pack wins."
+    intro = "Compare each pack with this table. The pack wins."
     return Table("connectors", "Connectors", intro, columns, one_part(rows), (JOB, MAKER))
 
 

@@ -57,7 +57,8 @@ def runs_table(context: Context) -> Table:
         least = least_cover_text(cover, context)
         ends = (box_link(context, run.from_id), box_link(context, run.to_id))
         length = fmt.run_length(run.length_m, units)
-        return (*ends, length, run.cable, numbers.get(run.id, "–"), run.surface, cover_text(context, run), least)
+        cable, under = f"{run.cable}, in a duct" if run.in_duct else run.cable, context.surface(run.surface)
+        return (*ends, length, cable, numbers.get(run.id, "–"), under, cover_text(context, run), least)
 
     parts = by_arm(context, cells)
     if network.closures:
