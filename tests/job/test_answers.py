@@ -21,13 +21,17 @@ from slackloop.job.finding import Placed
 from slackloop.reference.tables import load_tables
 
 RFI = "{by: Electrical inspector, date: 2026-03-09, reference: RFI-3, answer: 300 mm accepted on this path}"
+SURGE = "    surge_part: {title: Arrester, leads: {conductor: 18 AWG, build: stranded}}\n"
+CLASS = f"  power-class: {RFI}\n"
+"""The other question of a US path of these volts, answered, so that a test has one question of its own."""
 SHALLOW = {"basis": "us", "cover": "300 mm"}
 
 
 def write(folder: Path, answers: str = "", **changes: str) -> Path:
     path = folder / "job.yml"
     said = f"answers:\n{answers}" if answers else ""
-    path.write_text(job_text(chain(3), **(SHALLOW | changes)).replace("job:\n", f"{said}job:\n", 1), encoding="utf-8")
+    text = job_text(chain(3), **(SHALLOW | changes)).replace("job:\n", f"{said}job:\n", 1)
+    path.write_text(text.replace("    target:", f"{SURGE}    target:"), encoding="utf-8")
     return path
 
 
@@ -40,13 +44,13 @@ def found(job: Worked, code: str) -> list[Placed]:
 
 
 def test_a_warning_without_an_answer_is_an_open_question(tmp_path: Path) -> None:
-    job = worked(tmp_path)
+    job = worked(tmp_path, CLASS)
     assert [each.answer for each in found(job, "cover-open")] == [None]
     assert open_questions(job.findings) == 1
 
 
 def test_an_answer_closes_its_warning(tmp_path: Path) -> None:
-    job = worked(tmp_path, f"  cover-open: {RFI}\n")
+    job = worked(tmp_path, f"{CLASS}  cover-open: {RFI}\n")
     (finding,) = found(job, "cover-open")
     assert finding.answer is not None
     assert finding.answer.sentence == (
@@ -58,7 +62,7 @@ def test_an_answer_closes_its_warning(tmp_path: Path) -> None:
 
 
 def test_an_answer_for_one_run_leaves_the_others_open(tmp_path: Path) -> None:
-    job = worked(tmp_path, f"  cover-open B2: {RFI}\n")
+    job = worked(tmp_path, f"{CLASS}  cover-open B2: {RFI}\n")
     (finding,) = found(job, "cover-open")
     assert finding.answer is None
     assert [name for name, _ in finding.part_answers] == ["B2"]
@@ -66,7 +70,7 @@ def test_an_answer_for_one_run_leaves_the_others_open(tmp_path: Path) -> None:
 
 
 def test_answers_for_every_run_close_the_warning(tmp_path: Path) -> None:
-    job = worked(tmp_path, "".join(f"  cover-open B{n}: {RFI}\n" for n in (1, 2, 3)))
+    job = worked(tmp_path, CLASS + "".join(f"  cover-open B{n}: {RFI}\n" for n in (1, 2, 3)))
     (finding,) = found(job, "cover-open")
     assert finding.answer is not None
     assert [name for name, _ in finding.part_answers] == ["B1", "B2", "B3"]
@@ -152,15 +156,15 @@ def test_check_prints_the_answer(tmp_path: Path, capsys: pytest.CaptureFixture[s
 
 
 def test_pages_and_cover_tell_open_questions_and_answers(tmp_path: Path) -> None:
-    asked = book_of(worked(tmp_path))
+    asked = book_of(worked(tmp_path, CLASS))
     pages = {page.uri: html.unescape(page.markdown) for page in asked.pages}
     assert asked.facts.open_questions == 1
-    assert "1 question is not answered: ask the authority." in pages["index.md"]
-    told = book_of(worked(tmp_path, f"  cover-open: {RFI}\n"))
+    assert "1 question is not answered: ask the authority having jurisdiction." in pages["index.md"]
+    told = book_of(worked(tmp_path, f"{CLASS}  cover-open: {RFI}\n"))
     pages = {page.uri: html.unescape(page.markdown) for page in told.pages}
     assert told.facts.open_questions == 0
     assert "not answered" not in pages["index.md"]
-    assert "1 warning is answered." in pages["index.md"]
+    assert "2 warnings are answered." in pages["index.md"]
     assert "Warnings that are answered" in pages["issue/findings.md"]
     assert "Answered by Electrical inspector on 2026-03-09, RFI-3" in pages["issue/findings.md"]
 
