@@ -136,6 +136,7 @@ FIGURE_CODES: dict[str, str] = {
     "raceway-needed": "A run needs a raceway where it passes (note).",
     "resistivity-unknown": "The soil resistivity is not given (note).",
     "ring-break-fails": "With one run broken, the ring no longer keeps every device in range (warning).",
+    "ring-breaks-untried": "The rings have more runs than can be broken in turn (warning).",
     "risk-unscored": "A site hazard stands in the risk register without a score (warning).",
     "run-longer-than-every-run": "A run is longer than the spacing of electrodes (warning).",
     "run-longer-than-reel": "A run takes more cable than a reel holds.",
