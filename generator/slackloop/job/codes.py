@@ -26,6 +26,7 @@ CODES: dict[str, str] = {
     "list-needed": "A list is needed here.",
     "list-empty": "A list that needs an item has none.",
     "value-missing": "A key has no value.",
+    "value-not-set": "A value still begins with SET-ME, as the start file writes it.",
     "value-wrong-kind": "A map, a list or a truth value stands where one value is needed.",
     "word-unknown": "A word is not one of those that this key allows.",
     "format-unknown": "The file states a version of the format that this program does not read.",
