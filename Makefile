@@ -5,7 +5,7 @@ BIN := $(VENV)/bin
 JOB ?= site_data/jobs/heron-fold.yml
 OUT ?= build/handbook
 
-.PHONY: handbook test bench lint types setup serve clean
+.PHONY: handbook test bench mutate lint types setup serve clean
 
 handbook: $(VENV)/.ready
 	$(BIN)/slackloop build $(JOB) -o $(OUT)
@@ -23,6 +23,9 @@ serve: $(VENV)/.ready
 bench: $(VENV)/.ready-dev
 	PYTHONPATH=tests $(BIN)/python tests/benchmarks/check_core.py
 	PYTHONPATH=tests $(BIN)/python tests/benchmarks/publish.py
+
+mutate: $(VENV)/.ready-dev
+	PYTHONPATH=tests $(BIN)/python -m mutation.run $(PART)
 
 lint: $(VENV)/.ready-dev
 	$(BIN)/ruff check generator tests
