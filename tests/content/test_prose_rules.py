@@ -139,7 +139,7 @@ def test_the_standing_content_types_nothing_of_a_job(job: Path) -> None:
     ("typed", "value"),
     [
         ("Lay it 450 mm deep.", "cover"),
-        ("Take the Orange cores.", "core_a"),
+        ("Take the Turquoise cores.", "core_a"),
         ("Ask at Heron Fold Arboretum.", "site"),
     ],
 )

@@ -23,5 +23,5 @@ def run(asked: argparse.Namespace) -> int:
         print(f"slackloop: {target} is there already and was left as it is", file=sys.stderr)
         return REFUSED
     print(target)
-    print(f"Next: put your own values in it, then run  slackloop check {target}", file=sys.stderr)
+    print(f"Next: put a value in place of each SET-ME, then run  slackloop check {target}", file=sys.stderr)
     return GOOD

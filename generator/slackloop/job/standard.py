@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from slackloop.job.finding import At, Finding, Placed
-from slackloop.job.lost_text import Cut, Doubtful, Split
+from slackloop.job.lost_text import Lost
 from slackloop.job.near import did_you_mean
 from slackloop.job.nodes import Entry, ListNode, MapNode, Node, Scalar
 from slackloop.job.places import Places
@@ -47,7 +47,7 @@ class Merged:
     findings: list[Placed] = field(default_factory=list)
     refused: set[At] = field(default_factory=set)
     departures: list[Departure] = field(default_factory=list)
-    lost: list[Cut | Split | Doubtful] = field(default_factory=list)
+    lost: list[Lost] = field(default_factory=list)
 
 
 def merge_standard(root: MapNode, job_path: Path, places: Places) -> Merged:
