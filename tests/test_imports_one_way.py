@@ -5,7 +5,9 @@ from pathlib import Path
 
 import slackloop
 
-STAGES = ("units", "job", "reference", "path", "compute", "handbook", "publish", "records", "control", "commands")
+STAGES = (
+    "units", "job", "reference", "path", "compute", "handbook", "output", "publish", "records", "control", "commands",
+)  # fmt: skip
 """``cli`` stands beside ``commands``: each imports the other's names, and nothing imports them."""
 ONLY_PLACE = {"mkdocs": "publish/website", "typst": "publish/print"}
 ROOT = Path(slackloop.__file__).parent

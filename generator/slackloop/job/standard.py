@@ -111,7 +111,8 @@ def _find(written: str, job_path: Path) -> tuple[Path | None, Finding]:
         if real == job_path.resolve():
             return None, Finding("error", "standard-outside", "the standard is the job file itself", at)
     except (OSError, RuntimeError, ValueError) as error:
-        return None, Finding("error", "standard-missing", f"{written[:80]} cannot be reached: {error}", at)
+        why = error.strerror if isinstance(error, OSError) and error.strerror else "its links lead in a circle"
+        return None, Finding("error", "standard-missing", f"{written[:80]} cannot be reached: {why.lower()}", at)
     return real, fine
 
 

@@ -1,0 +1,1 @@
+"""Safe folders: a handbook is written aside, put in place whole, and never over what somebody else made."""
