@@ -197,6 +197,9 @@ def test_the_pdf_is_archival_tagged_and_says_what_it_is() -> None:
     assert reader.metadata.title == f"{book(SMALL).facts.number} {book(SMALL).facts.title}, box cards"
     assert reader.metadata.author == book(SMALL).facts.contractor
     assert reader.metadata.creation_date == DATE
+    assert book(SMALL).facts.fingerprint in str(reader.metadata["/Keywords"]).split(", ")
+    assert str(reader.metadata["/Subject"]).endswith(f", fingerprint {book(SMALL).facts.fingerprint}")
+    assert "\u200b" not in xmp
 
 
 def test_the_same_book_gives_the_same_bytes() -> None:

@@ -104,10 +104,11 @@ def _end_with_the_other() -> None:
 def _not_written(problem: OSError, fresh: Path | None, folder: Path) -> str:
     """What could not be read or written, by the name that a person knows, and why."""
     why = (problem.strerror or str(problem)).lower()
+    named = problem.filename2 or problem.filename  # of a copy, the file that was written
     if fresh is None:
-        return f"{problem.filename}: {why}" if problem.filename else why
-    file = Path(os.fsdecode(problem.filename)) if isinstance(problem.filename, str | bytes) else fresh
+        return f"{named}: {why}" if named else why
+    file = Path(os.fsdecode(named)) if isinstance(named, str | bytes) else fresh
     if file == fresh:
-        return f"the handbook for {folder} cannot be written: {why}"
+        return f"the handbook for {folder} cannot be written: {why}. Nothing was changed."
     known = folder / file.relative_to(fresh) if file.is_relative_to(fresh) else file
-    return f"{known}: {why}"
+    return f"{known}: {why}. Nothing was changed."
