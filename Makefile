@@ -18,7 +18,7 @@ test: $(VENV)/.ready-dev
 	$(BIN)/pytest
 	$(BIN)/slackloop build $(JOB) -o build/demo --strict
 
-# Long proofs: builds that are stopped at random moments. `make attack COUNT=20` is a short one.
+# Long proofs: builds that are stopped at random moments; `make attack COUNT=20` is a short one.
 attack: $(VENV)/.ready-dev
 	$(BIN)/python tests/attack/kills.py --count $(COUNT)
 
