@@ -12,6 +12,8 @@ from samples import chain, job_text
 from slackloop.compute.reactance import MU_0, SPACING_WITHOUT_JACKET, cable_reactance
 from slackloop.handbook.worked import work
 
+AWG_14_MM = 64.08 * 0.0254
+
 
 def textbook_ohms_per_m(diameter_mm: float, spacing_mm: float, hertz: float) -> float:
     """Stevenson, Elements of Power System Analysis: 2e-7 ln(D / 0.7788 r) henry a metre of each wire; from memory."""
@@ -24,12 +26,12 @@ def test_permeability_of_free_space_is_what_scipy_says() -> None:
 
 @pytest.mark.parametrize("hertz", [50.0, 60.0])
 def test_cores_at_the_width_of_the_jacket(tmp_path: Path, hertz: float) -> None:
-    """14 AWG is 1.628 mm (ASTM B258): in a jacket of 9.5 mm its cores are at most 7.872 mm apart."""
+    """14 AWG is 64.08 mil (ASTM B258): in a jacket of 9.5 mm its cores are at most 7.872 mm apart."""
     (tmp_path / "job.yml").write_text(job_text(chain(3)), encoding="utf-8")
     cable = work(tmp_path / "job.yml").job.cables["main"]
     found = cable_reactance(cable, 0.0166, hertz)
-    reactance = textbook_ohms_per_m(1.628, 9.5 - 1.628, hertz)
-    assert found.reactance_ohms_per_m == pytest.approx(reactance, rel=1e-3)
+    reactance = textbook_ohms_per_m(AWG_14_MM, 9.5 - AWG_14_MM, hertz)
+    assert found.reactance_ohms_per_m == pytest.approx(reactance, rel=2e-4)
     assert found.excess == pytest.approx(math.sqrt(0.0166**2 + reactance**2) / 0.0166 - 1, rel=2e-3)
 
 
@@ -38,10 +40,10 @@ def test_cores_without_a_jacket_of_known_width(tmp_path: Path) -> None:
     (tmp_path / "job.yml").write_text(text, encoding="utf-8")
     cable = work(tmp_path / "job.yml").job.cables["main"]
     assert cable.jacket_od is None
-    spacing = SPACING_WITHOUT_JACKET * 1.628
-    assert spacing == 4 * 1.628
+    spacing = SPACING_WITHOUT_JACKET * AWG_14_MM
+    assert spacing == 4 * AWG_14_MM
     assert cable_reactance(cable, 0.0166, 60.0).reactance_ohms_per_m == pytest.approx(
-        textbook_ohms_per_m(1.628, spacing, 60.0), rel=1e-3
+        textbook_ohms_per_m(AWG_14_MM, spacing, 60.0), rel=2e-4
     )
 
 
@@ -51,5 +53,5 @@ def test_a_flat_jacket_puts_the_cores_side_by_side(tmp_path: Path) -> None:
     (tmp_path / "job.yml").write_text(text, encoding="utf-8")
     cable = work(tmp_path / "job.yml").job.cables["main"]
     assert cable_reactance(cable, 0.0166, 60.0).reactance_ohms_per_m == pytest.approx(
-        textbook_ohms_per_m(1.628, 1.628, 60.0), rel=1e-3
+        textbook_ohms_per_m(AWG_14_MM, AWG_14_MM, 60.0), rel=2e-4
     )
