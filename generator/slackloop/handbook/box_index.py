@@ -54,10 +54,10 @@ def _row(context: Context, index: int, page: str) -> tuple[str, ...]:
     return (
         link(box.id, relative(box_uri(box.id), page)),
         run.from_id,
-        fmt.run_length(run.length_m, context.units),
+        fmt.told(run.length, context.units),
         device.title if device else "None",
         ", ".join(str(station) for station in box.stations),
-        fmt.ohms(analysis.loops[index].ohms_20c),
+        fmt.ohms(analysis.loops[index].ohms_20c, "nearest"),
         fmt.lowest_volts(analysis.volts.worst_volts[index]),
     )
 
