@@ -194,7 +194,8 @@ def _kind_of_cable(job: Job, runs: Doubted, places: JobPlaces, basis: CodeBasis)
         level="warning",
         code="cover-cable",
         message=f"Cover is {run.cover.brief(job.job.units)} on {len(runs)} run{'s' if len(runs) > 1 else ''} "
-        f"({some_of(names)}). {answer.cable_question} Where it is not, {answer.clause} asks for {least} ({answer.row}).",
+        f"({some_of(names)}). {answer.cable_question} Where it is not, {answer.clause} asks for {least} "
+        f"({answer.row}).",
         at=_cover_at(job, run, places),
         box=_end(run) if len(runs) == 1 else "",
         expected=f"an answer from the {basis.words.authority}, or {least} of cover",
