@@ -168,7 +168,7 @@ def _break_findings(network: Network, breaks: tuple[tuple[str, Break], ...]) -> 
     if worst.lowest_box is None or worst.lowest_volts is None:
         what = "the path then has no volts that can be relied on"
     else:
-        lowest = volts(worst.lowest_volts, "lowest").brief(job.job.units)
+        lowest = volts(worst.lowest_volts, "lowest").alone("metric")
         what = f"{network.boxes[worst.lowest_box]} is then lowest with {lowest}"
     return [
         Finding(
