@@ -16,7 +16,7 @@ from slackloop.handbook import format as fmt
 from slackloop.handbook.addresses import box_uri
 from slackloop.handbook.box_checks import is_due, measured_here
 from slackloop.handbook.box_drawing import BoxDrawings
-from slackloop.handbook.box_facts import BoxFacts, duct_text
+from slackloop.handbook.box_facts import BoxFacts
 from slackloop.handbook.context import Context
 from slackloop.handbook.due_boxes import ON_RUNS
 from slackloop.handbook.figures.svg import Figure
@@ -188,7 +188,7 @@ class CardMaker:
         return CardRun(
             way=f"{word} {tail.origin.removeprefix('run ')}",
             length=fmt.told(run.length, self.context.units),
-            cable=f"{run.cable}, {fmt.conductor_label(cable.conductor)} {cable.build}{duct_text(self.context, run)}",
+            cable=f"{run.cable}, {fmt.conductor_label(cable.conductor)} {cable.build}{', in duct' if run.duct else ''}",
             colour_a=cable.cores.a,
             colour_b=cable.cores.b,
             surface=self.context.surface(run.surface),
