@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 
 from slackloop.compute.analysis import BEDDING_SOIL
+from slackloop.compute.cover import CoverAnswer
 from slackloop.compute.materials import Material
 from slackloop.compute.splices import Splice, Wire
 from slackloop.handbook.book import Book
@@ -14,6 +15,7 @@ from slackloop.handbook.tables.ground import cover_verdict
 from slackloop.job import resolve
 from slackloop.publish.schedule import Column, Formula, Measure, Row, Schedule, csv_bytes, limited, number
 from slackloop.publish.workbook import workbook_bytes
+from slackloop.units.figure import temperature
 from slackloop.units.rounding import rounded
 from slackloop.units.unit_table import CUBIC_METRES_PER_CUBIC_YARD, METRES_PER_FOOT
 
@@ -148,7 +150,7 @@ class Schedules:
             rows.append((
                 run.from_id, run.to_id, run.cable, reel.get(run.id), self._under(run.surface),
                 *own, *spare, *(
-                    Formula(f"={{Length ({column.unit})}}+{{Slack ({column.unit})}}", (a or 0.0) + (b or 0.0))
+                    Formula(f"={{Length ({column.unit})}}+{{Slack ({column.unit})}}", round((a or 0.0) + (b or 0.0), 9))
                     for column, a, b in zip(length.columns, own, spare, strict=True)
                 ),
                 *cover.cells(run.cover_m), "yes" if run.closure else "no", f"{JOB}; reel computed from it",
@@ -189,7 +191,8 @@ class Schedules:
                 names = ", ".join(piece.id for piece in reel.pieces)
                 held, used = holds.cells(plan.reel_m), taken.cells(reel.used_m)
                 rest = (
-                    Formula(f"={{Reel ({column.unit})}}-{{Taken, with waste ({column.unit})}}", (a or 0.0) - (b or 0.0))
+                    Formula(f"={{Reel ({column.unit})}}-{{Taken, with waste ({column.unit})}}",
+                            round((a or 0.0) - (b or 0.0), 9))
                     for column, a, b in zip(left.columns, held, used, strict=True)
                 )
                 rows.append((
@@ -202,8 +205,10 @@ class Schedules:
     def loop_readings(self) -> Schedule:
         """What a meter shows at the controller with the pair shorted at each box, and a column to fill in."""
         climate = self.job.conditions.soil_temperature
-        headings = (f"Soil at {climate.low.si:g} C", "At 20 C", f"Soil at {climate.high.si:g} C",
-                    "Passes from", "Passes to", "Read on site")  # fmt: skip
+        low, high = temperature(climate.low.si, "lowest"), temperature(climate.high.si, "highest")
+        figures = low, temperature(20.0, "nearest"), high
+        cold, mild, hot = (each.alone(self.units).replace("°", "") for each in figures)
+        headings = (f"Soil at {cold}", f"At {mild}", f"Soil at {hot}", "Passes from", "Passes to", "Read on site")
         columns = (Column("Box"), *(Column(heading, "ohm", 2) for heading in headings), Column("Source"))
         rows = [
             (box, *(number(ohms) for ohms in (loop.ohms_cold, loop.ohms_20c, loop.ohms_hot)),
@@ -248,12 +253,17 @@ class Schedules:
             values = (dug.dug_m3, dug.loose_m3, dug.bedding_m3, dug.backfill_m3, dug.surplus_m3)
             rows.append((
                 run.id, self._under(run.surface), *length.cells(run.length_m), *cover.cells(run.cover_m),
-                *least.cells(asked.min_m), cover_verdict(asked), *depth.cells(dug.depth_m),
+                *self._least_cover(asked, least), cover_verdict(asked), *depth.cells(dug.depth_m),
                 *(cell for each, value in zip(volumes, values, strict=True) for cell in each.cells(value)),
                 f"{JOB}{code}{swell}",
             ))  # fmt: skip
         totals = (*length.titles, *(title for each in volumes for title in each.titles))
         return self._schedule("trench", columns, rows, totals, note="" if basis.cover else basis.who_decides_cover)
+
+    def _least_cover(self, asked: CoverAnswer, least: Measure) -> tuple[float | None, ...]:
+        """The least cover; in a US job in the inches that its source prints, where it prints both."""
+        cells = least.cells(asked.min_m)
+        return (asked.min_inches / 12.0, *cells[1:]) if self.units == "us" and asked.min_inches is not None else cells
 
     def _under(self, surface: str) -> str:
         """A surface in the words of the job's code basis."""
