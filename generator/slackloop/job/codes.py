@@ -8,6 +8,7 @@ CODES: dict[str, str] = {
     "file-too-large": "The file is larger than the limit and is not read.",
     "file-not-utf8": "The file is not UTF-8 text.",
     "file-control-character": "The file holds a character that cannot stand in a YAML file.",
+    "file-too-many-values": "The file holds more keys and values than are read.",
     "file-empty": "The file says nothing.",
     "file-not-a-map": "The file is a list or one value, not keys with values.",
     "yaml-syntax": "The file is not YAML from this place on.",
