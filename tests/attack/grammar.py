@@ -36,7 +36,8 @@ HOSTILE: list[Any] = [
     "4/0 AWG", "99 AWG", "0.0001 mm2", "1000 mm2", "500 %", "-1 %", "100 %", "0 %", "100 degC to 4 degC",
     "-300 degC to 4 degC",
     "4 degC to 400 degC", "unknown", "assumed 14 AWG", "2026-02-30", "2108-01-01", "1979-12-31", [], {}, [[]], [None],
-    {"a": 1}, {"length": "1 m"}, ["a", "a"], "controller", "\u200b", "\ufeffx", "\x85", "𝟙 m", "١ م", "!!python/object:x",
+    {"a": 1}, {"length": "1 m"}, ["a", "a"], "controller",
+    "\u200b", "\ufeffx", "\x85", "𝟙 m", "١ م", "!!python/object:x",
     "yes", "no", "on", "~", "1:30", "0o17", "1_000", "=cmd", "{{ 7*7 }}", "<script>", datetime.date(2026, 1, 1),
     "x" * 5_000,
 ]  # fmt: skip
@@ -194,8 +195,11 @@ class Grammar:
 
     def _join_up(self, job: Tree) -> None:
         """Boxes with branches, branch boxes and rings, whose names lead somewhere."""
-        self._agree(job)
         chance = self.chance
+        for table, rule in (("devices", "Device"), ("solenoids", "Solenoid")):
+            if chance.random() < 0.9:
+                job.setdefault(table, {name: self._value("", SCHEMA["$defs"][rule]) for name in self.names[table]})
+        self._agree(job)
         if not job.get("devices") or not job.get("solenoids"):
             job.pop("devices", None)
         ids = self._ids(chance.choice([1, 2, 5, 12, 40]))
@@ -245,14 +249,15 @@ class Grammar:
 
     def _close_rings(self, job: Tree, ids: list[str]) -> None:
         path = job["path"]
-        if "ring_closures" not in path or len(ids) < 3:
+        if "ring_closures" not in path or len(ids) < 5:
             path.pop("ring_closures", None)
             return
         job["supply"]["ring_allowed"] = self.chance.random() < 0.9
         path["ring_closures"] = []
         for _ in range(self.chance.randint(1, 3)):
             closure = self._part(SCHEMA["$defs"]["RingClosure"])
-            closure["from"], closure["to"] = self.chance.sample(["controller", *ids], 2)
+            one = self.chance.randrange(len(ids) // 2)
+            closure["from"], closure["to"] = ids[-1 - self.chance.randrange(2)], ids[one]
             self._lead_somewhere(job, closure)
             path["ring_closures"].append(closure)
 

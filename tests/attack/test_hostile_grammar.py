@@ -1,4 +1,4 @@
-"""Five hundred jobs of the hostile grammar: no traceback, no message without a place, nothing of the machine's own words.
+"""Five hundred jobs of the hostile grammar: no traceback, no message without a place, no words of the machine's own.
 
 ``make attack`` runs ten thousand, and counts what takes too long; here nothing is judged by time.
 """

@@ -54,7 +54,7 @@ def content_folders(job_path: Path) -> tuple[Path, ...]:
 
 @contextmanager
 def _no_search_for_cycles() -> Iterator[None]:
-    """Reading and computing make much that is kept and no cycles worth a search: a quarter of the time on long paths."""
+    """Reading and computing make much that is kept and no cycles: a search for them is a quarter of the time."""
     was_on = gc.isenabled()
     gc.disable()
     try:
