@@ -81,14 +81,16 @@ def test_ids_stand_once_on_each_page() -> None:
 
 def test_box_page_shows_the_computed_readings() -> None:
     book = demo()
-    for index in (0, len(book.analysis.loops) - 1):
+    for index in (0, len(book.analysis.network.boxes) - 1):
         page = next(p for p in book.pages if p.uri == box_uri(book.analysis.network.boxes[index]))
         words = html.unescape(page.markdown)
-        loop = book.analysis.loops[index]
-        assert f"{loop.ohms_20c:.2f} Ω" in words
-        low, high = math.ceil(loop.low_ohms * 100) / 100, math.floor(loop.high_ohms * 100) / 100
-        assert f"{low:.2f} Ω to {high:.2f} Ω" in words
-        assert f"{math.floor(book.analysis.volts.worst_volts[index] * 10) / 10:.1f} V" in words
+        limits = book.analysis.loops.closed[index].limits
+        assert 3 <= len(limits) <= 5
+        for limit in limits:
+            least, most = math.ceil(limit.low_ohms * 100) / 100, math.floor(limit.high_ohms * 100) / 100
+            assert f"{least:.2f} to {most:.2f} Ω" in words
+            assert f"{limit.expected_ohms:.2f} Ω" in words
+        assert f"{math.floor(book.analysis.volts.worst_volts[index] * 10) / 10:.1f} V" in words, "lowest volts are cut"
 
 
 def test_steps_count_on_through_the_section_and_cautions_stand_before_them() -> None:

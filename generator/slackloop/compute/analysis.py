@@ -27,7 +27,7 @@ from slackloop.compute import (
 from slackloop.compute.circuit_length import CircuitLength, circuit_lengths
 from slackloop.compute.cover import CoverAnswer
 from slackloop.compute.electrodes import ElectrodeAnswer
-from slackloop.compute.loop import LoopReading
+from slackloop.compute.loop import LoopReadings
 from slackloop.compute.makers_limits import MakersLimit
 from slackloop.compute.materials import Material
 from slackloop.compute.path_volts import SupplyAnswer, VoltsAnswer, solve_path
@@ -61,7 +61,7 @@ class Analysis:
     volts: VoltsAnswer
     supply: SupplyAnswer
     breaks: tuple[tuple[str, Break], ...]
-    loops: tuple[LoopReading, ...]
+    loops: LoopReadings
     splices: tuple[tuple[Splice, ...], ...]
     solenoid_splices: tuple[tuple[Splice, ...], ...]
     slack: tuple[BoxSlack, ...]

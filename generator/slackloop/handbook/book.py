@@ -19,6 +19,7 @@ from slackloop.handbook.drawings import FIGURES, drawing_pages
 from slackloop.handbook.findings_page import findings_page
 from slackloop.handbook.inserts import InsertWriter
 from slackloop.handbook.page import DocumentHeader, Page
+from slackloop.handbook.ring_runs import ring_run_page, ring_runs
 from slackloop.handbook.schedule_files import file_links
 from slackloop.handbook.section_page import SectionPage
 from slackloop.handbook.start_page import start_page
@@ -130,11 +131,12 @@ def _tables_by_door(writer: InsertWriter) -> dict[str, list[Page]]:
 
 
 def _boxes(context: Context) -> list[Page]:
-    """The list of all boxes, then each group followed by its boxes."""
+    """The list of all boxes, then each group followed by its boxes, then the runs that close a ring."""
     pages, drawings = [all_boxes_page(context)], BoxDrawings(context)
     for group in context.groups:
         pages.append(group_page(context, group))
         pages += [box_page(context, index, group, drawings.wiring(index)) for index in group.indices]
+    pages += [ring_run_page(ring) for ring in ring_runs(context)]
     return pages
 
 

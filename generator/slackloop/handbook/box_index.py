@@ -57,7 +57,7 @@ def _row(context: Context, index: int, page: str) -> tuple[str, ...]:
         fmt.told(run.length, context.units),
         device.title if device else "None",
         ", ".join(str(station) for station in box.stations),
-        fmt.ohms(analysis.loops[index].ohms_20c, "nearest"),
+        fmt.ohms(analysis.loops.closed[index].ohms_20c, "nearest"),
         fmt.lowest_volts(analysis.volts.worst_volts[index]),
     )
 
@@ -69,4 +69,7 @@ def all_boxes_page(context: Context) -> Page:
         parts.append(f"## {link(group.title, relative(group.uri, URI))}")
         names = [context.network.boxes[index] for index in group.indices]
         parts.append(", ".join(link(name, relative(box_uri(name), URI)) for name in names) + "\n{: .box-links }")
+    if context.network.closures:
+        rings = [link(run.id, relative(box_uri(run.id), URI)) for run in context.network.closures]
+        parts += ["## Ring runs", ", ".join(rings) + "\n{: .box-links }"]
     return Page(URI, "All boxes", blocks(parts), ("Install", "Boxes"), "index", description="Every box of the path")

@@ -14,6 +14,7 @@ from slackloop.handbook.due_boxes import ON_RUNS
 from slackloop.handbook.findings_page import answer_text, is_answered
 from slackloop.handbook.groups import BoxGroup
 from slackloop.handbook.inserts import figure_markdown
+from slackloop.handbook.loop_text import HOW, box_states, loop_rows
 from slackloop.handbook.page import Page
 from slackloop.handbook.section_page import TICK
 from slackloop.handbook.section_words import HOLD_WORDS, METHOD_WORDS
@@ -22,6 +23,7 @@ from slackloop.handbook.text import Trusted, admonition, blocks, escape, large, 
 from slackloop.job.finding import Finding, Placed
 
 if TYPE_CHECKING:
+    from slackloop.compute.loop import LoopReading
     from slackloop.handbook.figures.svg import Figure
 
 
@@ -46,7 +48,7 @@ def box_page(context: Context, index: int, group: BoxGroup, figure: Figure | Non
             _facts(facts),
             "## Checks {#checks}",
             _checks(context, facts, uri),
-            _signature(),
+            sign_lines(),
             _methods(context, uri),
         ]
     )
@@ -81,9 +83,33 @@ def _finding(finding: Finding | Placed) -> str:
 
 
 def _readings(facts: BoxFacts) -> str:
-    """Expected readings in large numerals."""
+    """What passes at each soil temperature in large numerals, one value to write, and the volts."""
+    states = box_states(facts.context, facts.index)
     rows: list[tuple[str, ...]] = [(f"{label}", large(value), band) for label, value, band in facts.readings()]
-    return grid((Column("Reading"), Column("Value"), Column("Passes")), tuple(rows))
+    return blocks(
+        [
+            "Loop from the controller, pair shorted here:",
+            loop_limits(facts.context, states),
+            grid((Column("Reading"), Column("Value"), Column("Passes")), tuple(rows)),
+        ]
+    )
+
+
+def loop_limits(context: Context, states: tuple[tuple[str, LoopReading], ...]) -> str:
+    """The limits of a loop reading by soil temperature, how they are used, and where the reading is written."""
+    columns = [Column("Soil at cable depth")]
+    for title, _ in states:
+        columns += [Column(f"{title} passes".strip().capitalize()), Column("Expected", align="right")]
+    rows = [
+        (row.soil, *(text for passes, expected in row.cells for text in (large(passes), expected)))
+        for row in loop_rows(context, tuple(reading for _, reading in states))
+    ]
+    return blocks([grid(tuple(columns), tuple(rows)), HOW, _to_write("Loop read", "Soil temperature")])
+
+
+def _to_write(*fields: str) -> str:
+    """Lines to write on."""
+    return "\n".join(f'<p class="sign-line">{field}: <span class="sign"></span></p>' for field in fields)
 
 
 def _splices(facts: BoxFacts) -> str:
@@ -123,11 +149,12 @@ def _checks(context: Context, facts: BoxFacts, uri: str) -> str:
         ("In this box", "checks-box", in_box),
     ):
         if checks:
-            parts += [f"### {title} {{#{anchor}}}", _check_grid(checks, uri)]
+            parts += [f"### {title} {{#{anchor}}}", check_grid(checks, uri)]
     return blocks(parts) if parts else "No check is due at this box."
 
 
-def _check_grid(checks: Sequence[DueCheck], uri: str) -> str:
+def check_grid(checks: Sequence[DueCheck], uri: str) -> str:
+    """Checks with boxes to tick."""
     rows: list[tuple[str, ...]] = []
     for due in checks:
         name = link(due.check.id, relative(f"{due.section_uri}#{due.check.id.lower()}", uri))
@@ -138,10 +165,9 @@ def _check_grid(checks: Sequence[DueCheck], uri: str) -> str:
     return grid(columns, tuple(rows))
 
 
-def _signature() -> str:
+def sign_lines() -> str:
     """Where the crew signs."""
-    fields = ("Name", "Signature", "Date")
-    return "\n".join(f'<p class="sign-line">{field}: <span class="sign"></span></p>' for field in fields)
+    return _to_write("Name", "Signature", "Date")
 
 
 def _methods(context: Context, uri: str) -> str:

@@ -12,12 +12,12 @@ from slackloop.handbook.applied import AppliedSection, apply_section
 from slackloop.handbook.clauses import cited_clauses, named_clauses
 from slackloop.handbook.conditions import CONDITIONS
 from slackloop.handbook.content import Content
-from slackloop.handbook.due_boxes import is_due_at
+from slackloop.handbook.due_boxes import is_due_at, is_due_on_ring_run
 from slackloop.handbook.format import Units
 from slackloop.handbook.groups import BoxGroup, box_groups
 from slackloop.handbook.job_values import job_values
 from slackloop.handbook.raw_html import raw_html_files
-from slackloop.handbook.section import Where
+from slackloop.handbook.section import Check, Where
 from slackloop.handbook.site_hazards import NOT_SCORED
 from slackloop.handbook.template import Renderer
 from slackloop.handbook.values import Values
@@ -134,6 +134,10 @@ class Context:
             )
             self._first_boxes[where] = next(due, "")
         return self._first_boxes[where]
+
+    def ring_runs(self, check: Check) -> tuple[str, ...]:
+        """The closing runs that a check is due on, by id."""
+        return tuple(run.id for run in self.network.closures if is_due_on_ring_run(check, run))
 
     def cited(self, clauses: str) -> tuple[str, ...]:
         """The clauses that a requirement names: those of the job's own country and of no one country."""

@@ -6,7 +6,7 @@ from typing import Protocol
 
 from slackloop.handbook.applied import AppliedSection
 from slackloop.handbook.content import Content
-from slackloop.handbook.section import Insert, Where
+from slackloop.handbook.section import Check, Insert, Where
 from slackloop.handbook.template import Renderer
 from slackloop.handbook.text import Trusted, escape
 from slackloop.reference.tables import ReferenceTables
@@ -50,6 +50,9 @@ class Material(Protocol):
 
     def clause_words(self, names: str) -> tuple[str, ...]:
         """What those clauses ask, each with where it is printed."""
+
+    def ring_runs(self, check: Check) -> tuple[str, ...]:
+        """Ids of the runs that close a ring and that a check is due on."""
 
     def cited(self, clauses: str) -> tuple[str, ...]:
         """The clauses of standards that a requirement names and that are cited here."""

@@ -10,7 +10,7 @@ from slackloop.handbook.applied import AppliedSection, apply_section
 from slackloop.handbook.clauses import named_clauses
 from slackloop.handbook.content import Content
 from slackloop.handbook.raw_html import raw_html_files
-from slackloop.handbook.section import Where
+from slackloop.handbook.section import Check, Where
 from slackloop.handbook.site_hazards import NOT_SCORED
 from slackloop.handbook.standard_conditions import CONDITION_WORDS, standard_holds
 from slackloop.handbook.standard_values import standard_values, units_of
@@ -66,6 +66,10 @@ class StandardContext:
     def first_box(self, where: Where) -> str:
         """Nothing: a standard has no boxes."""
         return ""
+
+    def ring_runs(self, check: Check) -> tuple[str, ...]:
+        """Nothing: a standard has no runs."""
+        return ()
 
     def cited(self, clauses: str) -> tuple[str, ...]:
         """Every clause that a requirement names, since the job names the country."""

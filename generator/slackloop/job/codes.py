@@ -73,6 +73,7 @@ CODES: dict[str, str] = {
     "ring-not-allowed": "A run closes a ring where the job does not say that the device maker permits one.",
     "ring-to-itself": "A ring closure starts and ends at one box.",
     "ring-doubles-run": "A ring closure joins two ends that a run joins already.",
+    "ring-run-name-taken": "The name of a run that closes a ring is the id of a box, or of another such run.",
     "name-undefined": "A cable, device, connector or solenoid is named and not defined.",
     "name-unused": "A definition is not used (warning).",
     "soil-unknown": "The soil is not in the table.",
