@@ -37,8 +37,8 @@ def power_class_findings(job: Job, basis: CodeBasis) -> tuple[Finding, ...]:
         findings.append(
             Finding("warning", "power-class",
                     f"The supply is {told} {supply.current} and gives up to {written(supply.limit.text)}. Class 2 "
-                    f"allows {rule} ({clause}), so by these figures the path is no Class 2 circuit. Which rules bind it is "
-                    f"a question for the {basis.words.authority}.", at=("supply", "volts"), expected=asked,
+                    f"allows {rule} ({clause}), so by these figures the path is no Class 2 circuit. Which rules bind "
+                    f"it is a question for the {basis.words.authority}.", at=("supply", "volts"), expected=asked,
                     hint="Ask the maker which class the controller's output is listed for, and put the answer under "
                     "answers:.", asks=f"the {basis.words.authority}")
         )  # fmt: skip
