@@ -167,11 +167,13 @@ def test_us_job_orders_in_feet_and_cubic_yards() -> None:
 def test_no_limit_or_length_to_cut_is_written_on_the_wrong_side(path: Path) -> None:
     """Cells as they stand against the figures that were worked out, at the decimals that a sheet shows."""
     analysis, network = book(path).analysis, book(path).analysis.network
-    for row, loop in zip(rows_of(path, "loop-readings"), analysis.loops, strict=True):
-        low, high = float(row["Passes from (ohm)"]), float(row["Passes to (ohm)"])
-        assert loop.low_ohms <= low < loop.low_ohms + 0.01
-        assert loop.high_ohms - 0.01 < high <= loop.high_ohms
-        assert (round(low, 2), round(high, 2)) == (low, high)
+    for row, loop in zip(rows_of(path, "loop-readings"), analysis.loops.closed, strict=True):
+        least = [float(cell) for name, cell in row.items() if name.startswith("Least at ")]
+        most = [float(cell) for name, cell in row.items() if name.startswith("Most at ")]
+        for low, high, limit in zip(least, most, loop.limits, strict=True):
+            assert limit.low_ohms <= low < limit.low_ohms + 0.01
+            assert limit.high_ohms - 0.01 < high <= limit.high_ohms
+            assert (round(low, 2), round(high, 2)) == (low, high)
     for row, run, cover in zip(rows_of(path, "trench"), network.all_runs, analysis.covers, strict=True):
         for column, exact in (("Length", run.length_m), ("Least cover", cover.min_m)):
             for unit, metres in (("m", 1.0), ("ft", 0.3048)):
