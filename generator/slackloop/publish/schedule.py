@@ -13,6 +13,7 @@ from slackloop.handbook.text import one_line
 from slackloop.units.rounding import Rounding, rounded
 from slackloop.units.unit_table import CUBIC_METRES_PER_CUBIC_YARD, METRES_PER_FOOT
 
+COMPUTED = "Computed from the job file"
 Cell = str | int | float | None
 Units = Literal["metric", "us"]
 

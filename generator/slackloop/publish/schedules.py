@@ -3,25 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from functools import partial
 
-from slackloop.compute.analysis import BEDDING_SOIL
 from slackloop.compute.cover import CoverAnswer
 from slackloop.compute.loop import LoopReading
-from slackloop.compute.materials import Material
 from slackloop.compute.splices import Splice, Wire
 from slackloop.handbook.book import Book
 from slackloop.handbook.schedule_files import SCHEDULES, WORKBOOK, csv_file
-from slackloop.handbook.spans import spans
 from slackloop.handbook.tables.ground import cover_verdict
 from slackloop.job import resolve
-from slackloop.publish.schedule import Column, Formula, Measure, Row, Schedule, csv_bytes, limited, number
+from slackloop.publish.materials_schedule import materials_schedule
+from slackloop.publish.schedule import COMPUTED, Column, Formula, Measure, Row, Schedule, csv_bytes, limited, number
 from slackloop.publish.workbook import workbook_bytes
 from slackloop.units.figure import temperature
-from slackloop.units.rounding import Rounding, rounded
-from slackloop.units.unit_table import CUBIC_METRES_PER_CUBIC_YARD, METRES_PER_FOOT
+from slackloop.units.rounding import Rounding
 
 JOB = "Job file"
-COMPUTED = "Computed from the job file"
 MAKER = "Job file, from the maker's sheet"
 COPPER = "Copper: ASTM B258 and IEC 60028 (AWG), IEC 60228 (mm2), read in a copy"
 RODS = "One rod: Dwight, IEEE Std 142, read in a copy; groups: IEEE Std 142, from memory, to be checked"
@@ -39,7 +36,7 @@ class Schedules:
     def all(self) -> tuple[Schedule, ...]:
         """Every schedule, in the order of ``SCHEDULES``."""
         makers: dict[str, Callable[[], Schedule]] = {
-            "materials": self.materials,
+            "materials": partial(materials_schedule, self.analysis, self.tables, self.units),
             "material-boxes": self.material_boxes,
             "boxes": self.boxes,
             "runs": self.runs,
@@ -50,60 +47,6 @@ class Schedules:
             "trench": self.trench,
         }
         return tuple(makers[name]() for name in SCHEDULES)
-
-    def materials(self) -> Schedule:
-        """What to order: the quantity, what is added, what one order unit holds, whole units."""
-        us = (Column("Order, US"), Column("US unit")) if self.units == "us" else ()
-        columns = (
-            Column("Item"), Column("Kind"), *us, Column("Quantity", "", 2), Column("Unit"), Column("Added", "fraction"),
-            Column("With what is added", "", 2), Column("One order unit holds"), Column("Order"),
-            Column("Order unit"), Column("Part number"), Column("From"), Column("Boxes"), Column("Needed in"),
-            Column("Source"),
-        )  # fmt: skip
-        rows = [self._material_row(line) for line in self.analysis.materials]
-        note = "Change a quantity or what is added, and the order follows. Reels follow the reel plan on its own sheet."
-        return self._schedule("materials", columns, rows, note=note)
-
-    def _material_row(self, line: Material) -> Row:
-        extended = line.quantity * (1.0 + line.extra)
-        with_added = Formula("=ROUND({Quantity}*(1+{Added (fraction)}),6)", round(extended, 6))
-        where = spans(line.boxes, self.network.index) or "controller"
-        return (
-            line.item, line.kind, *self._us_order(line), number(line.quantity), line.unit, number(line.extra),
-            with_added, number(line.holds), self._order(line), line.order_unit, line.part, line.basis, len(line.boxes),
-            where, self._material_source(line),
-        )  # fmt: skip
-
-    def _us_order(self, line: Material) -> Row:
-        """What to order in feet or cubic yards, for a US job; pieces, packs and reels as they are."""
-        if self.units != "us":
-            return ()
-        if line.order_unit not in ("m", "m3"):
-            return Formula("={Order}", line.order), line.order_unit
-        unit, per, step = ("ft", METRES_PER_FOOT, 1.0)
-        if line.order_unit == "m3":
-            unit, per, step = ("yd3", CUBIC_METRES_PER_CUBIC_YARD, 0.1)
-        return Formula(f"=CEILING(ROUND({{Order}}/{per!r},6),{step:g})", rounded(line.order / per, step, "cut")), unit
-
-    def _order(self, line: Material) -> Formula:
-        if line.order_unit == "reel":
-            plan = next(plan for plan in self.analysis.reels if plan.cable == line.item)
-            more = plan.reel_count - len(plan.reels)
-            text = "=COUNTIF({reels:Cable},{Item})" + (f"+{more}" if more else "")
-        elif line.holds != 1.0:
-            text = "=CEILING(CEILING({With what is added},1)/{One order unit holds},1)"
-        else:
-            text = f"=CEILING({{With what is added}},{line.step:g})"
-        return Formula(text, line.order)
-
-    def _material_source(self, line: Material) -> str:
-        if line.kind == "bedding":
-            sand = self.tables.soils.rows[BEDDING_SOIL]
-            return f"{COMPUTED}; {sand.source}, sand ({sand.checked})"
-        if line.kind == "cable":
-            plan = next(plan for plan in self.analysis.reels if plan.cable == line.item)
-            return f"{COMPUTED}; fewest reels: {plan.bound_source}" if plan.bound_source else COMPUTED
-        return COMPUTED
 
     def material_boxes(self) -> Schedule:
         """A row for each material in each box that needs it, to be filtered either way."""
