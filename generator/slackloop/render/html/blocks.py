@@ -1,0 +1,211 @@
+"""Blocks as HTML, one function a kind; nothing here decides what a page says."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from markupsafe import Markup, escape
+
+from slackloop.document import blocks as b
+from slackloop.document.inline import Line, line
+from slackloop.render.html.forms import form_html
+from slackloop.render.html.inline import Place, line_html
+from slackloop.render.html.tables import table_html
+from slackloop.render.html.tag import tag, together
+
+PARAGRAPH_CLASS = {"text": "", "lead": "lead", "aim": "aim", "small": "small", "source": "table-source"}
+NOTE_WORD = {"note": "", "warning": "Look into this", "danger": "Not good", "deferral": "Comes first", "own": ""}
+STOP_WORD = "Stop if"
+HOLD_WORD = {"hold": "Hold point", "witness": "Witness point"}
+
+
+def blocks_html(blocks: Sequence[b.Block], place: Place) -> Markup:
+    """Blocks one after another."""
+    return together([block_html(block, place) for block in blocks])
+
+
+def block_html(block: b.Block, place: Place) -> Markup:
+    """One block."""
+    return _WRITERS[type(block)](block, place)
+
+
+def _heading(block: b.Heading, place: Place) -> Markup:
+    way = tag("a", "¶", class_="headerlink", href=f"#{block.anchor}", title="Link to this place")
+    return tag(f"h{block.level}", line_html(block.line, place), way, id=block.anchor)
+
+
+def _paragraph(block: b.Paragraph, place: Place) -> Markup:
+    return tag("p", line_html(block.line, place), class_=PARAGRAPH_CLASS[block.role])
+
+
+def _bullets(block: b.Bullets, place: Place) -> Markup:
+    items = [tag("li", _tight(item, place)) for item in block.items]
+    return tag("ol", *items, start=block.start if block.start != 1 else None) if block.ordered else tag("ul", *items)
+
+
+def _tight(blocks: Sequence[b.Block], place: Place) -> Markup:
+    """A lone paragraph stands in its item without room around it."""
+    if len(blocks) == 1 and isinstance(blocks[0], b.Paragraph):
+        return line_html(blocks[0].line, place)
+    return blocks_html(blocks, place)
+
+
+def _facts(block: b.Facts, place: Place) -> Markup:
+    pairs = [
+        tag(
+            "div",
+            tag("dt", fact.label),
+            tag("dd", line_html(fact.value, place)),
+            tag("dd", line_html(fact.more, place), class_="more") if fact.more else Markup(""),
+        )
+        for fact in block.facts
+    ]
+    return tag("dl", *pairs, class_="facts large" if block.large else "facts")
+
+
+def _drawing(block: b.Drawing, place: Place) -> Markup:
+    word = {"right": "Right. ", "wrong": "Wrong. "}.get(block.verdict, "")
+    caption = line_html(block.caption or line(block.title), place)
+    mark = tag("span", block.step, class_="step-of") if block.step else Markup("")
+    shown = tag("figcaption", tag("strong", word) if word else Markup(""), caption)
+    return tag("figure", mark, Markup(block.svg), shown, class_=f"drawing {block.verdict}".strip())
+
+
+def _drawing_row(block: b.DrawingRow, place: Place) -> Markup:
+    return tag("div", *(_drawing(each, place) for each in block.drawings), class_="drawing-row")
+
+
+def _sign(sign: b.Sign, place: Place, *, small: bool = False) -> Markup:
+    if small:
+        return tag("span", Markup(sign.svg), class_="sign small", role="img", aria_label=sign.words)
+    more = tag("span", line_html(sign.more, place), class_="more") if sign.more else Markup("")
+    return tag("li", tag("span", Markup(sign.svg), class_="sign"), tag("span", sign.words, class_="words"), more)
+
+
+def _sign_row(block: b.SignRow, place: Place) -> Markup:
+    signs = [_sign(sign, place) for sign in block.signs]
+    return tag("div", tag("p", block.title, class_="row-title"), tag("ul", *signs, class_="signs"), class_="sign-row")
+
+
+def _caution(block: b.Caution, place: Place) -> Markup:
+    sign = tag("span", Markup(block.sign.svg), class_="sign") if block.sign else Markup("")
+    title = tag("p", tag("span", "Caution: ", class_="box-kind"), block.title, class_="box-title")
+    return tag(
+        "div", sign, tag("div", title, blocks_html(block.blocks, place)), class_="box caution", role="note",
+        id=block.anchor,
+    )  # fmt: skip
+
+
+def _note(block: b.Note, place: Place) -> Markup:
+    word = NOTE_WORD[block.kind]
+    kind = tag("span", f"{word}: " if block.title else word, class_="box-kind") if word else Markup("")
+    title = tag("p", kind, block.title, class_="box-title") if word or block.title else Markup("")
+    return tag("div", title, blocks_html(block.blocks, place), class_=f"box {block.kind}", role="note")
+
+
+def _steps(block: b.Steps, place: Place) -> Markup:
+    return tag("ol", *(_step(step, place) for step in block.steps), class_="steps")
+
+
+def _step(step: b.Step, place: Place) -> Markup:
+    signs = [_sign(sign, place, small=True) for sign in step.signs]
+    only = tag("p", step.only_where, class_="only-where") if step.only_where else Markup("")
+    action = tag("div", only, *signs, blocks_html(step.blocks, place), class_="action")
+    beside = [_beside("why", "Why", step.why, place), _beside("stop", STOP_WORD, step.stop, place)]
+    checks = [_step_check(check, place) for check in step.checks]
+    drawn = tag("div", *(_drawing(each, place) for each in step.drawings), class_="drawing-row")
+    return tag(
+        "li",
+        tag("span", step.number, class_="step-number"),
+        tag("div", action, *beside, *checks, drawn if step.drawings else Markup(""), class_="step-body"),
+        id=step.anchor,
+    )
+
+
+def _beside(kind: str, word: str, blocks: b.Blocks, place: Place) -> Markup:
+    if not blocks:
+        return Markup("")
+    first, *rest = blocks
+    if isinstance(first, b.Paragraph):
+        opened = tag("p", tag("strong", word), " ", line_html(first.line, place))
+        return tag("div", opened, blocks_html(rest, place), class_=f"beside {kind}")
+    return tag("div", tag("p", tag("strong", word)), blocks_html(blocks, place), class_=f"beside {kind}")
+
+
+def _step_check(check: b.StepCheck, place: Place) -> Markup:
+    hold = tag("strong", HOLD_WORD[check.hold], class_="hold") if check.hold != "none" else Markup("")
+    name: Markup = tag("span", check.id, class_="check-id")
+    if check.target:
+        name = tag("a", check.id, href=place.address(check.target), class_="check-id")
+    mark = tag("span", class_=f"mark {check.record}", aria_hidden="true")
+    return tag("p", mark, tag("span", line_html(check.line, place), class_="check-text"), hold, name, class_="check")
+
+
+def _table(block: b.TableBlock, place: Place) -> Markup:
+    shown = table_html(block.table, place, titled=block.titled)
+    if block.full is None:
+        return shown
+    return together([shown, tag("p", tag("a", f"Whole table: {block.table.title}", href=place.address(block.full)))])
+
+
+def _box_finder(block: b.BoxFinder, place: Place) -> Markup:
+    field = tag(
+        "input", id="box-field", name="box", inputmode="numeric", autocomplete="off", enterkeyhint="go",
+        spellcheck="false",
+    )  # fmt: skip
+    label = tag("label", block.label, for_="box-field")
+    answer = tag("p", class_="box-answer", role="status")
+    return tag("form", label, field, tag("button", "Go", type="submit"), answer, class_="box-finder")
+
+
+def _doors(block: b.Doors, place: Place) -> Markup:
+    doors = [_door(title, place.address(target), more, place) for title, target, more in block.doors]
+    return tag("nav", *doors, class_="doors", aria_label="Where to go")
+
+
+def _door(title: Line, address: str, more: Line, place: Place) -> Markup:
+    return tag("a", tag("strong", line_html(title, place)), tag("span", line_html(more, place)), href=address)
+
+
+def _folded(block: b.Folded, place: Place) -> Markup:
+    return tag("details", tag("summary", block.title), blocks_html(block.blocks, place))
+
+
+def _quote(block: b.Quote, place: Place) -> Markup:
+    return tag("blockquote", blocks_html(block.blocks, place))
+
+
+def _code(block: b.CodeBlock, place: Place) -> Markup:
+    return tag("pre", tag("code", escape(block.text)))
+
+
+def _rule(block: b.Rule, place: Place) -> Markup:
+    return tag("hr")
+
+
+def _raw(block: b.RawHtml, place: Place) -> Markup:
+    return Markup(block.html)
+
+
+_WRITERS: dict[type[Any], Callable[[Any, Place], Markup]] = {
+    b.Heading: _heading,
+    b.Paragraph: _paragraph,
+    b.Bullets: _bullets,
+    b.Facts: _facts,
+    b.Drawing: _drawing,
+    b.DrawingRow: _drawing_row,
+    b.SignRow: _sign_row,
+    b.Caution: _caution,
+    b.Note: _note,
+    b.Steps: _steps,
+    b.TableBlock: _table,
+    b.Form: form_html,
+    b.BoxFinder: _box_finder,
+    b.Doors: _doors,
+    b.Folded: _folded,
+    b.Quote: _quote,
+    b.CodeBlock: _code,
+    b.Rule: _rule,
+    b.RawHtml: _raw,
+}
