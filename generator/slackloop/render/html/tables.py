@@ -52,9 +52,7 @@ def _frame(table: Table, part: Part, anchors: Sequence[str], place: Place, *, ti
     ]
     caption = tag("caption", title) if title else Markup("")
     grid = tag("table", caption, tag("thead", tag("tr", *heads)), tag("tbody", *rows))
-    return tag(
-        "div", grid, class_="table-frame", id=part.anchor or None, tabindex=0, role="region", aria_label=name
-    )
+    return tag("div", grid, class_="table-frame", id=part.anchor or None, tabindex=0, role="region", aria_label=name)
 
 
 def _cell(cell: Cell, column: Column, first: bool, place: Place) -> Markup:

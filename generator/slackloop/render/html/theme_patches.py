@@ -30,7 +30,8 @@ def mend_page(html: str) -> str:
         html = html.replace(found, mended)
     html = html.replace(*PATH_MEND)
     if "<pre" not in html:
-        html = "\n".join(map(str.strip, html.splitlines()))  # a fifth of each page was the indent of the theme's templates
+        # A fifth of each page was the indent of the theme's templates.
+        html = "\n".join(map(str.strip, html.splitlines()))
     options = html.index('<div class="md-search__options">')
     end = html.index("</nav>", options)
     return html[:end] + "</div>" + html[end + len("</nav>") :]

@@ -1,0 +1,100 @@
+"""The printed handbook: one PDF of parts that can be taken apart, from the same blocks as the website."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import asdict, dataclass
+from datetime import datetime
+from typing import Any, Literal
+
+from slackloop.document.inline import line
+from slackloop.document.page import BookPart, DocumentHeader, Page
+from slackloop.document.target import PageTarget
+from slackloop.document.walk import anchors, targets
+from slackloop.render.typst.compile import attach, compile_pdf, date_value, look_files
+from slackloop.render.typst.data import BlockData, place_label
+from slackloop.render.typst.fonts import print_fonts
+from slackloop.render.typst.text import literal
+
+Paper = Literal["a4", "us-letter"]
+LOOK = ("book.typ", "blocks.typ")
+SHORT_FINGERPRINT = 12
+
+
+@dataclass(frozen=True, slots=True)
+class Cover:
+    """What the first page says besides the document's header; an empty name is a line to sign on."""
+
+    client: str
+    prepared: str
+    checked: str
+    approved: str
+    history: tuple[tuple[str, str, str], ...]
+    """Revision, date and change of each issue."""
+    counts: tuple[str, ...] = ()
+    """What is still open, a sentence each."""
+
+
+def book_pdf(
+    pages: Sequence[Page], header: DocumentHeader, cover: Cover, *, parts: Sequence[tuple[BookPart, str]],
+    paper: Paper, timestamp: datetime, attachments: Mapping[str, bytes], shown: Callable[[str], str],
+    title: str = "",
+) -> bytes:  # fmt: skip
+    """The PDF of ``pages``, in the order of ``parts`` (each with its title).
+
+    ``shown`` mends text that no font has. The same pages and time give the same bytes. Raises ``PrintError``.
+    """
+    kept = [page for part, _ in parts for page in pages if page.paper and page.part == part]
+    data = BlockData(places_used(kept), shown)
+    files: dict[str, bytes] = {}
+    opened = [
+        {"title": shown(name), "pages": [_page(page, data, shown) for page in kept if page.part == part]}
+        for part, name in parts
+    ]
+    words = {
+        **{key: shown(str(value)) for key, value in asdict(header).items()},
+        "draft": header.draft,
+        "short": header.fingerprint[:SHORT_FINGERPRINT],
+        "book": shown(title or header.name),
+        **_shown_cover(cover, shown),
+        "parts": [part for part in opened if part["pages"]],
+    }
+    files["book.json"] = json.dumps(words, ensure_ascii=False).encode("utf-8", "replace")
+    files.update(data.drawings)
+    files.update(look_files(*LOOK))
+    lines = attach(attachments, files)
+    families = "".join(literal(name) + "," for name in print_fonts().families)
+    settings = f"paper:{literal(paper)},families:({families}),date:{date_value(timestamp)}"
+    lines.insert(0, f'#import "book.typ": book\n#show: book.with(json("book.json"),{settings})')
+    files["main.typ"] = "\n".join(lines).encode()
+    return compile_pdf(files, timestamp)
+
+
+def places_used(pages: Iterable[Page]) -> frozenset[PageTarget]:
+    """Every page, and every place on one that some link leads to."""
+    pages = tuple(pages)
+    asked = {target for page in pages for target in targets(page.blocks) if isinstance(target, PageTarget)}
+    there = {PageTarget(page.id, anchor) for page in pages for anchor in anchors(page.blocks)}
+    return frozenset({PageTarget(page.id) for page in pages} | (asked & there))
+
+
+def _page(page: Page, data: BlockData, shown: Callable[[str], str]) -> dict[str, Any]:
+    return {
+        "title": data.line(page.heading or line(page.title)),
+        "plain": shown(page.title),
+        "label": place_label(PageTarget(page.id)),
+        "group": shown(page.navigation[-1]) if page.navigation else "",
+        "kind": page.kind,
+        "blocks": data.page_blocks(page.id, page.blocks),
+    }
+
+
+def _shown_cover(cover: Cover, shown: Callable[[str], str]) -> dict[str, Any]:
+    return {
+        "client": shown(cover.client),
+        "signatures": [["Prepared", shown(cover.prepared)], ["Checked", shown(cover.checked)],
+                       ["Approved", shown(cover.approved)]],
+        "history": [[shown(text) for text in row] for row in cover.history],
+        "counts": [shown(text) for text in cover.counts],
+    }  # fmt: skip
