@@ -10,32 +10,49 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from slackloop.document.inline import Line, Text, line
+from slackloop.document.inline import Inline, Line, Text, line
 from slackloop.reference.rows import Row as ReferenceRow
+from slackloop.units.figure import Figure
+from slackloop.units.ladder import Kind, System
 
 Basis = Literal["job", "computed", "practice", "method"]
 """Where figures come from besides published rows: the job file, a formula on it, the trade, the method's text."""
 
-Kind = Literal["text", "count", "length", "run", "volts", "ohms", "amps", "area", "volume", "celsius", "percent"]
-"""What a column holds. A figure is in SI (m, V, ohm, A, mm2, m3, degC, fraction); ``run`` is a long length."""
+ColumnKind = Kind | Literal["text", "count"]
+"""What a column holds: words, whole numbers, or figures of one kind of ``units.ladder``."""
 
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """One cell: what is shown, and its figure in SI where there is one; ``why_not`` says why a figure is missing."""
+    """One cell: what is shown, its number inside (SI, or a count) and the figure that it is told from, if any.
+
+    ``why_not`` says why a figure is missing.
+    """
 
     line: Line
     number: float | None = None
+    figure: Figure | None = None
     why_not: str = ""
 
 
 NO_CELL = Cell((Text("–"),))
 
 
-def cell(*parts: object, number: float | None = None) -> Cell:
+def cell(*parts: str | Inline | Line) -> Cell:
     """A cell of plain text, inline parts or lines; nothing to show becomes a dash."""
-    shown = line(*parts)  # type: ignore[arg-type]
-    return Cell(shown, number) if shown else (NO_CELL if number is None else replace(NO_CELL, number=number))
+    shown = line(*parts)
+    return Cell(shown) if shown else NO_CELL
+
+
+def figure_cell(figure: Figure, units: System, *, brief: bool = False) -> Cell:
+    """A cell that holds a figure in the job's units, the other system beside it unless ``brief``."""
+    text = figure.alone(units) if brief else figure.text(units)
+    return Cell(line(text), figure.value, figure)
+
+
+def missing_cell(why_not: str) -> Cell:
+    """A cell without its figure, with the reason in words."""
+    return Cell(line("–"), why_not=why_not)
 
 
 def count_cell(number: int) -> Cell:
@@ -49,7 +66,7 @@ class Column:
 
     key: str
     heading: str
-    kind: Kind = "text"
+    kind: ColumnKind = "text"
     in_files_only: bool = False
     """True for a column that a spreadsheet needs and a page does not."""
     on_pages_only: bool = False
