@@ -48,13 +48,22 @@ def attach(attachments: Mapping[str, bytes], files: dict[str, bytes]) -> list[st
     """Lines that keep ``attachments`` inside the PDF as its source; their data is added to ``files``."""
     lines = []
     for number, (name, data) in enumerate(sorted(attachments.items()), 1):
-        files[f"attached-{number}"] = data
+        kind = MIME_TYPES.get(name.rpartition(".")[2].lower(), "application/octet-stream")
         lines.append(
-            f'#pdf.attach({literal(name)},read("attached-{number}",encoding:none),relationship:"source",'
-            f"mime-type:{literal(MIME_TYPES.get(name.rpartition('.')[2].lower(), 'application/octet-stream'))},"
-            f"description:{literal('Attached to the handbook: ' + name)})"
+            f'#pdf.attach({literal(name)},{_bytes(data, f"attached-{number}", files)},relationship:"source",'
+            f"mime-type:{literal(kind)},description:{literal('Attached to the handbook: ' + name)})"
         )
     return lines
+
+
+def _bytes(data: bytes, name: str, files: dict[str, bytes]) -> str:
+    """An expression for ``data``: a file for text, numbers for the rest, since Typst's files must be UTF-8."""
+    try:
+        data.decode("utf-8")
+    except UnicodeDecodeError:
+        return f"bytes(({''.join(f'{byte},' for byte in data)}))"
+    files[name] = data
+    return f'read("{name}",encoding:none)'
 
 
 MIME_TYPES = {
