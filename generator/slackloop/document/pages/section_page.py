@@ -1,0 +1,183 @@
+"""A section as a page: what it gets done, its values, what it takes, and its steps with what guards and proves them.
+
+What stands elsewhere is not said again: requirements and clauses are in the inspector's matrix, hazards in the risk
+register, and the limits of one box on its page and card.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from slackloop.document.blocks import (
+    Block,
+    Blocks,
+    BoxFinder,
+    Caution,
+    Fact,
+    Facts,
+    Heading,
+    Note,
+    Paragraph,
+    SignRow,
+    Step,
+    StepCheck,
+    Steps,
+)
+from slackloop.document.context import Context
+from slackloop.document.inline import Line, line, link, plain, strong
+from slackloop.document.inserts import Inserts
+from slackloop.document.markdown import anchor_of
+from slackloop.document.page import BookPart, Page, PageKind
+from slackloop.document.target import PageTarget
+from slackloop.sections.applied import AppliedSection
+from slackloop.sections.section import Check, Insert, Prose
+from slackloop.sections.section import Block as Content
+from slackloop.sections.section import Step as StepText
+from slackloop.sections.section_words import PART_MENU
+
+KINDS: dict[str, PageKind] = {"safety": "safety", "trouble": "trouble"}
+
+
+class SectionPage:
+    """Makes one section's page."""
+
+    def __init__(self, context: Context, applied: AppliedSection, inserts: Inserts) -> None:
+        """``inserts`` gives the tables, drawings, cautions and deferrals that the body names."""
+        self.context = context
+        self.applied = applied
+        self.front = applied.section.front
+        self.file = applied.section.file
+        self.id = section_id(applied)
+        self.inserts = inserts
+        self.prose = context.prose
+        self._warned: set[str] = set()
+
+    def page(self) -> Page:
+        """The finished page."""
+        title = self.prose.plain(self.front.title)
+        summary = self.prose.line(self.front.summary, self.file, self.applied.section.line_of("summary"), self.id)
+        blocks: Blocks = (
+            *self._own(),
+            Paragraph(summary, "aim"),
+            *self._only_where(self.front.applies),
+            *self._values(),
+            *self._worn(),
+            *self._brought(),
+            *(self.inserts.deferral(name) for name in self.front.deferrals),
+            *self._body(),
+        )
+        part: BookPart = "method"
+        return Page(
+            self.id, title, blocks, KINDS.get(self.front.part, "section"), part, PART_MENU[self.front.part],
+            plain(summary),
+        )  # fmt: skip
+
+    def _own(self) -> Iterator[Block]:
+        """A mark on a section that the firm wrote or replaced."""
+        if not self.applied.section.ours:
+            what = "takes the place of the standing section" if self.applied.section.overrides else "is added"
+            text = line(f"This section {what}. The contractor answers for it.")
+            yield Note("own", "The firm's own section", (Paragraph(text),))
+
+    def _only_where(self, condition: str) -> Iterator[Block]:
+        """When the section applies, where each job decides that for itself."""
+        if words := self.context.only_where(condition):
+            yield Paragraph(line(words), "small")
+
+    def _values(self) -> Iterator[Block]:
+        """The few values that the work sets or reads off, and the way to those of one box."""
+        facts = tuple(
+            Fact(each.label, self.prose.line(each.value, self.file), self.prose.line(each.more, self.file))
+            for each in self.front.values
+        )
+        if facts:
+            yield Facts(facts, large=True)
+        if self.front.my_box:
+            yield BoxFinder("Values of my box")
+
+    def _worn(self) -> Iterator[Block]:
+        """Protective equipment as pictures in one row."""
+        worn = self.context.content.words.protective
+        signs = tuple(
+            self.inserts.sign(worn[name].sign, worn[name].name, self.prose.line(worn[name].when))
+            for name in self.applied.named("protective")
+            if name in worn
+        )
+        if signs:
+            yield SignRow("Wear", signs)
+
+    def _brought(self) -> Iterator[Block]:
+        """Tools on one line."""
+        tools = self.context.content.words.tools
+        names = [self.prose.plain(tools[name].name) for name in self.applied.named("tools") if name in tools]
+        if names:
+            yield Paragraph(line(strong("Bring "), f"{', '.join(names)}."))
+
+    def _body(self) -> Iterator[Block]:
+        """Groups under their headings, steps gathered between what stands among them."""
+        for group in self.applied.groups:
+            if group.title:
+                title = self.prose.line(group.title, self.file, group.line, self.id)
+                yield Heading(2, title, anchor_of(plain(title)))
+            waiting: list[Step] = []
+            for block in group.blocks:
+                if isinstance(block, StepText):
+                    fresh = [name for name in block.caution if name not in self._warned]
+                    if fresh:
+                        yield from _flush(waiting)
+                        yield from self._cautions(fresh)
+                    waiting.append(self._step(block, fresh))
+                    continue
+                yield from _flush(waiting)
+                yield from self._free(block)
+            yield from _flush(waiting)
+
+    def _free(self, block: Content) -> Iterator[Block]:
+        if isinstance(block, Prose):
+            yield from self.prose.blocks(block, self.file, self.id)
+        elif isinstance(block, Insert):
+            yield from self.inserts.named(block)
+
+    def _cautions(self, names: list[str]) -> Iterator[Caution]:
+        """Cautions in full, each once in a section, before the first step that they guard."""
+        for name in names:
+            self._warned.add(name)
+            if caution := self.inserts.caution(name):
+                yield caution
+
+    def _step(self, step: StepText, fresh: list[str]) -> Step:
+        """One step; a caution that stood before comes again as a small sign."""
+        again = [name for name in step.caution if name not in fresh]
+        return Step(
+            number=str(self.applied.numbers[step.id]),
+            anchor=step.id,
+            blocks=(*self.prose.blocks(step.action, self.file, self.id), *self.prose.blocks(step.extra, self.file, self.id)),
+            only_where=self.context.only_where(step.applies),
+            signs=tuple(sign for name in again if (sign := self.inserts.caution_sign(name))),
+            why=self.prose.blocks(step.why, self.file, self.id),
+            stop=self.prose.blocks(step.reject, self.file, self.id),
+            checks=tuple(self._check(check) for check in self.applied.checks if check.id in step.check),
+            drawings=tuple(drawing for name in step.figure for drawing in self.inserts.drawings(name)),
+        )
+
+    def _check(self, check: Check) -> StepCheck:
+        """A check in words with its limit."""
+        limit = self.prose.line(check.limit, self.file, self.applied.section.line_of(check.id), self.id)
+        return StepCheck(check.id, limit, check.record, check.hold, PageTarget("inspection/matrix", check.id.lower()))
+
+
+def section_id(applied: AppliedSection) -> str:
+    """The id of a section's page."""
+    return f"{applied.section.front.part}/{applied.section.front.id}"
+
+
+def section_link(context: Context, applied: AppliedSection, anchor: str = "") -> Line:
+    """A link to a section by its title."""
+    return line(link(context.prose.plain(applied.section.front.title), PageTarget(section_id(applied), anchor)))
+
+
+def _flush(waiting: list[Step]) -> Iterator[Steps]:
+    """The steps gathered so far; the list is emptied."""
+    if waiting:
+        yield Steps(tuple(waiting))
+        waiting.clear()
