@@ -60,7 +60,7 @@ def apply_settings(config: MkDocsConfig, header: DocumentHeader, *, address: str
     config.theme = _theme()
     config["markdown_extensions"] = []  # pages come finished
     config["mdx_configs"] = {"toc": {"title": "On this page"}}
-    config.extra_css = ["assets/look/handbook.css"]
+    config.extra_css = ["assets/look/frame.css", "assets/look/blocks.css"]
     config["extra_javascript"] = ["assets/look/handbook.js"]
     config.extra.update(
         generator=False,
