@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
 
 from samples import DEMO, chain, job_text
+from slackloop.handbook.assemble import book_from_job
 from slackloop.handbook.conditions import CONDITIONS, HAZARD_WORDS
 from slackloop.handbook.worked import work
 
@@ -14,7 +16,8 @@ from slackloop.handbook.worked import work
 def _found(folder: Path, hazards: str) -> list[tuple[str, str]]:
     path = folder / "job.yml"
     path.write_text(job_text(chain(2), hazards=hazards), encoding="utf-8")
-    told = [finding for finding in work(path).findings if finding.code == "hazard-without-sheet"]
+    codes = {"hazard-without-sheet", "risk-unscored"}
+    told = [finding for finding in work(path).findings if finding.code in codes]
     assert all(finding.excerpt[finding.column - 1 :] for finding in told)
     return [(finding.level, finding.hint) for finding in told]
 
@@ -24,8 +27,31 @@ def test_a_mistyped_hazard_is_a_warning_with_the_word_meant(tmp_path: Path) -> N
     assert _found(tmp_path, "[Publik access, traffic]") == [("warning", "did you mean public?")]
 
 
-def test_a_hazard_of_the_site_s_own_is_a_note(tmp_path: Path) -> None:
-    assert _found(tmp_path, "[bees in the orchard]") == [("note", "")]
+def test_a_hazard_that_nobody_scored_is_a_question(tmp_path: Path) -> None:
+    hint = "score it, and write the score as an answer: risk-unscored bees in the orchard"
+    assert _found(tmp_path, "[bees in the orchard]") == [("warning", hint)]
+
+
+def _register(folder: Path, hazards: str, answers: str = "") -> dict[str, tuple[str, ...]]:
+    path = folder / "job.yml"
+    text = job_text(chain(2), hazards=hazards)
+    path.write_text(text.replace("job:\n", f"{answers}job:\n", 1), encoding="utf-8")
+    rows = book_from_job(path).tables["hazards"].rows
+    return {text: row for row in rows for text in re.findall(r"Site hazard: ([^<]+)", row[0])}
+
+
+def test_the_score_of_a_site_hazard_is_printed_with_its_answer(tmp_path: Path) -> None:
+    assert "Not scored" in _register(tmp_path, "[bees]")["bees"][3]
+    answers = "answers:\n  risk-unscored bees: {by: Foreman, date: 2026-03-09, answer: 2 D before and 2 E after}\n"
+    assert "2 D before and 2 E after" in _register(tmp_path, "[bees]", answers)["bees"][3]
+    assert not [each for each in work(tmp_path / "job.yml").findings if each.code == "answer-closes-nothing"]
+
+
+@pytest.mark.parametrize("word", HAZARD_WORDS)
+def test_a_site_hazard_with_a_sheet_is_scored(tmp_path: Path, word: str) -> None:
+    (row,) = _register(tmp_path, f"[{word} by the site]").values()
+    assert re.fullmatch(r"(High|Serious|Medium|Low) \([A-E][1-4]\)", row[3]), row
+    assert re.fullmatch(r"(High|Serious|Medium|Low) \([A-E][1-4]\)", row[4]), row
 
 
 @pytest.mark.parametrize("word", HAZARD_WORDS)

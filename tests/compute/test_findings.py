@@ -48,8 +48,9 @@ def test_mixed_job_as_it_stands(findings_after: After) -> None:
     findings = findings_after("mixed", nothing)
     codes = sorted((finding.level, finding.code) for finding in findings if finding.level != "note")
     assert codes == [
-        ("error", "connector-misfit"), ("error", "cover-low"), ("warning", "energy-balance"),
-        ("warning", "run-longer-than-every-run"), ("warning", "splice-without-purpose"),
+        ("error", "connector-misfit"), ("error", "cover-low"), ("warning", "cover-cable"),
+        ("warning", "energy-balance"), ("warning", "power-class-wet"), ("warning", "run-longer-than-every-run"),
+        ("warning", "splice-without-purpose"), ("warning", "surge-part-missing"),
     ]  # fmt: skip
     by_code = {finding.code: finding for finding in findings}
     assert by_code["connector-misfit"].at == ("path", "boxes", 5, "connector")

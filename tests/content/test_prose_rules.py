@@ -24,7 +24,9 @@ from slackloop.handbook.worked import Refused, work
 from slackloop.reference.folder import data_folder
 from slackloop.reference.tables import load_tables
 
-KNOWN = Known(TABLES, FIGURES, {"us-cover"})
+KNOWN = Known(
+    TABLES, FIGURES, {clause.id for basis in load_tables().code_bases.values() for clause in basis.clauses}
+)
 JOBS = sorted((REPOSITORY / "site_data" / "jobs").glob("*.yml"))
 
 

@@ -137,7 +137,9 @@ def records(site: Site, step_page: str, step: Element, asked: str) -> list[tuple
     return found
 
 
-@pytest.mark.parametrize("clause", ["NEC 300.5(J)", "NEC 110.14(B)", "UL 486D", "Job specification: rules.slack"])
+@pytest.mark.parametrize(
+    "clause", ["NFPA 70 300.5(J)", "NFPA 70 110.14(B)", "UL 486D", "Job specification: rules.slack"]
+)
 def test_three_clicks_from_a_clause_to_a_box(site: Site, clause: str) -> None:
     uri = "tables/clauses.html"
     mine = [row for row in rows(site, uri) if row[0].text == clause]

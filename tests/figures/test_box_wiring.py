@@ -38,15 +38,14 @@ def test_every_core_ends_in_its_own_splice(count: int, device: WiredDevice | Non
     assert_sound(figure)
     met = count + (device is not None)
     for letter in "ab":
-        body = part(figure, f"splice-{letter}")["d"]
-        points = [(float(x), float(y)) for x, y in re.findall(r"([\d.]+) ([\d.]+)", body)]
+        frame = {key: float(part(figure, f"splice-{letter}")[key]) for key in ("x", "y", "width", "height")}
         names = re.findall(rf'id="w-core-{letter}(\d+)"', figure.svg)
         assert len(names) == met
         reached = [ends(part(figure, f"core-{letter}{name}")["d"]) for name in names]
         assert len(set(reached)) == met
         for x, y in reached:
-            assert min(p[0] for p in points) < x < max(p[0] for p in points)
-            assert min(p[1] for p in points) < y < max(p[1] for p in points)
+            assert frame["x"] < x < frame["x"] + frame["width"]
+            assert frame["y"] < y < frame["y"] + frame["height"]
     said = [text for text, _ in texts(figure)]
     assert said.count("orange") == said.count("violet") == count
     assert figure.svg.count(f'stroke="{HEX_BY_WORD["violet"]}"') == count * (1 if jacketed else 2)

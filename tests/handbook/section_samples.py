@@ -66,7 +66,7 @@ After the table.
 WORDS = {
     "tools": "scorer: {name: Scorer, use: Scores.}\n",
     "protective": "gloves: {name: Gloves, sign: M009, when: Always.}\n",
-    "hazards": "blade: {title: Blade, harm: A cut., controls: [Cut away from you]}\n",
+    "hazards": 'blade: {title: Blade, harm: A cut., controls: [Cut away], severity: "3", before: C, after: D}\n',
     "cautions": "blade: {title: Sharp, text: Cut away from you., sign: W022}\n",
     "deferrals": "maker: {title: The maker decides, text: Read the sheet.}\n",
 }

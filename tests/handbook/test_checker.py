@@ -16,7 +16,7 @@ from slackloop.handbook.tables.all import TABLES
 from slackloop.reference.folder import data_folder
 from slackloop.reference.tables import load_tables
 
-KNOWN = Known(TABLES, FIGURES, {"us-cover"})
+KNOWN = Known(TABLES, FIGURES, {"cover"})
 CHECK_2 = SECTION[SECTION.index("  - id: C-OPEN-2") : SECTION.index("---\nRead")]
 
 
@@ -29,6 +29,12 @@ def test_the_sample_section_is_good(tmp_path: Path) -> None:
     assert codes(write_content(tmp_path)) == []
 
 
+def test_a_hazard_without_a_score_is_told(tmp_path: Path) -> None:
+    words = WORDS | {"hazards": WORDS["hazards"].replace(", before: C", "")}
+    (finding,) = check_content(read_content(write_content(tmp_path, words=words)), KNOWN)
+    assert (finding.code, finding.level, finding.file) == ("hazard-unscored", "warning", "words/hazards.yml")
+
+
 @pytest.mark.parametrize(
     ("old", "new", "expected"),
     [
@@ -38,7 +44,7 @@ def test_the_sample_section_is_good(tmp_path: Path) -> None:
         ("- check: C-OPEN-2\n", "", ["check-without-step"]),
         ("    clause: rules.strip\n", "", ["requirement-without-clause"]),
         ("clause: rules.strip", "clause: rules.stripe", ["clause-unknown"]),
-        ("source: job\n    clause: rules.strip", "source: code\n    clause: us-lost", ["clause-unknown"]),
+        ("source: job\n    clause: rules.strip", "source: code\n    clause: lost", ["clause-unknown"]),
         ("    measures: strip_m\n", "", ["check-measures"]),
         ("- check: C-OPEN-2", "- check: C-OPEN-2, C-LOST-1", ["step-check-unknown"]),
         ("- carries: R-OPEN-2", "- carries: R-OPEN-2, R-LOST-1", ["step-carries-unknown"]),
@@ -56,7 +62,7 @@ def test_the_sample_section_is_good(tmp_path: Path) -> None:
         ("### clean-it", "### score-it", ["id-twice"]),
         ("id: opening\n", "id: closing\n", ["id-not-file-name"]),
         ("{{ v.jacket }}", "{{ v.jackets }}", ["value-unknown"]),
-        ("{{ v.jacket }}", "{{ v.jacket.upper() }}", ["template-not-allowed", "value-unknown"]),
+        ("{{ v.jacket }}", "{{ v.jacket.upper() }}", ["template-not-allowed"]),
         ("{{ v.jacket }}", "{% if v.jacket %}x{% endif %}", ["template-not-allowed"]),
         ("{{ v.jacket }}", "{{ v.jacket", ["template-syntax"]),
         ("Wipe the end.", "Wipe the end, then dry it.", ["step-two-actions"]),

@@ -33,7 +33,7 @@ def plain(tmp_path: Path) -> set[str]:
 def test_a_plain_job(plain: set[str]) -> None:
     assert plain == {
         "always", "jacketed-cable", "shared-trench", "warning-tape", "has-device-boxes", "has-electrodes",
-        "general-code", "above-30-volts", "slack-per-tail", "ac-supply",
+        "general-code", "slack-per-tail", "ac-supply",
         "surge-part-open",
     }  # fmt: skip
 
@@ -47,9 +47,8 @@ def test_a_plain_job(plain: set[str]) -> None:
         ("per: tail", "per: box", {"slack-per-box"}, {"slack-per-tail"}),
         ("  soil_resistivity: 60 ohm m\n", "", {"resistivity-unknown"}, set()),
         ("current: ac", "current: dc", {"dc-supply"}, {"ac-supply"}),
-        ("code_basis: general", "code_basis: us", {"us-code"}, {"general-code"}),
+        ("code_basis: general", "code_basis: us", {"us-code", "cover-question"}, {"general-code"}),
         ("code_basis: general", "code_basis: uk", {"uk-code"}, {"general-code"}),
-        ("volts: 36 V", "volts: 29 V", set(), {"above-30-volts"}),
         ("soil: common earth", "soil: blasted rock", {"rock-soil"}, set()),
         ("hazards: []", "hazards: [Public access]", {"public-access"}, set()),
         ("hazards: []", "hazards: [overhead lines]", {"overhead-lines"}, set()),
@@ -59,6 +58,10 @@ def test_a_plain_job(plain: set[str]) -> None:
         ("  hazards:", "  frost_depth: 450 mm\n  hazards:", {"frost"}, set()),
         ("surface: lawn", "surface: path", {"crossings"}, set()),
         ("surface: lawn", "surface: driveway", {"crossings", "driveway-crossing"}, set()),
+        ("surface: lawn", "surface: drive", {"crossings", "driveway-crossing"}, set()),
+        ("surface: lawn", "surface: paved", {"crossings"}, set()),
+        ("surface: lawn", "surface: gravel", set(), set()),
+        ("    pack: 25", "    pack: 25\n    closing: Turn the cap", {"connector-closing-stated"}, set()),
         ("surface: lawn", "surface: road", {"crossings", "road-crossing", "traffic"}, set()),
         ("surface: lawn", "surface: building", {"crossings", "building-crossing"}, set()),
         ("surface: lawn", "surface: lawn, lead: 2 m", {"has-long-leads"}, set()),

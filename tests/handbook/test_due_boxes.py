@@ -25,7 +25,7 @@ def worked(folder: Path, text: str) -> Worked:
 
 
 def test_a_crossing_is_checked_at_each_run_under_a_hard_surface(tmp_path: Path) -> None:
-    assert set(SURFACES) - CROSSED == {"lawn", "planting"}
+    assert set(SURFACES) - CROSSED == {"lawn", "planting", "gravel"}
     runs = [*chain(1), *(f"{{id: X{n}, from: B1, run: 20 m, surface: {name}}}" for n, name in enumerate(SURFACES))]
     job = worked(tmp_path, job_text(runs))
     assert due(job, "each-crossing") == [f"X{n}" for n, name in enumerate(SURFACES) if name in CROSSED]

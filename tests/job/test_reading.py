@@ -305,6 +305,31 @@ def test_every_key_is_described_in_the_schema() -> None:
     assert "path.boxes[…]" in homes_of_keys()["surface"]
 
 
+@pytest.mark.parametrize(
+    ("written", "read"),
+    [
+        ("HTTPS://Example.ORG/Site", "https://example.org/Site"),
+        ("https://example.org:8443/a/", "https://example.org:8443/a/"),
+        ("https://example.org/a%20b", "https://example.org/a%20b"),
+        ("http://[2001:DB8::1]/", "http://[2001:db8::1]/"),
+        ("", ""),
+    ],
+)
+def test_an_address_is_read_with_its_scheme_and_host_in_lower_case(tmp_path: Path, written: str, read: str) -> None:
+    path = write(tmp_path, BASE.replace("units: metric", f'units: metric\n  address: "{written}"'))
+    job = read_job(path).job
+    assert job is not None
+    assert job.job.address == read
+
+
+@pytest.mark.parametrize("day", ["1980-01-01", "2107-12-31"])
+def test_the_first_and_last_day_of_a_workbook_are_dates(tmp_path: Path, day: str) -> None:
+    path = write(tmp_path, BASE.replace("date: 2026-03-02", f"date: {day}"))
+    job = read_job(path).job
+    assert job is not None
+    assert job.document.date.isoformat() == day
+
+
 def big(boxes: int) -> str:
     head = BASE[: BASE.index("  boxes:\n")]
     rows = [

@@ -6,6 +6,7 @@ import io
 import re
 import shutil
 import subprocess
+from dataclasses import replace
 from datetime import datetime
 from functools import cache
 from pathlib import Path
@@ -60,6 +61,14 @@ def test_the_first_page_has_open_signatures_history_and_the_whole_fingerprint(ha
     for words in ("Prepared", "Site engineer", "Checked", "Approved", "First issue for comment", "Heron Fold Trust"):
         assert words in first
     assert FINGERPRINT in first.replace(" ", "").replace("\n", "")
+
+
+def test_the_first_page_counts_open_questions_where_there_are_any(handbook: bytes, tmp_path: Path) -> None:
+    book = sample_book()
+    asking = replace(book, facts=replace(book.facts, open_questions=2))
+    assert "Open questions" in texts_of(printed(asking, tmp_path))[0]
+    assert "2. They are listed under Findings." in texts_of(printed(asking, tmp_path))[0]
+    assert "Open questions" not in texts_of(handbook)[0]
 
 
 def test_all_words_are_there_and_what_belongs_to_the_screen_is_not(handbook: bytes) -> None:

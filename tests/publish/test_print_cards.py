@@ -155,7 +155,7 @@ def test_cautions_stand_before_the_work_on_every_card() -> None:
         for name in STANDING_CAUTIONS:
             assert squeezed(cautions[name].text) in squeezed(page)
             assert page.index(cautions[name].title) < page.index("Electrode")
-        assert "Local code, the maker's sheet and licensed practice come before this card." in page
+        assert "Local code and the maker's sheet come before this card." in page
 
 
 def test_findings_and_notes_of_a_box_stand_on_its_card() -> None:
@@ -251,7 +251,8 @@ def test_a_box_where_many_runs_meet_keeps_everything(tmp_path: Path) -> None:
     extra = "".join(f"\n    - {{id: N{number}, from: K3, run: 9 m, surface: road}}" for number in range(1, 4))
     source = edited(
         tmp_path,
-        ("    - {id: K3, from: K2, run: 31 m, surface: lawn, device: twin, stations: [5, 6], address: 13}",
+        ("    - {id: K3, from: K2, run: 31 m, surface: lawn, device: twin, stations: [5, 6], address: 13, "
+             "duct: 38 mm}",
          f"    - {{id: K3, from: K2, run: 31 m, surface: lawn, name: '{long_name.strip()}'}}"
          f"\n    - {{id: {long_id}, from: K3, run: 9 m, surface: lawn}}{extra}"),
     )  # fmt: skip

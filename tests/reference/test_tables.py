@@ -72,7 +72,7 @@ def test_an_own_code_basis_is_added(tmp_path: Path) -> None:
         ("copper.yml", "id: alpha", "id: beta", "needs a row with the id alpha"),
         ("risk.yml", "{probability: E, severity: 4", "{probability: E, severity: 3", "the matrix needs each"),
         ("code_basis/us.yml", "road: roads", "road: road", "no cover row for the surface road"),
-        ("code_basis/us.yml", "clause: us-spoil", "clause: us-soil", "no clause with the id us-soil"),
+        ("code_basis/us.yml", "clause: spoil", "clause: soil", "no clause with the id soil"),
         ("code_basis/us.yml", 'column: "1"', 'column: "9"', "column 9 has no title"),
         ("code_basis/us.yml", "name: United States", "name: A\nname: B", "the key 'name' is written twice"),
     ],

@@ -138,25 +138,38 @@ def short_reading(job: Job, run_id: str, cable_m: float, celsius: float, *, open
 
 
 def loads(job: Job, index: dict[str, int]) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Standby amperes of each node; and of each output the node and the amperes that it adds."""
+    """Amperes of each node that are always drawn; and of each other output the node and the amperes that it adds."""
     standby, owners, draws = np.zeros(len(index)), [], []
+    always = job["supply"].get("always_on", ())
     for box in job["path"]["boxes"]:
         if "device" not in box:
             continue
         device = job["devices"][box["device"]]
         standby[index[box["id"]]] = number(device["standby"]) / 1000
-        for _ in box.get("stations", ()):
+        for station in box.get("stations", ()):
+            if station in always:
+                standby[index[box["id"]]] += number(device["per_output"]) / 1000
+                continue
             owners.append(index[box["id"]])
             draws.append(number(device["per_output"]) / 1000)
     return standby, np.array(owners), np.array(draws)
 
 
-def worst_volts(job: Job, *, awg_factor: float = 1.0, volts: float | None = None) -> dict[str, float]:
-    """Lowest volts at each box for constant currents: for each box the outputs that take most from it."""
-    index, shared = shared_ohms(path_edges(job, soil(job)[1], awg_factor=awg_factor))
+LARGEST_AWG = 1.02
+"""Largest resistance of a listed AWG conductor over its nominal (UL 1581, from memory)."""
+
+
+def worst_volts(job: Job, at_once: int | None = None) -> dict[str, float]:
+    """Lowest volts at each box for constant currents: for each box the outputs that take most from it.
+
+    At the lowest supply volts, the hottest soil and the largest resistance; stations that always run are among those
+    ``at_once`` (as the job says where it is left out; 0 gives the case at rest).
+    """
+    supply = job["supply"]
+    index, shared = shared_ohms(path_edges(job, soil(job)[1], awg_factor=LARGEST_AWG))
     shared = shared + number(job["supply"].get("source_resistance", "0 ohm"))
     standby, owners, draws = loads(job, index)
-    at_once = job["supply"]["stations_at_once"]
+    at_once = max((supply["stations_at_once"] if at_once is None else at_once) - len(supply.get("always_on", ())), 0)
     taken = np.sort(shared[:, owners] * draws, axis=1)[:, ::-1][:, :at_once].sum(axis=1)
-    left = (volts or number(job["supply"]["volts"])) - shared @ standby - taken
+    left = number(supply.get("lowest", supply["volts"])) - shared @ standby - taken
     return {box["id"]: float(left[index[box["id"]]]) for box in job["path"]["boxes"]}

@@ -86,6 +86,6 @@ def test_reactance_of_every_size_is_negligible_beside_resistance(tmp_path: Path)
     path = tmp_path / "job.yml"
     path.write_text(job_text(chain(3)), encoding="utf-8")
     cable = work(path).job.cables["main"]
-    found = cable_reactance(cable, 0.0166)
+    found = cable_reactance(cable, 0.0166, 60.0)
     assert 0 < found.excess < 0.01
     assert found.reactance_ohms_per_m / found.loop_ohms_per_m > 0.001, "small, but not nothing"

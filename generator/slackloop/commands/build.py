@@ -13,6 +13,7 @@ from pathlib import Path
 from slackloop.cli import FINDINGS, GOOD, REFUSED
 from slackloop.commands.screen import Progress, print_findings, wants_colour
 from slackloop.handbook.worked import Refused
+from slackloop.job.excerpt import harmless
 from slackloop.job.standard_reading import is_standard
 from slackloop.publish.handbook_folder import BuildFaulty, build_handbook
 from slackloop.publish.output import OutputRefused
@@ -63,11 +64,11 @@ def build_one(order: Order) -> int:
         print(f"{order.job}: {refused.closing_line()}", file=sys.stderr)
         return REFUSED
     except (OutputRefused, BuildFaulty) as problem:
-        print(f"slackloop: {problem}", file=sys.stderr)
+        print(f"slackloop: {harmless(str(problem))}", file=sys.stderr)
         return REFUSED
     print_findings(built.findings, sys.stderr, colour)
     for warning in built.warnings:
-        print(f"{order.job}: in print: {warning}", file=sys.stderr)
+        print(f"{order.job}: in print: {harmless(warning)}", file=sys.stderr)
     progress("done")
     for name in built.files:
         print(order.folder / name)

@@ -11,6 +11,7 @@ from slackloop.commands.screen import print_findings, wants_colour
 from slackloop.compute.loop import ShortPlace, places_of_short
 from slackloop.handbook import format as fmt
 from slackloop.handbook.worked import Refused, work
+from slackloop.job.excerpt import harmless
 from slackloop.units.quantity import parse_quantity
 from slackloop.units.quantity_error import QuantityError
 
@@ -50,7 +51,7 @@ def run(asked: argparse.Namespace) -> int:
         soil = f"from {fmt.temperature(over.low.si, units)} to {fmt.temperature(over.high.si, units)}"
     print(f"A short that reads {asked.loop_ohms:g} ohm at the controller, soil {soil}, lies at one of these places:")
     for place in places:
-        print(place_line(place, units))
+        print(harmless(place_line(place, units)))
     return GOOD
 
 

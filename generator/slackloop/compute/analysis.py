@@ -6,12 +6,17 @@ from dataclasses import dataclass
 from typing import Literal
 
 from slackloop.compute import (
+    burial,
+    core_colours,
     cover,
     electrodes,
     energy_balance,
+    frequency,
     insulation,
     loop,
+    makers_limits,
     materials,
+    power_class,
     reels,
     slack,
     solenoids,
@@ -23,6 +28,7 @@ from slackloop.compute.circuit_length import CircuitLength, circuit_lengths
 from slackloop.compute.cover import CoverAnswer
 from slackloop.compute.electrodes import ElectrodeAnswer
 from slackloop.compute.loop import LoopReading
+from slackloop.compute.makers_limits import MakersLimit
 from slackloop.compute.materials import Material
 from slackloop.compute.path_volts import SupplyAnswer, VoltsAnswer, solve_path
 from slackloop.compute.reels import ReelPlan
@@ -65,6 +71,7 @@ class Analysis:
     reels: tuple[ReelPlan, ...]
     materials: tuple[Material, ...]
     solenoids: tuple[SolenoidAnswer, ...]
+    limits: tuple[MakersLimit, ...]
     findings: tuple[Finding, ...]
 
     @property
@@ -85,10 +92,12 @@ def analyse(job: Job, tables: ReferenceTables) -> Analysis:
     slacks = slack.box_slack(job, network, tables)
     covers = cover.run_covers(job, network, basis)
     plans = reels.reel_plans(job, network)
+    lengths = circuit_lengths(job, network)
+    limits = makers_limits.makers_limits(job, network, lengths)
     solenoid_answers = solenoids.solenoid_answers(job, network, tables, path.volts.worst_volts)
     return Analysis(
         network=network,
-        lengths=circuit_lengths(job, network),
+        lengths=lengths,
         volts=path.volts,
         supply=path.supply,
         breaks=path.breaks,
@@ -104,18 +113,24 @@ def analyse(job: Job, tables: ReferenceTables) -> Analysis:
             job, network, path_splices, station_splices, plans, dug, earth, _soil(BEDDING_SOIL, tables)
         ),
         solenoids=solenoid_answers,
+        limits=limits,
         findings=(
             *path.findings,
             *splice_findings(job, network, path_splices, station_splices),
+            *core_colours.core_colour_findings(job, network),
             *slack.slack_findings(job, network, slacks),
             *cover.cover_findings(job, network, covers, basis),
+            *burial.burial_findings(job, network, basis),
             *trench.trench_findings(job, network, dug, basis),
             *electrodes.electrode_findings(job, network, earth, tables.rod_groups),
             *reels.reel_findings(job, plans),
             *solenoids.solenoid_findings(job, solenoid_answers),
             *energy_balance.energy_findings(job),
+            *makers_limits.limit_findings(job, limits),
+            *frequency.frequency_findings(job, basis),
             *insulation.insulation_findings(job, basis, tables),
             *voltage_class.voltage_findings(job, tables),
+            *power_class.power_class_findings(job, basis),
         ),
     )
 

@@ -14,14 +14,13 @@ from slackloop.units.unit_table import METRES_PER_INCH
 
 _WITHIN_M = 1e-9
 
-
-
 @dataclass(frozen=True)
 class CoverAnswer:
     """Cover of one run, metres. ``min_m`` is None where the code basis gives no figure.
 
     ``binding`` says whether the row binds, whether that is open, or that there is no figure;
-    ``needs_raceway`` that the cable runs in a raceway there.
+    ``needs_raceway`` that the cable runs in a raceway there. ``cable_question`` asks whether the cable is of the kind
+    that the column is for; where it is not, ``otherwise_m`` is the least cover.
     """
 
     run_id: str
@@ -35,12 +34,18 @@ class CoverAnswer:
     column: str = ""
     min_inches: float | None = None
     question: str = ""
+    cable_question: str = ""
+    otherwise_m: float | None = None
+    otherwise_inches: float | None = None
     needs_raceway: bool = False
 
 
 @dataclass(frozen=True)
 class LeastCover:
-    """Least cover at one place: metres and the source's own inches, with the row and column it was read from."""
+    """Least cover at one place: metres and the source's own inches, with the row and column it was read from.
+
+    ``otherwise_m`` is the least cover for a cable that is not of the kind that ``cable_question`` asks about.
+    """
 
     min_m: float | None
     min_inches: float | None
@@ -48,6 +53,9 @@ class LeastCover:
     column: str
     binding: Binding
     question: str
+    cable_question: str = ""
+    otherwise_m: float | None = None
+    otherwise_inches: float | None = None
 
 
 NO_FIGURE = LeastCover(None, None, "", "", "no figure", "")
@@ -63,8 +71,22 @@ def least_cover(basis: CodeBasis, surface: str, volts: float) -> LeastCover:
         return NO_FIGURE
     row, column = basis.cover.row(surface), basis.cover.column(volts)
     title = f"{column.column}: {basis.cover.columns[column.column]}"
-    cell = row.cells[column.column]
-    return LeastCover(cell.mm / 1000.0, cell.inches, row.location, title, column.binding, column.question)
+    cell, otherwise = row.cells[column.column], row.cells.get(column.otherwise)
+    return LeastCover(
+        min_m=cell.mm / 1000.0,
+        min_inches=cell.inches,
+        row=row.location,
+        column=title,
+        binding=column.binding,
+        question=column.question,
+        cable_question=column.cable_question,
+        otherwise_m=otherwise.mm / 1000.0 if otherwise else None,
+        otherwise_inches=otherwise.inches if otherwise else None,
+    )
+
+
+Doubted = list[tuple[Run, CoverAnswer]]
+"""Runs about which one question is asked, each with its answer."""
 
 
 def run_covers(job: Job, network: Network, basis: CodeBasis) -> tuple[CoverAnswer, ...]:
@@ -74,19 +96,21 @@ def run_covers(job: Job, network: Network, basis: CodeBasis) -> tuple[CoverAnswe
 
 def _answer(run: Run, basis: CodeBasis, volts: float) -> CoverAnswer:
     least = least_cover(basis, run.surface, volts)
-    clause = basis.clause(basis.cover.clause) if basis.cover is not None else None
     return CoverAnswer(
         run_id=run.id,
         cover_m=run.cover_m,
         min_m=least.min_m,
         row=least.row,
-        clause=f"{clause.source} {clause.clause}" if clause is not None else "",
+        clause=basis.cite(basis.cover.clause) if basis.cover is not None else "",
         binding=least.binding,
         fits=None if least.min_m is None else run.cover_m >= least.min_m - _WITHIN_M,
         who_decides=basis.who_decides_cover,
         column=least.column,
         min_inches=least.min_inches,
         question=least.question,
+        cable_question=least.cable_question,
+        otherwise_m=least.otherwise_m,
+        otherwise_inches=least.otherwise_inches,
         needs_raceway=basis.cover is not None and run.surface in basis.cover.raceway_surfaces,
     )
 
@@ -95,19 +119,26 @@ def cover_findings(job: Job, network: Network, covers: Sequence[CoverAnswer], ba
     """An error for each run below a row that binds; one warning a row that may bind; notes for what to ask."""
     places = JobPlaces(job)
     errors: list[Finding] = []
-    doubtful: dict[tuple[str, float], list[tuple[Run, CoverAnswer]]] = {}
-    raceway: list[tuple[Run, CoverAnswer]] = []
+    doubtful: dict[tuple[str, float], Doubted] = {}
+    kind: dict[tuple[str, float], Doubted] = {}
+    raceway: Doubted = []
     for run, answer in zip(network.all_runs, covers, strict=True):
+        key = (answer.row, answer.cover_m)
         if answer.needs_raceway:
             raceway.append((run, answer))
-        if answer.min_m is None or answer.fits:
+        if answer.min_m is None:
             continue
-        if answer.binding == "binds":
+        if answer.fits:
+            if answer.otherwise_m is not None and answer.cover_m < answer.otherwise_m - _WITHIN_M:
+                kind.setdefault(key, []).append((run, answer))
+        elif answer.binding == "binds":
             errors.append(_too_little(job, run, answer, places))
         else:
-            doubtful.setdefault((answer.row, answer.cover_m), []).append((run, answer))
-    warnings = [_question(job, runs, places) for runs in doubtful.values()]
-    return (*errors, *warnings, *_raceway(raceway, places), *_no_figure(job, basis))
+            doubtful.setdefault(key, []).append((run, answer))
+    warnings = [_question(job, runs, places, basis) for runs in doubtful.values()]
+    warnings += [_kind_of_cable(job, runs, places, basis) for runs in kind.values()]
+    notes = (*_raceway(raceway, places, basis), *_driveways(job, network, basis), *_no_figure(job, basis))
+    return (*errors, *warnings, *notes)
 
 
 def _cover_at(job: Job, run: Run, places: JobPlaces) -> At:
@@ -136,7 +167,7 @@ def _too_little(job: Job, run: Run, answer: CoverAnswer, places: JobPlaces) -> F
     )
 
 
-def _question(job: Job, runs: list[tuple[Run, CoverAnswer]], places: JobPlaces) -> Finding:
+def _question(job: Job, runs: Doubted, places: JobPlaces, basis: CodeBasis) -> Finding:
     run, answer = runs[0]
     names = [each.id for each, _ in runs]
     return Finding(
@@ -147,16 +178,52 @@ def _question(job: Job, runs: list[tuple[Run, CoverAnswer]], places: JobPlaces) 
         f"{job.supply.volts.si:g} V it is open whether that row binds. {answer.question}",
         at=_cover_at(job, run, places),
         box=_end(run) if len(runs) == 1 else "",
-        expected="an answer from the authority, or the printed cover",
+        expected=f"an answer from the {basis.words.authority}, or the printed cover",
         hint=answer.who_decides,
+        asks=f"the {basis.words.authority}",
+        of=tuple(names),
     )
 
 
-def _raceway(runs: list[tuple[Run, CoverAnswer]], places: JobPlaces) -> list[Finding]:
+def _kind_of_cable(job: Job, runs: Doubted, places: JobPlaces, basis: CodeBasis) -> Finding:
+    run, answer = runs[0]
+    names = [each.id for each, _ in runs]
+    least = _as_printed(answer.otherwise_m, answer.otherwise_inches)
+    return Finding(
+        level="warning",
+        code="cover-cable",
+        message=f"Cover is {_mm(answer.cover_m)} on {len(runs)} run{'s' if len(runs) > 1 else ''} ({some_of(names)}). "
+        f"{answer.cable_question} Where it is not, {answer.clause} asks for {least} ({answer.row}).",
+        at=_cover_at(job, run, places),
+        box=_end(run) if len(runs) == 1 else "",
+        expected=f"an answer from the {basis.words.authority}, or {least} of cover",
+        hint="Put the answer under answers:, with the words that are printed on the cable.",
+        asks=f"the {basis.words.authority}",
+        of=tuple(names),
+    )
+
+
+def _raceway(runs: Doubted, places: JobPlaces, basis: CodeBasis) -> list[Finding]:
+    word = basis.words.raceway
     return [
-        Finding("note", "raceway-needed", f"Run {run.id} passes under a building: the cable runs in a raceway there "
+        Finding("note", "raceway-needed", f"Run {run.id} passes under a building: the cable lies in a {word} there "
                 f"({answer.clause}).", at=places.run(run, "surface"), box=_end(run))
         for run, answer in runs
+    ]  # fmt: skip
+
+
+def _driveways(job: Job, network: Network, basis: CodeBasis) -> list[Finding]:
+    """A note on what ``driveway`` means, where a cover table has another row for every other drive."""
+    runs = [run for run in network.all_runs if run.surface == "driveway"]
+    if not runs or basis.cover is None or basis.cover.surfaces["driveway"] == basis.cover.surfaces["drive"]:
+        return []
+    one, other = basis.cover.row("driveway").location, basis.cover.row("drive").location
+    names = some_of([run.id for run in runs])
+    return [
+        Finding("note", "surface-driveway", f"Surface driveway is that of a one- or two-family dwelling, and "
+                f"{basis.cite(basis.cover.clause)} reads it in the row \"{one}\": {names}. Any other drive, and any "
+                f"parking, is surface drive, in the row \"{other}\".", at=JobPlaces(job).run(runs[0], "surface"),
+                expected="driveway for a house, drive for any other")
     ]  # fmt: skip
 
 
@@ -164,14 +231,18 @@ def _no_figure(job: Job, basis: CodeBasis) -> list[Finding]:
     if basis.cover is not None:
         return []
     return [
-        Finding("note", "cover-no-figure", f"{basis.name}: no cover figure to hold {_mm(job.rules.cover.si)} against. "
+        Finding("note", "cover-no-figure", f"{basis.name}: no cover figure to compare {_mm(job.rules.cover.si)} with. "
                 f"{basis.who_decides_cover}", at=("job", "code_basis"))
     ]  # fmt: skip
 
 
 def _printed(answer: CoverAnswer) -> str:
     """The least cover in the source's own two figures."""
-    return f"{(answer.min_m or 0.0) * 1000.0:.0f} mm ({answer.min_inches or 0.0:g} in)"
+    return _as_printed(answer.min_m, answer.min_inches)
+
+
+def _as_printed(metres: float | None, inches: float | None) -> str:
+    return f"{(metres or 0.0) * 1000.0:.0f} mm ({inches or 0.0:g} in)"
 
 
 def _mm(metres: float) -> str:

@@ -13,6 +13,9 @@ from slackloop.path.network import CONTROLLER, Network
 from slackloop.reference.rows import RodGroupRow
 
 _WITHIN_M = 1e-9
+SMALL_MARGIN = 0.1
+"""A group of rods that comes nearer to its target than this fraction is no safe answer: soil is never one figure
+(rule of this handbook, no published source)."""
 
 
 @dataclass(frozen=True)
@@ -28,13 +31,15 @@ class ElectrodeAnswer:
     """Electrodes of the path; resistances are None where the soil's resistivity is not known.
 
     ``ohms_each`` is one rod; ``rods_for_target`` the fewest rods at one electrode that reach the target, None also
-    where the published group factors end before it. ``long_runs`` are runs longer than the rules' ``every_run``.
+    where the published group factors end before it; ``ohms_together`` what those rods reach. All of them hold in soil
+    of the resistivity that the job states, and nowhere else. ``long_runs`` are runs longer than ``every_run``.
     """
 
     places: tuple[Electrode, ...]
     ohms_each: float | None
     rods_for_target: int | None
     long_runs: tuple[str, ...]
+    ohms_together: float | None = None
 
 
 @dataclass(frozen=True)
@@ -114,30 +119,34 @@ def plan(job: Job, network: Network, rod_groups: Mapping[int, RodGroupRow]) -> E
     ohms = None
     if resistivity is not None:
         ohms = rod_ohms(resistivity.si, rules.rod.length.si, rules.rod.diameter.si)
+    rods = None if ohms is None else rods_for_target(ohms, rules.target.si, rod_groups)
     return ElectrodeAnswer(
         places=(
             Electrode(CONTROLLER, "at the controller"),
             *(Electrode(network.boxes[i], reason) for i, reason in placed),
         ),
         ohms_each=ohms,
-        rods_for_target=None if ohms is None else rods_for_target(ohms, rules.target.si, rod_groups),
+        rods_for_target=rods,
         long_runs=tuple(run.id for run in network.all_runs if run.length_m > rules.every_run.si + _WITHIN_M),
+        ohms_together=None if ohms is None or rods is None else group_ohms(rods, ohms, rod_groups),
     )
 
 
 def electrode_findings(
     job: Job, network: Network, answer: ElectrodeAnswer, rod_groups: Mapping[int, RodGroupRow]
 ) -> tuple[Finding, ...]:
-    """Runs longer than the spacing, a target out of reach, a resistivity that is not known."""
+    """Runs longer than the spacing, no surge part, a target out of reach or just reached, a soil that is not known."""
     rules, places = job.rules.earthing, JobPlaces(job)
     by_id = {run.id: run for run in network.all_runs}
     findings = [
         Finding("warning", "run-longer-than-every-run",
                 f"Run {run_id} is {by_id[run_id].length_m:.1f} m, longer than the {rules.every_run.si:g} m between "
                 "electrodes; no electrode can stand on it.", at=places.run(by_id[run_id]),
-                box="" if by_id[run_id].closure else run_id, hint="Add a box on this run, or ask for a longer spacing.")
+                box="" if by_id[run_id].closure else run_id, hint="Add a box on this run, or ask for a longer spacing.",
+                asks="the designer", of=(run_id,))
         for run_id in answer.long_runs
     ]  # fmt: skip
+    findings += _no_surge_part(job, answer)
     if answer.ohms_each is None:
         findings.append(
             Finding("note", "resistivity-unknown", "Soil resistivity is not given: the electrode table says what to "
@@ -150,6 +159,32 @@ def electrode_findings(
             Finding("warning", "electrode-target-not-reached",
                     f"One rod is {answer.ohms_each:.1f} ohm in this soil, and {most} rods, the most with a published "
                     f"factor, reach {reached:.1f} ohm; the target is {rules.target.si:g} ohm.",
-                    at=("rules", "earthing", "target"), hint="Ask for longer rods, or a design by a specialist.")
+                    at=("rules", "earthing", "target"), hint="Ask for longer rods, or a design by a specialist.",
+                    asks="the designer")
+        )  # fmt: skip
+    elif answer.ohms_together is not None and answer.ohms_together > rules.target.si * (1.0 - SMALL_MARGIN):
+        rods = answer.rods_for_target
+        soil = job.conditions.soil_resistivity
+        findings.append(
+            Finding("warning", "electrode-margin-small",
+                    f"{rods} rod{'s' if rods > 1 else ''} at an electrode would reach {answer.ohms_together:.3g} ohm, "
+                    f"and the target is {rules.target.si:g} ohm. That holds only in soil of "
+                    f"{soil.text if soil else ''}, which the job assumes everywhere.",
+                    at=("rules", "earthing", "target"),
+                    hint="Carry more rods. The measurement at each electrode decides.", asks="the designer")
         )  # fmt: skip
     return tuple(findings)
+
+
+def _no_surge_part(job: Job, answer: ElectrodeAnswer) -> list[Finding]:
+    """A warning where electrodes are asked for and no part is stated that joins the path to them."""
+    if job.rules.earthing.surge_part is not None or not answer.places:
+        return []
+    count = len(answer.places)
+    return [
+        Finding("warning", "surge-part-missing",
+                f"{count} electrode{'s are' if count > 1 else ' is'} asked for, and no surge part is stated. Its leads "
+                "are not counted in the splices, and it is not ordered.", at=("rules", "earthing"),
+                expected="surge_part: {title: …, leads: {conductor: …, build: …}}",
+                hint="Ask the device maker which part joins the path to the rod.", asks="the maker of the device")
+    ]  # fmt: skip

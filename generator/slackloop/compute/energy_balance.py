@@ -42,11 +42,12 @@ def energy_findings(job: Job) -> tuple[Finding, ...]:
                 "energy-balance",
                 f"{device.title} takes at most {job.supply.volts.si:g} V × {taken_a * 1e3:.4g} mA = {taken:.3g} {unit} "
                 f"from the path with one output running, and would give {given_volts:g} V × "
-                f"{solenoid.holding.si * 1e3:.4g} mA = {given:.3g} {unit} to hold {solenoid_name}",
+                f"{solenoid.holding.si * 1e3:.4g} mA = {given:.3g} {unit} to hold a solenoid ({solenoid_name})",
                 ("devices", name, "per_output"),
                 expected="a device that takes at least what it gives out",
                 hint="ask the maker for the current that an output takes from the path while it holds this solenoid, "
                 "and for the solenoid's holding current on this device",
+                asks="the maker of the device",
             )
         )
     return tuple(findings)

@@ -41,13 +41,13 @@ def insulation_findings(job: Job, basis: CodeBasis, tables: ReferenceTables) -> 
             Finding("warning", "insulation-least-low",
                     f"The job passes an insulation reading of {test.least.si / 1e6:g} Mohm; {row.source} asks for "
                     f"{row.least_mohm:g} Mohm ({row.circuit}).", at=("rules", "tests", "insulation", "least"),
-                    expected=f"{row.least_mohm:g} Mohm or more")
+                    expected=f"{row.least_mohm:g} Mohm or more", asks="the designer")
         )  # fmt: skip
     if test.volts.si < row.test_volts_dc:
         findings.append(
             Finding("warning", "insulation-volts-low",
                     f"The job tests insulation at {test.volts.si:g} V; {row.source} asks for "
                     f"{row.test_volts_dc:g} V dc ({row.circuit}).", at=("rules", "tests", "insulation", "volts"),
-                    expected=f"{row.test_volts_dc:g} V or more")
+                    expected=f"{row.test_volts_dc:g} V or more", asks="the designer")
         )  # fmt: skip
     return tuple(findings)

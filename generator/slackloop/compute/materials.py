@@ -24,7 +24,8 @@ class Material:
 
     ``basis`` says in one line where the quantity comes from; ``boxes`` are the boxes that need it, in path order.
     ``extra`` is the part added for waste, spares or loosening; with it the quantity is rounded up to whole
-    ``step`` of its unit, and one of ``order_unit`` holds ``holds`` of that. Reels follow their own plan.
+    ``step`` of its unit, and one of ``order_unit`` holds ``holds`` of that. Reels follow their own plan. ``part`` is
+    the job's own order number, empty where it gives none.
     """
 
     item: str
@@ -38,6 +39,7 @@ class Material:
     extra: float = 0.0
     holds: float = 1.0
     step: float = 1.0
+    part: str = ""
 
 
 def bill(
@@ -79,8 +81,9 @@ def _cables(job: Job, network: Network, plans: Sequence[ReelPlan]) -> list[Mater
         order, unit = (plan.reel_count, "reel") if plan.reel_m is not None else (math.ceil(plan.order_m), "m")
         basis, holds = _cable_basis(job, plan), plan.reel_m or 1.0
         lines.append(
-            Material(plan.cable, "cable", plan.quantity_m, "m", order, unit, basis, boxes, plan.waste, holds)
-        )
+            Material(plan.cable, "cable", plan.quantity_m, "m", order, unit, basis, boxes, plan.waste, holds,
+                     part=job.cables[plan.cable].part)
+        )  # fmt: skip
     return lines
 
 
@@ -123,6 +126,7 @@ def _connectors(
             boxes=_in_order(network, boxes[name]),
             extra=job.rules.spare.si,
             holds=connector.pack,
+            part=connector.part,
         )
         for name, connector in job.connectors.items()
         if boxes[name]
@@ -152,8 +156,9 @@ def _devices(job: Job, network: Network) -> list[Material]:
     ):
         for name, where in each.items():
             if where:
-                count = len(where)
-                lines.append(Material(name, kind, count, "piece", count, "piece", basis, _in_order(network, where)))
+                count, part = len(where), job.devices[name].part if kind == "device" else ""
+                boxes = _in_order(network, where)
+                lines.append(Material(name, kind, count, "piece", count, "piece", basis, boxes, part=part))
     return lines
 
 

@@ -63,8 +63,8 @@ def packing(lengths: tuple[int, ...], reel: int) -> Packing:
 
     The first plan that meets the lower bound is taken, and plans are tried from the one that is simplest to pull:
     one reel at a time, two at a time, and so on. Where none meets it, the fewest reels win, then the fewest open.
-    Only then a solver looks for fewer (``pattern_solver``): its result counts only where it is proved, so that the
-    plan is the same on every run. Should the solver meet its time limit, the plan found here stands.
+    Only then a solver looks for fewer (``pattern_solver``). Its work is counted, never timed, so that the plan is the
+    same on every run.
     """
     bound = lower_bound(lengths, reel)
     best: Packing | None = None

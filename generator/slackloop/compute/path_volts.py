@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from slackloop.compute.circuit import build_feeder, build_loads, least_volts, ohms_by_cable
+from slackloop.compute.circuit import build_feeder, build_loads, least_volts, needed_volts, ohms_by_cable
 from slackloop.compute.places import JobPlaces
 from slackloop.compute.power_loads import NoSolution, most_supply_amps, worst_volts
 from slackloop.compute.power_search import tightened_volts
@@ -14,6 +14,7 @@ from slackloop.compute.rings import Break, break_table
 from slackloop.compute.stations import most_at_once
 from slackloop.compute.volts import Feeder, Floats, Loads
 from slackloop.compute.volts_left import volts_left
+from slackloop.job import resolve
 from slackloop.job.finding import Finding
 from slackloop.job.models import Job
 from slackloop.path.network import Network
@@ -22,10 +23,10 @@ from slackloop.reference.tables import ReferenceTables
 
 @dataclass(frozen=True)
 class VoltsAnswer:
-    """Volts at each box in path order, at the hottest soil; None throughout where the path has no solution.
+    """Volts at each box in path order, at the lowest supply volts, the hottest soil and the largest resistance.
 
-    ``standby_volts`` with nothing running; ``worst_volts`` the lowest for any choice of running outputs. Slack in the
-    boxes counts as wire.
+    ``standby_volts`` with nothing running but what always runs; ``worst_volts`` the lowest for any choice of running
+    outputs. Slack in the boxes counts as wire. None throughout where the path has no solution.
     """
 
     standby_volts: tuple[float | None, ...]
@@ -53,19 +54,19 @@ class PathVolts:
 
 
 def solve_path(job: Job, network: Network, tables: ReferenceTables) -> PathVolts:
-    """Volts of the whole path at the hottest soil temperature, and the findings that follow."""
+    """Volts of the whole path at its worst (see ``VoltsAnswer``), and the findings that follow."""
     ohms_per_m = ohms_by_cable(job, tables, job.conditions.soil_temperature.high.si)
     feeder = build_feeder(job, network, ohms_per_m)
     loads = build_loads(job, network)
-    needs = least_volts(job, network)
-    at_once = job.supply.stations_at_once
+    needs, device_needs = needed_volts(job, network, tables), least_volts(job, network)
+    at_once = resolve.free_at_once(job)
     standby = try_volts(feeder, loads, 0)
     worst = try_volts(feeder, loads, at_once)
     limit_a = job.supply.limit.si
     supply = SupplyAnswer(
         standby_a=None if standby is None else most_supply_amps(feeder, loads, 0, standby),
         worst_a=None if worst is None else most_supply_amps(feeder, loads, at_once, worst),
-        most_stations_at_once=most_at_once(feeder, loads, needs, limit_a),
+        most_stations_at_once=most_at_once(feeder, loads, needs, limit_a, resolve.all_always_on(job)),
     )
     runs = network.all_runs
     breaks = break_table(feeder, loads, at_once, needs) if feeder.links else ()
@@ -76,8 +77,8 @@ def solve_path(job: Job, network: Network, tables: ReferenceTables) -> PathVolts
         constant_power=bool(loads.constant_power.any()),
     )
     findings = (
-        *_box_findings(job, network, worst, needs),
-        *_supply_findings(job, supply, loads.total_outputs),
+        *_box_findings(job, network, worst, device_needs),
+        *_supply_findings(job, supply, sum(len(box.stations) for box in job.path.boxes)),
         *_break_findings(job, network, named_breaks),
     )
     return PathVolts(answer, supply, named_breaks, findings)
@@ -112,7 +113,7 @@ def _box_findings(job: Job, network: Network, worst: Floats | None, needs: Float
     places = JobPlaces(job)
     kind = {box.id: box.device for box in job.path.boxes}
     findings = []
-    for i in np.flatnonzero(worst < needs).tolist():
+    for i in np.flatnonzero((needs > 0) & (worst < needs)).tolist():
         box = network.boxes[i]
         title = job.devices[kind[box] or ""].title
         findings.append(
@@ -168,9 +169,10 @@ def _break_findings(job: Job, network: Network, breaks: tuple[tuple[str, Break],
         Finding(
             "warning",
             "ring-break-fails",
-            f"the ring passes whole, but with one run broken {len(failing)} of {len(breaks)} breaks put a device "
-            f"out of range; worst is run {run}: {what}",
+            f"the ring passes whole, but with one run broken {len(failing)} of {len(breaks)} breaks leave a device or "
+            f"a solenoid with too few volts; worst is run {run}: {what}",
             ("path", "ring_closures"),
             hint="do not count on the ring to cover a break, or use a larger conductor",
+            asks="the designer",
         )
     ]

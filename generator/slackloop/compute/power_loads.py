@@ -4,7 +4,8 @@ For one choice S of running outputs the volts are the greatest solution of
 
     V = F_S(V),   F_S(V)(v) = V0 - sum_i standby_i(V_i) Z(v, i) - sum_{j in S} draw_j(V_j) Z(v, j)
 
-where a constant-power draw is ``a V0 / V`` for a current ``a`` stated at the supply's volts. Taking the worst
+where a constant-power draw is ``a Vs / V`` for a current ``a`` stated at the supply's stated volts Vs, and V0 are the
+lowest volts that the supply gives. Taking the worst
 choice at each box by itself gives a map F with F(V) <= F_S(V) for every S. All these maps rise with V, so by the
 Knaster-Tarski theorem any W with W <= F(W) lies at or below the solution for every choice. The iteration starts
 at V0 and falls; at its end W is lowered by a hair and W <= F(W) is checked, which proves the bound.
@@ -27,9 +28,9 @@ class NoSolution(Exception):
     """No volts can be shown to satisfy the path: voltage collapse, as far as can be told before it is built."""
 
 
-def at_volts(loads: Loads, volts: Floats, supply_volts: float) -> Loads:
-    """The same loads as currents, with each constant-power box at ``volts``."""
-    rise = np.where(loads.constant_power, supply_volts / volts, 1.0)
+def at_volts(loads: Loads, volts: Floats, stated_volts: float) -> Loads:
+    """The same loads as currents, with each constant-power box at ``volts``; ``stated_volts`` are its sheet's."""
+    rise = np.where(loads.constant_power, stated_volts / volts, 1.0)
     return replace(loads, standby=loads.standby * rise, per_output=loads.per_output * rise)
 
 
@@ -43,7 +44,7 @@ def worst_volts(feeder: Feeder, loads: Loads, at_once: int) -> Floats:
         return constant_current_volts(feeder, loads, at_once)
 
     def step(volts: Floats) -> Floats:
-        return constant_current_volts(feeder, at_volts(loads, volts, feeder.supply_volts), at_once)
+        return constant_current_volts(feeder, at_volts(loads, volts, feeder.draws_at_volts), at_once)
 
     volts = np.full(len(loads.standby), feeder.supply_volts)
     for _ in range(MOST_STEPS):
@@ -66,4 +67,4 @@ def most_supply_amps(feeder: Feeder, loads: Loads, at_once: int, volts: Floats) 
 
     Exact for constant currents, never too low for constant power.
     """
-    return most_drawn(at_volts(loads, volts, feeder.supply_volts), at_once)
+    return most_drawn(at_volts(loads, volts, feeder.draws_at_volts), at_once)

@@ -64,7 +64,7 @@ class _Search:
 
     def likely_choice(self, part: _Part, volts: Floats, box: int) -> Ints:
         """The choice in the part that takes most from ``box`` when each box is at ``volts``."""
-        worth = at_volts(self.loads, volts, self.feeder.supply_volts).per_output * self.rows[box]
+        worth = at_volts(self.loads, volts, self.feeder.draws_at_volts).per_output * self.rows[box]
         choice = part.least.copy()
         left = self.at_once - int(choice.sum())
         for i in np.argsort(-worth, kind="stable"):

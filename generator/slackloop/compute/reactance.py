@@ -16,9 +16,6 @@ from slackloop.job.models import Cable
 MU_0 = 4e-7 * math.pi
 """Permeability of free space, H/m (SI before 2019; the difference since is below 1e-9)."""
 
-HIGHEST_MAINS_HZ = 60.0
-"""The higher of the two mains frequencies (IEC 60038)."""
-
 SPACING_WITHOUT_JACKET = 4.0
 """Where the cable's outside diameter is not given: centres taken this many conductor diameters apart."""
 
@@ -40,10 +37,10 @@ def loop_henries_per_m(spacing_m: float, radius_m: float) -> float:
     return MU_0 / math.pi * (math.log(spacing_m / radius_m) + 0.25)
 
 
-def cable_reactance(cable: Cable, loop_ohms_per_m: float, hertz: float = HIGHEST_MAINS_HZ) -> Reactance:
+def cable_reactance(cable: Cable, loop_ohms_per_m: float, hertz: float) -> Reactance:
     """Reactance of a cable, with its cores taken as far apart as its outside allows: never too low.
 
-    ``loop_ohms_per_m`` is its loop resistance in ohms a metre of run.
+    ``loop_ohms_per_m`` is its loop resistance in ohms a metre of run, ``hertz`` the supply's frequency.
     """
     radius_m = math.sqrt(cable.conductor.area_mm2 / math.pi) / 1000.0
     outside_m = cable.jacket_od.si if cable.jacket_od else 0.0

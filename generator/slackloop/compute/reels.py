@@ -120,7 +120,10 @@ def _plan(cable: str, reel_m: float | None, mine: tuple[Piece, ...], waste: floa
     order_m = quantity_m * (1.0 + waste)
     if reel_m is None:
         return ReelPlan(cable, None, waste, quantity_m, order_m, mine)
-    fitting = [piece for piece in mine if round(piece.length_m * NANO) <= round(reel_m * NANO)]
+    fitting, too_long = list[Piece](), list[Piece]()
+    for piece in mine:
+        fits = round(piece.length_m * NANO) <= round(reel_m * NANO)
+        (fitting if fits else too_long).append(piece)
     lengths = [min(piece.length_m * (1.0 + waste), reel_m) for piece in fitting]
     packed = pack(lengths, reel_m)
     used = [math.fsum(lengths[i] for i in each) for each in packed.reels]
@@ -139,7 +142,7 @@ def _plan(cable: str, reel_m: float | None, mine: tuple[Piece, ...], waste: floa
         bound_source=packed.bound.source,
         open_at_once=packed.open_at_once,
         way=packed.way,
-        too_long=tuple(piece for piece in mine if piece not in fitting),
+        too_long=tuple(too_long),
     )
 
 

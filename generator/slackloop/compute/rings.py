@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -83,7 +83,7 @@ def broken_feeder(feeder: Feeder, run: int) -> tuple[Feeder, Ints]:
     links = tuple(
         Link(new_of[one], new_of[other], ohms) for number, (one, other, ohms) in enumerate(ends) if number not in used
     )
-    broken = Feeder(tuple(parent), np.array(run_ohms), feeder.supply_volts, feeder.source_ohms, links)
+    broken = replace(feeder, parent=tuple(parent), run_ohms=np.array(run_ohms), links=links)
     return broken, np.array(order, dtype=np.int64)
 
 

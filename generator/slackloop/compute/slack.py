@@ -89,7 +89,8 @@ def _fault(code: str, each: list[tuple[float, str, str]]) -> Finding:
     others = [box_id for _, box_id, _ in each[1:]]
     more = f" Also {some_of(others)}." if others else ""
     at: At = ("path", "box") if code == "coil-too-tight" else ("rules", "slack")
-    return Finding("warning", code, f"{worst}: {text}.{more}", at=at, box=worst, hint=_MEND[code])
+    of = tuple(box_id for _, box_id, _ in each)
+    return Finding("warning", code, f"{worst}: {text}.{more}", at=at, box=worst, hint=_MEND[code], of=of)
 
 
 def _slack_of(job: Job, box: Box, tails: tuple[Tail, ...], tables: ReferenceTables) -> BoxSlack:

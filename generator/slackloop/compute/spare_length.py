@@ -34,6 +34,7 @@ def spare_length_m(
     ohms_per_m: float,
     slack_m: float,
     device: NewDevice,
+    most_m: float = FARTHEST_M,
 ) -> float | None:
     """Metres of run from branch end ``end`` to a new box with ``device``, so that all devices stay in range.
 
@@ -41,16 +42,15 @@ def spare_length_m(
     ``limit_a`` in amperes. None where the device cannot be added even at the end itself. The volts at the old boxes
     depend on the new device and not on the new length (constant currents), and fall as it grows, so halving finds
     the answer to within a centimetre, rounded down. ``ohms_per_m`` is the loop resistance of the new run,
-    ``slack_m`` the slack of its two tails, which counts as wire; the answer is along the trench, without it.
+    ``slack_m`` the slack of its two tails, which counts as wire; the answer is along the trench, without it, and at
+    most ``most_m``, where a maker's limit stops it.
     """
 
     def holds(length_m: float) -> bool:
-        longer = Feeder(
-            (*feeder.parent, end),
-            np.append(feeder.run_ohms, (length_m + slack_m) * ohms_per_m),
-            feeder.supply_volts,
-            feeder.source_ohms,
-            feeder.links,
+        longer = replace(
+            feeder,
+            parent=(*feeder.parent, end),
+            run_ohms=np.append(feeder.run_ohms, (length_m + slack_m) * ohms_per_m),
         )
         try:
             volts = worst_volts(longer, more, at_once)
@@ -66,12 +66,14 @@ def spare_length_m(
         constant_power=np.append(loads.constant_power, device.constant_power),
     )
     needs = np.append(least_volts, device.least_volts)
-    if not holds(0.0):
+    if most_m < 0.0 or not holds(0.0):
         return None
     low, high = 0.0, 64.0
-    while high < FARTHEST_M and holds(high):
+    while high < min(most_m, FARTHEST_M) and holds(high):
         low, high = high, 2 * high
+    if low < most_m <= high and holds(most_m):
+        return most_m
     while high - low > NEAR_ENOUGH_M:
         middle = (low + high) / 2
         low, high = (middle, high) if holds(middle) else (low, middle)
-    return low
+    return min(low, most_m)

@@ -87,6 +87,8 @@ def _station_misfits(job: Job, network: Network, per_box: BoxSplices) -> list[Fi
                 box=boxes[0],
                 expected="leads of the solenoid, as {conductor: 18 AWG, build: stranded}",
                 hint="Give the solenoid's own leads, or name a solenoid_connector that fits.",
+                asks="the supplier of the solenoids",
+                of=tuple(boxes),
             )
         )
     return findings

@@ -20,12 +20,16 @@ _WITHIN = 1e-9
 
 @dataclass(frozen=True)
 class Wire:
-    """One conductor in a splice: ``area_mm2`` of copper; ``origin`` is plain words such as ``run from B01``."""
+    """One conductor in a splice: ``area_mm2`` of copper; ``origin`` is plain words such as ``run from B01``.
+
+    ``colour`` is that of its own cable's core; empty for a device's, solenoid's or surge part's lead.
+    """
 
     conductor_label: str
     area_mm2: float
     origin: str
     assumed: bool = False
+    colour: str = ""
 
 
 @dataclass(frozen=True)
@@ -101,20 +105,21 @@ class _Splicer:
     def path(self, box: Box, tails: tuple[Tail, ...], electrode: bool) -> tuple[Splice, ...]:
         """Core a and core b of a box, or nothing where fewer than two conductors meet."""
         job = self._job
-        wires = [_wire(job.cables[tail.run.cable].conductor, tail.origin) for tail in tails]
+        leads: list[Wire] = []
         if box.device is not None:
-            wires.append(_wire(job.devices[box.device].leads.conductor, "device"))
+            leads.append(_wire(job.devices[box.device].leads.conductor, "device"))
         surge_part = job.rules.earthing.surge_part
         if electrode and surge_part is not None:
-            wires.append(_wire(surge_part.leads.conductor, "surge part"))
-        if len(wires) < 2:
+            leads.append(_wire(surge_part.leads.conductor, "surge part"))
+        if len(tails) + len(leads) < 2:
             return ()
         name = resolve.connector(job, box)
-        cables = [job.cables[cable] for cable in dict.fromkeys(tail.run.cable for tail in tails)]
-        return tuple(
-            self._splice(core, " + ".join(dict.fromkeys(_colour(cable, core) for cable in cables)), wires, name)
-            for core in CORES
-        )
+        splices = []
+        for core in CORES:
+            ends = [_core_wire(job.cables[tail.run.cable], core, tail.origin) for tail in tails]
+            colour = " + ".join(dict.fromkeys(wire.colour for wire in ends))
+            splices.append(self._splice(core, colour, [*ends, *leads], name))
+        return tuple(splices)
 
     def stations(self, box: Box) -> tuple[Splice, ...]:
         """Two splices a station at the device, and two at the solenoid of a long lead."""
@@ -128,14 +133,13 @@ class _Splicer:
         name, solenoid = resolve.solenoid_connector(job, box), _solenoid_wire(job, box)
         splices: list[Splice] = []
         for station in box.stations:
-            lead = _lead_wire(cable, output, station) if long_lead else None
-            first = [_wire(output, "device"), lead or solenoid]
             for core in CORES:
+                lead = _lead_wire(cable, core, output, station) if long_lead else None
+                first = [_wire(output, "device"), lead or solenoid]
                 splices.append(self._splice(f"station {station} lead {core}", _colour(cable, core), first, name))
-            if lead is not None:
-                last = [lead, solenoid]
-                for core in CORES:
-                    splices.append(self._splice(f"station {station} solenoid {core}", _colour(cable, core), last, name))
+            for core in CORES if long_lead else ():
+                last = [_lead_wire(cable, core, output, station), solenoid]
+                splices.append(self._splice(f"station {station} solenoid {core}", _colour(cable, core), last, name))
         return tuple(splices)
 
     def _splice(self, cores: str, colour: str, wires: Sequence[Wire], connector: str) -> Splice:
@@ -154,10 +158,15 @@ def _colour(cable: Cable | None, core: str) -> str:
     return cable.cores.a if core == "a" else cable.cores.b
 
 
-def _lead_wire(cable: Cable | None, output: ConductorSize, station: int) -> Wire:
+def _core_wire(cable: Cable, core: str, origin: str) -> Wire:
+    """One core of a cable's end."""
+    return Wire(cable.conductor.label, cable.conductor.area_mm2, origin, colour=_colour(cable, core))
+
+
+def _lead_wire(cable: Cable | None, core: str, output: ConductorSize, station: int) -> Wire:
     """The core of a long lead; taken as the device's lead, and marked as assumed, where no cable is named for it."""
     size = cable.conductor if cable is not None else output
-    return Wire(size.label, size.area_mm2, f"lead to station {station}", assumed=cable is None)
+    return Wire(size.label, size.area_mm2, f"lead to station {station}", cable is None, _colour(cable, core))
 
 
 def _solenoid_wire(job: Job, box: Box) -> Wire:

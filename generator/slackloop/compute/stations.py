@@ -8,8 +8,11 @@ from slackloop.compute.power_loads import NoSolution, most_supply_amps, worst_vo
 from slackloop.compute.volts import Feeder, Floats, Loads
 
 
-def most_at_once(feeder: Feeder, loads: Loads, least_volts: Floats, limit_amps: float) -> int:
+def most_at_once(feeder: Feeder, loads: Loads, least_volts: Floats, limit_amps: float, always_on: int = 0) -> int:
     """The most outputs that may run together, any outputs, 0 when not even one may.
+
+    ``always_on`` outputs run in every case: ``loads`` holds them as drawn at rest, and they are counted. Where they
+    alone are too many the answer is 0.
 
     ``least_volts`` of shape ``(n,)`` is what each box's device needs, 0 where there is none. More outputs never
     raise any volts, so the answer is found by halving.
@@ -24,7 +27,9 @@ def most_at_once(feeder: Feeder, loads: Loads, least_volts: Floats, limit_amps: 
             low = middle
         else:
             high = middle - 1
-    return low
+    if low == 0 and always_on and not holds(feeder, loads, 0, least_volts, limit_amps):
+        return 0
+    return low + always_on
 
 
 def holds(feeder: Feeder, loads: Loads, at_once: int, least_volts: Floats, limit_amps: float) -> bool:

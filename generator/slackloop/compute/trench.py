@@ -140,7 +140,8 @@ def trench_findings(job: Job, network: Network, trench: TrenchAnswer, basis: Cod
             findings.append(
                 Finding("warning", f"trench-{row.id}",
                         f"The trench is up to {deepest.depth_m:.2f} m deep (runs {some_of(trigger.run_ids)}). From "
-                        f"{row.least_depth_m:.2f} m {row.source} asks: {row.text}", at=("rules", "cover"))
+                        f"{row.least_depth_m:.2f} m {row.source} asks: {row.text}", at=("rules", "cover"),
+                        asks="the competent person", of=trigger.run_ids)
             )  # fmt: skip
     pipe = job.trench.shared_with_pipe
     if pipe is not None and pipe.si > job.trench.width.si:
@@ -155,6 +156,6 @@ def trench_findings(job: Job, network: Network, trench: TrenchAnswer, basis: Cod
             Finding("warning", "bedding-above-ground",
                     f"Bedding over the pipe is {job.trench.bedding.si * 1000:.0f} mm, more than the cover on "
                     f"{some_of([run.id for run in shallow])}.", at=JobPlaces(job).run(shallow[0]),
-                    hint="Ask for more cover or less bedding.")
+                    hint="Ask for more cover or less bedding.", of=tuple(run.id for run in shallow))
         )  # fmt: skip
     return tuple(findings)

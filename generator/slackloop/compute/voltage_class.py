@@ -35,6 +35,7 @@ def voltage_findings(job: Job, tables: ReferenceTables) -> tuple[Finding, ...]:
             "A touch can kill.",
             at=("supply", "volts"),
             expected=f"{limit:g} V {current} or less",
-            hint="Leave the electrical design to a licensed person.",
+            hint=f"Leave the electrical design to a {tables.code_bases[job.job.code_basis].words.electrician}.",
+            asks="the designer",
         ),
     )

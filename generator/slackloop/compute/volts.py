@@ -19,12 +19,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from slackloop.compute.shared_ohms import Link, shared_rows, tree_ohms
+from slackloop.compute.tree_drops import beyond_each, few_draws, many_draws, same_draw
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 
 MOST_KINDS_BY_TREE = 12
+MOST_VALUES = 4_000_000
+"""Most values held at once for a tree: boxes x outputs at once x different draws, 8 bytes each."""
 MOST_BOXES_KEPT = 3000
 
 
@@ -33,7 +36,7 @@ class Loads:
     """What hangs on the path, in path order: ``n`` boxes, each array of shape ``(n,)``.
 
     ``standby`` and ``per_output`` are in amperes; ``outputs`` counts the stations that may run at a box.
-    Where ``constant_power`` is true the amperes are those drawn at the supply's volts, and they rise as volts
+    Where ``constant_power`` is true the amperes are those drawn at the supply's stated volts, and they rise as volts
     fall, so that volts times amperes stays the same.
     """
 
@@ -54,6 +57,8 @@ class Feeder:
 
     ``run_ohms`` of shape ``(n,)`` is the loop resistance of the run that feeds each box; ``links`` are the runs
     that close rings; ``source_ohms`` is the supply's own resistance. All in ohms, none negative.
+    ``supply_volts`` are the lowest that the supply gives; ``stated_volts`` those at which the draws of constant-power
+    devices are stated, the same where they are left out.
     """
 
     parent: tuple[int, ...]
@@ -61,6 +66,12 @@ class Feeder:
     supply_volts: float
     source_ohms: float = 0.0
     links: tuple[Link, ...] = ()
+    stated_volts: float | None = None
+
+    @property
+    def draws_at_volts(self) -> float:
+        """Volts at which the amperes of constant-power devices are stated."""
+        return self.supply_volts if self.stated_volts is None else self.stated_volts
 
     @cached_property
     def is_tree(self) -> bool:
@@ -114,14 +125,28 @@ def running_drop(feeder: Feeder, per_output: Floats, outputs: Ints, at_once: int
     """The most volts that any ``at_once`` running outputs can take from each box; shape ``(n,)``.
 
     Exact for constant currents. On a tree the outputs nearest to ``v`` in shared resistance are those below
-    ``v``, then those below its parent, and so on: time grows as boxes x at_once x different draws.
+    ``v``, then those below its parent, and so on: time grows as boxes x at_once x different draws, and past
+    ``MOST_VALUES`` of them as boxes x different draws (``tree_drops``).
     """
-    at_once = min(at_once, int(outputs.sum()))
+    total = int(outputs.sum())
+    at_once = min(at_once, total)
     if at_once <= 0:
         return np.zeros(len(outputs))
-    kinds = np.unique(per_output[outputs > 0])
-    if feeder.is_tree and len(kinds) <= MOST_KINDS_BY_TREE:
-        return _running_drop_tree(feeder, per_output, outputs, at_once, kinds.tolist())
+    if at_once == total:
+        return standby_drop(feeder, per_output * outputs)
+    if feeder.is_tree:
+        kinds = np.unique(per_output[outputs > 0])
+        by_draw = {float(draw): np.where(per_output == draw, outputs, 0) for draw in kinds[:MOST_KINDS_BY_TREE]}
+        values = len(outputs) * at_once
+        wires = feeder.parent, feeder.run_ohms, feeder.source_ohms
+        if len(kinds) == 1:
+            return same_draw(*wires, outputs, float(kinds[0]), at_once)
+        if len(kinds) <= MOST_KINDS_BY_TREE:
+            if values * len(kinds) > MOST_VALUES:
+                return few_draws(*wires, by_draw, at_once)
+            return _running_drop_tree(feeder, by_draw, at_once)
+        if values <= MOST_VALUES:
+            return many_draws(*wires, per_output, outputs, at_once)
     drop = np.empty(len(outputs))
     draws, owner = _each_output(per_output, outputs, at_once)
     for start, rows in feeder.shared_rows():
@@ -129,12 +154,8 @@ def running_drop(feeder: Feeder, per_output: Floats, outputs: Ints, at_once: int
     return drop
 
 
-def _running_drop_tree(
-    feeder: Feeder, per_output: Floats, outputs: Ints, at_once: int, kinds: list[float]
-) -> Floats:
-    columns = [draw * _nearest_shared(feeder, np.where(per_output == draw, outputs, 0), at_once) for draw in kinds]
-    if len(columns) == 1:
-        return np.asarray(columns[0].sum(axis=1))
+def _running_drop_tree(feeder: Feeder, by_draw: dict[float, Ints], at_once: int) -> Floats:
+    columns = [draw * _nearest_shared(feeder, outputs, at_once) for draw, outputs in by_draw.items()]
     best = columns[0]
     for more in columns[1:]:
         both = np.concatenate([best, more], axis=1)
@@ -149,13 +170,8 @@ def _nearest_shared(feeder: Feeder, outputs: Ints, at_once: int) -> Floats:
     more than ``p`` such outputs at or beyond it; 0 where the path holds fewer.
     """
     parent = feeder.parent
-    beyond = outputs.tolist()
-    total = 0
-    for i in range(len(parent) - 1, -1, -1):
-        if parent[i] >= 0:
-            beyond[parent[i]] += beyond[i]
-        else:
-            total += beyond[i]
+    counted, total = beyond_each(parent, outputs)
+    beyond = counted.tolist()
     rows = np.empty((len(parent) + 1, at_once))
     rows[-1] = np.where(np.arange(at_once) < total, feeder.source_ohms, 0.0)
     ohms = feeder.ohms_to_box.tolist()

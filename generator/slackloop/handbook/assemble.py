@@ -29,6 +29,7 @@ def book_of(worked: Worked, *, cards_file: str = "") -> Book:
         reading=worked.reading,
         fingerprint=worked.fingerprint,
         cards_file=cards_file,
+        placed=worked.findings,
     )
 
 

@@ -24,6 +24,8 @@ from slackloop.handbook.section_page import SectionPage
 from slackloop.handbook.start_page import start_page
 from slackloop.handbook.table_pages import table_pages
 from slackloop.handbook.tables.all import TABLES
+from slackloop.job.answers import open_questions
+from slackloop.job.finding import Placed
 from slackloop.job.models import Job
 from slackloop.reference.tables import ReferenceTables
 
@@ -60,14 +62,17 @@ def make_book(
     reading: Reading | None = None,
     fingerprint: str = "",
     cards_file: str = "",
+    placed: tuple[Placed, ...] = (),
 ) -> Book:
     """Every page of the handbook of a job; ``cards_file`` is the address of its printable cards, where there are any.
+
+    ``placed`` is every finding of the job, with its place and its answer.
 
     Raises ``ContentError`` with every place at once when the content breaks one of its own rules
     (``checker.check_content``) or a template fails.
     """
     refuse_faults(check_content(content, known(tables)))
-    context = Context(job, analysis, tables, content, reading, fingerprint, cards_file)
+    context = Context(job, analysis, tables, content, reading, fingerprint, cards_file, placed)
     draft = job.document.status == "draft" or analysis.verdict == "fail"
     writer = InsertWriter(context, TABLES, FIGURES)
     by_door = _tables_by_door(writer)
@@ -88,7 +93,7 @@ def make_book(
     if twice:
         raise ValueError(f"two pages have one address: {', '.join(twice)}")
     made = {name: writer.table(name) for name in TABLES}
-    facts = header(job, draft, fingerprint)
+    facts = header(job, draft, fingerprint, open_questions(context.findings))
     return Book(pages, facts, job, analysis, context.sections, made, _summary(context), context)
 
 
@@ -98,7 +103,7 @@ def known(tables: ReferenceTables) -> Known:
     return Known(TABLES, FIGURES, clauses)
 
 
-def header(job: Job, draft: bool, fingerprint: str) -> DocumentHeader:
+def header(job: Job, draft: bool, fingerprint: str, questions: int = 0) -> DocumentHeader:
     """The facts that stand on every page."""
     return DocumentHeader(
         number=job.job.number,
@@ -110,6 +115,7 @@ def header(job: Job, draft: bool, fingerprint: str) -> DocumentHeader:
         fingerprint=fingerprint,
         draft=draft,
         contractor=job.job.contractor,
+        open_questions=questions,
     )
 
 

@@ -81,9 +81,7 @@ class BoxDrawings:
                 title=f"Core {splice.cores}",
                 colour=splice.colour,
                 wires=tuple(
-                    SpliceWire(
-                        wire.origin, fmt.written(wire.conductor_label), splice.colour if "run" in wire.origin else ""
-                    )
+                    SpliceWire(wire.origin, fmt.written(wire.conductor_label), wire.colour)
                     for wire in splice.wires
                 ),
                 connector=facts.connector_title(splice.connector),

@@ -87,9 +87,7 @@ class BoxFacts:
 
     def connectors_to_carry(self) -> list[str]:
         """Connectors for this box with their counts, as ``4 × Gel-filled sealed connector``."""
-        splices = (*self.context.analysis.splices[self.index], *self.context.analysis.solenoid_splices[self.index])
-        counts = Counter(splice.connector for splice in splices)
-        return [f"{count} × {self.connector_title(name)}" for name, count in counts.items()]
+        return [f"{count} × {self.connector_title(name)}" for name, count in self._connectors().items()]
 
     def lines(self) -> Iterator[tuple[str, str]]:
         """Label and text of each plain fact."""
@@ -98,14 +96,13 @@ class BoxFacts:
             yield "Run out", self._run_text(child, f"to {self.network.boxes[child]}")
         for run in self.network.closures:
             if self.box.id in (run.from_id, run.to_id):
-                length = fmt.run_length(run.length_m, self.context.units)
-                yield (
-                    "Ring run",
-                    f"{length}, {run.from_id} to {run.to_id}, {self._cable(run.cable)}, under {run.surface}",
-                )
+                length, under = fmt.run_length(run.length_m, self.context.units), self.context.surface(run.surface)
+                ends = f"{run.from_id} to {run.to_id}"
+                yield "Ring run", f"{length}, {ends}, {self._laid(run)}, under {under}"
         yield from self._device_lines()
         yield from self._slack_lines()
         yield "Bare copper at each conductor end", self.strip()
+        yield from self._closing_lines()
         yield "Earth electrode", f"Yes: {self.electrode}" if self.electrode else "None here"
         yield "Distance along the path", fmt.run_length(self.network.path_m[self.index], self.context.units)
 
@@ -117,8 +114,12 @@ class BoxFacts:
         """One run in words: its length, which way, its cable, what is over it."""
         run = self.network.runs[index]
         length = fmt.run_length(run.length_m, self.context.units)
-        cover = cover_text(self.context, run)
-        return f"{length} {direction}, {self._cable(run.cable)}, under {run.surface}, cover {cover}"
+        cover, under = cover_text(self.context, run), self.context.surface(run.surface)
+        return f"{length} {direction}, {self._laid(run)}, under {under}, cover {cover}"
+
+    def _laid(self, run: Run) -> str:
+        """The cable of a run, and that it lies in a duct where it does."""
+        return f"{self._cable(run.cable)}, in a duct" if run.in_duct else self._cable(run.cable)
 
     def _cable(self, name: str) -> str:
         """A cable by its name and what it is."""
@@ -133,8 +134,20 @@ class BoxFacts:
         yield "Device", device.title
         yield "Address", self.box.address or "Write it here when it is set: ______"
         yield "Stations", ", ".join(str(station) for station in self.box.stations) or "None"
-        lead_m = resolve.lead_m(self.context.job, self.box)
-        yield "Lead to the solenoid", fmt.length(lead_m, self.context.units)
+        yield "Lead to the solenoid", self.lead_text()
+
+    def lead_text(self) -> str:
+        """The lead to the solenoid; a long one with the cable that it is made of, and the colours of its cores."""
+        job, units = self.context.job, self.context.units
+        length = fmt.length(resolve.lead_m(job, self.box), units)
+        if not self.box.stations or not resolve.has_long_lead(job, self.box):
+            return length
+        name = resolve.lead_cable(job, self.box)
+        if name is None:
+            return f"{length}; no cable is named for it: ask before you cut"
+        cable = job.cables[name]
+        made = f"{fmt.conductor_label(cable.conductor)} {cable.build}"
+        return f"{length} of {name}, {made}, core a {cable.cores.a}, core b {cable.cores.b}"
 
     def _slack_lines(self) -> Iterator[tuple[str, str]]:
         """Slack by tail and in all."""
@@ -144,6 +157,18 @@ class BoxFacts:
         yield "Slack", f"{fmt.stated_length(rule.length, units)} {SLACK_RULES[rule.per]}"
         each, total = self.slack_text(slack.per_tail_m), fmt.run_length(slack.total_m, units)
         yield "Slack in this box", f"{ends}, {each} each, {total} in all"
+
+    def _closing_lines(self) -> Iterator[tuple[str, str]]:
+        """How each connector of this box is closed, where the job gives the pack's words."""
+        for name in self._connectors():
+            connector = self.context.job.connectors.get(name)
+            if connector is not None and connector.closing:
+                yield f"Close the {connector.title}", connector.closing
+
+    def _connectors(self) -> Counter[str]:
+        """How many of each connector this box takes."""
+        splices = (*self.context.analysis.splices[self.index], *self.context.analysis.solenoid_splices[self.index])
+        return Counter(splice.connector for splice in splices)
 
     def slack_text(self, length_m: float) -> str:
         """A length of slack, as the job wrote it where it is the rule's own."""

@@ -11,6 +11,7 @@ from slackloop.handbook.box_checks import DueCheck, box_checks
 from slackloop.handbook.box_facts import BoxFacts
 from slackloop.handbook.context import Context
 from slackloop.handbook.due_boxes import ON_RUNS
+from slackloop.handbook.findings_page import answer_text, is_answered
 from slackloop.handbook.groups import BoxGroup
 from slackloop.handbook.inserts import figure_markdown
 from slackloop.handbook.page import Page
@@ -18,6 +19,7 @@ from slackloop.handbook.section_page import TICK
 from slackloop.handbook.section_words import HOLD_WORDS, METHOD_WORDS
 from slackloop.handbook.tables.table import Column, grid
 from slackloop.handbook.text import Trusted, admonition, blocks, escape, large, link, one_line
+from slackloop.job.finding import Finding, Placed
 
 if TYPE_CHECKING:
     from slackloop.handbook.figures.svg import Figure
@@ -69,8 +71,13 @@ def _findings(context: Context, box_id: str) -> str:
     """The findings of this box, the worst first."""
     order = {"error": 0, "warning": 1, "note": 2}
     found = sorted((f for f in context.findings if f.box == box_id), key=lambda f: order[f.level])
+    return blocks(_finding(each) for each in found) if found else ""
+
+
+def _finding(finding: Finding | Placed) -> str:
     kinds = {"error": ("danger", "Not good"), "warning": ("warning", "Look into this"), "note": ("note", "Note")}
-    return blocks(admonition(*kinds[each.level], escape(each.message)) for each in found) if found else ""
+    kind = ("note", "Answered") if is_answered(finding) else kinds[finding.level]
+    return admonition(*kind, escape(f"{finding.message} {answer_text(finding)}".strip()))
 
 
 def _readings(facts: BoxFacts) -> str:

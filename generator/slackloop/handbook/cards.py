@@ -20,6 +20,7 @@ from slackloop.handbook.box_facts import BoxFacts
 from slackloop.handbook.context import Context
 from slackloop.handbook.due_boxes import ON_RUNS
 from slackloop.handbook.figures.svg import Figure
+from slackloop.handbook.findings_page import answer_text, is_answered
 from slackloop.handbook.page import DocumentHeader
 from slackloop.handbook.section import Check
 from slackloop.handbook.text import one_line
@@ -27,7 +28,7 @@ from slackloop.handbook.text import one_line
 STANDING_CAUTIONS = ("do-not-unclip-live", "buried-services", "trench-wall", "sharp-blade")
 """Ids of ``content/words/cautions.yml`` that stand on every card, before the work."""
 
-FIRST_WORD = "Local code, the maker's sheet and licensed practice come before this card."
+FIRST_WORD = "Local code and the maker's sheet come before this card."
 SHORT_FINGERPRINT = 12
 
 _LEVELS = {"error": 0, "warning": 1, "note": 2}
@@ -150,7 +151,9 @@ class CardMaker:
         by_box: dict[str, list[CardFinding]] = {}
         for each in sorted(self.context.findings, key=lambda found: _LEVELS[found.level]):
             if each.box:
-                by_box.setdefault(each.box, []).append(CardFinding(_LEVEL_WORDS[each.level], one_line(each.message)))
+                word = "Answered" if is_answered(each) else _LEVEL_WORDS[each.level]
+                told = one_line(f"{each.message} {answer_text(each)}".strip())
+                by_box.setdefault(each.box, []).append(CardFinding(word, told))
         return by_box
 
     def _card(self, index: int, arm: str) -> Card:
@@ -188,7 +191,7 @@ class CardMaker:
             cable=f"{run.cable}, {fmt.conductor_label(cable.conductor)} {cable.build}",
             colour_a=cable.cores.a,
             colour_b=cable.cores.b,
-            surface=run.surface,
+            surface=self.context.surface(run.surface),
         )
 
     def _facts(self, facts: BoxFacts) -> Iterator[CardFact]:

@@ -9,11 +9,13 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Container, Iterator, Mapping
 from dataclasses import dataclass
 
+from slackloop.handbook.clauses import named_clauses
 from slackloop.handbook.conditions import CONDITIONS
 from slackloop.handbook.content import Content
 from slackloop.handbook.content_finding import ContentFinding
 from slackloop.handbook.job_keys import is_job_key
 from slackloop.handbook.link_rules import link_findings
+from slackloop.handbook.raw_html import html_findings
 from slackloop.handbook.section import Prose, Section
 from slackloop.handbook.step_wording import wording_findings
 from slackloop.handbook.template import template_findings
@@ -55,6 +57,7 @@ def check_content(content: Content, known: Known) -> tuple[ContentFinding, ...]:
     found += needless_sources(content.sections, content.words)
     found += link_findings(content, frozenset(known.tables), frozenset(known.figures))
     found += _words_text(content.words)
+    found += _unscored(content.words)
     return tuple(sorted(set(found)))
 
 
@@ -216,8 +219,9 @@ def _clauses(section: Section, known: Known) -> Iterator[ContentFinding]:
         line = section.line_of(each.id)
         if each.source == "job" and each.clause and not is_job_key(each.clause):
             yield _finding(section, line, "clause-unknown", f"{each.id}: '{each.clause}' is no key of the job file")
-        if each.source == "code" and known.clauses is not None and each.clause not in known.clauses:
-            yield _finding(section, line, "clause-unknown", f"{each.id}: '{each.clause}' is in no code basis")
+        for clause in named_clauses(each.clause) if each.source == "code" else ():
+            if known.clauses is not None and clause not in known.clauses:
+                yield _finding(section, line, "clause-unknown", f"{each.id}: '{clause}' is in no code basis")
 
 
 def _words_text(words: Words) -> Iterator[ContentFinding]:
@@ -233,6 +237,15 @@ def _words_text(words: Words) -> Iterator[ContentFinding]:
             yield from template_findings(text, f"words/{file}.yml", words.places.get(file, {}).get(name, 1))
 
 
+def _unscored(words: Words) -> Iterator[ContentFinding]:
+    """Hazards whose risk nobody has scored."""
+    for name, hazard in words.hazards.items():
+        if not hazard.is_scored:
+            line = words.places.get("hazards", {}).get(name, 1)
+            message = f"the hazard '{name}' has no score: give severity, before and after"
+            yield ContentFinding("words/hazards.yml", line, "hazard-unscored", message, "warning")
+
+
 _RULES: tuple[Callable[[Section], Iterator[ContentFinding]], ...] = (
     _requirements,
     _always_checked,
@@ -240,5 +253,6 @@ _RULES: tuple[Callable[[Section], Iterator[ContentFinding]], ...] = (
     _steps,
     _conditions,
     _templates,
+    html_findings,
     wording_findings,
 )

@@ -11,7 +11,6 @@ COUNTRIES: MappingProxyType[str, tuple[str, ...]] = MappingProxyType(
     }
 )
 """How the rules of a country begin, by code basis."""
-ELSEWHERE = "(not this job's code basis; followed as good practice)"
 
 
 def named_clauses(text: str) -> tuple[str, ...]:
@@ -20,13 +19,8 @@ def named_clauses(text: str) -> tuple[str, ...]:
 
 
 def cited_clauses(text: str, code_basis: str) -> tuple[str, ...]:
-    """The clauses of ``text`` that belong to ``code_basis`` or to no one country.
-
-    Where all belong elsewhere, the wording is still theirs, so they stay and say so.
-    """
-    named = named_clauses(text)
-    own = tuple(clause for clause in named if country_of(clause) in ("", code_basis))
-    return own or tuple(f"{clause} {ELSEWHERE}" for clause in named)
+    """The clauses of ``text`` that belong to ``code_basis`` or to no one country; none where all belong elsewhere."""
+    return tuple(clause for clause in named_clauses(text) if country_of(clause) in ("", code_basis))
 
 
 def country_of(clause: str) -> str:

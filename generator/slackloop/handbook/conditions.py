@@ -19,10 +19,6 @@ if TYPE_CHECKING:
 
 Condition = Callable[["Job", "Analysis"], bool]
 
-LOW_VOLTS = 30.0
-"""Column 5 of NFPA 70 Table 300.5 stops at 30 V."""
-
-
 def _surfaces(job: Job) -> frozenset[str]:
     """Every surface that a run passes under."""
     runs = {box.surface for box in job.path.boxes}
@@ -105,12 +101,13 @@ CONDITIONS: MappingProxyType[str, Condition] = MappingProxyType(
         "frost": lambda job, _: job.conditions.frost_depth is not None,
         "crossings": _surface(*CROSSED),
         "road-crossing": _surface("road"),
-        "driveway-crossing": _surface("driveway"),
+        "driveway-crossing": _surface("driveway", "drive"),
         "building-crossing": _surface("building"),
         "us-code": _code("us"),
         "uk-code": _code("uk"),
         "general-code": _code("general"),
-        "above-30-volts": lambda job, _: job.supply.volts.si > LOW_VOLTS,
+        "cover-question": lambda _, analysis: any(cover.question for cover in analysis.covers),
+        "connector-closing-stated": lambda job, _: any(each.closing for each in job.connectors.values()),
         "public-access": _hazard("public"),
         "overhead-lines": _hazard("overhead"),
         "traffic": _traffic,

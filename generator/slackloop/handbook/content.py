@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -10,12 +11,14 @@ from typing import Any
 from pydantic import BaseModel
 
 from slackloop.handbook.content_finding import ContentFinding, refuse_faults
+from slackloop.handbook.fingerprint import LARGEST_FILE_BYTES
 from slackloop.handbook.section import PARTS, Section
 from slackloop.handbook.section_reader import read_section, read_typed
+from slackloop.handbook.stray_content import stray_findings
 from slackloop.handbook.words import Cautions, Deferrals, FigureSources, Hazards, ProtectiveList, Tools, Words
-from slackloop.job.source_file import UNPRINTABLE
+from slackloop.job.source_file import UNPRINTABLE, read_regular
 
-_WORD_FILES: dict[str, type[BaseModel]] = {
+WORD_FILES: dict[str, type[BaseModel]] = {
     "tools": Tools,
     "protective": ProtectiveList,
     "hazards": Hazards,
@@ -23,7 +26,6 @@ _WORD_FILES: dict[str, type[BaseModel]] = {
     "deferrals": Deferrals,
     "figures": FigureSources,
 }
-LARGEST_FILE_BYTES = 1_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +64,8 @@ def read_content(ours: Path, firm: Path | None = None) -> Content:
             _check_place(section, name, findings)
             sections.append(replace(section, ours=is_ours, overrides=overrides))
     words = _read_words(ours, firm, findings)
+    if firm is not None:
+        findings += stray_findings(ours, firm, tuple(WORD_FILES))
     ordered = sorted(sections, key=lambda each: (PARTS.index(each.front.part), each.front.order, each.front.id))
     return Content(tuple(ordered), words, tuple(sorted(findings)))
 
@@ -82,15 +86,11 @@ def _names(folder: Path) -> set[str]:
 
 
 def _read(path: Path, name: str, findings: list[ContentFinding]) -> str | None:
-    """The text of a file, kept out when it is too large or not UTF-8."""
-    try:
-        raw = path.read_bytes()
-    except OSError as error:
-        findings.append(ContentFinding(name, 1, "file-unreadable", str(error.strerror or error)))
-        return None
-    if len(raw) > LARGEST_FILE_BYTES:
-        message = f"{len(raw):,} bytes; a content file holds at most {LARGEST_FILE_BYTES:,}"
-        findings.append(ContentFinding(name, 1, "file-too-large", message))
+    """The text of a file, kept out when it is no plain file, too large or not UTF-8."""
+    raw, failure = read_regular(path, LARGEST_FILE_BYTES)
+    if raw is None:
+        code = "file-unreadable" if failure.code == "file-missing" else failure.code
+        findings.append(ContentFinding(name, 1, code, failure.message))
         return None
     raw = raw.replace(b"\r\n", b"\n")
     try:
@@ -119,11 +119,11 @@ def _read_words(ours: Path, firm: Path | None, findings: list[ContentFinding]) -
     """Each word file of ours with the firm's entries laid over it."""
     found: dict[str, dict[str, Any]] = {}
     places: dict[str, dict[str, int]] = {}
-    for key, model in _WORD_FILES.items():
+    for key, model in WORD_FILES.items():
         found[key], places[key] = {}, {}
         for folder in (ours, firm):
             path = folder / "words" / f"{key}.yml" if folder is not None else None
-            if path is None or not path.is_file():
+            if path is None or not os.path.lexists(path):
                 continue
             name = f"words/{key}.yml"
             text = _read(path, name, findings)

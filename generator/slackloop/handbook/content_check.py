@@ -5,11 +5,13 @@ The standing content is held to the same rules by the tests, so a job without co
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
 from slackloop.handbook.content_finding import ContentFinding
+from slackloop.handbook.fingerprint import LARGEST_FILE_BYTES
 from slackloop.handbook.worked import Refused, Worked, content_folders, work
 from slackloop.job.finding import Finding, Placed, place_finding
 from slackloop.reference.tables import ReferenceTables
@@ -46,16 +48,14 @@ def own_content_findings(path: Path, tables: ReferenceTables, worked: Worked | N
         context = Context(worked.job, worked.analysis, worked.tables, content, worked.reading)
         found += typed_values(context, tuple(each for each in content.sections if not each.ours))
     for finding in found:
-        if finding.level == "error" or (folder / finding.file).is_file():
+        if finding.level == "error" or os.path.lexists(folder / finding.file):
             yield _placed(finding, folder, path.parent / "content")
 
 
 def _placed(finding: ContentFinding, folder: Path, shown: Path) -> Placed:
     """A content finding at its line; a file of the standing content, broken by what the firm took out, by its name."""
-    from slackloop.handbook.content import LARGEST_FILE_BYTES
-
     path = folder / finding.file
-    name = (shown / finding.file).as_posix() if path.is_file() else f"standing content {finding.file}"
+    name = (shown / finding.file).as_posix() if os.path.lexists(path) else f"standing content {finding.file}"
     excerpt = ""
     if path.is_file() and path.stat().st_size <= LARGEST_FILE_BYTES:
         lines = path.read_text(encoding="utf-8", errors="replace").splitlines()

@@ -9,14 +9,16 @@ from typing import TYPE_CHECKING
 
 from slackloop.compute.outlook import Outlook, outlook
 from slackloop.handbook.applied import AppliedSection, apply_section
-from slackloop.handbook.clauses import cited_clauses
+from slackloop.handbook.clauses import cited_clauses, named_clauses
 from slackloop.handbook.conditions import CONDITIONS
 from slackloop.handbook.content import Content
 from slackloop.handbook.due_boxes import is_due_at
 from slackloop.handbook.format import Units
 from slackloop.handbook.groups import BoxGroup, box_groups
 from slackloop.handbook.job_values import job_values
+from slackloop.handbook.raw_html import raw_html_files
 from slackloop.handbook.section import Where
+from slackloop.handbook.site_hazards import NOT_SCORED
 from slackloop.handbook.template import Renderer
 from slackloop.handbook.values import Values
 from slackloop.job.finding import Finding, Placed
@@ -42,6 +44,8 @@ class Context:
     fingerprint: str = ""
     cards_file: str = ""
     """Address of the printable cards beside the pages; empty where there are none, as in a preview."""
+    placed: tuple[Placed, ...] = ()
+    """Every finding of the job with its place and its answer, where the job was read from a file."""
     _held: dict[str, bool] = field(default_factory=dict)
     _first_boxes: dict[Where, str] = field(default_factory=dict)
 
@@ -68,7 +72,7 @@ class Context:
     @cached_property
     def renderer(self) -> Renderer:
         """Renders content text; its findings grow while pages are made."""
-        return Renderer(self.values)
+        return Renderer(self.values, raw_html_files(self.content))
 
     @cached_property
     def boxes(self) -> dict[str, Box]:
@@ -87,8 +91,8 @@ class Context:
 
     @cached_property
     def findings(self) -> tuple[Finding | Placed, ...]:
-        """What reading the job file found, then what computing it found."""
-        return (*(self.reading.findings if self.reading else ()), *self.analysis.findings)
+        """What reading the job file found, then what computing it found; with answers where the job was read."""
+        return self.placed or (*(self.reading.findings if self.reading else ()), *self.analysis.findings)
 
     @cached_property
     def basis(self) -> CodeBasis:
@@ -107,6 +111,11 @@ class Context:
             predicate: Callable[[Job, Analysis], bool] | None = CONDITIONS.get(condition)
             self._held[condition] = predicate is not None and predicate(self.job, self.analysis)
         return self._held[condition]
+
+    def site_score(self, hazard: str) -> str:
+        """The answer that scores a site hazard; where there is none, that it is still to be scored."""
+        asked = (each for each in self.placed if each.code == "risk-unscored" and hazard in each.of)
+        return next((each.answer.sentence for each in asked if each.answer is not None), NOT_SCORED)
 
     @property
     def site_hazards(self) -> tuple[str, ...]:
@@ -127,13 +136,21 @@ class Context:
         return self._first_boxes[where]
 
     def cited(self, clauses: str) -> tuple[str, ...]:
-        """The clauses that a requirement names: the job's own country's, or good practice from elsewhere."""
+        """The clauses that a requirement names: those of the job's own country and of no one country."""
         return cited_clauses(clauses, self.job.job.code_basis)
 
-    def clause_source(self, clause: str) -> str:
-        """A clause of the job's code basis by its standard and number."""
-        found = self.basis.clause(clause)
-        return f"{found.source} {found.clause}" if found else f"{self.basis.name}, ask who decides"
+    def code_clauses(self, names: str) -> tuple[str, ...]:
+        """The clauses of the job's code basis by their standard and number; none that it has not."""
+        return tuple(cited for name in named_clauses(names) if (cited := self.basis.cite(name)))
+
+    def clause_words(self, names: str) -> tuple[str, ...]:
+        """What those clauses ask, each with where it is printed and how that was checked."""
+        rows = (self.basis.clause(name) for name in named_clauses(names))
+        return tuple(f"{self.basis.cite(row.id)}: {row.text} ({row.checked})" for row in rows if row is not None)
+
+    def surface(self, name: str) -> str:
+        """A surface of the job in the words of its code basis."""
+        return self.basis.words.surfaces[name]
 
     def only_where(self, condition: str) -> str:
         """Nothing: what does not apply to the job is left out of its handbook."""

@@ -66,11 +66,13 @@ def electrode_drawing(context: Context) -> Figure | None:
 def slack_drawing(context: Context) -> Figure:
     """The slack loop in a box, while one works and when it is shut."""
     cable = context.job.cables[context.job.path.cable]
+    cores = {context.job.cables[name].cores for name in context.job.path.run_cables}
+    one_pair = len(cores) == 1
     labels = SlackLabels(
         slack=context.values.slack_length,
         per=context.values.slack_rule,
-        colour_a=cable.cores.a,
-        colour_b=cable.cores.b,
+        colour_a=cable.cores.a if one_pair else "core a",
+        colour_b=cable.cores.b if one_pair else "core b",
         jacketed=bool(cable.jacket),
     )
     return slack_loop("slack-loop", labels)

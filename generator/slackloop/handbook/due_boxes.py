@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 ON_RUNS: frozenset[Where] = frozenset({"each-run", "each-crossing"})
 """Places of a check that belong to a run; it is recorded at the box that the run feeds."""
-CROSSED: frozenset[Surface] = frozenset({"path", "driveway", "road", "building"})
+CROSSED: frozenset[Surface] = frozenset({"path", "paved", "driveway", "drive", "road", "building"})
 """Surfaces that a run crosses under."""
 
 

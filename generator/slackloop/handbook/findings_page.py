@@ -7,6 +7,7 @@ from slackloop.handbook.addresses import box_uri, relative
 from slackloop.handbook.context import Context
 from slackloop.handbook.page import Page
 from slackloop.handbook.text import Trusted, admonition, blocks, escape, link, trusted
+from slackloop.job.answers import open_questions
 from slackloop.job.finding import Finding, Level, Placed, path_text
 
 LEVELS: tuple[Level, ...] = ("error", "warning", "note")
@@ -27,7 +28,33 @@ def found_summary(context: Context) -> str:
     if not any(counts.values()):
         return "The check of the job found nothing to mend."
     words = [fmt.count(counts[level], *LEVEL_NOUNS[level]) for level in LEVELS if counts[level]]
-    return f"The check of the job found {fmt.listing(words)}."
+    answered = sum(is_answered(each) for each in context.findings)
+    told = f" {fmt.count(answered, 'warning is', 'warnings are')} answered." if answered else ""
+    return f"The check of the job found {fmt.listing(words)}.{told} {questions_text(context)}".strip()
+
+
+def questions_text(context: Context) -> str:
+    """How many questions nobody has answered yet, and whom they are put to; an empty text where there are none."""
+    count = open_questions(context.findings)
+    if not count:
+        return ""
+    asked = [each.asks for each in context.findings if each.level == "warning" and each.asks and not is_answered(each)]
+    whom = fmt.listing(sorted(dict.fromkeys(asked)))
+    return f"{fmt.count(count, 'question is', 'questions are')} not answered: ask {whom}."
+
+
+def is_answered(finding: Finding | Placed) -> bool:
+    """Whether the job holds an answer that closes the finding."""
+    return isinstance(finding, Placed) and finding.answer is not None
+
+
+def answer_text(finding: Finding | Placed) -> str:
+    """The answers to a finding in sentences; an empty text where there are none."""
+    if not isinstance(finding, Placed):
+        return ""
+    told = [f"{name}: {each.sentence}" for name, each in finding.part_answers]
+    told += [finding.answer.sentence] if finding.answer is not None else []
+    return " ".join(sentence(each) for each in told)
 
 
 def where(context: Context, finding: Finding | Placed) -> str:
@@ -63,9 +90,14 @@ def findings_page(context: Context) -> Page:
         parts.append(admonition("danger", "Not good", text))
     for level in LEVELS:
         found = [each for each in context.findings if each.level == level]
-        if found:
-            parts.append(f"## {LEVEL_NOUNS[level][1].capitalize()}")
-            parts.append("\n".join(f"- {_line(context, each)}" for each in found))
+        closed = [each for each in found if is_answered(each)]
+        for title, some in (
+            (LEVEL_NOUNS[level][1].capitalize(), [each for each in found if not is_answered(each)]),
+            (f"{LEVEL_NOUNS[level][1].capitalize()} that are answered", closed),
+        ):
+            if some:
+                parts.append(f"## {title}")
+                parts.append("\n".join(f"- {_line(context, each)}" for each in some))
     parts.append('<p class="table-source">Source: computed from the job file; the key path stands beside each.</p>')
     return Page(URI, "Findings", blocks(parts), ("Issue",), "document", description="What the check of the job found")
 
@@ -75,6 +107,8 @@ def _line(context: Context, finding: Finding | Placed) -> str:
     box = ""
     if finding.box in context.network.index:
         box = f" Box {link(finding.box, relative(box_uri(finding.box), URI))}."
-    hint = f" {escape(sentence(finding.hint))}" if finding.hint else ""
+    hint = f" {escape(sentence(finding.hint))}" if finding.hint and not is_answered(finding) else ""
+    answers = answer_text(finding)
+    hint += f" <strong>{escape(answers)}</strong>" if answers else ""
     place = f"<small>{escape(where(context, finding))}, {escape(finding.code)}</small>"
     return f"{level_mark(finding.level)} {escape(sentence(finding.message))}{box}{hint} {place}"

@@ -11,6 +11,10 @@ import os
 from collections.abc import Iterable
 from pathlib import Path
 
+from slackloop.job.source_file import read_regular
+
+LARGEST_FILE_BYTES = 1_000_000
+"""Most bytes that a content file may have (1 MB)."""
 TAG = b"slackloop fingerprint 1\n"
 
 
@@ -38,6 +42,8 @@ def content_digest(folders: Iterable[Path]) -> str:
                 files.setdefault(f"{rank}/{name}" if name.startswith("words/") else name, path)
     total = hashlib.sha256()
     for name in sorted(files):
-        body = files[name].read_bytes().replace(b"\r\n", b"\n")
+        raw, _ = read_regular(files[name], LARGEST_FILE_BYTES)
+        # A file that is not read is refused by the reader of content, so no handbook rests on this hash.
+        body = (raw or b"").replace(b"\r\n", b"\n")
         total.update(os.fsencode(f"{name}\0{len(body)}\0") + body)
     return total.hexdigest()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING
 
 from slackloop.handbook import format as fmt
@@ -10,7 +10,7 @@ from slackloop.handbook.text import Measure
 from slackloop.handbook.values import Values
 from slackloop.handbook.views import NOT_STATED, cable_views, connector_views, device_views
 from slackloop.job import resolve
-from slackloop.job.models import Cable, Job
+from slackloop.job.models import Cable, Cores, Job
 from slackloop.reference.code_basis import CodeBasis, ExcavationRow
 from slackloop.reference.tables import ReferenceTables
 from slackloop.units.unit_table import METRES_PER_FOOT
@@ -35,6 +35,7 @@ def job_values(job: Job, analysis: Analysis, tables: ReferenceTables) -> Values:
         **_electrodes(job, analysis),
         **_boxes(job, analysis),
         **_code(basis, job.job.units),
+        **_words(basis, analysis),
         cables=cable_views(job),
         connectors=connector_views(job),
         devices=device_views(job),
@@ -104,6 +105,20 @@ def either(texts: Iterable[str]) -> str:
     return fmt.listing(list(dict.fromkeys(text for text in texts if text)), "or") or NOT_STATED
 
 
+def of_each_cable(job: Job, words: Callable[[Cores], str]) -> str:
+    """What is said of the cores of every run cable: once where all are alike, else with the cable that it is true of.
+
+    A cable is told by its size, as ``orange (14 AWG) or white (12 AWG)``; two of one size by the job's names.
+    """
+    named = {name: job.cables[name] for name in sorted(job.path.run_cables)}
+    said = {name: words(cable.cores) for name, cable in named.items()}
+    if len(set(said.values())) < 2:
+        return next(iter(said.values()), NOT_STATED)
+    sizes = [fmt.conductor_label(cable.conductor) for cable in named.values()]
+    tell = dict(zip(named, sizes if len(set(sizes)) == len(sizes) else named, strict=True))
+    return fmt.listing([f"{said[name]} ({tell[name]})" for name in named], "or")
+
+
 def _cable(job: Job) -> dict[str, str]:
     """The cable of the path and the connectors."""
     units, cables, connectors = job.job.units, run_cables(job), connector_views(job)
@@ -111,8 +126,9 @@ def _cable(job: Job) -> dict[str, str]:
         "jacket": either(cable.jacket for cable in cables),
         "jacket_od": either(fmt.stated_length(cable.jacket_od, units) for cable in cables if cable.jacket_od),
         "skin": either("jacket" if cable.jacket else "insulation" for cable in cables),
-        "core_a": either(cable.cores.a for cable in cables),
-        "core_b": either(cable.cores.b for cable in cables),
+        "core_a": of_each_cable(job, lambda cores: cores.a),
+        "core_b": of_each_cable(job, lambda cores: cores.b),
+        "core_pairs": of_each_cable(job, lambda cores: f"{cores.a} and {cores.b}"),
         "cable_names": fmt.listing(list(job.cables)),
         "conductor_sizes": fmt.listing(list(dict.fromkeys(fmt.conductor(c.conductor) for c in job.cables.values()))),
         "reel_length": either(fmt.stated_length(cable.reel, units) for cable in cables if cable.reel),
@@ -144,7 +160,7 @@ def _supply(job: Job, analysis: Analysis) -> dict[str, str]:
 def _electrodes(job: Job, analysis: Analysis) -> dict[str, str]:
     """Earth electrodes, all from the job's own specification."""
     units, earthing, answer = job.job.units, job.rules.earthing, analysis.electrodes
-    rods = answer.rods_for_target
+    rods, soil = answer.rods_for_target, job.conditions.soil_resistivity
     rod = (
         f"{fmt.stated_length(earthing.rod.length, units)} long, {fmt.stated_length(earthing.rod.diameter, units)} thick"
     )
@@ -155,6 +171,7 @@ def _electrodes(job: Job, analysis: Analysis) -> dict[str, str]:
         "every_run": fmt.stated_length(earthing.every_run, units),
         "clear_of_cable": fmt.stated_length(earthing.clear_of_cable, units),
         "electrode_count": fmt.grouped(len(answer.places)),
+        "resistivity": fmt.written(soil.text) if soil else NOT_STATED,
         "rods_for_target": fmt.grouped(rods) if rods is not None else "not known until the soil is measured",
     }
 
@@ -180,6 +197,27 @@ def _code(basis: CodeBasis, units: fmt.Units) -> dict[str, str]:
         "spoil_back": printed_distance(rows.get("spoil"), units, nobody),
         "way_out_depth": printed_depth(rows.get("way-out"), units, "the depth that your site rules state"),
         "support_depth": printed_depth(rows.get("support"), units, "the depth that your site rules state"),
+        "way_out_distance": printed_distance(rows.get("way-out"), units, nobody),
+        "tools_distance": printed_distance(rows.get("hand-dig"), units, nobody),
+    }
+
+
+def _words(basis: CodeBasis, analysis: Analysis) -> dict[str, str]:
+    """The words that the code basis uses, and its clauses by what they are about."""
+    words = basis.words
+    questions = dict.fromkeys(cover.question for cover in analysis.covers if cover.question)
+    clauses = ("spoil", "support", "way-out", "report")
+    cited = {f"{name.replace('-', '_')}_clause": basis.cite(name) or basis.title for name in clauses}
+    return {
+        "authority": words.authority,
+        "electrician": words.electrician,
+        "raceway": words.raceway,
+        "drive": words.drive,
+        "locate": words.locate,
+        "cover_question": " ".join(questions) or basis.who_decides_cover,
+        "cover_clause": basis.cite(basis.cover.clause) if basis.cover else basis.title,
+        "tools_clause": basis.cite("power-tools") or basis.title,
+        **cited,
     }
 
 

@@ -31,6 +31,10 @@ class Material(Protocol):
     def sections(self) -> tuple[AppliedSection, ...]:
         """The sections that apply, in printed order."""
 
+    def site_score(self, hazard: str) -> str:
+        """What the register says of the risk of a site hazard that no sheet scores."""
+        ...
+
     @property
     def site_hazards(self) -> tuple[str, ...]:
         """Hazards that are stated for the site besides the standing ones."""
@@ -41,8 +45,11 @@ class Material(Protocol):
     def first_box(self, where: Where) -> str:
         """The first box at which a check that is done there is due; empty where there is none."""
 
-    def clause_source(self, clause: str) -> str:
-        """Where a clause of a code basis is printed, in words."""
+    def code_clauses(self, names: str) -> tuple[str, ...]:
+        """Where clauses of the code basis are printed, by their ids with semicolons between; none that it has not."""
+
+    def clause_words(self, names: str) -> tuple[str, ...]:
+        """What those clauses ask, each with where it is printed."""
 
     def cited(self, clauses: str) -> tuple[str, ...]:
         """The clauses of standards that a requirement names and that are cited here."""

@@ -55,3 +55,5 @@ class DocumentHeader:
     contractor: str
     name: str = "Installation handbook"
     """What kind of document this is."""
+    open_questions: int = 0
+    """Warnings that ask somebody and have no answer: counted on the first page."""

@@ -7,6 +7,7 @@ from slackloop.handbook.context import Context
 from slackloop.handbook.figures.path_diagram import DiagramBox, DiagramClosure, path_diagram
 from slackloop.handbook.figures.svg import Figure
 from slackloop.handbook.figures.volts_plot import VoltsLine, VoltsPoint, volts_plot
+from slackloop.job import resolve
 
 MOST_LINES = 6
 """Lines in the plot of volts: the branches whose ends are lowest; more could not be told apart."""
@@ -47,7 +48,7 @@ def volts_drawing(context: Context) -> Figure | None:
 
 def _points(context: Context, end: int) -> tuple[VoltsPoint, ...]:
     """The controller and every box on the way to ``end``."""
-    volts, supply = context.analysis.volts, context.job.supply.volts.si
+    volts, supply = context.analysis.volts, resolve.lowest_volts(context.job)
     way: list[int] = []
     while end >= 0:
         way.append(end)

@@ -74,6 +74,8 @@ class SectionFront(Front):
     deferrals: tuple[Id, ...] = Field(default=(), strict=False)
     requirements: tuple[Requirement, ...] = Field(default=(), strict=False)
     checks: tuple[Check, ...] = Field(default=(), strict=False)
+    raw_html: bool = False
+    """Whether tags in the section are markup; without it they are shown as text."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,7 +24,7 @@ WHERE_WORDS = {
     "end-box": "Each end box",
     "electrode-box": "Each place with an electrode",
     "each-run": "Each run",
-    "each-crossing": "Each run under a path, drive, road or building",
+    "each-crossing": "Each run under a footpath, paving, a drive, a road or a building",
     "job": "Once for the job",
 }
 METHOD_WORDS = {"look": "Look", "measure": "Measure", "record": "Record"}
@@ -35,7 +35,7 @@ def requirement_source(source: str, clause: str, material: Material) -> str:
     """Where a requirement is asked, in words: the clause of the code basis by its printed number."""
     words = SOURCE_WORDS[source]
     if source == "code":
-        return f"{words}: {material.clause_source(clause)}"
+        return "; ".join(material.code_clauses(clause)) or SOURCE_WORDS["practice"]
     if source == "standard":
-        return "; ".join(material.cited(clause)) or words
+        return "; ".join(material.cited(clause)) or SOURCE_WORDS["practice"]
     return f"{words}: {clause}" if clause else words

@@ -29,5 +29,8 @@ def site_drawing(context: Context) -> Figure | None:
         return None
     east, north = job.path.controller_at or (0.0, 0.0)
     boxes.append(PlanBox(CONTROLLER, east, north, has_device=False, electrode=CONTROLLER in places))
-    runs = [PlanRun(run.from_id, run.to_id, run.surface, run.closure) for run in network.all_runs]
+    runs = [
+        PlanRun(run.from_id, run.to_id, run.surface, run.closure, context.surface(run.surface))
+        for run in network.all_runs
+    ]
     return site_plan("site-plan", boxes, runs)

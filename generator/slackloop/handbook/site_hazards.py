@@ -1,4 +1,4 @@
-"""Hazards that a job lists for its site: each should bring a safety sheet of its own."""
+"""Hazards that a job lists for its site: each should bring a safety sheet of its own, which scores its risk."""
 
 from __future__ import annotations
 
@@ -10,22 +10,32 @@ from slackloop.job.finding import Finding
 from slackloop.job.models import Job
 from slackloop.job.near import listed
 
+NOT_SCORED = "Not scored: score it on site"
 LIKE = 0.75
 """How like a known word, from 0 to 1, a word must be to be taken for a slip of it."""
 
 
 def site_hazard_findings(job: Job) -> Iterator[Finding]:
-    """A warning for a hazard that looks mistyped, a note for one that only stands in the register."""
+    """A warning for a hazard that looks mistyped, and one for a hazard whose risk nobody has scored."""
     for index, hazard in enumerate(job.conditions.hazards):
         text = hazard.lower()
         if any(word in text for word in HAZARD_WORDS):
             continue
         close = next((near[0] for word in text.split() if (near := get_close_matches(word, HAZARD_WORDS, 1, LIKE))), "")
+        at = ("conditions", "hazards", index)
+        expected = f"for a sheet, a hazard with one of these words: {listed(HAZARD_WORDS, 20)}"
+        if close:
+            message = f"the site hazard {hazard} brings no safety sheet of its own"
+            hint = f"did you mean {close}?"
+            yield Finding("warning", "hazard-without-sheet", message, at, expected=expected, hint=hint)
+            continue
         yield Finding(
-            level="warning" if close else "note",
-            code="hazard-without-sheet",
-            message=f"the site hazard {hazard} stands in the hazard register and brings no safety sheet of its own",
-            at=("conditions", "hazards", index),
-            expected=f"for a sheet, a hazard with one of these words: {listed(HAZARD_WORDS, 20)}",
-            hint=f"did you mean {close}?" if close else "",
+            "warning",
+            "risk-unscored",
+            f"the site hazard {hazard} is in the risk register without a score, and brings no safety sheet",
+            at,
+            expected=expected,
+            hint=f"score it, and write the score as an answer: risk-unscored {hazard}",
+            asks="the person who plans the work",
+            of=(hazard,),
         )

@@ -37,8 +37,12 @@ def splice_groups(splices: Iterable[Splice]) -> tuple[SpliceGroup, ...]:
 
 
 def _wires(splice: Splice) -> str:
-    """What meets, with no station's number in it."""
-    texts = (f"{fmt.written(wire.conductor_label)} {wire.origin}" for wire in splice.wires)
+    """What meets, with no station's number in it; each wire's own colour where they are not all alike."""
+    mixed = len({wire.colour for wire in splice.wires if wire.colour}) > 1
+    texts = (
+        f"{fmt.written(wire.conductor_label)} {wire.origin}" + (f" ({wire.colour})" if mixed and wire.colour else "")
+        for wire in splice.wires
+    )
     return re.sub(r"station \d+", "the station", ", ".join(texts))
 
 

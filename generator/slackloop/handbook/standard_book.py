@@ -101,7 +101,7 @@ def _start(context: StandardContext, pages: tuple[Page, ...]) -> Page:
             "## What each job states {#job}",
             _left_to_the_job(context.standard),
             "## Who decides {#decides}",
-            "Local code, the device maker's sheet and the licensed electrician come before this standard. "
+            "Local code, the device maker's sheet and the electrician come before this standard. "
             "Where they differ from it, they win: stop, and tell the contractor.",
         ]
     )

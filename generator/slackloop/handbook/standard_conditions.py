@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from types import MappingProxyType
 
-from slackloop.handbook.conditions import LOW_VOLTS
 from slackloop.job.standard_reading import Standard
 
 Answer = Callable[[Standard], bool | None]
@@ -42,10 +41,9 @@ def _rock(standard: Standard) -> bool | None:
     return None if soil is None else "rock" in str(soil).lower()
 
 
-def _above_low_volts(standard: Standard) -> bool | None:
-    """Whether the supply that the standard states is above the low limit."""
-    volts = standard.stated("supply", "volts")
-    return None if volts is None else bool(volts.si > LOW_VOLTS)
+def _closing(standard: Standard) -> bool | None:
+    """Whether a connector of the standard says how it is closed; a job may always add one that does."""
+    return True if any(getattr(each, "closing", "") for each in standard.connectors.values()) else None
 
 
 _WORDS_AND_ANSWERS: dict[str, tuple[str, Answer]] = {
@@ -64,14 +62,15 @@ _WORDS_AND_ANSWERS: dict[str, tuple[str, Answer]] = {
     "rock-soil": ("the ground is rock", _rock),
     "high-groundwater": ("groundwater stands high", _hazard("groundwater", "water table")),
     "frost": ("the ground freezes", _stated("conditions", "frost_depth", then=True)),
-    "crossings": ("a run passes under a path, a driveway, a road or a building", _job),
+    "crossings": ("a run passes under a footpath, paving, a drive, a road or a building", _job),
     "road-crossing": ("a run passes under a road", _job),
-    "driveway-crossing": ("a run passes under a driveway", _job),
+    "driveway-crossing": ("a run passes under a drive", _job),
     "building-crossing": ("a run passes under a building", _job),
     "us-code": ("the job's code basis is that of the US", _job),
     "uk-code": ("the job's code basis is that of the UK", _job),
     "general-code": ("the job's code basis names no country", _job),
-    "above-30-volts": ("the path runs above 30 V", _above_low_volts),
+    "cover-question": ("it is open which cover rule binds the path", _job),
+    "connector-closing-stated": ("the job says in the words of the pack how its connectors are closed", _closing),
     "public-access": ("the public comes near the work", _hazard("public")),
     "overhead-lines": ("power lines hang over the work", _hazard("overhead")),
     "traffic": ("vehicles pass the work", _hazard("traffic", "vehicle")),

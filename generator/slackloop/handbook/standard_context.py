@@ -9,7 +9,9 @@ from slackloop.handbook import format as fmt
 from slackloop.handbook.applied import AppliedSection, apply_section
 from slackloop.handbook.clauses import named_clauses
 from slackloop.handbook.content import Content
+from slackloop.handbook.raw_html import raw_html_files
 from slackloop.handbook.section import Where
+from slackloop.handbook.site_hazards import NOT_SCORED
 from slackloop.handbook.standard_conditions import CONDITION_WORDS, standard_holds
 from slackloop.handbook.standard_values import standard_values, units_of
 from slackloop.handbook.template import Renderer
@@ -40,13 +42,17 @@ class StandardContext:
     @cached_property
     def renderer(self) -> Renderer:
         """Renders content text; its findings grow while pages are made."""
-        return Renderer(self.values)
+        return Renderer(self.values, raw_html_files(self.content))
 
     @cached_property
     def sections(self) -> tuple[AppliedSection, ...]:
         """Every section that may apply to a job under this standard, in printed order."""
         applied = (apply_section(section, self._may_hold) for section in self.content.sections)
         return tuple(section for section in applied if section is not None)
+
+    def site_score(self, hazard: str) -> str:
+        """A standard scores no hazard of one site."""
+        return NOT_SCORED
 
     @property
     def site_hazards(self) -> tuple[str, ...]:
@@ -65,11 +71,18 @@ class StandardContext:
         """Every clause that a requirement names, since the job names the country."""
         return named_clauses(clauses)
 
-    def clause_source(self, clause: str) -> str:
-        """A clause in whichever code basis has it, since the job names the basis."""
-        found = [(basis, row) for basis in self.tables.code_bases.values() if (row := basis.clause(clause))]
-        printed = "; ".join(f"{basis.name}: {row.source} {row.clause}" for basis, row in found)
-        return printed or "the job's code basis"
+    def code_clauses(self, names: str) -> tuple[str, ...]:
+        """The clauses in every code basis that has them, since the job names the basis."""
+        bases = self.tables.code_bases.values()
+        found = (basis.cite(name) for name in named_clauses(names) for basis in bases)
+        return tuple(dict.fromkeys(cited for cited in found if cited))
+
+    def clause_words(self, names: str) -> tuple[str, ...]:
+        """What those clauses ask, each with where it is printed and how that was checked."""
+        bases = self.tables.code_bases.values()
+        rows = ((basis, basis.clause(name)) for name in named_clauses(names) for basis in bases)
+        found = (f"{basis.cite(row.id)}: {row.text} ({row.checked})" for basis, row in rows if row is not None)
+        return tuple(dict.fromkeys(found))
 
     def only_where(self, condition: str) -> str:
         """When something applies that each job decides for itself; empty where the standard decides it."""

@@ -11,6 +11,7 @@ from slackloop.handbook.standard_values import OWN, cable_rows, connector_rows, 
 from slackloop.handbook.tables import registers, risk_matrix, safety_tables
 from slackloop.handbook.tables.control import source_rows, text_figures
 from slackloop.handbook.tables.table import Column, Row, Table, one_part
+from slackloop.handbook.used_sources import every_row
 
 STANDARD = "The standard's own file."
 MAKER = "What is printed on the pack or the reel: the maker's sheet."
@@ -75,10 +76,13 @@ def cables_table(context: StandardContext) -> Table:
 def connectors_table(context: StandardContext) -> Table:
     """The standard's connectors with the limits printed on the pack."""
     rows = [
-        (v.title, v.listing, v.sizes, v.wires, v.area, v.strip, v.pack) for v in connector_rows(context.standard)
+        (v.title, v.listing, v.sizes, v.wires, v.area, v.strip, v.pack, v.closing)
+        for v in connector_rows(context.standard)
     ]
-    headings = ("Connector", "Listing", "Conductor sizes", "Wires", "Copper in one splice", "Strip", "In a pack")
-    return _parts("connectors", "Connectors", "Hold each pack against this table. The pack wins.", headings, rows)
+    headings = (
+        "Connector", "Listing", "Conductor sizes", "Wires", "Copper in one splice", "Strip", "In a pack", "Closed",
+    )  # fmt: skip
+    return _parts("connectors", "Connectors", "Compare each pack with this table. The pack wins.", headings, rows)
 
 
 def devices_table(context: StandardContext) -> Table:
@@ -110,7 +114,7 @@ def sources_table(context: StandardContext) -> Table:
     """Every source that the words and limits rest on, over all code bases that a job may name."""
     bases = tuple(context.tables.code_bases.values())
     printed = "Tables of this document; the job names its code basis."
-    return source_rows(context.tables, bases, text_figures(context), printed)
+    return source_rows(every_row(context.tables, bases), bases, text_figures(context), printed)
 
 
 STANDARD_TABLES: MappingProxyType[str, Callable[[StandardContext], Table]] = MappingProxyType(

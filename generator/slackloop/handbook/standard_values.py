@@ -17,6 +17,7 @@ from slackloop.handbook.job_values import (
 )
 from slackloop.handbook.text import Measure
 from slackloop.handbook.values import CableView, ConnectorView, DeviceView, Values
+from slackloop.handbook.views import AS_THE_PACK_SAYS
 from slackloop.job.standard_reading import Standard
 from slackloop.reference.tables import ReferenceTables
 from slackloop.units.quantity import Quantity
@@ -40,6 +41,7 @@ _OWN_WORDS = {
     "pipe_od": "the job's own pipe size",
     "core_a": "the job's colour a",
     "core_b": "the job's colour b",
+    "core_pairs": "the job's colours a and b",
     "jacket": "the job's own kind of",
     "skin": "outer skin",
     "cable_names": "the job's cables",
@@ -52,6 +54,21 @@ _OWN_WORDS = {
     "rods_for_target": "the job's count",
     "code_name": "the job's code basis",
     "code_decides": "whoever the job's code basis names",
+    "authority": "authority that the job's code basis names",
+    "electrician": "electrician that the job's code basis names",
+    "raceway": "duct or raceway",
+    "drive": "drive or driveway",
+    "locate": "Ask for buried services as the job's code basis says.",
+    "cover_question": "The question that the job's code basis asks.",
+    "cover_clause": "the clause in the job's code basis",
+    "spoil_clause": "the clause in the job's code basis",
+    "support_clause": "the clause in the job's code basis",
+    "way_out_clause": "the clause in the job's code basis",
+    "way_out_distance": "the distance in the job's code basis",
+    "report_clause": "the clause in the job's code basis",
+    "tools_clause": "the clause in the job's code basis",
+    "tools_distance": "the distance in the job's code basis",
+    "resistivity": "the soil that the job states",
     "spoil_back": "the distance in the job's code basis",
     "way_out_depth": "the depth in the job's code basis",
     "support_depth": "the depth in the job's code basis",
@@ -235,7 +252,11 @@ def connector_rows(standard: Standard) -> tuple[ConnectorView, ...]:
     """Every connector of the standard in words."""
     keys = ("title", "sizes", "wires", "area", "strip", "listing", "pack")
     return tuple(
-        ConnectorView(name=name, **{key: _text(connector, key) for key in keys})
+        ConnectorView(
+            name=name,
+            closing=getattr(connector, "closing", "") or AS_THE_PACK_SAYS,
+            **{key: _text(connector, key) for key in keys},
+        )
         for name, connector in standard.connectors.items()
     )
 

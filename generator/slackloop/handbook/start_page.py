@@ -12,6 +12,7 @@ from slackloop.handbook.page import Page
 from slackloop.handbook.schedule_files import workbook_link
 from slackloop.handbook.tables.table import Column, grid
 from slackloop.handbook.text import Trusted, admonition, blocks, escape, large, link, one_line, trusted
+from slackloop.job.answers import open_questions
 
 FEW_GROUPS = 4
 READERS = {"Issue": "For the contractor", "Install": "For the crew", "Inspect": "For the inspector"}
@@ -43,7 +44,8 @@ def start_page(context: Context, pages: tuple[Page, ...], draft: bool) -> Page:
             "## Who decides {#decides}",
             escape(context.basis.who_decides_cover),
             escape(
-                "The device maker's sheet, the local code and the licensed electrician come before this handbook. "
+                f"The device maker's sheet, the local code and the {context.basis.words.electrician} come before this "
+                "handbook. "
                 "Where they differ from it, they win: stop, and tell the contractor."
             ),
         ]
@@ -96,6 +98,7 @@ def _figures(context: Context) -> str:
         ("Most stations at once: asked", large(values.stations_at_once)),
         ("Most stations at once: the path can carry", large(str(analysis.supply.most_stations_at_once))),
         ("Earth electrodes", large(values.electrode_count)),
+        ("Questions that nobody has answered", large(str(open_questions(context.findings)))),
     ]
     source = '<p class="table-source">Source: the job file, and computed from it.</p>'
     return blocks([grid((Column("Figure"), Column("Value")), tuple(rows)), source])

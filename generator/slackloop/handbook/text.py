@@ -14,6 +14,13 @@ from collections.abc import Iterable
 _REFERENCES = {ord(mark): f"&#{ord(mark)};" for mark in string.punctuation}
 _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\u2028\u2029\ufeff]")
 _SPACE = re.compile(r"\s+")
+_DIRECTION = re.compile("[\u202a-\u202e\u2066-\u2069]")
+"""Marks that turn the direction of what follows, past the text that they stand in."""
+_RIGHT_TO_LEFT = re.compile(
+    "[\u0590-\u08ff\u200e\u200f\ufb1d-\ufdff\ufe70-\ufefe\U00010800-\U00010fff\U0001e800-\U0001efff]"
+)
+ISOLATE, END_OF_ISOLATE = "\u2068", "\u2069"
+"""Unicode Standard Annex 9: text between them takes its direction from itself and leaves its neighbours alone."""
 
 
 class Trusted(str):
@@ -35,12 +42,25 @@ def escape(text: str) -> Trusted:
     """
     if isinstance(text, Trusted):
         return text
-    return Trusted(one_line(text).translate(_REFERENCES))
+    return Trusted(isolated(one_line(text)).translate(_REFERENCES))
 
 
 def one_line(text: str) -> str:
-    """Plain ``text`` on one line: runs of white space become one space, control characters go."""
-    return _SPACE.sub(" ", _CONTROL.sub("", text)).strip()
+    """Plain ``text`` on one line: runs of white space become one space, control characters go.
+
+    A mark that turns the direction of writing is shown by its number, such as ``[U+202E]``.
+    """
+    return shown_direction(_SPACE.sub(" ", _CONTROL.sub("", text)).strip())
+
+
+def shown_direction(text: str) -> str:
+    """``text`` with each mark that turns the direction of writing shown by its number."""
+    return text if text.isascii() else _DIRECTION.sub(lambda mark: f"[U+{ord(mark[0]):04X}]", text)
+
+
+def isolated(text: str) -> str:
+    """Text written from right to left set apart, so that the words and figures around it keep their order."""
+    return f"{ISOLATE}{text}{END_OF_ISOLATE}" if _RIGHT_TO_LEFT.search(text) else text
 
 
 def trusted(text: str) -> Trusted:

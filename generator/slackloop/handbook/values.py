@@ -33,6 +33,8 @@ class ConnectorView:
     strip: str
     listing: str
     pack: str
+    closing: str
+    """How it is closed, in the words of its pack as the job gives them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +77,7 @@ class Values:
     """What keeps water off the pair, in one word: its jacket, or the insulation of a pair that has none."""
     core_a: str
     core_b: str
+    core_pairs: str
     cable_names: str
     conductor_sizes: str
     reel_length: str
@@ -106,6 +109,21 @@ class Values:
     least_volts: str
     code_name: str
     code_decides: str
+    authority: str
+    electrician: str
+    raceway: str
+    drive: str
+    locate: str
+    cover_question: str
+    cover_clause: str
+    spoil_clause: str
+    support_clause: str
+    way_out_clause: str
+    way_out_distance: str
+    report_clause: str
+    tools_clause: str
+    tools_distance: str
+    resistivity: str
     tape_depth: str
     spoil_back: str
     way_out_depth: str

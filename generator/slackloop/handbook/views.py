@@ -7,6 +7,8 @@ from slackloop.handbook.values import CableView, ConnectorView, DeviceView
 from slackloop.job.models import Cable, Connector, Device, Job
 
 NOT_STATED = "not stated"
+AS_THE_PACK_SAYS = "as its pack says"
+"""How a connector is closed where the job does not say it in the pack's words."""
 
 
 def cable_title(cable: Cable) -> str:
@@ -45,6 +47,7 @@ def connector_view(name: str, connector: Connector, units: fmt.Units) -> Connect
         strip=fmt.stated_length(connector.strip, units),
         listing=connector.listing or NOT_STATED,
         pack=fmt.grouped(connector.pack),
+        closing=connector.closing or AS_THE_PACK_SAYS,
     )
 
 

@@ -44,6 +44,18 @@ class Hazard(Front):
     after: Literal["", "A", "B", "C", "D", "E", "F"] = ""
     """Probability with all of the controls; F (eliminated) only where one of them eliminates."""
 
+    site: tuple[Line, ...] = Field(default=(), strict=False)
+    """Words of a site hazard of the job that this hazard scores, as overhead for overhead lines."""
+
+    @property
+    def is_scored(self) -> bool:
+        """Whether the word file gives severity and both probabilities."""
+        return bool(self.severity and self.before and self.after)
+
+    def scores(self, site_hazard: str) -> bool:
+        """Whether a site hazard, as the job words it, is scored by this one."""
+        return self.is_scored and any(word in site_hazard.lower() for word in self.site)
+
     @model_validator(mode="after")
     def controls_bear_the_score(self) -> Hazard:
         """Refuse kinds that do not fit the controls, and F without a control that eliminates (MIL-STD-882E)."""

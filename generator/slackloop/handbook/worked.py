@@ -8,6 +8,7 @@ from pathlib import Path
 from slackloop.compute.analysis import Analysis, analyse
 from slackloop.handbook.fingerprint import fingerprint
 from slackloop.handbook.site_hazards import site_hazard_findings
+from slackloop.job.answers import with_answers
 from slackloop.job.finding import Placed, place_finding
 from slackloop.job.models import Job
 from slackloop.job.reader import Reading, read_job
@@ -59,6 +60,8 @@ def work(path: Path) -> Worked:
     for finding in (*analysis.findings, *site_hazard_findings(reading.job)):
         place = reading.places.locate(finding.at)
         placed.append(place_finding(finding, place.file, place.line, place.column, place.excerpt))
+    placed, unused = with_answers(placed, reading.job.answers)
+    placed += [reading.places.place(finding, of_key=True) for finding in unused]
     rank = {"error": 0, "warning": 1, "note": 2}
     placed.sort(key=lambda each: (rank[each.level], each.file, each.line, each.column))
     return Worked(

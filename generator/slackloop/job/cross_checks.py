@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Collection
 
+from slackloop.job.answers import answer_checks
 from slackloop.job.finding import Finding
+from slackloop.job.look_alike_checks import look_alike_checks
 from slackloop.job.name_checks import name_checks
 from slackloop.job.path_checks import path_checks
 from slackloop.job.raw_job import RawJob
@@ -18,7 +20,9 @@ def cross_checks(
     """All findings, each with whether it points at the key rather than at the value."""
     found = [(finding, False) for finding in path_checks(raw)]
     found += name_checks(raw, soils, code_bases)
+    found += look_alike_checks(raw)
     found += [(finding, False) for finding in (*value_checks(raw), *supply_checks(raw))]
+    found += [(finding, True) for finding in answer_checks(raw)]
     return [pair for pair in found if not _under_refused(raw, pair[0])]
 
 

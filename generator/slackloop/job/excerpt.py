@@ -35,6 +35,9 @@ def render_one(finding: Placed, colour: bool = False) -> str:
         lines.append(f"  expected: {harmless(finding.expected)}")
     if finding.hint:
         lines.append(f"  hint: {harmless(finding.hint)}")
+    lines += [f"  {harmless(name)}: {harmless(each.sentence)}" for name, each in finding.part_answers]
+    if finding.answer is not None:
+        lines.append(f"  {harmless(finding.answer.sentence)}")
     return "\n".join(lines)
 
 

@@ -10,8 +10,28 @@ At = tuple[str | int, ...]
 
 
 @dataclass(frozen=True, slots=True)
+class Answered:
+    """The answer that the job gives to a warning: who, the day as 2026-03-09, a reference or nothing, the words."""
+
+    by: str
+    date: str
+    reference: str
+    answer: str
+
+    @property
+    def sentence(self) -> str:
+        """The answer in one sentence."""
+        reference = f", {self.reference}" if self.reference else ""
+        return f"Answered by {self.by} on {self.date}{reference}: {self.answer}"
+
+
+@dataclass(frozen=True, slots=True)
 class Finding:
-    """One finding, tied to a key path in the job file such as ``("path", "boxes", 13, "run")``."""
+    """One finding, tied to a key path in the job file such as ``("path", "boxes", 13, "run")``.
+
+    ``asks`` says who is asked where a warning puts a question, as ``the authority``; ``of`` names every box or run
+    that the finding speaks of, where there are several.
+    """
 
     level: Level
     code: str
@@ -20,6 +40,8 @@ class Finding:
     box: str = ""
     expected: str = ""
     hint: str = ""
+    asks: str = ""
+    of: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +59,12 @@ class Placed:
     line: int
     column: int
     excerpt: str
+    asks: str = ""
+    of: tuple[str, ...] = ()
+    answer: Answered | None = None
+    """What closes it; nothing while it is open."""
+    part_answers: tuple[tuple[str, Answered], ...] = ()
+    """Answers for single boxes or runs of those that it speaks of, by their names."""
 
     @property
     def where(self) -> str:
@@ -58,6 +86,8 @@ def place_finding(finding: Finding, file: str, line: int, column: int, excerpt: 
         line=line,
         column=column,
         excerpt=excerpt,
+        asks=finding.asks,
+        of=finding.of,
     )
 
 

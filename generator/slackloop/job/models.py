@@ -48,6 +48,7 @@ from slackloop.job.specification import (
 
 __all__ = [
     "SURFACES",
+    "Answer",
     "Box",
     "BoxSize",
     "Cable",
@@ -77,8 +78,14 @@ __all__ = [
     "Trench",
 ]
 
-Surface = Literal["lawn", "planting", "path", "driveway", "road", "building"]
-SURFACES: tuple[Surface, ...] = ("lawn", "planting", "path", "driveway", "road", "building")
+Surface = Literal["lawn", "planting", "gravel", "path", "paved", "driveway", "drive", "road", "building"]
+SURFACES: tuple[Surface, ...] = (
+    "lawn", "planting", "gravel", "path", "paved", "driveway", "drive", "road", "building",
+)  # fmt: skip
+SURFACE_WORDS = (
+    "What the run passes under: lawn, planting, gravel, path (a footpath), paved (no vehicles), driveway (of a one- or "
+    "two-family dwelling), drive (any other drive, or parking), road or building."
+)
 
 DocumentStatus = Literal["draft", "for construction", "as built"]
 
@@ -118,6 +125,15 @@ class DocumentFacts(Part):
     history: tuple[HistoryEntry, ...] = Field(default=(), description="Earlier revisions, oldest first.")
 
 
+class Answer(Part):
+    """The answer to a question that a warning puts to somebody."""
+
+    by: NonEmptyText = Field(description="Who gave the answer: a role or a name.")
+    date: IsoDate = Field(description="The day of the answer, as 2026-03-09.")
+    reference: Text = Field(default="", description="Where it is on record, as RFI-3.")
+    answer: NonEmptyText = Field(description="The answer itself, in one sentence.")
+
+
 class BoxSize(Part):
     """Inside size of a valve box."""
 
@@ -135,7 +151,7 @@ class Box(Part):
     at: Coordinates | None = Field(
         default=None, description="Easting and northing in metres; they give the run where run is left out."
     )
-    surface: Surface = Field(description="What the run passes under: lawn, planting, path, driveway, road or building.")
+    surface: Surface = Field(description=SURFACE_WORDS)
     device: Name | None = Field(default=None, description="A name in devices; leave out for a branch box.")
     stations: tuple[PositiveCount, ...] = Field(default=(), description="Station numbers on this device's outputs.")
     address: Text = Field(default="", description="Address set in the device.")
@@ -148,6 +164,7 @@ class Box(Part):
     )
     solenoid: Name | None = Field(default=None, description="The solenoid of this box, where it differs.")
     cover: Length | None = Field(default=None, description="Cover over the run to this box, where it differs.")
+    duct: Length | None = Field(default=None, description="Inside diameter of a duct for the whole run to this box.")
     name: Text = Field(default="", description="A name people use for this box.")
     note: Text = Field(default="", description="A note for the crew, printed on the box page.")
     box: BoxSize | None = Field(default=None, description="Inside size of this box, where it differs.")
@@ -161,8 +178,9 @@ class RingClosure(Part):
     to: RunEnd = Field(description="Another box, or controller.")
     run: Length = Field(description="Length of the run, without slack.")
     cable: Name | None = Field(default=None, description="The cable of this run, where it differs.")
-    surface: Surface = Field(default="lawn", description="What the run passes under.")
+    surface: Surface = Field(default="lawn", description=SURFACE_WORDS)
     cover: Length | None = Field(default=None, description="Cover over this run, where it differs.")
+    duct: Length | None = Field(default=None, description="Inside diameter of a duct for the whole run.")
 
 
 class PathFacts(Part):
@@ -208,6 +226,11 @@ class Job(Part):
     departures: dict[Text, NonEmptyText] = Field(
         default_factory=dict,
         description="Why the job departs from the standard, by key path, as rules.cover; a path covers all under it.",
+    )
+    answers: dict[Text, Answer] = Field(
+        default_factory=dict,
+        description="Answers to warnings, each by the warning's code, as cover-open, or by code and box or run, as "
+        "cover-open B14; printed with the warning.",
     )
     job: JobFacts = Field(description="What the job is called and who issues it.")
     document: DocumentFacts = Field(description="The state of the document.")

@@ -5,6 +5,8 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterable, Sequence
 
+from slackloop.job.look_alikes import difference, skeleton
+
 MOST_CANDIDATES = 3_000
 """With more candidates than this, only those that start alike are compared, so that large jobs stay quick."""
 
@@ -29,7 +31,12 @@ def nearest(word: str, candidates: Iterable[str]) -> str:
 
 def did_you_mean(word: str, candidates: Iterable[str]) -> str:
     """A hint with the nearest word, or an empty text."""
-    found = nearest(word, candidates)
+    known = list(candidates)
+    if not word.isascii() and len(word) <= 200:
+        for alike in known:
+            if alike != word and skeleton(alike) == skeleton(word):
+                return f"{alike} looks the same: this has {difference(word, alike)}"
+    found = nearest(word, known)
     return f"did you mean {found}?" if found else ""
 
 

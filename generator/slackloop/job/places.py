@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from slackloop.job.finding import At, Finding, Placed, place_finding
 from slackloop.job.nodes import ListNode, MapNode, Node, Scalar
@@ -57,7 +57,7 @@ class Places:
             return placed
         identity = self.raw((*finding.at[:3], "id"))
         box = str(identity.value) if isinstance(identity, Scalar) and identity.value is not None else ""
-        return _with_box(placed, box)
+        return replace(placed, box=box)
 
     def _walk(self, at: At, of_key: bool) -> tuple[Place, bool]:
         if self._root is None:
@@ -90,8 +90,3 @@ def _child(node: Node | None, part: str | int) -> Node | None:
     if isinstance(node, ListNode) and isinstance(part, int) and 0 <= part < len(node.items):
         return node.items[part]
     return None
-
-
-def _with_box(placed: Placed, box: str) -> Placed:
-    finding = Finding(placed.level, placed.code, placed.message, placed.at, box, placed.expected, placed.hint)
-    return place_finding(finding, placed.file, placed.line, placed.column, placed.excerpt)

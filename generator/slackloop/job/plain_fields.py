@@ -6,11 +6,12 @@ import datetime
 import math
 import re
 from collections.abc import Callable
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 from urllib.parse import urlsplit
 
 from pydantic import PlainSerializer, PlainValidator, WithJsonSchema
 
+from slackloop.job.look_alikes import invisible, named, without_invisible
 from slackloop.job.mend import span
 from slackloop.job.refusal import as_text, refusal, shown
 from slackloop.job.written import Written
@@ -22,9 +23,15 @@ LONGEST_TEXT = 2_000
 MOST_COUNT = 1_000_000
 FURTHEST_M = 20_000_000.0
 """Furthest coordinate: UTM northings reach 10,000 km; twice that cannot be meant."""
+FIRST_YEAR, LAST_YEAR = 1980, 2107
+"""Years that a date in a zip archive, and so in a workbook, can have (PKWARE's APPNOTE 6.3, section 4.4.6: seven bits
+from 1980; from memory)."""
+LONGEST_ADDRESS = 200
+"""Characters of a web address: with the page's own name behind it, still a code that a phone reads from a card."""
 
 _CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029]")
 _BREAKS = re.compile(r"[ \t]*[\r\n\t\x0b\x0c\x85\u2028\u2029]+[ \t]*")
+_NOT_IN_ADDRESS = re.compile(r"[\s<>\"'`\\^{}|]|%(?![0-9A-Fa-f]{2})")
 _DATE = re.compile(r"([0-9]{4})-([0-9]{2})-([0-9]{2})")
 
 
@@ -59,6 +66,13 @@ def _label(what: str, longest: int) -> Callable[[object], str]:
             raise refusal("text-too-long", f"{what} has {len(text)} characters; at most {longest} fit")
         if _CONTROL.search(text):
             raise refusal("text-control-character", f"{what} holds a control character", "text on one line")
+        if unseen := invisible(text):
+            raise refusal(
+                "text-invisible",
+                f"{what} holds {named(unseen)}, which nobody sees",
+                "characters that can be seen and typed",
+                f"write {without_invisible(text)}" if without_invisible(text) else "",
+            )
         if text != text.strip():
             raise refusal("text-outer-space", f"{what} starts or ends with a space", hint=f"write {text.strip()}")
         return text
@@ -180,9 +194,12 @@ def _date(value: object) -> datetime.date:
     if match is None:
         raise refusal("date-wrong", f"{shown(text)} is not a date", "year-month-day, as 2026-03-02")
     try:
-        return datetime.date(int(match[1]), int(match[2]), int(match[3]))
+        day = datetime.date(int(match[1]), int(match[2]), int(match[3]))
     except ValueError:
         raise refusal("date-wrong", f"{text} does not exist", "a day of the calendar, as 2026-03-02") from None
+    if not FIRST_YEAR <= day.year <= LAST_YEAR:
+        raise refusal("date-wrong", f"{text} is no date of a document", f"a year from {FIRST_YEAR} to {LAST_YEAR}")
+    return day
 
 
 IsoDate = Annotated[
@@ -194,21 +211,37 @@ IsoDate = Annotated[
 
 
 def _web_address(value: object) -> str:
+    """The address of a folder that pages' names are put behind: scheme and host in lower case, nothing after a path."""
     text = _text(value)
     if not text:
         return ""
     expected = "a web address, as https://example.org/handbook/"
+    if len(text) > LONGEST_ADDRESS:
+        raise refusal("address-wrong", f"this address has {len(text)} characters; at most {LONGEST_ADDRESS} fit a code")
     try:
-        parts: Any = urlsplit(text)
-        good = parts.scheme in ("https", "http") and bool(parts.hostname) and not re.search(r"[\s<>\"'`\\^{}|]", text)
+        parts = urlsplit(text)
+        good = parts.scheme in ("https", "http") and bool(parts.hostname) and not _NOT_IN_ADDRESS.search(text)
+        port = parts.port
     except ValueError:
         good = False
-    if not good:
-        hint = f"write https://{text}" if re.fullmatch(r"[a-z0-9.-]+\.[a-z]{2,}(/\S*)?", text) else ""
+    if not good or port == 0:
+        hint = f"write https://{text}" if re.fullmatch(r"[a-z0-9.-]+\.[a-z]{2,}(/[a-z0-9/-]*)?", text) else ""
         raise refusal("address-wrong", f"{shown(text)} is not a web address", expected, hint)
-    return text
+    place = parts.netloc.rpartition("@")[2].lower()
+    steps = [step for step in parts.path.split("/") if step not in ("", ".", "..")]
+    clean = f"{parts.scheme}://{place}/" + "".join(f"{step}/" for step in steps)
+    for fault, what in (
+        ("@" in parts.netloc, "a user's name or password, which would be printed for everybody"),
+        ("?" in text or "#" in text, "a part after ? or #, and the names of pages are put behind the address"),
+        ("//" in parts.path or "/./" in f"{parts.path}/" or "/../" in f"{parts.path}/", "an empty step or dots"),
+    ):
+        if fault:
+            raise refusal("address-wrong", f"{shown(text)} has {what}", expected, f"write {clean}")
+    return f"{parts.scheme}://{place}{parts.path}"
 
 
 WebAddress = Annotated[
-    str, PlainValidator(_web_address), WithJsonSchema({"type": "string", "pattern": "^(https?://.+)?$"})
+    str,
+    PlainValidator(_web_address),
+    WithJsonSchema({"type": "string", "pattern": "^([Hh][Tt][Tt][Pp][Ss]?://[^?#@]+)?$", "maxLength": LONGEST_ADDRESS}),
 ]

@@ -107,6 +107,11 @@ def always_on(job: Job, box: Box) -> int:
     return sum(station in job.supply.always_on for station in box.stations)
 
 
+def all_always_on(job: Job) -> int:
+    """How many stations of the whole path run in every case; one that is on no box takes no place of another."""
+    return sum(always_on(job, box) for box in job.path.boxes)
+
+
 def free_at_once(job: Job) -> int:
     """How many stations may run together besides those that always run."""
-    return max(job.supply.stations_at_once - len(job.supply.always_on), 0)
+    return max(job.supply.stations_at_once - all_always_on(job), 0)

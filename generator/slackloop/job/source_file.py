@@ -44,7 +44,7 @@ def read_source(path: Path, name: str) -> tuple[SourceFile | None, tuple[Placed,
 
     ``name`` is how messages call the file. A byte order mark is accepted and dropped.
     """
-    raw, failure = _read_bytes(path)
+    raw, failure = read_regular(path, LARGEST_BYTES)
     if raw is None:
         return None, (place_finding(failure, name, 1, 1, ""),)
     if raw[:2] in (b"\xff\xfe", b"\xfe\xff"):
@@ -76,31 +76,35 @@ def read_source(path: Path, name: str) -> tuple[SourceFile | None, tuple[Placed,
     return (None, bad) if bad else (source, ())
 
 
-def _read_bytes(path: Path) -> tuple[bytes | None, Finding]:
+def read_regular(path: Path, most_bytes: int) -> tuple[bytes | None, Finding]:
+    """The bytes of a plain file of at most ``most_bytes``, or nothing and why.
+
+    What the path leads to is asked before it is opened: a pipe or a device would never end, and opening one waits.
+    """
     none = Finding("error", "file-missing", "there is no such file")
     try:
         status = path.stat()
         if not stat.S_ISREG(status.st_mode):
             what = "a folder" if stat.S_ISDIR(status.st_mode) else "not a plain file"
-            return None, Finding("error", "file-unreadable", f"this is {what}", expected="a YAML file")
-        if status.st_size > LARGEST_BYTES:
-            return None, _too_large(status.st_size)
+            return None, Finding("error", "file-unreadable", f"this is {what}", expected="a plain file of text")
+        if status.st_size > most_bytes:
+            return None, _too_large(status.st_size, most_bytes)
         with path.open("rb") as stream:
-            raw = stream.read(LARGEST_BYTES + 1)
+            raw = stream.read(most_bytes + 1)
     except FileNotFoundError:
         return None, none
     except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
         return None, Finding("error", "file-unreadable", f"the file cannot be read: {reason.lower()}")
-    return (raw, none) if len(raw) <= LARGEST_BYTES else (None, _too_large(len(raw)))
+    return (raw, none) if len(raw) <= most_bytes else (None, _too_large(len(raw), most_bytes))
 
 
-def _too_large(size: int) -> Finding:
+def _too_large(size: int, most_bytes: int) -> Finding:
     return Finding(
         "error",
         "file-too-large",
-        f"the file has {size / 1e6:.1f} MB; at most {LARGEST_BYTES / 1e6:.0f} MB are read",
-        expected="a job file: a few hundred boxes take less than 0.1 MB",
+        f"the file has {size / 1e6:.1f} MB; at most {most_bytes / 1e6:.0f} MB are read",
+        expected="a job file: a few hundred boxes take less than 0.1 MB" if most_bytes == LARGEST_BYTES else "",
     )
 
 

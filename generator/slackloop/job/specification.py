@@ -190,6 +190,10 @@ class Connector(Part):
     strip: Length = Field(description="Bare copper to prepare for this connector.")
     pack: PositiveCount = Field(description="How many a pack holds.")
     part: Text = Field(default="", description=_PART)
+    closing: Text = Field(
+        default="",
+        description="How the connector is closed, in the words of its pack; when left out, the pack is followed.",
+    )
 
 
 class Slack(Part):

@@ -24,7 +24,7 @@ from slackloop.job.specification import Cable, Conditions, Connector, Device, Pa
 from slackloop.job.standard import MERGED_KEYS, read_standard_tree
 from slackloop.job.tree import read_tree_of
 
-JOB_ONLY_KEYS = ("job", "document", "path", "standard", "departures")
+JOB_ONLY_KEYS = ("job", "document", "path", "standard", "departures", "answers")
 """Keys that only a job states; a file with none of them and with a key that a standard states is a standard."""
 _JOB_LINE = re.compile(rf"^[\"']?(?:{'|'.join(JOB_ONLY_KEYS)})[\"']?[ \t]*:", re.MULTILINE)
 

@@ -25,6 +25,7 @@ class Run:
     surface: str
     cover_m: float
     closure: bool = False
+    in_duct: bool = False
 
 
 @dataclass(frozen=True)
@@ -106,6 +107,7 @@ def _feeding_run(job: Job, box: Box) -> Run:
         cable=resolve.cable(job, box),
         surface=box.surface,
         cover_m=resolve.cover_m(job, box),
+        in_duct=box.duct is not None,
     )
 
 
@@ -120,6 +122,7 @@ def _closing_runs(job: Job) -> tuple[Run, ...]:
             surface=closure.surface,
             cover_m=resolve.cover_m(job, closure),
             closure=True,
+            in_duct=closure.duct is not None,
         )
         for closure in job.path.ring_closures
     )

@@ -9,8 +9,10 @@ from slackloop.compute.analysis import Analysis
 from slackloop.compute.circuit_length import cable_to_boxes_m
 from slackloop.compute.splices import Splice
 from slackloop.compute.volts_left import volts_left
+from slackloop.handbook import format as fmt
 from slackloop.handbook.worked import Worked
-from slackloop.job.finding import Placed
+from slackloop.job.answers import open_questions
+from slackloop.job.finding import Answered, Placed
 
 FORMAT = 1
 DIGITS = 9
@@ -31,6 +33,7 @@ def check_record(worked: Worked) -> Record:
             "worst_a": _number(analysis.supply.worst_a),
             "most_stations_at_once": analysis.supply.most_stations_at_once,
         },
+        "limits": {limit.name: {"found": limit.found, "most": limit.most} for limit in analysis.limits},
         "boxes": _boxes(analysis),
         "runs": _runs(analysis),
         "ring_breaks": _breaks(analysis),
@@ -47,6 +50,7 @@ def check_record(worked: Worked) -> Record:
                 "unit": material.unit,
                 "order": _number(material.order),
                 "order_unit": material.order_unit,
+                **({"part": material.part} if material.part else {}),
             }
             for material in analysis.materials
         ],
@@ -76,7 +80,16 @@ def finding_record(finding: Placed) -> Record:
         "where": finding.where,
     }
     extra = {"box": finding.box, "expected": finding.expected, "hint": finding.hint, "line": finding.excerpt}
+    if finding.answer is not None:
+        record["answer"] = _answer(finding.answer)
+    if finding.part_answers:
+        record["part_answers"] = {place: _answer(each) for place, each in finding.part_answers}
     return record | {key: value for key, value in extra.items() if value}
+
+
+def _answer(answer: Answered) -> Record:
+    given = {"by": answer.by, "date": answer.date, "reference": answer.reference, "answer": answer.answer}
+    return {key: value for key, value in given.items() if value}
 
 
 def _number(value: float | None) -> float | int | None:
@@ -162,7 +175,10 @@ def summary_text(worked: Worked) -> str:
             f"supply {analysis.supply.worst_a:.3f} A at most; up to "
             f"{analysis.supply.most_stations_at_once} stations may run at once"
         )
-    lines.append(
-        f"{analysis.verdict}: {counts['error']} errors, {counts['warning']} warnings, {counts['note']} notes"
-    )
+    told = ", ".join(fmt.count(counts[level], level, f"{level}s") for level in ("error", "warning", "note"))
+    answered = sum(each.answer is not None for each in worked.findings)
+    asked = open_questions(worked.findings)
+    told += f"; {fmt.count(answered, 'warning is', 'warnings are')} answered" if answered else ""
+    told += f"; {fmt.count(asked, 'question is', 'questions are')} not answered" if asked else ""
+    lines.append(f"{analysis.verdict}: {told}")
     return "\n".join(lines)

@@ -202,6 +202,7 @@ class DocumentWriter:
         parts = [f"{key}:{literal(glyphs.shown(text))}" for key, text in texts.items()]
         parts += [
             f"paper:{literal(self._paper)}",
+            f"questions:{header.open_questions}",
             f"draft:{'true' if header.draft else 'false'}",
             f"families:({_many(self._families)})",
             f"keywords:({_many(glyphs.shown(word) for word in keywords)})",

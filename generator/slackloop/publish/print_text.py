@@ -15,7 +15,8 @@ _LONG_WORD = re.compile(r"[^\s\u200b]{25,}")
 BREAK_EVERY = 16
 """A word of 25 characters or more may break after every 16: no column is wide enough for all of them."""
 
-_DIRECTION_MARKS = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
+_DIRECTION_MARKS = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067")
+"""Those that set text apart and end it (U+2068, U+2069) are ours: ``handbook/text.py`` writes them."""
 
 
 def literal(text: str) -> str:

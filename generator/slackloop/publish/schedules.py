@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 
 from slackloop.compute.analysis import BEDDING_SOIL
 from slackloop.compute.materials import Material
-from slackloop.compute.splices import Splice
+from slackloop.compute.splices import Splice, Wire
 from slackloop.handbook.book import Book
 from slackloop.handbook.schedule_files import SCHEDULES, WORKBOOK, csv_file
 from slackloop.handbook.spans import spans
@@ -51,7 +51,8 @@ class Schedules:
         columns = (
             Column("Item"), Column("Kind"), Column("Quantity", "", 2), Column("Unit"), Column("Added", "fraction"),
             Column("With what is added", "", 2), Column("One order unit holds"), Column("Order"),
-            Column("Order unit"), Column("From"), Column("Boxes"), Column("Needed in"), Column("Source"),
+            Column("Order unit"), Column("Part number"), Column("From"), Column("Boxes"), Column("Needed in"),
+            Column("Source"),
         )  # fmt: skip
         rows = [self._material_row(line) for line in self.analysis.materials]
         note = "Change a quantity or what is added, and the order follows. Reels follow the reel plan on its own sheet."
@@ -63,7 +64,7 @@ class Schedules:
         where = spans(line.boxes, self.network.index) or "controller"
         return (
             line.item, line.kind, number(line.quantity), line.unit, number(line.extra), with_added,
-            number(line.holds), self._order(line), line.order_unit, line.basis, len(line.boxes), where,
+            number(line.holds), self._order(line), line.order_unit, line.part, line.basis, len(line.boxes), where,
             self._material_source(line),
         )  # fmt: skip
 
@@ -128,8 +129,9 @@ class Schedules:
         for run in self.network.all_runs:
             piece_m = pieces[run.id].length_m
             rows.append((
-                run.from_id, run.to_id, run.cable, reel.get(run.id), run.surface, *length.cells(run.length_m),
-                *slack.cells(piece_m - run.length_m), Formula("={Length (m)}+{Slack (m)}", round(piece_m, 9)),
+                run.from_id, run.to_id, run.cable, reel.get(run.id), self._under(run.surface),
+                *length.cells(run.length_m), *slack.cells(piece_m - run.length_m),
+                Formula("={Length (m)}+{Slack (m)}", round(piece_m, 9)),
                 *cover.cells(run.cover_m), "yes" if run.closure else "no", f"{JOB}; reel computed from it",
             ))  # fmt: skip
         return self._schedule("runs", columns, rows, (*length.titles, *slack.titles, whole.title))
@@ -142,7 +144,7 @@ class Schedules:
         rows = [
             (
                 box, side, each.cores, each.colour,
-                "; ".join(f"{wire.conductor_label} {wire.origin}" for wire in each.wires), len(each.wires),
+                "; ".join(_wire_text(wire) for wire in each.wires), len(each.wires),
                 number(each.area_mm2), each.connector, "yes" if each.fits else "; ".join(each.reasons), MAKER,
             )
             for box, side, each in self._every_splice()
@@ -191,7 +193,7 @@ class Schedules:
     def electrodes(self) -> Schedule:
         """Where electrodes stand, why, and the rods at each."""
         answer, rules = self.analysis.electrodes, self.job.rules.earthing
-        columns = (Column("Where"), Column("Why here"), Column("Rods"), Column("One rod in this soil", "ohm", 1),
+        columns = (Column("Where"), Column("Why here"), Column("Rods"), Column("One rod in the assumed soil", "ohm", 1),
                    Column("Target", "ohm", 1), Column("Read on site", "ohm", 1), Column("Source"))  # fmt: skip
         rods = answer.rods_for_target or 1
         source = "Job file; soil not measured" if answer.ohms_each is None else f"Placing and target: job file. {RODS}"
@@ -221,7 +223,7 @@ class Schedules:
             code = f"; least cover: {asked.clause}, {asked.row}, column {asked.column}" if asked.row else ""
             values = (dug.dug_m3, dug.loose_m3, dug.bedding_m3, dug.backfill_m3, dug.surplus_m3)
             rows.append((
-                run.id, run.surface, *length.cells(run.length_m), *cover.cells(run.cover_m),
+                run.id, self._under(run.surface), *length.cells(run.length_m), *cover.cells(run.cover_m),
                 *least.cells(asked.min_m), cover_verdict(asked), *depth.cells(dug.depth_m),
                 *(cell for each, value in zip(volumes, values, strict=True) for cell in each.cells(value)),
                 f"{JOB}{code}{swell}",
@@ -229,10 +231,19 @@ class Schedules:
         totals = (*length.titles, *(title for each in volumes for title in each.titles))
         return self._schedule("trench", columns, rows, totals, note="" if basis.cover else basis.who_decides_cover)
 
+    def _under(self, surface: str) -> str:
+        """A surface in the words of the job's code basis."""
+        return self.tables.code_bases[self.job.job.code_basis].words.surfaces[surface]
+
     def _schedule(
         self, name: str, columns: tuple[Column, ...], rows: Sequence[Row], totals: tuple[str, ...] = (), note: str = ""
     ) -> Schedule:
         return Schedule(name, SCHEDULES[name], columns, tuple(rows), totals, note)
+
+
+def _wire_text(wire: Wire) -> str:
+    """A wire of a splice: its size, its own colour where its cable prints one, and where it comes from."""
+    return " ".join(part for part in (wire.conductor_label, wire.colour, wire.origin) if part)
 
 
 def schedule_files(book: Book) -> dict[str, bytes]:

@@ -40,12 +40,17 @@ class CoverRow(Row):
 
 
 class VoltageColumn(Fixed):
-    """Which column is read up to ``up_to_volts`` (None: no upper end), and whether it binds."""
+    """Which column is read up to ``up_to_volts`` (None: no upper end), and whether it binds.
+
+    ``otherwise`` is the column that is read where the cable is not of the kind that ``cable_question`` asks about.
+    """
 
     up_to_volts: float | None = None
     column: str
     binding: Literal["binds", "open"]
     question: str = ""
+    otherwise: str = ""
+    cable_question: str = ""
 
 
 class CoverTable(Fixed):
@@ -66,11 +71,12 @@ class CoverTable(Fixed):
         if missing:
             raise ValueError(f"no cover row for the surface {', '.join(missing)}")
         for voltage in self.voltages:
-            if voltage.column not in self.columns:
-                raise ValueError(f"column {voltage.column} has no title")
-            for row in self.rows:
-                if voltage.column not in row.cells:
-                    raise ValueError(f"row {row.id} has no cell in column {voltage.column}")
+            for column in filter(None, (voltage.column, voltage.otherwise)):
+                if column not in self.columns:
+                    raise ValueError(f"column {column} has no title")
+                for row in self.rows:
+                    if column not in row.cells:
+                        raise ValueError(f"row {row.id} has no cell in column {column}")
         if self.voltages[-1].up_to_volts is not None:
             raise ValueError("the last voltage column needs no up_to_volts, so that every voltage finds one")
         return self
@@ -83,6 +89,64 @@ class CoverTable(Fixed):
     def column(self, volts: float) -> VoltageColumn:
         """Return the column read for a path of this many volts."""
         return next(v for v in self.voltages if v.up_to_volts is None or volts <= v.up_to_volts)
+
+
+class Words(Fixed):
+    """The words that this country uses for what every country has: looked up, never typed into a page."""
+
+    authority: str = Field(min_length=3)
+    """Who decides where the rules leave a question open, without an article."""
+    electrician: str = Field(min_length=3)
+    """Who may work on the mains side, without an article."""
+    raceway: str = Field(min_length=3)
+    """A pipe that a cable is pulled through."""
+    drive: str = Field(min_length=3)
+    """What cars come to a house on."""
+    locate: str = Field(min_length=3)
+    """How buried services are asked for, as a whole sentence."""
+    surfaces: dict[str, str]
+    """Each surface of the job format as it is written on a page."""
+
+    @model_validator(mode="after")
+    def every_surface_has_a_word(self) -> Words:
+        """Refuse words that leave a surface of the job format out."""
+        missing = [surface for surface in SURFACES if not self.surfaces.get(surface)]
+        if missing:
+            raise ValueError(f"no word for the surface {', '.join(missing)}")
+        return self
+
+
+class BurialRule(Fixed):
+    """A rule that a buried cable has armour or lies in a duct: the clause that asks for it."""
+
+    clause: str
+
+
+class ClassLimit(Row):
+    """How many volts a power-limited source may have, and the current above that; ``peak`` figures are volts peak."""
+
+    id: str
+    title: str
+    current: Literal["ac", "dc"]
+    volts: float = Field(gt=0)
+    up_to_volts: float = Field(gt=0)
+    above_amps: float = Field(gt=0)
+    wet_volts: float = Field(gt=0)
+    odd_source: str
+    """What the source is called whose volts do not follow the plain rule."""
+    odd_peak_volts: float = Field(gt=0)
+    odd_wet_peak_volts: float = Field(gt=0)
+
+
+class PowerLimit(Fixed):
+    """The limits of power-limited circuits under one clause, one row for ac and one for dc."""
+
+    clause: str
+    rows: tuple[ClassLimit, ...]
+
+    def row(self, current: str) -> ClassLimit | None:
+        """Return the row for this kind of current, or None."""
+        return next((row for row in self.rows if row.current == current), None)
 
 
 class Clause(Row):
@@ -111,6 +175,12 @@ class ExcavationRow(Row):
         return self.from_depth_m if self.from_depth_ft is None else self.from_depth_ft * METRES_PER_FOOT
 
 
+class MainsRow(Row):
+    """Frequency of the public supply, hertz."""
+
+    hertz: float = Field(gt=0)
+
+
 class CodeBasis(Fixed):
     """One code basis with everything the handbook takes from it."""
 
@@ -120,11 +190,13 @@ class CodeBasis(Fixed):
     edition_note: str
     who_decides: str
     who_decides_cover: str
+    mains: MainsRow | None = None
     cover: CoverTable | None = None
+    words: Words
+    burial: BurialRule | None = None
+    power_limit: PowerLimit | None = None
     insulation: dict[str, str] = Field(default_factory=dict)
     excavation: tuple[ExcavationRow, ...] = ()
-    splices: tuple[str, ...] = ()
-    marking_colours: bool = False
     clauses: tuple[Clause, ...] = ()
 
     @model_validator(mode="after")
@@ -133,9 +205,8 @@ class CodeBasis(Fixed):
         ids = [clause.id for clause in self.clauses]
         if len(ids) != len(set(ids)):
             raise ValueError("two clauses have one id")
-        named = [row.clause for row in self.excavation] + list(self.splices)
-        if self.cover is not None:
-            named.append(self.cover.clause)
+        named = [row.clause for row in self.excavation]
+        named += [part.clause for part in (self.cover, self.burial, self.power_limit) if part is not None]
         lost = sorted({name for name in named if name not in ids})
         if lost:
             raise ValueError(f"no clause with the id {', '.join(lost)}")
@@ -144,3 +215,8 @@ class CodeBasis(Fixed):
     def clause(self, clause_id: str) -> Clause | None:
         """Return one clause by its id, or None."""
         return next((clause for clause in self.clauses if clause.id == clause_id), None)
+
+    def cite(self, clause_id: str) -> str:
+        """Return a clause by its standard and number; empty where this basis has none of that id."""
+        clause = self.clause(clause_id)
+        return f"{clause.source} {clause.clause}".strip() if clause is not None else ""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from slackloop.handbook.figures.core_colour import draw_wire
 from slackloop.handbook.figures.lettering import fit, wrap
-from slackloop.handbook.figures.splice import draw_capsule
+from slackloop.handbook.figures.splice import draw_connector
 from slackloop.handbook.figures.svg import INK, SMALL_SIZE, Canvas, number
 from slackloop.handbook.figures.wired_box import WiredDevice, WiredStation
 
@@ -61,11 +61,11 @@ def _draw_station(canvas: Canvas, station: WiredStation, y: float, place: int) -
             draw_wire(canvas, leaves + arrives, "", width=THIN_WIRE, name=f"station{place}-lead{'ab'[way > 0]}")
             tail = f"M{number(coil_left)} {number(mouth)}L{number(far - 9)} {number(mouth)}"
             draw_wire(canvas, tail, "", width=THIN_WIRE)
-            draw_capsule(canvas, far, mouth - CAPSULE_HEIGHT / 2, -CAPSULE, CAPSULE_HEIGHT, "")
+            draw_connector(canvas, far, mouth - CAPSULE_HEIGHT / 2, -CAPSULE, CAPSULE_HEIGHT, "")
         else:
             straight = f"L{number(coil_left)} {number(pair)}"
             draw_wire(canvas, leaves + straight, "", width=THIN_WIRE, name=f"station{place}-lead{'ab'[way > 0]}")
-        draw_capsule(canvas, NEAR, mouth - CAPSULE_HEIGHT / 2, CAPSULE, CAPSULE_HEIGHT, "")
+        draw_connector(canvas, NEAR, mouth - CAPSULE_HEIGHT / 2, CAPSULE, CAPSULE_HEIGHT, "")
     left = NEAR + CAPSULE + 4
     middle, room = (left + far - CAPSULE) / 2, far - CAPSULE - 4 - left
     if not station.far_splices:

@@ -6,7 +6,7 @@ from slackloop.handbook.figures.box_device import DEVICE_WIDTH, PATH_LEADS, draw
 from slackloop.handbook.figures.core_colour import draw_wire
 from slackloop.handbook.figures.lettering import fit, wrap
 from slackloop.handbook.figures.measured import draw_earth_symbol
-from slackloop.handbook.figures.splice import draw_capsule
+from slackloop.handbook.figures.splice import CONNECTOR_NOTE, draw_connector
 from slackloop.handbook.figures.svg import INK, SMALL_SIZE, WIDTH_PX, Canvas, Figure, number, rounded_route
 from slackloop.handbook.figures.wire_routes import PITCH, Core, place_splices, routes
 from slackloop.handbook.figures.wired_box import WiredBox, WiredRun, describe
@@ -119,7 +119,7 @@ def _draw_splices(canvas: Canvas, cores: tuple[list[Core], list[Core]], top: flo
             draw_wire(canvas, rounded_route(route, 5), splice[place - 1][1], name=f"core-{letter}{place}")
             start = f"M{number(x + MOUTH)} {number(route[-1][1])}"
             canvas.path(f"{start}L{number(x + CAPSULE * 0.62)} {number(centre)}", width=1.6)
-        draw_capsule(canvas, x, centre - height / 2, CAPSULE, height, f"splice-{letter}")
+        draw_connector(canvas, x, centre - height / 2, CAPSULE, height, f"splice-{letter}")
         canvas.circle((x + CAPSULE * 0.62, centre), 4, fill=INK)
         canvas.text(right, centre - height / 2 - 7, f"core {letter}", size=SMALL_SIZE, anchor="end", bold=True)
         words = "1 wire" if count == 1 else f"{count} wires"
@@ -141,5 +141,5 @@ def _draw_notes(canvas: Canvas, box: WiredBox, y: float) -> float:
         draw_earth_symbol(canvas, 10, y - 10, width=1.4)
         canvas.text(24, y, "Earth electrode at this box", size=SMALL_SIZE)
         y += SMALL_SIZE * 1.25
-    canvas.text(2, y, "Not to scale", size=SMALL_SIZE)
-    return y + 6
+    y = canvas.lines(2, y, wrap(f"Not to scale. {CONNECTOR_NOTE}", SMALL_SIZE, room, 2), size=SMALL_SIZE)
+    return y - SMALL_SIZE * 1.25 + 6

@@ -21,8 +21,11 @@ TALLEST = 460.0
 DASH_BY_SURFACE: dict[str, tuple[float, str]] = {
     "lawn": (1.4, ""),
     "planting": (1.4, "9 3"),
+    "gravel": (1.4, "1 3"),
     "path": (1.6, "2 2.5"),
+    "paved": (1.6, "5 2.5"),
     "driveway": (1.6, "9 3 2 3"),
+    "drive": (2.4, "9 3 2 3"),
     "road": (3.2, "6 2"),
     "building": (3.2, "1.5 3"),
 }
@@ -50,6 +53,8 @@ class PlanRun:
     to_id: str
     surface: str
     closure: bool = False
+    word: str = ""
+    """The surface as it is written in the key; the surface itself where this is empty."""
 
 
 def site_plan(id: str, boxes: Sequence[PlanBox], runs: Sequence[PlanRun], *, width_px: float = WIDTH_PX) -> Figure:
@@ -187,7 +192,8 @@ def _draw_key(
     draw_scale_bar(canvas, 2, y, px_per_m, 130)
     y += 34
     surfaces = [surface for surface in DASH_BY_SURFACE if any(r.surface == surface and not r.closure for r in runs)]
-    keys = [(f"run under {surface}", *DASH_BY_SURFACE[surface]) for surface in surfaces]
+    written = {run.surface: run.word or run.surface for run in runs}
+    keys = [(f"run under {written[surface]}", *DASH_BY_SURFACE[surface]) for surface in surfaces]
     if any(run.closure for run in runs):
         keys.append(("ring closure", 1.6, CLOSURE_DASH))
     columns = max(1, int(canvas.width // 172))

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from slackloop.handbook.figures.core_colour import draw_wire
 from slackloop.handbook.figures.lettering import fit, value_lines
 from slackloop.handbook.figures.measured import draw_dimension, draw_ground
+from slackloop.handbook.figures.splice import draw_connector
 from slackloop.handbook.figures.svg import INK, SMALL_SIZE, WIDTH_PX, Canvas, Figure, number
 
 BOX_LEFT = 112.0
@@ -161,12 +162,7 @@ def _draw_coil(canvas: Canvas, labels: SlackLabels, ground: float) -> None:
             )
             draw_wire(canvas, data, colour, width=2.6)
         top, mouth = floor - 78, floor - 46
-        body = (
-            f"M{number(x - 9)} {number(mouth)}L{number(x - 9)} {number(top + 9)}"
-            f"A9 9 0 0 1 {number(x + 9)} {number(top + 9)}L{number(x + 9)} {number(mouth)}Z"
-        )
-        canvas.path(body, fill=INK, opacity=0.12, width=1.3)
-        canvas.rect(x - 11, mouth - 4, 22, 4, radius=1.5, fill=INK, opacity=0.3)
+        draw_connector(canvas, x - 9, top, 18, mouth - top, "")
 
 
 def _draw_closed_labels(canvas: Canvas, labels: SlackLabels, ground: float) -> None:

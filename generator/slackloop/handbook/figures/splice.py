@@ -7,12 +7,13 @@ from dataclasses import dataclass
 
 from slackloop.handbook.figures.core_colour import draw_wire
 from slackloop.handbook.figures.lettering import fit, text_width, wrap
-from slackloop.handbook.figures.svg import INK, SMALL_SIZE, TEXT_SIZE, THIN, WIDTH_PX, Canvas, Figure, number
+from slackloop.handbook.figures.svg import INK, SMALL_SIZE, TEXT_SIZE, WIDTH_PX, Canvas, Figure, number
 
 ROW = 40.0
 LABEL_ROOM = 140.0
-CAPSULE_LENGTH = 74.0
+FRAME_LENGTH = 74.0
 MOUTH_PITCH = 9.0
+CONNECTOR_NOTE = "Each frame is a connector, of any shape."
 
 
 @dataclass(frozen=True)
@@ -45,8 +46,9 @@ def splice_figure(id: str, title: str, splices: Sequence[SpliceView], *, width_p
         y = _draw_splice(canvas, splice, place, y) + 18
     if not splices:
         canvas.text(2, 18, "No splice is made in this box.")
-        y = 30
-    return canvas.figure(y - 6)
+        return canvas.figure(24)
+    canvas.text(2, y, CONNECTOR_NOTE, size=SMALL_SIZE)
+    return canvas.figure(y + 8)
 
 
 def _description(splices: Sequence[SpliceView]) -> str:
@@ -81,18 +83,18 @@ def _draw_splice(canvas: Canvas, splice: SpliceView, place: int, top: float) -> 
     canvas.line((2, first), (right, first), width=0.6)
     wires = splice.wires
     middle = first + 8 + len(wires) * ROW / 2
-    capsule_left = right - CAPSULE_LENGTH
-    meeting = (capsule_left + CAPSULE_LENGTH * 0.62, middle)
+    frame_left = right - FRAME_LENGTH
+    meeting = (frame_left + FRAME_LENGTH * 0.62, middle)
     for number_in_splice, wire in enumerate(wires):
         row = first + 8 + (number_in_splice + 0.5) * ROW
         mouth = middle + (number_in_splice - (len(wires) - 1) / 2) * MOUTH_PITCH
-        _draw_wire_row(canvas, wire, row, (capsule_left + 14, mouth), f"splice{place}-wire{number_in_splice + 1}")
+        _draw_wire_row(canvas, wire, row, (frame_left + 14, mouth), f"splice{place}-wire{number_in_splice + 1}")
         canvas.path(
-            f"M{number(capsule_left + 14)} {number(mouth)}L{number(meeting[0])} {number(meeting[1])}",
+            f"M{number(frame_left + 14)} {number(mouth)}L{number(meeting[0])} {number(meeting[1])}",
             width=1.6,
         )
     height = max(30.0, len(wires) * MOUTH_PITCH + 16)
-    draw_capsule(canvas, capsule_left, middle - height / 2, CAPSULE_LENGTH, height, f"splice{place}-capsule")
+    draw_connector(canvas, frame_left, middle - height / 2, FRAME_LENGTH, height, f"splice{place}-connector")
     canvas.circle(meeting, 4.2, fill=INK)
     return first + 8 + len(wires) * ROW
 
@@ -113,20 +115,9 @@ def _draw_wire_row(canvas: Canvas, wire: SpliceWire, row: float, mouth: tuple[fl
     draw_wire(canvas, data, wire.colour, name=name)
 
 
-def draw_capsule(canvas: Canvas, x: float, y: float, length: float, height: float, name: str) -> None:
-    """Draw a connector as a plain capsule with its mouth at x: a body with one round end and a rim.
+def draw_connector(canvas: Canvas, x: float, y: float, length: float, height: float, name: str) -> None:
+    """Draw a connector as a sign: a plain frame round the place where its wires are joined, whatever its make.
 
-    A negative ``length`` gives one whose mouth is to the right.
+    A negative ``length`` puts it to the left of x.
     """
-    way = 1.0 if length > 0 else -1.0
-    radius = min(height / 2, abs(length) * 0.34)
-    rim, end = x + 6 * way, x + length
-    body = (
-        f"M{number(rim)} {number(y)}L{number(end - way * radius)} {number(y)}"
-        f"Q{number(end)} {number(y)} {number(end)} {number(y + radius)}"
-        f"L{number(end)} {number(y + height - radius)}"
-        f"Q{number(end)} {number(y + height)} {number(end - way * radius)} {number(y + height)}"
-        f"L{number(rim)} {number(y + height)}Z"
-    )
-    canvas.path(body, fill=INK, opacity=0.07, width=1.3, name=name)
-    canvas.rect(min(x + way, rim), y - 2, 5, height + 4, radius=1.5, fill=INK, opacity=0.18, width=THIN)
+    canvas.rect(min(x, x + length), y, abs(length), height, radius=4, fill=INK, opacity=0.07, width=1.3, name=name)

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from slackloop.handbook.figures.lettering import text_width
+from slackloop.handbook.text import shown_direction
 
 INK = "currentColor"
 WIDTH_PX = 344.0
@@ -51,7 +52,7 @@ class Figure:
 
 def escape(text: str) -> str:
     """Return ``text`` safe inside an element or a quoted attribute; characters XML forbids become U+FFFD."""
-    clean = _NOT_XML.sub("\ufffd", text)
+    clean = shown_direction(_NOT_XML.sub("\ufffd", text))
     for mark, name in (("&", "&amp;"), ("<", "&lt;"), (">", "&gt;"), ('"', "&quot;"), ("'", "&#39;")):
         clean = clean.replace(mark, name)
     return " ".join(clean.split())

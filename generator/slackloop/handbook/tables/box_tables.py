@@ -114,28 +114,55 @@ def soil_test_rows(context: Context) -> tuple[Row, ...]:
     return tuple(rows)
 
 
+def planning_rows(context: Context) -> tuple[Row, ...]:
+    """Published resistivity of kinds of soil, to show how far one kind reaches."""
+    return tuple(
+        (
+            row.soil,
+            f"{row.least_ohm_cm / 100:g} to {row.most_ohm_cm / 100:g} Ω·m, mean {row.mean_ohm_cm / 100:g} Ω·m "
+            f"({row.source}, {row.checked})",
+        )
+        for row in context.tables.resistivity
+    )
+
+
+NOT_MEASURED = (
+    "That is worked out, not measured. Soil differs from place to place and from season to season. "
+    "The measurement at each electrode decides, and more rods may be needed."
+)
+
+
+def _on_paper(context: Context, ohms_each: float) -> str:
+    """What rods reach in the soil that the job assumes."""
+    answer, rules = context.analysis.electrodes, context.job.rules.earthing
+    rods, together = answer.rods_for_target, answer.ohms_together
+    reach = "no number of rods in the table comes down to the target"
+    if rods is not None and together is not None:
+        words = fmt.count(rods, "rod comes", "rods, one rod length apart, come")
+        reach = f"{words} to {fmt.ohms(together)}"
+    return (
+        f"In soil of {context.values.resistivity}, which the job assumes at every electrode, one rod is "
+        f"{fmt.ohms(ohms_each)}; the target is {fmt.written(rules.target.text)} or less; {reach}."
+    )
+
+
 def electrodes_table(context: Context) -> Table:
     """Where electrodes stand and why."""
-    answer, rules = context.analysis.electrodes, context.job.rules.earthing
+    answer = context.analysis.electrodes
     parts = one_part([(box_link(context, place.where), place.reason) for place in answer.places])
     notes = []
     if answer.ohms_each is None:
-        parts = (TablePart("Electrodes", parts[0].rows), TablePart("Measure the soil first", soil_test_rows(context)))
+        parts = (
+            TablePart("Electrodes", parts[0].rows),
+            TablePart("Measure the soil first", soil_test_rows(context)),
+            TablePart("Published resistivity, for planning only", planning_rows(context)),
+        )
         notes.append(
             "Soil resistivity is not known. Measure it by the four-pin (Wenner) method before rods are ordered. "
             "Then write it in the job file as soil_resistivity and build again."
         )
     else:
-        rods = answer.rods_for_target
-        reach = (
-            fmt.count(rods, "rod reaches it", "rods, one rod length apart, reach it")
-            if rods is not None
-            else "no number of rods in the table reaches it"
-        )
-        notes.append(
-            f"One rod is {fmt.ohms(answer.ohms_each)} in this soil; the target is {fmt.written(rules.target.text)}: "
-            f"{reach}. A reading on site decides."
-        )
+        notes += [_on_paper(context, answer.ohms_each), NOT_MEASURED]
     if answer.long_runs:
         notes.append(f"Runs longer than the spacing of electrodes: {fmt.listing(list(answer.long_runs))}.")
     return Table(

@@ -2,32 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 from slackloop.handbook import format as fmt
 from slackloop.handbook.context import Context
-from slackloop.handbook.findings_page import LEVELS, level_mark, where
+from slackloop.handbook.findings_page import LEVELS, answer_text, level_mark, where
 from slackloop.handbook.material import Material
 from slackloop.handbook.section_words import SOURCE_WORDS
 from slackloop.handbook.tables.path_tables import box_link
 from slackloop.handbook.tables.table import COMPUTED, JOB, Column, Table, TablePart, one_part
 from slackloop.handbook.text import trusted
+from slackloop.handbook.used_sources import used_rows
 from slackloop.handbook.words import FigureSource
 from slackloop.job.finding import path_text
 from slackloop.reference.code_basis import CodeBasis
 from slackloop.reference.rows import Row as SourceRow
-from slackloop.reference.tables import ReferenceTables
 
 
 def findings_table(context: Context) -> Table:
     """Every finding, errors first."""
     rows = [
-        (level_mark(each.level), box_link(context, each.box), each.message, each.hint, where(context, each), each.code)
+        (level_mark(each.level), box_link(context, each.box), each.message, answer_text(each) or each.hint,
+         where(context, each), each.code)
         for level in LEVELS
         for each in context.findings
         if each.level == level
     ]
-    headings = ("Level", "Box", "What", "Mend", "Place in the job", "Code")
+    headings = ("Level", "Box", "What", "Mend or answer", "Place in the job", "Code")
     columns = tuple(Column(heading) for heading in headings)
     return Table(
         "findings", "Findings by place", "What the check of the job found.", columns, one_part(rows), (COMPUTED,)
@@ -59,7 +60,7 @@ def sources_table(context: Context) -> Table:
     """Every source that the figures of this handbook rest on, with how it was checked."""
     basis = context.basis
     printed = f"Tables of this handbook; code basis: {basis.title}."
-    return source_rows(context.tables, (basis,), text_figures(context), printed)
+    return source_rows(used_rows(context), (basis,), text_figures(context), printed)
 
 
 def text_figures(context: Material) -> tuple[FigureSource, ...]:
@@ -69,29 +70,13 @@ def text_figures(context: Material) -> tuple[FigureSource, ...]:
 
 
 def source_rows(
-    tables: ReferenceTables, bases: tuple[CodeBasis, ...], figures: tuple[FigureSource, ...], source: str
+    found: Mapping[str, Iterable[SourceRow | FigureSource]],
+    bases: tuple[CodeBasis, ...],
+    figures: tuple[FigureSource, ...],
+    source: str,
 ) -> Table:
-    """The table of every source in the reference tables, in these code bases and of these figures in the text."""
-    conductors = tables.conductors
-    found: dict[str, Iterable[SourceRow | FigureSource]] = {
-        "Conductor sizes": conductors.awg_sizes.values(),
-        "Resistance of AWG sizes": conductors.awg_ohms.values(),
-        "Resistance of mm² sizes": conductors.iec_60228.values(),
-        "Resistance of mm² sizes, flexible": conductors.iec_60228_class_5.values(),
-        "Copper": tables.copper.rows.values(),
-        "Soil volumes": tables.soils.rows.values(),
-        "Groups of rods": tables.rod_groups.values(),
-        "Soil resistivity": tables.resistivity,
-        "Insulation tests": tables.insulation.values(),
-        "Marks on the ground": tables.marks,
-        "Signs": tables.signs.values(),
-        "Limits on volts": tables.voltage_limits.values(),
-        "Risk": tables.risk.cells.values(),
-        "Cover": [row for basis in bases if basis.cover for row in basis.cover.rows],
-        "Digging": [row for basis in bases for row in basis.excavation],
-        "Clauses": [row for basis in bases for row in basis.clauses],
-        "Figures in the text": figures,
-    }
+    """The table of the sources of ``found``, rows by what they are used for, and of these figures in the text."""
+    found = {**found, "Figures in the text": figures}
     parts = [TablePart("", tuple((use, *row) for use, rows in found.items() for row in _pairs(rows)))]
     columns = (Column("Used for"), Column("Source"), Column("How it was checked"), Column("Rows", align="right"))
     return Table(
@@ -119,11 +104,23 @@ def _pairs(rows: Iterable[SourceRow | FigureSource]) -> Iterator[tuple[str, str,
         yield source, "–" if source == SOURCE_WORDS["practice"] else checked, str(count)
 
 
+def _supply_facts(context: Context) -> list[tuple[str, str]]:
+    """What the job states of its supply besides volts and current; a row for each."""
+    supply, hertz = context.job.supply, context.outlook.mains_hz
+    always = ", ".join(str(station) for station in supply.always_on)
+    return [
+        *([("Lowest volts of the supply", fmt.written(supply.lowest.text))] if supply.lowest else []),
+        *([("Frequency of the supply", f"{hertz:g} Hz")] if hertz else []),
+        *([("Stations that always operate, counted in those at once", always)] if always else []),
+    ]
+
+
 def job_facts_table(context: Context) -> Table:
     """Every standing fact of the job, as the job file states it."""
     values = context.values
     rows = [
         ("Supply", f"{values.supply_volts}, {values.supply_kind}"),
+        *_supply_facts(context),
         ("Most stations at once", values.stations_at_once),
         ("Soil", values.soil),
         ("Soil at cable depth, coldest and hottest", f"{values.coldest} to {values.hottest}"),

@@ -12,4 +12,4 @@ def failed_banner(context: Context, *words: str) -> str:
     if not wrong:
         return ""
     more = f" And {fmt.count(len(wrong) - 1, 'more error', 'more errors')}." if len(wrong) > 1 else ""
-    return f"{wrong[0].message}{more} See the findings."
+    return f"{wrong[0].message.rstrip('.')}.{more} See the findings."

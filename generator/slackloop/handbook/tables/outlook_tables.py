@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from slackloop.compute.reactance import HIGHEST_MAINS_HZ
+from slackloop.compute.makers_limits import TITLES
+from slackloop.compute.outlook import SizeRow, SpareEnd
 from slackloop.handbook import format as fmt
 from slackloop.handbook.context import Context
 from slackloop.handbook.tables.failed import failed_banner
-from slackloop.handbook.tables.path_tables import COPPER_SOURCE, box_link
-from slackloop.handbook.tables.table import COMPUTED, Column, Row, Table, one_part
+from slackloop.handbook.tables.path_tables import box_link
+from slackloop.handbook.tables.resistance_basis import largest_source, volts_basis
+from slackloop.handbook.tables.table import COMPUTED, JOB, Column, Row, Table, one_part
 
 
 def sizes_table(context: Context) -> Table:
@@ -18,28 +20,46 @@ def sizes_table(context: Context) -> Table:
         volts = fmt.lowest_volts(size.lowest_volts)
         margin = f"{size.margin_volts:+.1f} V" if live and size.margin_volts is not None else "–"
         chosen = "this job" if size.chosen else ""
-        verdict = "in range" if size.holds else "out of range"
-        rows.append((fmt.written(size.label), chosen, volts, margin, verdict, f"{size.copper_kg:.0f} kg"))
+        rows.append((fmt.written(size.label), chosen, volts, margin, _verdict(size), f"{size.copper_kg:.0f} kg"))
     return Table(
         "conductor-sizes",
         "The path in other conductor sizes",
-        "Every run in one size, all else as in this job. Margin: the least of volts less need over all devices.",
+        "Every run in one size, all else as in this job. Margin: the least of volts less need over all boxes.",
         (
             Column("Size"),
             Column("Chosen"),
             Column("Lowest volts", align="right"),
             Column("Margin", align="right"),
-            Column("Devices"),
+            Column("The path"),
             Column("Copper", align="right"),
         ),
         one_part(rows),
         (
             COMPUTED,
-            COPPER_SOURCE,
+            largest_source(context),
             "Density of copper: IEC 60028 (from memory, to be checked). Copper: both cores, runs and slack.",
         ),
-        notes=("A thicker conductor must also fit the connectors: check the splices again.",),
+        notes=(
+            volts_basis(context),
+            "A thicker conductor must also fit the connectors: check the splices again.",
+            *(("A cable of another size has another capacitance: hold it against the limit.",) if _capacitance(context)
+              else ()),
+        ),
     )
+
+
+def _capacitance(context: Context) -> bool:
+    """Whether the job states a limit of capacitance."""
+    return any(limit.name == "capacitance" for limit in context.analysis.limits)
+
+
+def _verdict(size: SizeRow) -> str:
+    """Whether the path could be built in a size, and if not, what stops it."""
+    if not size.in_range:
+        return "out of range"
+    if not size.supply_holds:
+        return "more current than the controller delivers"
+    return "in range" if size.limits_hold else "over a maker's limit"
 
 
 def spare_table(context: Context) -> Table:
@@ -49,17 +69,52 @@ def spare_table(context: Context) -> Table:
     for end in context.outlook.ends:
         title = context.job.devices[end.device].title
         spare = "no room for one more" if end.spare_m is None else fmt.run_length(end.spare_m, units)
-        rows.append((box_link(context, end.box), title, spare))
+        rows.append((box_link(context, end.box), title, spare, _stopped_by(end)))
     return Table(
         "spare-length",
         "Spare length at each branch end",
         "How far a new box with the same device could stand beyond each end, all its outputs in use, so that every "
-        "device on the path stays in range and the controller within its limit.",
-        (Column("Branch end"), Column("Device added"), Column("Spare run", align="right")),
+        "device on the path stays in range, the controller within its current and the path within the makers' limits.",
+        (Column("Branch end"), Column("Device added"), Column("Spare run", align="right"), Column("What stops it")),
         one_part(rows),
-        (COMPUTED, COPPER_SOURCE),
-        notes=("One end at a time: what one end uses, the others no longer have.",),
-        banner=failed_banner(context, "volts", "supply"),
+        (COMPUTED, largest_source(context)),
+        notes=(volts_basis(context), "One end at a time: what one end uses, the others no longer have."),
+        banner=failed_banner(context, "volts", "supply", "limit"),
+    )
+
+
+def _stopped_by(end: SpareEnd) -> str:
+    """What stops a branch end from reaching farther, in words."""
+    if end.stopped_by is None:
+        return "volts, or the controller's current"
+    return f"makers' limit: {TITLES[end.stopped_by].lower()}"
+
+
+def limits_table(context: Context) -> Table:
+    """What the makers' sheets allow on the path, beside what the path has."""
+    units = context.units
+    rows: list[Row] = []
+    for limit in context.analysis.limits:
+        where = box_link(context, limit.box) if limit.box else "–"
+        unknown = f", {fmt.listing(list(limit.unknown))} not counted: not stated" if limit.unknown else ""
+        verdict = "more than is allowed" if not limit.holds else "not known" if limit.unknown else "inside the limit"
+        rows.append((TITLES[limit.name], f"{limit.found_text(units)}{unknown}", limit.most_text(units), where, verdict))
+    return Table(
+        "makers-limits",
+        "Limits of the makers' sheets",
+        "Lengths are lengths of cable, with the slack in the boxes.",
+        (
+            Column("Limit"),
+            Column("This path", align="right"),
+            Column("Most", align="right"),
+            Column("Reached at"),
+            Column("The path"),
+        ),
+        one_part(rows),
+        (JOB, "Limits: the makers' sheets, as the job file gives them."),
+        banner=failed_banner(context, "limit"),
+        door="Inspect",
+        omit_when_empty=True,
     )
 
 
@@ -82,7 +137,8 @@ def ring_breaks_table(context: Context) -> Table:
         intro,
         (Column("Broken run"), Column("Lowest box"), Column("Volts there", align="right"), Column("The job")),
         one_part(rows),
-        (COMPUTED, COPPER_SOURCE, "Lowest volts for every choice of stations that may run together."),
+        (COMPUTED, largest_source(context), "Lowest volts for every choice of stations that may operate together."),
+        notes=(volts_basis(context),) if rows else (),
         door="Inspect",
         omit_when_empty=True,
     )
@@ -95,10 +151,12 @@ def reactance_table(context: Context) -> Table:
         figures = (f"{each.loop_ohms_per_m * 1e3:.2f} mΩ/m", f"{each.reactance_ohms_per_m * 1e3:.2f} mΩ/m")
         rows.append((name, *figures, f"{each.excess * 100:.2f} %"))
     intro = (
-        f"At {HIGHEST_MAINS_HZ:.0f} Hz, cores taken as far apart as the cable allows. The figures of this handbook "
-        "leave reactance out; this is what that leaves out."
+        f"At {context.outlook.mains_hz:g} Hz, cores taken as far apart as the cable allows. The figures of this "
+        "handbook leave reactance out; this is what that leaves out."
         if rows
         else "The supply is direct current: there is no reactance."
+        if context.job.supply.current == "dc"
+        else "The job does not give the frequency of the supply, so the reactance is not worked out."
     )
     return Table(
         "reactance",
@@ -106,11 +164,15 @@ def reactance_table(context: Context) -> Table:
         intro,
         (
             Column("Cable"),
-            Column("Loop resistance, hottest soil", align="right"),
+            Column("Largest loop resistance, hottest soil", align="right"),
             Column("Reactance", align="right"),
             Column("Impedance over resistance", align="right"),
         ),
         one_part(rows),
-        (COMPUTED, "Inductance of two parallel conductors: F. W. Grover, Inductance Calculations (from memory)."),
+        (
+            COMPUTED,
+            largest_source(context),
+            "Inductance of two parallel conductors: F. W. Grover, Inductance Calculations (from memory).",
+        ),
         omit_when_empty=True,
     )

@@ -17,6 +17,7 @@ MAKER = "The makers' sheets, as the job file gives them."
 def materials_table(context: Context) -> Table:
     """What to order, with where each quantity comes from."""
     units, order = context.units, context.network.index
+    numbered = any(m.part for m in context.analysis.materials)
     rows = [
         (
             m.item,
@@ -25,6 +26,7 @@ def materials_table(context: Context) -> Table:
             amount(m.order, m.order_unit, units),
             m.basis,
             spans(m.boxes, order) or "controller",
+            *([m.part] if numbered else []),
         )
         for m in context.analysis.materials
     ]
@@ -41,6 +43,7 @@ def materials_table(context: Context) -> Table:
             Column("Order", align="right"),
             Column("From"),
             Column("Needed in"),
+            *([Column("Part number")] if numbered else []),
         ),
         one_part(rows),
         (JOB, COMPUTED, f"Sand, loose for compacted: {sand.source} ({sand.checked})."),
@@ -95,10 +98,14 @@ def conductors_table(context: Context) -> Table:
 
 def connectors_table(context: Context) -> Table:
     """The job's connectors with the limits printed on the pack."""
-    rows = [(v.title, v.listing, v.sizes, v.wires, v.area, v.strip, v.pack) for v in connector_views(context.job)]
-    headings = ("Connector", "Listing", "Conductor sizes", "Wires", "Copper in one splice", "Strip", "In a pack")
+    rows = [
+        (v.title, v.listing, v.sizes, v.wires, v.area, v.strip, v.pack, v.closing) for v in connector_views(context.job)
+    ]
+    headings = (
+        "Connector", "Listing", "Conductor sizes", "Wires", "Copper in one splice", "Strip", "In a pack", "Closed",
+    )  # fmt: skip
     columns = tuple(Column(heading) for heading in headings)
-    intro = "Hold each pack against this table. The pack wins."
+    intro = "Compare each pack with this table. The pack wins."
     return Table("connectors", "Connectors", intro, columns, one_part(rows), (JOB, MAKER))
 
 

@@ -9,12 +9,9 @@ from slackloop.handbook.addresses import box_uri
 from slackloop.handbook.box_facts import cover_text, least_cover_text
 from slackloop.handbook.context import Context
 from slackloop.handbook.tables.failed import failed_banner
+from slackloop.handbook.tables.resistance_basis import NOMINAL_SOURCE, largest_source, volts_basis
 from slackloop.handbook.tables.table import COMPUTED, JOB, Column, Row, Table, TablePart
 from slackloop.handbook.text import link
-
-COPPER_SOURCE = (
-    "Resistance: ASTM B258 and IEC 60028 copper for AWG sizes, IEC 60228 limits for mm² sizes (read in a copy)."
-)
 
 
 def box_link(context: Context, box_id: str) -> str:
@@ -60,7 +57,8 @@ def runs_table(context: Context) -> Table:
         least = least_cover_text(cover, context)
         ends = (box_link(context, run.from_id), box_link(context, run.to_id))
         length = fmt.run_length(run.length_m, units)
-        return (*ends, length, run.cable, numbers.get(run.id, "–"), run.surface, cover_text(context, run), least)
+        cable, under = f"{run.cable}, in a duct" if run.in_duct else run.cable, context.surface(run.surface)
+        return (*ends, length, cable, numbers.get(run.id, "–"), under, cover_text(context, run), least)
 
     parts = by_arm(context, cells)
     if network.closures:
@@ -107,8 +105,11 @@ def volts_table(context: Context) -> Table:
             Column("Device needs", align="right"),
         ),
         by_arm(context, row),
-        (COMPUTED, COPPER_SOURCE, "Superposition on a resistive network; soil at its hottest."),
-        notes=("Lowest: for every choice of stations that may run together, anywhere on the path.",),
+        (COMPUTED, largest_source(context), "Superposition on a resistive network."),
+        notes=(
+            volts_basis(context),
+            "Lowest: for every choice of stations that may operate together, anywhere on the path.",
+        ),
         banner=failed_banner(context, "volts", "supply"),
         door="Inspect",
     )
@@ -134,7 +135,7 @@ def loop_table(context: Context) -> Table:
         by_arm(context, row),
         (
             COMPUTED,
-            COPPER_SOURCE,
+            NOMINAL_SOURCE,
             f"Tolerance {fmt.written(context.job.rules.tests.loop_tolerance.text)}: job specification.",
         ),
         notes=("First read the two test leads alone, and take that reading off each loop reading.",),

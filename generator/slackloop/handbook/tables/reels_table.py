@@ -8,7 +8,8 @@ from slackloop.compute.reels import Piece, Reel, ReelPlan
 from slackloop.handbook import format as fmt
 from slackloop.handbook.context import Context
 from slackloop.handbook.tables.failed import failed_banner
-from slackloop.handbook.tables.path_tables import COPPER_SOURCE, box_link
+from slackloop.handbook.tables.path_tables import box_link
+from slackloop.handbook.tables.resistance_basis import largest_source
 from slackloop.handbook.tables.table import COMPUTED, JOB, Column, Row, Table, TablePart
 from slackloop.handbook.text import escape, trusted
 
@@ -84,7 +85,8 @@ def solenoids_table(context: Context) -> Table:
     titles = {index: group.title for group in context.groups for index in group.indices}
     for each in context.analysis.solenoids:
         lengths = (fmt.length(each.lead_m, units), fmt.run_length(each.longest_lead_m, units))
-        volts = (fmt.lowest_volts(each.volts), fmt.lowest_volts(each.holding_volts), fmt.volts(each.least_volts))
+        lowest = (each.output_volts, each.volts, each.holding_volts)
+        volts = (*(fmt.lowest_volts(value) for value in lowest), fmt.volts(each.least_volts))
         row = (
             box_link(context, each.box_id),
             str(each.station),
@@ -95,14 +97,25 @@ def solenoids_table(context: Context) -> Table:
         )
         answers[titles[where[each.box_id]]].append(row)
     parts = tuple(TablePart(title, tuple(rows)) for title, rows in answers.items() if rows)
-    headings = ("Station", "Lead", "Lead, both cores", "Volts at inrush", "Volts holding", "It needs", "Longest lead")
+    follows: tuple[str, ...] = ()
+    if any(each.path_volts is not None for each in context.analysis.solenoids):
+        follows = (
+            "Where an output follows the path, it has the lowest volts of the path at that box less what the device "
+            "loses.",
+        )
+    headings = (
+        "Station", "Lead", "Lead, both cores", "Volts at the output", "Volts at inrush", "Volts holding", "It needs",
+        "Longest lead",
+    )  # fmt: skip
     return Table(
         "solenoids",
         "Solenoids",
-        "Volts at each solenoid over its lead, at inrush and while it holds, soil at its hottest.",
+        "Volts at each solenoid over its lead, at inrush and while it holds: soil at its hottest, and the largest "
+        "resistance that the lead may have.",
         (Column("Box"), *(Column(heading, align="right") for heading in headings)),
         parts,
-        (JOB, COMPUTED, COPPER_SOURCE),
+        (JOB, COMPUTED, largest_source(context)),
+        notes=follows,
         banner=failed_banner(context, "solenoid", "lead"),
         door="Inspect",
     )

@@ -66,6 +66,7 @@ def _proved(context: Material, applied: AppliedSection, requirement: Requirement
 def clauses_table(context: Material) -> Table:
     """Every clause that asks for something, with what it asks, the step that does it and the record that shows it."""
     by_clause: dict[str, list[Row]] = {}
+    named: list[str] = []
     for applied in context.sections:
         front, file = applied.section.front, applied.section.file
         for each in applied.requirements:
@@ -75,9 +76,12 @@ def clauses_table(context: Material) -> Table:
             text = context.renderer.render(each.text, file, applied.section.line_of(each.id))
             done = _done(context, applied, each)
             proved = _proved(context, applied, each, "clauses")
+            if each.source == "code":
+                named.append(each.clause)
             for clause in _clauses(context, each):
                 by_clause.setdefault(clause, []).append((name, text, done, proved))
     rows = [(clause, *row) for clause in sorted(by_clause) for row in by_clause[clause]]
+    asked = [words for names in named for words in context.clause_words(names)]
     headings = ("Clause", "Requirement", "What is asked", "Done in", "Proved by")
     return Table(
         "clauses",
@@ -86,6 +90,7 @@ def clauses_table(context: Material) -> Table:
         tuple(Column(heading) for heading in headings),
         one_part(rows),
         ("The content of this handbook; a clause is cited by number, and its own words rule.",),
+        notes=tuple(sorted(dict.fromkeys(asked))),
         door="Inspect",
         own_place=True,
     )
@@ -96,7 +101,7 @@ def _clauses(context: Material, requirement: Requirement) -> Iterator[str]:
     if requirement.source == "job":
         yield f"{SOURCE_WORDS['job']}: {requirement.clause}"
     elif requirement.source == "code":
-        yield context.clause_source(requirement.clause)
+        yield from context.code_clauses(requirement.clause)
     else:
         yield from context.cited(requirement.clause)
 

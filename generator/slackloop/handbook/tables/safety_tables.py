@@ -17,7 +17,7 @@ from slackloop.handbook.tables.table import PRACTICE, Column, Table, one_part
 from slackloop.handbook.text import Trusted, escape, join, link, trusted
 from slackloop.handbook.words import Hazard
 
-SITE_HAZARD = ("As agreed with the site", "As the site's own plan says", "Score on site", "Score on site", "")
+SITE_HAZARD = ("As agreed with the site", "As the site's own plan says")
 RISK_SOURCE = "Risk: matrix of MIL-STD-882E; the scores are the editors' judgement, to be scored again for each site."
 SEVERITIES: dict[str, Severity] = {"1": 1, "2": 2, "3": 3, "4": 4}
 Place = tuple[Probability, Severity]
@@ -59,12 +59,16 @@ def hazards_table(context: Material) -> Table:
     rows: list[tuple[str, ...]] = []
     for name, sections in named.items():
         if hazard := known.get(name):
-            title = trusted(f'<span id="{name}">{escape(hazard.title)}</span>')
+            said = "".join(f"<br>Site hazard: {escape(text)}" for text in context.site_hazards if hazard.scores(text))
+            title = trusted(f'<span id="{name}">{escape(hazard.title)}</span>{said}')
             controls = trusted("<br>".join(_controls(context, hazard)))
             levels = risk_levels(hazard, context)
             rows.append((title, _word(context, hazard.harm), controls, *levels, _sections(context, sections)))
+    scoring = [known[name] for name in named if name in known]
     for text in context.site_hazards:
-        rows.append((f"Site hazard: {text}", *SITE_HAZARD))
+        if not any(hazard.scores(text) for hazard in scoring):
+            score = context.site_score(text)
+            rows.append((f"Site hazard: {text}", *SITE_HAZARD, score, score, ""))
     headings = ("Hazard", "Harm", "What holds it off, strongest first", "Risk before", "Risk after", "Where")
     columns = tuple(Column(heading) for heading in headings)
     intro = (
@@ -90,7 +94,7 @@ def _controls(context: Material, hazard: Hazard) -> Iterator[str]:
 
 def scored(hazard: Hazard, context: Material) -> Score | None:
     """Where a hazard stands on the matrix; nothing where the word file gives no score."""
-    if hazard.severity not in SEVERITIES or not hazard.before or not hazard.after:
+    if not hazard.is_scored or not hazard.before or not hazard.after:
         return None
     severity = SEVERITIES[hazard.severity]
     before, after = (hazard.before, severity), (hazard.after, severity)

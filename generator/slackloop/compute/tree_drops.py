@@ -1,0 +1,163 @@
+"""The most volts that any choice of running outputs takes from each box of a tree, for paths that are long or mixed.
+
+Three ways, all exact for constant currents. ``same_draw``: one draw throughout; each run then carries as many running
+outputs as lie beyond it and may run, whatever box is looked at. ``few_draws``: a threshold of draw x shared ohms for
+each box, found by halving; memory does not grow with the outputs at once. ``many_draws``: the outputs that take most
+from a box are among those that take most from the box before it and those beyond it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+HALVINGS = 60
+"""Halvings of a threshold: more than the 53 bits of a float."""
+
+
+def beyond_each(parent: Sequence[int], here: Ints) -> tuple[Ints, int]:
+    """How many lie at or beyond each box, ``(n,)``, and on the whole path."""
+    beyond, total = here.tolist(), 0
+    for i in range(len(beyond) - 1, -1, -1):
+        if parent[i] >= 0:
+            beyond[parent[i]] += beyond[i]
+        else:
+            total += beyond[i]
+    return np.array(beyond, dtype=np.int64), total
+
+
+def along_path(parent: Sequence[int], on_run: Floats, at_source: float = 0.0) -> Floats:
+    """The sum of ``on_run`` over the runs from the controller to each box, ``(n,)``, ``at_source`` included."""
+    total: list[float] = []
+    for value, above in zip(on_run.tolist(), parent, strict=True):
+        total.append(value + (total[above] if above >= 0 else at_source))
+    return np.array(total)
+
+
+def same_draw(
+    parent: Sequence[int], run_ohms: Floats, source_ohms: float, outputs: Ints, draw: float, at_once: int
+) -> Floats:
+    """Volts lost at each box where all outputs draw ``draw`` amperes; ``(n,)``.
+
+    The outputs nearest to a box are those beyond each of its runs in turn, so a run carries the least of
+    ``at_once`` and the outputs beyond it.
+    """
+    beyond, total = beyond_each(parent, outputs)
+    carried = run_ohms * np.minimum(beyond, at_once)
+    return draw * along_path(parent, carried, source_ohms * min(total, at_once))
+
+
+def few_draws(
+    parent: Sequence[int], run_ohms: Floats, source_ohms: float, by_draw: dict[float, Ints], at_once: int
+) -> Floats:
+    """Volts lost at each box for outputs of a few draws: ``by_draw`` gives the outputs at each box by draw; ``(n,)``.
+
+    The sum of the k largest values x is the least of k t + sum(max(x - t, 0)) over thresholds t, and no t gives less
+    (linear programming duality, any text). Sums of the outputs above a threshold come from sums along the runs.
+    """
+    count = len(parent)
+    up = _ancestors(parent)
+    ohms = np.append(along_path(parent, run_ohms, source_ohms), source_ohms)
+    kinds = []
+    for draw, outputs in by_draw.items():
+        beyond, total = beyond_each(parent, outputs)
+        lost = np.append(along_path(parent, run_ohms * beyond), 0.0)
+        kinds.append((draw, np.append(beyond, total), lost))
+    box = np.arange(count)
+
+    def above(threshold: Floats) -> tuple[Ints, Floats]:
+        """How many outputs take ``threshold`` or more from each box, and what they take together."""
+        number, taken = np.zeros(count, dtype=np.int64), np.zeros(count)
+        for draw, beyond, lost in kinds:
+            at = box.copy()
+            for step in up:
+                there = step[at]
+                at = np.where(draw * ohms[there] >= threshold, there, at)
+            some = draw * ohms[at] >= threshold
+            number += np.where(some, beyond[at], 0)
+            taken += np.where(some, draw * (ohms[at] * beyond[at] + lost[box] - lost[at]), 0.0)
+        return number, taken
+
+    low, high = np.zeros(count), max(by_draw) * ohms[:count]
+    for _ in range(HALVINGS):
+        middle = (low + high) / 2
+        many = above(middle)[0] >= at_once
+        low, high = np.where(many, middle, low), np.where(many, high, middle)
+    best = np.full(count, np.inf)
+    for threshold in (low, high):
+        number, taken = above(threshold)
+        best = np.minimum(best, taken + threshold * (at_once - number))
+    return best
+
+
+def _ancestors(parent: Sequence[int]) -> list[Ints]:
+    """Ancestors 2^j steps up, the longest step first; place ``n`` is the controller, which is its own ancestor."""
+    count = len(parent)
+    step = np.array([above if above >= 0 else count for above in parent] + [count], dtype=np.int64)
+    steps = [step]
+    while (step != count).any():
+        step = step[step]
+        steps.append(step)
+    return steps[::-1]
+
+
+def many_draws(
+    parent: Sequence[int], run_ohms: Floats, source_ohms: float, per_output: Floats, outputs: Ints, at_once: int
+) -> Floats:
+    """Volts lost at each box where draws differ from box to box; ``(n,)``. Time and memory grow as n x at_once.
+
+    On the way from a box to the next, outputs beyond the next share more ohms with it and the others as many as
+    before: what was not among the ``at_once`` largest before and lies not beyond is not among them now.
+    """
+    count = len(parent)
+    ohms = along_path(parent, run_ohms, source_ohms)
+    first, last = _spans(parent)
+    largest: list[Ints] = [np.empty(0, dtype=np.int64)] * count
+    below: list[list[Ints]] = [[] for _ in range(count + 1)]
+    for i in range(count - 1, -1, -1):
+        mine = np.full(min(int(outputs[i]), at_once), i, dtype=np.int64)
+        largest[i] = _largest(np.concatenate([mine, *below[i]]), per_output, at_once)
+        below[i] = []
+        below[parent[i]].append(largest[i])
+    whole = _largest(np.concatenate([np.empty(0, dtype=np.int64), *below[-1]]), per_output, at_once)
+    owners: list[Ints] = [whole] * (count + 1)
+    values: list[Floats] = [per_output[whole] * source_ohms] * (count + 1)
+    lost = np.empty(count)
+    for i, above in enumerate(parent):
+        outside = (first[owners[above]] < first[i]) | (first[owners[above]] > last[i])
+        owner = np.concatenate([largest[i], owners[above][outside]])
+        value = np.concatenate([per_output[largest[i]] * ohms[i], values[above][outside]])
+        if len(value) > at_once:
+            kept = np.argpartition(value, len(value) - at_once)[-at_once:]
+            owner, value = owner[kept], value[kept]
+        owners[i], values[i] = owner, value
+        lost[i] = value.sum()
+    return lost
+
+
+def _largest(owner: Ints, per_output: Floats, at_once: int) -> Ints:
+    """Those of some outputs, named by their box, that draw most."""
+    if len(owner) <= at_once:
+        return owner
+    return owner[np.argpartition(per_output[owner], len(owner) - at_once)[-at_once:]]
+
+
+def _spans(parent: Sequence[int]) -> tuple[Ints, Ints]:
+    """Numbers from a walk to each branch's end in turn: a box's own, and the last of all that lie beyond it."""
+    count = len(parent)
+    sizes = beyond_each(parent, np.ones(count, dtype=np.int64))[0]
+    first, free, start = [0] * count, [0] * count, 0
+    for i, above in enumerate(parent):
+        if above < 0:
+            first[i], start = start, start + int(sizes[i])
+        else:
+            first[i] = free[above]
+            free[above] += int(sizes[i])
+        free[i] = first[i] + 1
+    numbers = np.array(first, dtype=np.int64)
+    return numbers, numbers + sizes - 1

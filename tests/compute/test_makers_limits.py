@@ -1,0 +1,197 @@
+"""Limits of the makers' sheets: held with slack counted, told with figures, and where spare length stops."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from samples import chain, job_text
+from slackloop.compute.makers_limits import MakersLimit
+from slackloop.compute.outlook import outlook
+from slackloop.handbook.assemble import book_from_job
+from slackloop.handbook.worked import Worked, work
+from slackloop.job.finding import Placed
+
+BRANCHED = [
+    *chain(4),
+    "{id: C1, from: B2, run: 30 m, surface: lawn, device: one, stations: [21]}",
+    "{id: C2, from: C1, run: 30 m, surface: lawn}",
+]
+"""Four boxes 50 m apart, two-output devices; a branch from B2 with one device and a bare box. Slack 1.5 m a tail.
+
+Cable: 51.5 + 3 × 53 + 2 × 33 = 276.5 m. Farthest: B4 at 210.5 m. Five devices, four of them on the way to B4.
+"""
+Work = Callable[..., Worked]
+
+
+@pytest.fixture
+def worked_with(tmp_path: Path) -> Work:
+    def run(*supply: str, cable: str = "", **changes: str) -> Worked:
+        text = job_text(BRANCHED, **({"basis": "us"} | changes))
+        text = text.replace("  current: ac\n", "  current: ac\n" + "".join(f"  {line}\n" for line in supply), 1)
+        if cable:
+            text = text.replace("    conductor:", f"    {cable}\n    conductor:", 1)
+        path = tmp_path / "job.yml"
+        path.write_text(text, encoding="utf-8")
+        return work(path)
+
+    return run
+
+
+def of_code(worked: Worked, code: str) -> list[Placed]:
+    return [finding for finding in worked.findings if finding.code == code]
+
+
+@pytest.mark.parametrize(
+    ("limit", "code", "kept", "broken", "says"),
+    [
+        ("devices", "limit-devices", "5", "4", "the path has 5 devices; the makers' sheets allow 4"),
+        ("farthest", "limit-farthest", "210.5 m", "210.4 m", "B4 lies at the end of 210.5 m of cable"),
+        ("total", "limit-total", "276.5 m", "276.4 m", "the path takes 276.5 m of cable"),
+        ("branch_devices", "limit-branch-devices", "4", "3", "the way from the controller to B4 has 4 devices"),
+        ("capacitance", "limit-capacitance", "27.66 nF", "27.64 nF", "has 27.7 nF; the makers' sheets allow 27.64 nF"),
+    ],
+)
+def test_each_limit_is_held(
+    limit: str, code: str, kept: str, broken: str, says: str, worked_with: Work
+) -> None:
+    """Capacitance: 276.5 m at 100 nF/km, side by side, is 27.65 nF."""
+    cable = "capacitance: 100 nF/km"
+    assert not of_code(worked_with(f"limits: {{{limit}: {kept}}}", cable=cable), code)
+    (finding,) = of_code(worked_with(f"limits: {{{limit}: {broken}}}", cable=cable), code)
+    assert finding.level == "error"
+    assert says in finding.message
+    assert limit in finding.excerpt
+    assert finding.expected.endswith("or less")
+
+
+def test_a_limit_in_feet_is_told_in_feet(worked_with: Work) -> None:
+    (finding,) = of_code(worked_with("limits: {farthest: 600 ft}", units="us"), "limit-farthest")
+    assert "691 ft" in finding.message, "210.5 m is 690.6 ft, and what was found is never told smaller"
+    assert "allow 600 ft" in finding.message
+
+
+def test_what_was_found_is_never_told_smaller_and_the_limit_never_larger() -> None:
+    limit = MakersLimit("farthest", 100.01, 100.09)
+    assert (limit.found_text("metric"), limit.most_text("metric")) == ("100.1 m", "100.0 m")
+
+
+def test_a_cable_without_a_capacitance_leaves_the_limit_open(worked_with: Work) -> None:
+    worked = worked_with("limits: {capacitance: 1 uF}")
+    (finding,) = of_code(worked, "capacitance-unknown")
+    assert finding.level == "warning"
+    assert "main states no capacitance" in finding.message
+    assert not of_code(worked_with("limits: {capacitance: 1 uF}", cable="capacitance: 60 nF/km"), "capacitance-unknown")
+
+
+@pytest.mark.parametrize(
+    ("limits", "spare_m", "stopped_by"),
+    [
+        ("{devices: 6, farthest: 300 m}", 300 - 210.5 - 3.0, "farthest"),
+        ("{total: 320 m}", 320 - 276.5 - 3.0, "total"),
+        ("{capacitance: 35 nF}", (35 - 27.65) / 0.1 - 3.0, "capacitance"),
+        ("{devices: 5}", None, "devices"),
+        ("{branch_devices: 4}", None, "branch_devices"),
+    ],
+)
+def test_spare_length_stops_at_the_limit(
+    limits: str, spare_m: float | None, stopped_by: str, worked_with: Work
+) -> None:
+    """Beyond B4: one run with the slack of its two tails, 3 m, and one device."""
+    worked = worked_with(f"limits: {limits}", cable="capacitance: 100 nF/km")
+    found = outlook(worked.job, worked.analysis.network, worked.tables)
+    end = next(each for each in found.ends if each.box == "B4")
+    assert end.stopped_by == stopped_by
+    assert end.spare_m == (None if spare_m is None else pytest.approx(spare_m, abs=1e-6))
+
+
+def test_no_size_is_said_to_do_where_a_limit_is_broken(worked_with: Work) -> None:
+    for limit, holds in (("5", True), ("4", False)):
+        worked = worked_with(f"limits: {{devices: {limit}}}")
+        own = next(row for row in outlook(worked.job, worked.analysis.network, worked.tables).sizes if row.chosen)
+        assert (own.in_range, own.holds) == (True, holds)
+
+
+def test_no_size_is_said_to_do_where_the_supply_delivers_too_little(worked_with: Work) -> None:
+    worked = worked_with(limit="0.2 A")
+    own = next(row for row in outlook(worked.job, worked.analysis.network, worked.tables).sizes if row.chosen)
+    assert (own.in_range, own.holds) == (True, False)
+
+
+def test_a_device_does_not_see_more_volts_than_it_stands(worked_with: Work, tmp_path: Path) -> None:
+    """The supply at its full volts with nothing operating, though its lowest volts would do."""
+    text = job_text(chain(2), volts="36 V").replace("least_volts: 22 V", "least_volts: 22 V, most_volts: 35 V")
+    path = tmp_path / "job.yml"
+    path.write_text(text.replace("  current: ac\n", "  current: ac\n  lowest: 30 V\n"), encoding="utf-8")
+    (finding,) = of_code(work(path), "volts-high")
+    assert (finding.level, finding.excerpt[finding.column - 1 :][:4]) == ("error", "35 V")
+    assert "36 V" in finding.message
+    path.write_text(text.replace("35 V", "36 V"), encoding="utf-8")
+    assert not of_code(work(path), "volts-high")
+
+
+def test_a_device_that_gives_out_more_than_it_takes_is_questioned(worked_with: Work, tmp_path: Path) -> None:
+    """36 V x (32 + 0.6) mA = 1.174 VA in; 24 V x 48.9 mA is the same out, and 49 mA more."""
+    path = tmp_path / "job.yml"
+    for holding, count in (("48.8 mA", 0), ("49 mA", 1)):
+        path.write_text(job_text(chain(2)).replace("holding: 33 mA", f"holding: {holding}"), encoding="utf-8")
+        found = of_code(work(path), "energy-balance")
+        assert [finding.level for finding in found] == ["warning"] * count
+    assert "36 V × 32.6 mA = 1.17 VA" in found[0].message
+    assert "24 V × 49 mA = 1.18 VA" in found[0].message
+
+
+def test_an_ac_supply_has_a_frequency(worked_with: Work) -> None:
+    """60 Hz under us and 50 Hz under uk; under general the job is asked, and its own is taken anywhere."""
+    own = ("frequency: 50 Hz",)
+    cases = (("us", (), 60.0), ("uk", (), 50.0), ("general", (), None), ("general", own, 50.0), ("us", own, 50.0))
+    for basis, stated, hertz in cases:
+        worked = worked_with(*stated, basis=basis)
+        found = outlook(worked.job, worked.analysis.network, worked.tables)
+        assert found.mains_hz == hertz
+        assert bool(found.reactances) == (hertz is not None)
+        assert bool(of_code(worked, "frequency-unknown")) == (hertz is None)
+    at_50, at_60 = (
+        outlook(each.job, each.analysis.network, each.tables).reactances[0][1].reactance_ohms_per_m
+        for each in (worked_with(basis="uk"), worked_with(basis="us"))
+    )
+    assert at_60 / at_50 == pytest.approx(60 / 50)
+
+
+def test_a_sensor_needs_no_outputs(tmp_path: Path) -> None:
+    boxes = [*chain(2), "{id: S1, from: B2, run: 20 m, surface: lawn, device: sensor}"]
+    text = job_text(boxes).replace(
+        "devices:\n",
+        "devices:\n  sensor: {title: Flow sensor, outputs: 0, standby: 2 mA, load: current, least_volts: 20 V,\n"
+        "           leads: {conductor: 18 AWG, build: stranded}}\n",
+    )
+    path = tmp_path / "job.yml"
+    path.write_text(text, encoding="utf-8")
+    worked = work(path)
+    assert worked.analysis.verdict == "pass"
+    assert worked.analysis.supply.standby_a == pytest.approx(2 * 0.0006 + 0.002)
+    row = next(row for row in book_from_job(path).tables["devices"].rows if row[0] == "Flow sensor")
+    assert "–" in row
+
+
+def test_pages_say_on_which_basis_they_rest(worked_with: Work, tmp_path: Path) -> None:
+    """Volts at the largest resistance, readings at the nominal one; no table names both."""
+    worked_with("lowest: 33 V", "always_on: [1]", "limits: {devices: 4, total: 400 m}")
+    tables = book_from_job(tmp_path / "job.yml").tables
+    for name in ("volts", "conductor-sizes", "spare-length", "reactance", "solenoids"):
+        text = " ".join((*tables[name].sources, *tables[name].notes, tables[name].intro))
+        assert "largest" in text, name
+        assert "1.02 (UL 1581, from memory, to be checked)" in text, name
+    readings = " ".join((*tables["loop-readings"].sources, *tables["loop-readings"].notes))
+    assert "nominal" in readings
+    assert "largest" not in readings
+    basis = " ".join(tables["volts"].notes)
+    assert re.search(r"33 V at the controller, its lowest; .*station 1 always in operation", basis)
+    rows = {row[0]: row for row in tables["makers-limits"].rows}
+    assert rows["Devices on the path"][1:3] == ("5", "4")
+    assert rows["Devices on the path"][-1] == "more than is allowed"
+    assert rows["All cable of the path"][-1] == "inside the limit"
+    assert tables["makers-limits"].banner

@@ -1,0 +1,109 @@
+"""A handbook speaks its own country's words: every page, the cards, the printed document and the CSV files."""
+
+from __future__ import annotations
+
+import io
+import re
+from html import unescape
+from pathlib import Path
+
+import pypdf
+import pytest
+
+from samples import job_text
+from slackloop.handbook.assemble import book_from_job
+from slackloop.publish.handbook_folder import build_handbook
+
+US_WORDS = (
+    "authority having jurisdiction", "licensed electrician", "raceway", "driveway", "NFPA 70", "NFPA", "NEC", "811",
+    "60 Hz", "OSHA", "29 CFR", "APWA",
+)  # fmt: skip
+UK_WORDS = (
+    "duty-holder", "skilled person", "utility search", "BS 7671", "CDM", "HSE", "HSG47", "HSG150", "50 Hz",
+    "drive of a house",
+)  # fmt: skip
+SURFACES = ("lawn", "planting", "gravel", "path", "paved", "driveway", "drive", "road", "building")
+
+
+def job_of(basis: str, units: str) -> str:
+    """A job with a run under every surface, long leads, frost, water and each kind of hazard."""
+    boxes = [
+        f"{{id: B{i}, from: {'controller' if i == 1 else f'B{i - 1}'}, run: {40 + i} m, surface: {surface}, "
+        f"device: two, stations: [{2 * i - 1}, {2 * i}], lead: 4 m}}"
+        for i, surface in enumerate(SURFACES, start=1)
+    ]
+    return job_text(
+        boxes, basis=basis, units=units, cover="650 mm", at_once="2",
+        hazards="[public access, overhead lines, high groundwater, traffic]",
+    )  # fmt: skip
+
+
+def texts_of(folder: Path) -> dict[str, str]:
+    """What a reader sees, by file: pages without their tags, the text of each PDF, the CSV files as they are."""
+    found = {}
+    for path in sorted(folder.rglob("*")):
+        name = path.relative_to(folder).as_posix()
+        if path.suffix == ".html":
+            page = re.sub(r"(?s)<(script|style)\b.*?</\1>", " ", path.read_text(encoding="utf-8"))
+            attributes = " ".join(re.findall(r'(?:title|alt|aria-label|content)="([^"]*)"', page))
+            found[name] = unescape(re.sub(r"<[^>]+>", " ", page) + " " + attributes)
+        elif path.suffix == ".pdf":
+            pages = pypdf.PdfReader(io.BytesIO(path.read_bytes())).pages
+            found[name] = "\n".join(page.extract_text() for page in pages)
+        elif path.suffix == ".csv":
+            found[name] = path.read_text(encoding="utf-8-sig")
+    return {name: " ".join(text.split()) for name, text in found.items()}
+
+
+@pytest.fixture(scope="module")
+def handbooks(tmp_path_factory: pytest.TempPathFactory) -> dict[str, dict[str, str]]:
+    """The texts of a handbook of each country."""
+    found = {}
+    for basis, units in (("uk", "metric"), ("us", "us")):
+        folder = tmp_path_factory.mktemp(basis)
+        (folder / "job.yml").write_text(job_of(basis, units), encoding="utf-8")
+        build_handbook(folder / "job.yml", folder / "out", progress=lambda _: None)
+        found[basis] = texts_of(folder / "out")
+    return found
+
+
+def hits(texts: dict[str, str], words: tuple[str, ...]) -> list[str]:
+    """Every place where one of the words is read, as a whole word, with what is round it."""
+    found = []
+    for name, text in texts.items():
+        for word in words:
+            for match in re.finditer(rf"(?<!\w){re.escape(word)}(?!\w)", text, re.IGNORECASE if " " in word else 0):
+                found.append(f"{name}: {word}: …{text[max(0, match.start() - 60) : match.end() + 40]}…")
+    return found
+
+
+def test_every_kind_of_file_is_read(handbooks: dict[str, dict[str, str]]) -> None:
+    for texts in handbooks.values():
+        kinds = {Path(name).suffix for name in texts}
+        assert kinds == {".html", ".pdf", ".csv"}
+        assert sum(name.endswith(".pdf") for name in texts) >= 2
+        assert min(len(text) for name, text in texts.items() if name.endswith(".pdf")) > 2000
+
+
+def test_a_uk_handbook_has_no_us_words(handbooks: dict[str, dict[str, str]]) -> None:
+    assert hits(handbooks["uk"], US_WORDS) == []
+
+
+def test_a_us_handbook_has_no_uk_words(handbooks: dict[str, dict[str, str]]) -> None:
+    assert hits(handbooks["us"], UK_WORDS) == []
+
+
+def test_a_handbook_of_no_country_has_neither(tmp_path: Path) -> None:
+    (tmp_path / "job.yml").write_text(job_of("general", "metric"), encoding="utf-8")
+    texts = {page.uri: " ".join(page.markdown.split()) for page in book_from_job(tmp_path / "job.yml").pages}
+    neutral = ("60 Hz", "drive of a house")
+    assert hits(texts, tuple(word for word in (*US_WORDS, *UK_WORDS) if word not in neutral)) == []
+
+
+def test_each_handbook_has_its_own_words(handbooks: dict[str, dict[str, str]]) -> None:
+    """Guards the tests above: the words are there in the country that uses them."""
+    uk, us = " ".join(handbooks["uk"].values()), " ".join(handbooks["us"].values())
+    for word in ("duty-holder", "skilled person", "utility search", "BS 7671 522.8.10", "CDM 2015 reg. 24", "50 Hz"):
+        assert word in uk
+    for word in ("authority having jurisdiction", "licensed electrician", "raceway", "811", "60 Hz", "NFPA 70"):
+        assert word in us
