@@ -5,9 +5,12 @@ from pathlib import Path
 
 import slackloop
 
-STAGES = ("units", "job", "reference", "path", "compute", "handbook", "publish", "records", "control", "commands")
+STAGES = (
+    "units", "source", "site", "reference", "compute", "sections", "records", "control", "document", "render", "output",
+    "commands",
+)  # fmt: skip
 """``cli`` stands beside ``commands``: each imports the other's names, and nothing imports them."""
-ONLY_PLACE = {"mkdocs": "publish/website", "typst": "publish/print"}
+ONLY_PLACE = {"mkdocs": "render/html", "typst": "render/typst"}
 ROOT = Path(slackloop.__file__).parent
 
 

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from attack.runs import BASE, slackloop
-from slackloop.publish.handbook_folder import build_handbook
-from slackloop.publish.output import OutputRefused, whole_folder
+from slackloop.output.handbook_folder import build_handbook
+from slackloop.output.output import OutputRefused, whole_folder
 
 
 def _ours(folder: Path) -> Path:

@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 
 from samples import DEMO, chain, job_text
-from slackloop.handbook.assemble import book_of
-from slackloop.handbook.worked import work
-from slackloop.publish.check_record import check_record
+from slackloop.document.assemble import book_of
+from slackloop.document.worked import work
+from slackloop.render.json.check_record import check_record
 
 BRANCH_BOX = "{id: N, from: B1, run: 35 km, surface: lawn}"
 

@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 
 from samples import DEMO, chain, job_text
-from slackloop.handbook.assemble import book_from_job
-from slackloop.handbook.conditions import CONDITIONS, HAZARD_WORDS
-from slackloop.handbook.worked import work
+from slackloop.document.assemble import book_from_job
+from slackloop.document.worked import work
+from slackloop.sections.conditions import CONDITIONS, HAZARD_WORDS
 
 
 def _found(folder: Path, hazards: str) -> list[tuple[str, str]]:

@@ -23,16 +23,16 @@ from multiprocessing import get_context
 from pathlib import Path
 
 from samples import DEMO, REPOSITORY, job_text, random_boxes
-from slackloop.handbook.assemble import book_of
-from slackloop.handbook.book import Book
-from slackloop.handbook.page import Page
-from slackloop.handbook.worked import work
-from slackloop.publish import print as print_stage
-from slackloop.publish.handbook_folder import without_box_pages
-from slackloop.publish.markup import EXTENSIONS, ROWS, render, render_html
-from slackloop.publish.schedules import schedule_files
-from slackloop.publish.website import build_website
-from slackloop.publish.website_menu import menu
+from slackloop.document.assemble import book_of
+from slackloop.document.book import Book
+from slackloop.document.old_page import Page
+from slackloop.document.worked import work
+from slackloop.output.handbook_folder import without_box_pages
+from slackloop.render.html.markup import EXTENSIONS, ROWS, render, render_html
+from slackloop.render.html.website import build_website
+from slackloop.render.html.website_menu import menu
+from slackloop.render.typst import print as print_stage
+from slackloop.render.workbook.schedules import schedule_files
 
 WHEN = datetime(2026, 3, 2, tzinfo=UTC)
 Files = Mapping[str, bytes]

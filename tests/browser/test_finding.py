@@ -10,10 +10,10 @@ import pytest
 
 from browser.kinds import PAGES
 from publish.site_samples import sample_book
-from slackloop.handbook.addresses import box_uri
-from slackloop.handbook.page import Page as BookPage
-from slackloop.handbook.text import escape
-from slackloop.publish.website import build_website
+from slackloop.document.old_page import Page as BookPage
+from slackloop.render.html.website import build_website
+from slackloop.sections.addresses import box_uri
+from slackloop.sections.text import escape
 
 if TYPE_CHECKING:
     from playwright.sync_api import Page
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from browser.conftest import Screens
 
 pytestmark = pytest.mark.browser
-HOSTILE = ('</script><script>window.hit = 1</script>', '"><img src=x onerror="window.hit=1">', "B’1 {{ v }} & \u2028x")
+HOSTILE = ("</script><script>window.hit = 1</script>", '"><img src=x onerror="window.hit=1">', "B’1 {{ v }} & \u2028x")
 
 
 def type_id(page: Page, text: str) -> None:

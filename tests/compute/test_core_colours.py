@@ -9,12 +9,12 @@ from pathlib import Path
 import pytest
 
 from samples import job_text
-from slackloop.handbook.assemble import book_of
-from slackloop.handbook.book import Book
-from slackloop.handbook.box_drawing import BoxDrawings
-from slackloop.handbook.cards import CardMaker
-from slackloop.handbook.worked import Worked, work
-from slackloop.publish.schedules import schedule_files
+from slackloop.document.assemble import book_of
+from slackloop.document.book import Book
+from slackloop.document.boxes.box_drawing import BoxDrawings
+from slackloop.document.boxes.cards import CardMaker
+from slackloop.document.worked import Worked, work
+from slackloop.render.workbook.schedules import schedule_files
 
 CABLES = """\
   trunk: {{conductor: 12 AWG, build: solid, cores: {{a: {a}, b: {b}}}, jacket: polyethylene, jacket_od: 11 mm,

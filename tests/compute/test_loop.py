@@ -8,11 +8,11 @@ from collections.abc import Callable
 import networkx as nx
 import pytest
 
-from slackloop.compute.analysis import Analysis
-from slackloop.compute.loop import loop_network, places_of_short, reading
-from slackloop.job.models import Job
-from slackloop.path.network import build_network
+from slackloop.compute.circuit.loop import loop_network, places_of_short, reading
+from slackloop.compute.computed_job import Analysis
 from slackloop.reference.tables import ReferenceTables
+from slackloop.site.models import Job
+from slackloop.site.network import build_network
 
 
 def graph_of(parent: list[int], ohms: list[float], closures: list[tuple[int, int, float]]) -> nx.MultiGraph:

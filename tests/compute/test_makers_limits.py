@@ -9,11 +9,11 @@ from pathlib import Path
 import pytest
 
 from samples import chain, job_text
-from slackloop.compute.makers_limits import MakersLimit
-from slackloop.compute.outlook import outlook
-from slackloop.handbook.assemble import book_from_job
-from slackloop.handbook.worked import Worked, work
-from slackloop.job.finding import Placed
+from slackloop.compute.alternatives import outlook
+from slackloop.compute.circuit.makers_limits import MakersLimit
+from slackloop.document.assemble import book_from_job
+from slackloop.document.worked import Worked, work
+from slackloop.source.finding import Placed
 
 BRANCHED = [
     *chain(4),
@@ -55,9 +55,7 @@ def of_code(worked: Worked, code: str) -> list[Placed]:
         ("capacitance", "limit-capacitance", "27.66 nF", "27.64 nF", "has 27.7 nF; the makers' sheets allow 27.64 nF"),
     ],
 )
-def test_each_limit_is_held(
-    limit: str, code: str, kept: str, broken: str, says: str, worked_with: Work
-) -> None:
+def test_each_limit_is_held(limit: str, code: str, kept: str, broken: str, says: str, worked_with: Work) -> None:
     """Capacitance: 276.5 m at 100 nF/km, side by side, is 27.65 nF."""
     cable = "capacitance: 100 nF/km"
     assert not of_code(worked_with(f"limits: {{{limit}: {kept}}}", cable=cable), code)

@@ -3,9 +3,9 @@
 from pathlib import Path
 
 from samples import DEMO, chain, job_text
-from slackloop.handbook.assemble import book_from_job
-from slackloop.handbook.worked import work
-from slackloop.publish.schedules import Schedules
+from slackloop.document.assemble import book_from_job
+from slackloop.document.worked import work
+from slackloop.render.workbook.schedules import Schedules
 
 
 def test_cables_and_connectors_name_only_what_they_hold() -> None:

@@ -9,11 +9,11 @@ import pytest
 
 from samples import REPOSITORY
 from slackloop.cli import main
-from slackloop.handbook.assemble import book_from_job
-from slackloop.handbook.book import Book
-from slackloop.handbook.content_check import work_with_content
-from slackloop.handbook.page import Page
-from slackloop.handbook.standard_work import standard_book_of, work_standard
+from slackloop.document.assemble import book_from_job
+from slackloop.document.book import Book
+from slackloop.document.content_check import work_with_content
+from slackloop.document.old_page import Page
+from slackloop.document.standard_work import standard_book_of, work_standard
 
 JOB = REPOSITORY / "site_data" / "examples" / "firm" / "job.yml"
 MARK = "The firm's own section"

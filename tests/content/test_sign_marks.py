@@ -7,11 +7,11 @@ import re
 import pytest
 
 from samples import DEMO
-from slackloop.handbook.assemble import book_from_job
-from slackloop.handbook.content import load_content
-from slackloop.handbook.sign_mark import sign_mark
+from slackloop.document.assemble import book_from_job
+from slackloop.document.drawings.sign_mark import sign_mark
 from slackloop.reference.folder import data_folder
 from slackloop.reference.tables import load_tables
+from slackloop.sections.content import load_content
 
 CONTENT = load_content(data_folder("content"))
 NAMED = {each.sign for each in (*CONTENT.words.cautions.values(), *CONTENT.words.protective.values()) if each.sign}

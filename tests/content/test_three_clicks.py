@@ -11,9 +11,9 @@ from pathlib import Path
 import pytest
 
 from samples import DEMO
-from slackloop.handbook.assemble import book_from_job
-from slackloop.publish.schedules import schedule_files
-from slackloop.publish.website import build_website
+from slackloop.document.assemble import book_from_job
+from slackloop.render.html.website import build_website
+from slackloop.render.workbook.schedules import schedule_files
 
 VOID = {"br", "img", "input", "meta", "link", "hr", "wbr", "col", "source"}
 

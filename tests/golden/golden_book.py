@@ -7,8 +7,8 @@ import re
 from functools import cache
 from pathlib import Path
 
-from slackloop.handbook.assemble import book_from_job
-from slackloop.handbook.book import Book
+from slackloop.document.assemble import book_from_job
+from slackloop.document.book import Book
 
 HERE = Path(__file__).parent
 JOBS = HERE / "jobs"

@@ -12,11 +12,11 @@ import markdown
 import pytest
 
 from samples import DEMO, chain, job_text, random_boxes
-from slackloop.handbook.addresses import box_uri
-from slackloop.handbook.assemble import book_from_job
-from slackloop.handbook.book import Book
-from slackloop.handbook.schedule_files import SCHEDULES, WORKBOOK, csv_file
-from slackloop.handbook.text import escape
+from slackloop.document.assemble import book_from_job
+from slackloop.document.book import Book
+from slackloop.document.schedule_files import SCHEDULES, WORKBOOK, csv_file
+from slackloop.sections.addresses import box_uri
+from slackloop.sections.text import escape
 
 EXTENSIONS = ["admonition", "attr_list", "def_list", "footnotes", "md_in_html", "tables", "toc"]
 FILES = {WORKBOOK, *(csv_file(name) for name in SCHEDULES)}

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from samples import chain, job_text
-from slackloop.handbook.assemble import book_from_job
-from slackloop.handbook.findings_page import sentence
+from slackloop.document.assemble import book_from_job
+from slackloop.document.findings_page import sentence
 
 
 def banners(folder: Path, **changes: tuple[str, str]) -> dict[str, str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from slackloop.handbook import format as fmt
+from slackloop.sections import format as fmt
 from slackloop.units.quantity import parse_quantity
 
 

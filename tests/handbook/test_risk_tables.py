@@ -11,9 +11,9 @@ from pydantic import ValidationError
 
 from samples import DEMO
 from slackloop.compute.risk import CONTROL_ORDER, may_reach_f, risk
-from slackloop.handbook.assemble import book_from_job
-from slackloop.handbook.book import Book
-from slackloop.handbook.words import Hazard
+from slackloop.document.assemble import book_from_job
+from slackloop.document.book import Book
+from slackloop.sections.catalogue import Hazard
 
 LEVELS = ("Low", "Medium", "Serious", "High")
 PUBLISHED = {

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from samples import DEMO
-from slackloop.handbook.assemble import book_from_job
-from slackloop.handbook.box_facts import BoxFacts
-from slackloop.handbook.cards import CardMaker
+from slackloop.document.assemble import book_from_job
+from slackloop.document.boxes.box_facts import BoxFacts
+from slackloop.document.boxes.cards import CardMaker
 
 
 def test_volts_and_slack_read_the_same_on_card_page_and_table() -> None:

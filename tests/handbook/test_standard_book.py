@@ -14,12 +14,12 @@ from pypdf import PdfReader
 from handbook.test_book import as_html, broken_links
 from samples import REPOSITORY, chain, job_text
 from slackloop.cli import main
-from slackloop.handbook.assemble import book_from_job
-from slackloop.handbook.conditions import CONDITIONS
-from slackloop.handbook.standard_book import StandardBook
-from slackloop.handbook.standard_conditions import CONDITION_WORDS, standard_holds
-from slackloop.handbook.standard_work import standard_book_of, work_standard
-from slackloop.handbook.values import Values
+from slackloop.document.assemble import book_from_job
+from slackloop.document.standard_book import StandardBook
+from slackloop.document.standard_work import standard_book_of, work_standard
+from slackloop.sections.conditions import CONDITIONS
+from slackloop.sections.standard_conditions import CONDITION_WORDS, standard_holds
+from slackloop.sections.values import Values
 
 HOUSE = REPOSITORY / "site_data" / "standards" / "house.yml"
 SMALL = """\

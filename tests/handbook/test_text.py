@@ -9,8 +9,8 @@ import markdown
 from hypothesis import given
 from hypothesis import strategies as st
 
-from slackloop.handbook.tables.table import Column, grid
-from slackloop.handbook.text import Trusted, admonition, escape, one_line
+from slackloop.document.tables.table import Column, grid
+from slackloop.sections.text import Trusted, admonition, escape, one_line
 
 EXTENSIONS = ["admonition", "attr_list", "def_list", "footnotes", "md_in_html", "tables", "toc"]
 NASTY = st.text(

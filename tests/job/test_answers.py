@@ -12,13 +12,13 @@ import pytest
 
 from samples import REPOSITORY, chain, job_text
 from slackloop.cli import main
-from slackloop.compute.makers_limits import LimitName
-from slackloop.handbook.assemble import book_of
-from slackloop.handbook.worked import Refused, Worked, work
-from slackloop.job.answers import open_questions
-from slackloop.job.codes import CODES, FIGURE_CODES
-from slackloop.job.finding import Placed
+from slackloop.compute.circuit.makers_limits import LimitName
+from slackloop.document.assemble import book_of
+from slackloop.document.worked import Refused, Worked, work
 from slackloop.reference.tables import load_tables
+from slackloop.site.answers import open_questions
+from slackloop.source.codes import CODES, FIGURE_CODES
+from slackloop.source.finding import Placed
 
 RFI = "{by: Electrical inspector, date: 2026-03-09, reference: RFI-3, answer: 300 mm accepted on this path}"
 SURGE = "    surge_part: {title: Arrester, leads: {conductor: 18 AWG, build: stranded}}\n"

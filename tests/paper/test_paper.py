@@ -15,11 +15,11 @@ import pytest
 from numpy.typing import NDArray
 
 from samples import DEMO
-from slackloop.handbook.assemble import book_of
-from slackloop.handbook.worked import work
-from slackloop.publish.handbook_folder import without_box_pages
-from slackloop.publish.print import build_pdf
-from slackloop.publish.print_document import Paper
+from slackloop.document.assemble import book_of
+from slackloop.document.worked import work
+from slackloop.output.handbook_folder import without_box_pages
+from slackloop.render.typst.print import build_pdf
+from slackloop.render.typst.print_document import Paper
 
 pytestmark = pytest.mark.skipif(
     shutil.which("pdftoppm") is None, reason="poppler-utils (Debian package) is not installed"

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from slackloop.publish.links import check_site, read_document
+from slackloop.render.html.links import check_site, read_document
 
 
 def faults(folder: Path, page: str, *, address: str = "", style: str = "") -> list[str]:
@@ -51,7 +51,7 @@ def test_good_address_has_no_fault(page: str, tmp_path: Path) -> None:
         ('<img src="https://example.org/x.png">', "is fetched from outside the site"),
         ('<img src="//example.org/x.png">', "is fetched from outside the site"),
         ('<script src="https://example.org/x.js"></script>', "is fetched from outside the site"),
-        ('<SCRIPT SRC=https://example.org/x.js></SCRIPT>', "is fetched from outside the site"),
+        ("<SCRIPT SRC=https://example.org/x.js></SCRIPT>", "is fetched from outside the site"),
         ('<link rel="stylesheet" href="https://example.org/x.css">', "is fetched from outside the site"),
         ('<svg><image xlink:href="https://example.org/x"/></svg>', "is fetched from outside the site"),
         ('<img srcset="https://example.org/x 2x">', "is fetched from outside the site"),

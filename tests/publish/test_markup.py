@@ -12,9 +12,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from samples import DEMO, REPOSITORY
-from slackloop.handbook.assemble import book_from_job
-from slackloop.handbook.text import escape
-from slackloop.publish.markup import DRAWING, EXTENSIONS, render, render_html
+from slackloop.document.assemble import book_from_job
+from slackloop.render.html.markup import DRAWING, EXTENSIONS, render, render_html
+from slackloop.sections.text import escape
 
 
 @pytest.mark.parametrize(
@@ -58,7 +58,7 @@ def test_shortcuts_change_no_page_of_a_handbook(job: Path) -> None:
         assert list(rendered.headings) == headings, page.uri
 
 
-ROW = "| {} | [C&#45;1](a.md#c-1) | <span class=\"tick\"></span> | `code` | **strong** _em_ |\n"
+ROW = '| {} | [C&#45;1](a.md#c-1) | <span class="tick"></span> | `code` | **strong** _em_ |\n'
 HEAD = "| A | B | C | D | E |\n|---|:---|---:|---|---|\n"
 TABLES = [
     HEAD + ROW.format("one") + ROW.format("two") + ROW.format("one"),

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from slackloop.publish.output import MARKER, OutputRefused, is_ours, whole_folder
+from slackloop.output.output import MARKER, OutputRefused, is_ours, whole_folder
 
 
 def write(folder: Path, text: str) -> None:
@@ -76,7 +76,7 @@ SLOW_BUILD = textwrap.dedent(
     """
     import sys, time
     from pathlib import Path
-    from slackloop.publish.output import whole_folder
+    from slackloop.output.output import whole_folder
     with whole_folder(Path(sys.argv[1])) as aside:
         (aside / "page.html").write_text("half")
         print("writing", flush=True)

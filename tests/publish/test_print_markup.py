@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from slackloop.publish.markup import render_html
-from slackloop.publish.print_drawing import prepare_drawing
-from slackloop.publish.print_line import Printing, Target
-from slackloop.publish.print_markup import PageWriter
-from slackloop.publish.print_tree import parse_html
+from slackloop.render.html.markup import render_html
+from slackloop.render.typst.print_drawing import prepare_drawing
+from slackloop.render.typst.print_line import Printing, Target
+from slackloop.render.typst.print_markup import PageWriter
+from slackloop.render.typst.print_tree import parse_html
 
 SVG = '<svg viewBox="0 0 40 20" width="40" height="20"><title>T</title><path stroke="currentColor"/></svg>'
 

@@ -13,12 +13,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from samples import job_text
-from slackloop.publish.handbook_folder import build_handbook
-from slackloop.publish.print_clusters import clusters
-from slackloop.publish.print_drawing import prepare_drawing
-from slackloop.publish.print_fonts import print_fonts
-from slackloop.publish.print_glyphs import glyphs_for
-from slackloop.publish.print_text import literal
+from slackloop.output.handbook_folder import build_handbook
+from slackloop.render.typst.print_clusters import clusters
+from slackloop.render.typst.print_drawing import prepare_drawing
+from slackloop.render.typst.print_fonts import print_fonts
+from slackloop.render.typst.print_glyphs import glyphs_for
+from slackloop.render.typst.print_text import literal
 
 PRINTED = {
     "warning sign with selector": "Pump ⚠️ well",

@@ -9,8 +9,8 @@ import typst
 from hypothesis import given
 from hypothesis import strategies as st
 
-from slackloop.publish.print_fonts import TEXT_FAMILY, print_fonts
-from slackloop.publish.print_table import (
+from slackloop.render.typst.print_fonts import TEXT_FAMILY, print_fonts
+from slackloop.render.typst.print_table import (
     LANDSCAPE_SIZES_PT,
     MOST_PORTRAIT_COLUMNS,
     PORTRAIT_SIZES_PT,
@@ -19,7 +19,7 @@ from slackloop.publish.print_table import (
     plan_columns,
     text_width_em,
 )
-from slackloop.publish.print_text import literal
+from slackloop.render.typst.print_text import literal
 
 PORTRAIT_PT, LANDSCAPE_PT = 493.0, 740.0
 

@@ -9,9 +9,9 @@ import typst
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from slackloop.publish.print_fonts import print_fonts
-from slackloop.publish.print_glyphs import Glyphs
-from slackloop.publish.print_text import breakable, literal, never_shown, number_of, squeeze
+from slackloop.render.typst.print_fonts import print_fonts
+from slackloop.render.typst.print_glyphs import Glyphs
+from slackloop.render.typst.print_text import breakable, literal, never_shown, number_of, squeeze
 
 HOSTILE = [
     '#panic("x")', "$ a $", "*b* _i_", "@label <label>", "\\", '"', '\\"', "//", "/* */", "`", "\n", "\\u{41}",

@@ -7,10 +7,10 @@ from pathlib import Path
 import pytest
 
 from benchmarks.publish import path_job
-from slackloop.handbook.assemble import book_of
-from slackloop.handbook.worked import work
-from slackloop.publish.schedules import schedule_files
-from slackloop.publish.website import build_website
+from slackloop.document.assemble import book_of
+from slackloop.document.worked import work
+from slackloop.render.html.website import build_website
+from slackloop.render.workbook.schedules import schedule_files
 
 
 @pytest.mark.slow

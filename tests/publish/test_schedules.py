@@ -18,17 +18,17 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from compute.tally import JOBS, read
 from samples import DEMO, chain, job_text
-from slackloop.handbook.assemble import book_from_job
-from slackloop.handbook.book import Book
-from slackloop.handbook.page import DocumentHeader
-from slackloop.handbook.schedule_files import SCHEDULES, WORKBOOK, csv_file
-from slackloop.handbook.spans import spans
-from slackloop.publish.schedule import Column, Formula, Schedule, csv_bytes
-from slackloop.publish.schedules import schedule_files
-from slackloop.publish.workbook import HEAD_ROW, workbook_bytes
+from slackloop.document.assemble import book_from_job
+from slackloop.document.book import Book
+from slackloop.document.old_page import DocumentHeader
+from slackloop.document.schedule_files import SCHEDULES, WORKBOOK, csv_file
+from slackloop.render.workbook.schedule import Column, Formula, Schedule, csv_bytes
+from slackloop.render.workbook.schedules import schedule_files
+from slackloop.render.workbook.workbook import HEAD_ROW, workbook_bytes
+from slackloop.sections.spans import spans
 
 FACTS = DocumentHeader("N-1", "Title", "Site", "B", "2026-03-02", "draft", "a" * 40, True, "Example Groundworks")
-NASTY = ("=1+1", "+1", "-1", "@SUM(A1)", "=cmd|' /C calc'!A0", "\t=2", "plain, with \"quotes\"", "a\x07b")
+NASTY = ("=1+1", "+1", "-1", "@SUM(A1)", "=cmd|' /C calc'!A0", "\t=2", 'plain, with "quotes"', "a\x07b")
 
 
 @cache

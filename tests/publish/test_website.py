@@ -10,10 +10,10 @@ from pathlib import Path
 import pytest
 
 from publish.site_samples import FACTS, SampleBook, box_page, sample_book
-from slackloop.handbook.page import Page
-from slackloop.publish.website import WebsiteFaulty, build_website
-from slackloop.publish.website_mend import ThemeChanged, mend_content, mend_page
-from slackloop.publish.website_menu import PagesRefused, menu
+from slackloop.document.old_page import Page
+from slackloop.render.html.website import WebsiteFaulty, build_website
+from slackloop.render.html.website_mend import ThemeChanged, mend_content, mend_page
+from slackloop.render.html.website_menu import PagesRefused, menu
 
 
 @pytest.fixture(scope="module")

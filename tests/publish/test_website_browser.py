@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from publish.site_samples import sample_book
-from slackloop.publish.website import build_website
+from slackloop.render.html.website import build_website
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page

@@ -15,10 +15,10 @@ from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import Abort
 
 from publish.site_samples import SampleBook, sample_book
-from slackloop.handbook import assemble
-from slackloop.publish.website import build_website
-from slackloop.publish.website_error import error_book
-from slackloop.publish.website_plugin import SlackloopPlugin
+from slackloop.document import assemble
+from slackloop.render.html.website import build_website
+from slackloop.render.html.website_error import error_book
+from slackloop.render.html.website_plugin import SlackloopPlugin
 
 TOP = Path(__file__).parents[2]
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from slackloop.compute.cover import NO_FIGURE, least_cover
+from slackloop.compute.ground.cover import NO_FIGURE, least_cover
 from slackloop.reference.code_basis import CoverTable
 from slackloop.reference.tables import ReferenceTables, load_tables
 

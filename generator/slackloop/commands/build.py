@@ -12,12 +12,12 @@ from pathlib import Path
 
 from slackloop.cli import FINDINGS, GOOD, REFUSED
 from slackloop.commands.screen import Progress, print_findings, wants_colour
-from slackloop.handbook.worked import Refused
-from slackloop.job.excerpt import harmless
-from slackloop.job.standard_reading import is_standard
-from slackloop.publish.handbook_folder import BuildFaulty, build_handbook
-from slackloop.publish.output import OutputRefused
-from slackloop.publish.standard_folder import build_standard
+from slackloop.document.worked import Refused
+from slackloop.output.handbook_folder import BuildFaulty, build_handbook
+from slackloop.output.output import OutputRefused
+from slackloop.output.standard_folder import build_standard
+from slackloop.site.standard_reading import is_standard
+from slackloop.source.excerpt import harmless
 
 
 @dataclass(frozen=True)

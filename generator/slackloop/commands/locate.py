@@ -8,10 +8,10 @@ import sys
 
 from slackloop.cli import FINDINGS, GOOD, REFUSED
 from slackloop.commands.screen import print_findings, wants_colour
-from slackloop.compute.loop import ShortPlace, places_of_short
-from slackloop.handbook import format as fmt
-from slackloop.handbook.worked import Refused, work
-from slackloop.job.excerpt import harmless
+from slackloop.compute.circuit.loop import ShortPlace, places_of_short
+from slackloop.document.worked import Refused, work
+from slackloop.sections import format as fmt
+from slackloop.source.excerpt import harmless
 from slackloop.units.quantity import parse_quantity
 from slackloop.units.quantity_error import QuantityError
 

@@ -9,7 +9,7 @@ from slackloop.document.inline import Line
 from slackloop.document.markdown import Slot, mark_of, markdown_blocks, markdown_line, without_marks
 from slackloop.sections.section import Prose
 from slackloop.sections.template import Renderer
-from slackloop.units.words import Measure
+from slackloop.sections.text import Measure
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,14 +10,15 @@ import math
 from functools import lru_cache
 
 from slackloop.document.blocks import Sign
+from slackloop.document.drawings.svg import Canvas
 from slackloop.document.inline import Line
-from slackloop.handbook.figures.svg import Canvas
 
 SIZE = 72.0
 BLACK, YELLOW, BLUE, GREEN, RED, WHITE = "#101010", "#f5d000", "#1f5fbf", "#2e8b3d", "#c8102e", "#ffffff"
 KINDS = {"W": "Warning", "M": "Must do", "P": "Must not do", "E": "Safe way", "F": "Fire equipment"}
 """First letter of a number in ISO 7010 to what that group of signs says."""
 
+# ruff: noqa: E501
 FILLED: dict[str, tuple[str, ...]] = {
     "W001": ("M33 24h6l-1.4 20h-3.2z", "M36 48a3.2 3.2 0 1 0 .01 0z"),
     "W008": ("M14 56h18v4h-18z", "M40 27a3.4 3.4 0 1 0 .01 0z", "M34 31l8 4 6-3 2 3-7 4-3 8 6 8-3 2-7-9 2-8-5-1-4 6-3-2z"),
@@ -46,7 +47,7 @@ FILLED: dict[str, tuple[str, ...]] = {
 """Outlines in the sign's ink."""
 
 CUT: dict[str, tuple[str, ...]] = {
-    "W022": ("M24 50l20-20", ),
+    "W022": ("M24 50l20-20",),
     "M004": ("M35 35h2",),
     "M015": ("M31 17v43", "M41 17v43", "M25 36h22", "M25 48h22"),
     "M016": ("M22 38h28", "M30 46h12", "M30 50h12"),

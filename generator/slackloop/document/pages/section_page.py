@@ -25,13 +25,13 @@ from slackloop.document.blocks import (
 )
 from slackloop.document.context import Context
 from slackloop.document.inline import Line, line, link, plain, strong
-from slackloop.document.inserts import Inserts
 from slackloop.document.markdown import anchor_of
+from slackloop.document.inserts import Inserts
 from slackloop.document.page import BookPart, Page, PageKind
 from slackloop.document.target import PageTarget
 from slackloop.sections.applied import AppliedSection
-from slackloop.sections.section import Check, Insert, Prose
 from slackloop.sections.section import Block as Content
+from slackloop.sections.section import Check, Insert, Prose
 from slackloop.sections.section import Step as StepText
 from slackloop.sections.section_words import PART_MENU
 
@@ -63,7 +63,7 @@ class SectionPage:
             *self._values(),
             *self._worn(),
             *self._brought(),
-            *(self.inserts.deferral(name) for name in self.front.deferrals),
+            *(note for name in self.front.deferrals for note in self.inserts.deferral(name)),
             *self._body(),
         )
         part: BookPart = "method"
@@ -151,7 +151,10 @@ class SectionPage:
         return Step(
             number=str(self.applied.numbers[step.id]),
             anchor=step.id,
-            blocks=(*self.prose.blocks(step.action, self.file, self.id), *self.prose.blocks(step.extra, self.file, self.id)),
+            blocks=(
+                *self.prose.blocks(step.action, self.file, self.id),
+                *self.prose.blocks(step.extra, self.file, self.id),
+            ),
             only_where=self.context.only_where(step.applies),
             signs=tuple(sign for name in again if (sign := self.inserts.caution_sign(name))),
             why=self.prose.blocks(step.why, self.file, self.id),

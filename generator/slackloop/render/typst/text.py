@@ -1,5 +1,5 @@
 """Text on its way into Typst source."""
 
-from slackloop.publish.print_text import breakable, literal
+from slackloop.render.typst.print_text import breakable, literal
 
 __all__ = ["breakable", "literal"]

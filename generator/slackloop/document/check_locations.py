@@ -1,0 +1,23 @@
+"""Where a check is done, in words, with a link to the first box whose record has it."""
+
+from __future__ import annotations
+
+from slackloop.sections.addresses import box_uri, relative
+from slackloop.sections.inspection_points import ON_RUNS
+from slackloop.sections.material import Material, with_condition
+from slackloop.sections.section import Check
+from slackloop.sections.section_words import WHERE_WORDS
+from slackloop.sections.text import Trusted, link, trusted
+
+RECORDS = dict.fromkeys(ON_RUNS, "checks-run")
+"""The part of a box's page that holds a check; ``checks-box`` for all others."""
+
+
+def place_of_check(material: Material, check: Check, page: str) -> Trusted:
+    """``Each box with a device, first B01``, as it stands on the page ``page``; no link where no box has the check."""
+    words = WHERE_WORDS[check.where]
+    box = material.first_box(check.where)
+    if not box:
+        return with_condition(material, trusted(words), check.applies)
+    record = relative(f"{box_uri(box)}#{RECORDS.get(check.where, 'checks-box')}", page)
+    return with_condition(material, trusted(f"{words}, first {link(box, record)}"), check.applies)

@@ -1,0 +1,144 @@
+"""Tables that follow the path: boxes, runs, volts, loop readings."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from slackloop.document.boxes.box_facts import cover_text, least_cover_text
+from slackloop.document.context import Context
+from slackloop.document.tables.failed import failed_banner
+from slackloop.document.tables.resistance_basis import NOMINAL_SOURCE, largest_source, volts_basis
+from slackloop.document.tables.table import COMPUTED, JOB, Column, Row, Table, TablePart
+from slackloop.sections import format as fmt
+from slackloop.sections.addresses import box_uri
+from slackloop.sections.text import link
+
+
+def box_link(context: Context, box_id: str) -> str:
+    """A link from a table's page to a box's page; plain text for the controller."""
+    return link(box_id, f"../{box_uri(box_id)}") if box_id in context.network.index else box_id
+
+
+def by_arm(context: Context, row: Callable[[int], Row]) -> tuple[TablePart, ...]:
+    """A row a box, in the groups that box pages use too."""
+    return tuple(TablePart(group.title, tuple(row(index) for index in group.indices)) for group in context.groups)
+
+
+def boxes_table(context: Context) -> Table:
+    """Every box with its device, address, stations and what meets in it."""
+
+    def row(index: int) -> Row:
+        box, slack = context.box(index), context.analysis.slack[index]
+        device = context.device(box)
+        stations = ", ".join(str(station) for station in box.stations)
+        title = device.title if device else "None"
+        return box_link(context, box.id), box.name, title, box.address, stations, str(slack.tails), box.note
+
+    columns = ("Box", "Name", "Device", "Address", "Stations", "Cable ends", "Note")
+    return Table(
+        "boxes",
+        "Boxes",
+        "Every box in the order in which the path reaches it.",
+        tuple(Column(heading) for heading in columns),
+        by_arm(context, row),
+        (JOB,),
+        door="Install",
+    )
+
+
+def runs_table(context: Context) -> Table:
+    """Every run, closing runs last."""
+    network, units = context.network, context.units
+    numbers = {run: str(n) for plan in context.analysis.reels for run, n in plan.reel_numbers().items()}
+
+    def cells(position: int) -> Row:
+        run = network.runs[position] if position < len(network.runs) else network.closures[position - len(network.runs)]
+        cover = context.analysis.covers[position]
+        least = least_cover_text(cover, context)
+        ends = (box_link(context, run.from_id), box_link(context, run.to_id))
+        length = fmt.run_length(run.length_m, units)
+        cable, under = f"{run.cable}, in a duct" if run.in_duct else run.cable, context.surface(run.surface)
+        return (*ends, length, cable, numbers.get(run.id, "–"), under, cover_text(context, run), least)
+
+    parts = by_arm(context, cells)
+    if network.closures:
+        closing = range(len(network.runs), len(network.runs) + len(network.closures))
+        parts = (*parts, TablePart("Runs that close a ring", tuple(cells(position) for position in closing)))
+    columns = ("From", "To", "Length", "Cable", "Reel", "Under", "Cover", "Least cover")
+    return Table(
+        "runs",
+        "Runs",
+        "Every run of cable, along the trench, without slack. Reel: the number in the reel plan.",
+        tuple(Column(heading) for heading in columns),
+        parts,
+        (JOB, "Lengths that the job does not give: straight line between coordinates plus the detour."),
+        banner=failed_banner(context, "cover", "run-longer"),
+        door="Install",
+    )
+
+
+def volts_table(context: Context) -> Table:
+    """Volts at each box: at rest, and the lowest for any choice of running outputs."""
+    volts = context.analysis.volts
+
+    def row(index: int) -> Row:
+        box = context.box(index)
+        device = context.device(box)
+        least = fmt.volts(device.least_volts.si) if device else "–"
+        lowest = fmt.lowest_volts(volts.worst_volts[index])
+        return box_link(context, box.id), fmt.volts(volts.standby_volts[index]), lowest, least
+
+    supply = context.analysis.supply
+    intro = (
+        f"At rest the path draws {fmt.amps(supply.standby_a)}; at most {fmt.amps(supply.worst_a)}, and the controller "
+        f"delivers {fmt.written(context.job.supply.limit.text)}. The path can carry {supply.most_stations_at_once} "
+        f"stations at once; the job asks for {context.job.supply.stations_at_once}."
+    )
+    return Table(
+        "volts",
+        "Volts along the path",
+        intro,
+        (
+            Column("Box"),
+            Column("At rest", align="right"),
+            Column("Lowest", align="right"),
+            Column("Device needs", align="right"),
+        ),
+        by_arm(context, row),
+        (COMPUTED, largest_source(context), "Superposition on a resistive network."),
+        notes=(
+            volts_basis(context),
+            "Lowest: for every choice of stations that may operate together, anywhere on the path.",
+        ),
+        banner=failed_banner(context, "volts", "supply"),
+        door="Inspect",
+    )
+
+
+def loop_table(context: Context) -> Table:
+    """What a meter shows at the controller with the pair shorted at each box."""
+    climate, units = context.job.conditions.soil_temperature, context.units
+
+    def row(index: int) -> Row:
+        loop = context.analysis.loops[index]
+        values = (loop.ohms_cold, loop.ohms_20c, loop.ohms_hot, loop.low_ohms, loop.high_ohms)
+        return (box_link(context, context.network.boxes[index]), *(fmt.ohms(value) for value in values))
+
+    cold, hot = fmt.temperature(climate.low.si, units), fmt.temperature(climate.high.si, units)
+    headings = (f"Soil at {cold}", "20 °C (68 °F)", f"Soil at {hot}", "Passes from", "Passes to")
+    return Table(
+        "loop-readings",
+        "Loop readings",
+        "Resistance at the controller's end, pair off the controller, pair shorted at the box. Cable alone: a device "
+        "on the way may change a reading, as its maker's sheet says.",
+        (Column("Box"), *(Column(heading, align="right") for heading in headings)),
+        by_arm(context, row),
+        (
+            COMPUTED,
+            NOMINAL_SOURCE,
+            f"Tolerance {fmt.written(context.job.rules.tests.loop_tolerance.text)}: job specification.",
+        ),
+        notes=("First read the two test leads alone, and take that reading off each loop reading.",),
+        door="Inspect",
+        own_place=True,
+    )

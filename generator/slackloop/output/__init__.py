@@ -1,0 +1,1 @@
+"""Lock, swap and safe folders."""
