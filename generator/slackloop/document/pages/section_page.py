@@ -25,8 +25,8 @@ from slackloop.document.blocks import (
 )
 from slackloop.document.context import Context
 from slackloop.document.inline import Line, line, link, plain, strong
-from slackloop.document.markdown import anchor_of
 from slackloop.document.inserts import Inserts
+from slackloop.document.markdown import anchor_of
 from slackloop.document.page import BookPart, Page, PageKind
 from slackloop.document.target import PageTarget
 from slackloop.sections.applied import AppliedSection

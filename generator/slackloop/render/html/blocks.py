@@ -80,7 +80,8 @@ def _sign(sign: b.Sign, place: Place, *, small: bool = False) -> Markup:
     if small:
         return tag("span", Markup(sign.svg), class_="sign small", role="img", aria_label=sign.words)
     more = tag("span", line_html(sign.more, place), class_="more") if sign.more else Markup("")
-    return tag("li", tag("span", Markup(sign.svg), class_="sign"), tag("span", sign.words, class_="words"), more)
+    picture = tag("span", Markup(sign.svg), class_="sign") if sign.svg else Markup("")
+    return tag("li", picture, tag("span", sign.words, class_="words"), more)
 
 
 def _sign_row(block: b.SignRow, place: Place) -> Markup:

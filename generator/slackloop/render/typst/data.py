@@ -148,7 +148,8 @@ class BlockData:
         }  # fmt: skip
 
     def _sign(self, sign: b.Sign) -> Data:
-        return {"file": self.file(sign.svg), "words": self.shown(sign.words), "more": self.line(sign.more)}
+        file = self.file(sign.svg) if sign.svg else ""
+        return {"file": file, "words": self.shown(sign.words), "more": self.line(sign.more)}
 
     def drawing(self, drawing: b.Drawing) -> Data:
         """A drawing as a file, its natural size in points, and its words for those who hear the page."""
