@@ -1,0 +1,169 @@
+"""Pictures of work: small, with each label plainly for its own mark, and at least one for every section."""
+
+from __future__ import annotations
+
+import re
+import xml.etree.ElementTree as ET
+from pathlib import Path
+
+import pytest
+from placement_check import SVG, faults, labels_of
+
+from slackloop.document.blocks import Drawing
+from slackloop.document.drawings.sketch import COPPER, DARK, LIGHT, MID, PAPER, Sketch
+from slackloop.document.drawings.work_drawings import SECTION_DRAWINGS, WORK_DRAWINGS, work_drawings
+from slackloop.document.drawings.work_values import WorkValues
+from slackloop.document.inline import Text
+
+CONTENT = Path(__file__).parents[2] / "content"
+MOST_BYTES = 4500
+LEAST_TEXT_PX = 12.0
+"""9 pt at natural size."""
+CAPTION_CHARACTERS = 48
+USUAL = WorkValues(
+    strip="16 mm (5/8 in)", slack="1.5 m (5 ft)", cover="450 mm (18 in)", depth="600 mm (24 in)",
+    tape_depth="225 mm (9 in)", bedding="75 mm (3 in)", trench_width="150 mm (6 in)", spoil_back="0.6 m (2 ft)",
+    clear_of_cable="2.4 m (8 ft)", insulation_volts="500 V", jacket="polyethylene", core_a="red", core_b="blue",
+)  # fmt: skip
+LONG = WorkValues(
+    strip="12.5 mm (1/2 in)", slack="1000 mm (39 3/8 in)", cover="450 mm (17 3/4 in)", depth="1250 mm (49 1/4 in)",
+    tape_depth="1025 mm (40 3/8 in)", bedding="101.5 mm (4 in)", trench_width="150 mm (5 7/8 in)",
+    spoil_back="1200 mm (47 1/4 in)", clear_of_cable="2438 mm (96 in)", insulation_volts="1000 V",
+    jacket="cross-linked polyethylene", core_a="red with white", core_b="turquoise with black", with_pipe=False,
+)  # fmt: skip
+UNITED_STATES = WorkValues(
+    strip="5/8 in (16 mm)", slack="5 ft (1.5 m)", depth="24 in (610 mm)", tape_depth="9 in (229 mm)",
+    bedding="3 in (76 mm)", spoil_back="2 ft (0.6 m)", clear_of_cable="8 ft (2.4 m)", insulation_volts="500 V",
+)  # fmt: skip
+JOBS = {"usual": USUAL, "long": LONG, "us": UNITED_STATES, "unknown": WorkValues()}
+PICTURES = [
+    pytest.param(picture, id=f"{job}-{picture.id}")
+    for job, values in JOBS.items()
+    for name in WORK_DRAWINGS
+    for picture in work_drawings(name, values)
+]
+
+
+def _caption(picture: Drawing) -> str:
+    return "".join(part.text for part in picture.caption if isinstance(part, Text))
+
+
+@pytest.mark.parametrize("picture", PICTURES)
+def test_each_label_is_plainly_for_its_own_mark(picture: Drawing) -> None:
+    assert faults(picture) == []
+
+
+@pytest.mark.parametrize("picture", PICTURES)
+def test_a_picture_is_small_and_told_in_words(picture: Drawing) -> None:
+    assert len(picture.svg.encode()) <= MOST_BYTES
+    assert picture.title
+    assert picture.description.endswith(".")
+    assert picture.description != picture.title
+    assert 0 < len(_caption(picture)) <= CAPTION_CHARACTERS
+    top = ET.fromstring(picture.svg)
+    assert (top[0].text, top[1].text) == (picture.title, picture.description)
+    assert {element.tag.removeprefix(SVG) for element in top.iter()} <= {
+        "svg", "title", "desc", "line", "path", "rect", "circle", "text",
+    }  # fmt: skip
+    assert not re.search(r"nan|inf\b|url\(|class=", picture.svg)
+    for element in top.iter(f"{SVG}text"):
+        assert float(element.attrib["font-size"]) >= LEAST_TEXT_PX
+        assert element.text
+
+
+@pytest.mark.parametrize("picture", PICTURES)
+def test_tones_are_the_few_that_a_screen_can_turn_for_a_dark_page(picture: Drawing) -> None:
+    used = {value for element in ET.fromstring(picture.svg).iter() for key in ("fill", "stroke")
+            if (value := element.get(key))}  # fmt: skip
+    assert used <= {"none", "currentColor", PAPER, LIGHT, MID, DARK, COPPER}
+
+
+@pytest.mark.parametrize("job", JOBS)
+def test_all_pictures_may_stand_on_one_page(job: str) -> None:
+    ids = [picture.id for name in WORK_DRAWINGS for picture in work_drawings(name, JOBS[job])]
+    assert len(ids) == len(set(ids))
+
+
+@pytest.mark.parametrize("name", WORK_DRAWINGS)
+def test_a_row_shows_wrong_work_only_beside_right_work(name: str) -> None:
+    row = work_drawings(name, USUAL)
+    verdicts = [picture.verdict for picture in row]
+    assert 1 <= len(row) <= 3
+    assert ("wrong" in verdicts) == ("right" in verdicts)
+    assert verdicts.index("right") < verdicts.index("wrong") if "wrong" in verdicts else True
+    wrong = [picture for picture in row if picture.verdict == "wrong"]
+    assert all(picture.svg != row[0].svg and picture.description != row[0].description for picture in wrong)
+    assert all('stroke-width="2.4" stroke-dasharray="5 3.4"' in p.svg or p.id == "work-waves-none" for p in wrong)
+
+
+def test_every_section_of_the_method_has_pictures() -> None:
+    heads = [path.read_text(encoding="utf-8").split("---")[1] for path in (CONTENT / "method").glob("*.md")]
+    found = {re.search(r"^id: (\S+)$", head, re.M)[1]: re.search(r"^part: (\S+)$", head, re.M)[1] for head in heads}  # type: ignore[index]
+    method = {id for id, part in found.items() if part == "method"}
+    assert len(method) > 15
+    assert method - set(SECTION_DRAWINGS) == set()
+    assert all(SECTION_DRAWINGS[id] for id in SECTION_DRAWINGS)
+    assert set(SECTION_DRAWINGS) <= set(found) | {p.stem for p in CONTENT.glob("trouble/*.md")}
+
+
+def test_sections_use_every_row_and_name_none_that_is_not_there() -> None:
+    named = {name for names in SECTION_DRAWINGS.values() for name in names}
+    assert named == set(WORK_DRAWINGS)
+
+
+def test_dimensions_are_those_of_the_job() -> None:
+    for name, text in (
+        ("bare-the-core", "16 mm (5/8 in)"), ("bared-in-the-connector", "16 mm (5/8 in)"),
+        ("loop-of-slack", "1.5 m (5 ft)"), ("trench-depth", "600 mm (24 in)"), ("layers-and-tape", "225 mm (9 in)"),
+        ("bed-the-cable", "bed 75 mm (3 in)"), ("spoil-back", "0.6 m (2 ft)"), ("rod-clear-of-cable", "2.4 m (8 ft)"),
+        ("test-to-earth", "500 V"),
+    ):  # fmt: skip
+        shown = [label.text for label in labels_of(work_drawings(name, USUAL)[0])]
+        assert text in shown, name
+
+
+def test_a_job_without_tape_shows_none() -> None:
+    shown = [label.text for picture in work_drawings("layers-and-tape", WorkValues()) for label in labels_of(picture)]
+    assert "tape" not in shown
+    assert "bedding" in shown
+
+
+def test_a_trench_without_a_pipe_shows_none() -> None:
+    assert work_drawings("beside-the-pipe", LONG) == ()
+
+
+def test_cores_are_told_apart_without_colour() -> None:
+    """Core a has bands across it and core b has none, in the same two tones."""
+    for name in ("jacket-past-the-wall", "fix-the-ends-apart", "part-the-pair", "short-and-read"):
+        picture = work_drawings(name, USUAL)[0]
+        banded = re.findall(r'<path d="([^"]+)"[^>]*stroke-width="7" stroke-dasharray="3 4"', picture.svg)
+        plain = re.findall(rf'<path d="([^"]+)"[^>]*stroke="{PAPER}" stroke-width="7"', picture.svg)
+        assert banded
+        assert set(plain) - set(banded)
+        if name != "part-the-pair":
+            assert {"a", "b"} <= {label.text for label in labels_of(picture)}
+
+
+@pytest.mark.parametrize(
+    ("labels", "said"),
+    [
+        ([("long word at the edge", (150, 60), (150, 70))], "leaves the frame"),
+        ([("one", (60, 60), (70, 66)), ("two", (64, 62), (70, 72))], "overlap"),
+        ([("near", (60, 60), (140, 56)), ("far", (150, 100), (66, 66))], "nearer the mark"),
+        ([("in the corner", (4, 14), (60, 60))], "the step's number"),
+        ([("start", (40, 40), (180, 100)), ("between", (80, 70), (104, 90))], "a line crosses"),
+    ],
+)
+def test_the_check_sees_a_label_in_the_wrong_place(
+    labels: list[tuple[str, tuple[float, float], tuple[float, float]]], said: str
+) -> None:
+    sketch = Sketch("trial", "Trial", "Labels in the wrong place.")
+    for text, at, mark in labels:
+        sketch.label(text, at, mark)
+    assert any(said in fault for fault in faults(sketch.drawing("Trial.")))
+
+
+def test_a_label_shows_what_it_is_given_to_the_letter() -> None:
+    sketch = Sketch("trial", "Trial", "A label with markup in it.")
+    sketch.label("<b>&\"'", (60, 60), (60, 70))
+    assert [label.text for label in labels_of(sketch.drawing("Trial."))] == ["<b>&\"'"]
