@@ -24,7 +24,7 @@ from pathlib import Path
 
 from samples import DEMO, REPOSITORY, job_text, random_boxes
 from slackloop.document.assemble import book_of
-from slackloop.document.book import Book
+from slackloop.document.old_book import Book
 from slackloop.document.old_page import Page
 from slackloop.document.worked import work
 from slackloop.output.handbook_folder import without_box_pages

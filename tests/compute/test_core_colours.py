@@ -10,7 +10,7 @@ import pytest
 
 from samples import job_text
 from slackloop.document.assemble import book_of
-from slackloop.document.book import Book
+from slackloop.document.old_book import Book
 from slackloop.document.boxes.box_drawing import BoxDrawings
 from slackloop.document.boxes.cards import CardMaker
 from slackloop.document.worked import Worked, work

@@ -9,7 +9,7 @@ import pytest
 
 from samples import REPOSITORY, chain, job_text
 from slackloop.document.assemble import book_from_job
-from slackloop.document.book import Book
+from slackloop.document.old_book import Book
 
 PARTS_OF_ONE_MAKE = (
     r"\bskirt", r"\blatch", r"\bits slot\b", r"full depth", r"to the bottom", r"into the sealant", r"sealant all round",

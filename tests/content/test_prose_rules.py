@@ -11,7 +11,7 @@ import pytest
 from handbook.section_samples import SECTION, WORDS, write_content
 from samples import DEMO, REPOSITORY, chain, job_text
 from slackloop.cli import main
-from slackloop.document.book import known
+from slackloop.document.old_book import known
 from slackloop.document.content_check import work_with_content
 from slackloop.document.context import Context
 from slackloop.document.drawings.all_drawings import FIGURES

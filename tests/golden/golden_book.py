@@ -8,7 +8,7 @@ from functools import cache
 from pathlib import Path
 
 from slackloop.document.assemble import book_from_job
-from slackloop.document.book import Book
+from slackloop.document.old_book import Book
 
 HERE = Path(__file__).parent
 JOBS = HERE / "jobs"

@@ -17,7 +17,7 @@ import segno
 from publish.print_samples import DATE
 from samples import REPOSITORY
 from slackloop.document.assemble import book_from_job, book_of
-from slackloop.document.book import Book
+from slackloop.document.old_book import Book
 from slackloop.document.boxes.cards import STANDING_CAUTIONS, CardMaker, code_text
 from slackloop.document.worked import work
 from slackloop.render.typst.print_cards import build_cards

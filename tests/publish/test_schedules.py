@@ -19,7 +19,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from compute.tally import JOBS, read
 from samples import DEMO, chain, job_text
 from slackloop.document.assemble import book_from_job
-from slackloop.document.book import Book
+from slackloop.document.old_book import Book
 from slackloop.document.old_page import DocumentHeader
 from slackloop.document.schedule_files import SCHEDULES, WORKBOOK, csv_file
 from slackloop.render.workbook.schedule import Column, Formula, Schedule, csv_bytes

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from slackloop.document.book import Book, make_book
+from slackloop.document.old_book import Book, make_book
 from slackloop.document.standard_book import StandardBook
 from slackloop.document.standard_work import standard_book_of, work_standard
 from slackloop.document.worked import Refused, Worked, content_folders, work

@@ -9,7 +9,7 @@ from slackloop.document.inline import Line
 from slackloop.document.table import Table
 from slackloop.document.target import Target
 
-ParagraphRole = Literal["text", "lead", "aim", "small", "source"]
+ParagraphRole = Literal["text", "lead", "aim", "small", "source", "screen"]
 NoteKind = Literal["note", "warning", "danger", "deferral", "own"]
 
 
@@ -157,6 +157,8 @@ class TableBlock:
 
     table: Table
     titled: bool = False
+    sourced: bool = True
+    """Whether the line that says where figures come from stands under it."""
     full: Target | None = None
     """Where the whole table is, when this shows a part of it."""
 

@@ -1,110 +1,107 @@
-"""The whole handbook: every page in printed order, with the facts of the document."""
+"""The whole handbook: every page as blocks, in the order of its parts, with the facts of the document."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from functools import cache, partial
 
+from slackloop.compute.computed_job import Analysis
 from slackloop.document.boxes.box_drawing import BoxDrawings
-from slackloop.document.boxes.box_index import all_boxes_page, group_page
 from slackloop.document.boxes.box_page import box_page
 from slackloop.document.context import Context
-from slackloop.document.document_page import document_page
-from slackloop.document.drawings.all_drawings import FIGURES, drawing_pages
-from slackloop.document.findings_page import findings_page
-from slackloop.document.old_inserts import InsertWriter
-from slackloop.document.old_page import DocumentHeader, Page
-from slackloop.document.old_section_page import SectionPage
-from slackloop.document.schedule_files import file_links
-from slackloop.document.start_page import start_page
-from slackloop.document.table_pages import table_pages
+from slackloop.document.drawings.all_drawings import FIGURES
+from slackloop.document.drawings.figure_blocks import drawings_of
+from slackloop.document.inserts import Drawings, Inserts
+from slackloop.document.link_check import check_links
+from slackloop.document.page import BookPart, DocumentHeader, Page
+from slackloop.document.pages.control_page import control_page
+from slackloop.document.pages.findings_page import findings_page
+from slackloop.document.pages.lists import PART_TITLES, boxes_page, part_page
+from slackloop.document.pages.section_page import SectionPage
+from slackloop.document.pages.start_page import start_page
+from slackloop.document.pages.table_pages import table_page, table_page_id
+from slackloop.document.schedule_files import OF_TABLE, WORKBOOK, csv_file
+from slackloop.document.table import Table
 from slackloop.document.tables.all import TABLES
-from slackloop.reference.tables import ReferenceTables
-from slackloop.sections.addresses import clashes, table_uri
-from slackloop.sections.applied import AppliedSection
-from slackloop.sections.checker import Known, check_content
-from slackloop.sections.content import Content
+from slackloop.document.tables.convert import typed_table
+from slackloop.document.tables.matrix import matrix_table
 from slackloop.sections.content_finding import refuse_faults
+from slackloop.sections.format import count
 from slackloop.site.answers import open_questions
 from slackloop.site.models import Job
-from slackloop.source.finding import Placed
 
-if TYPE_CHECKING:
-    from slackloop.compute.computed_job import Analysis
-    from slackloop.document.tables.table import Table
-    from slackloop.site.reader import Reading
+PARTS: tuple[tuple[BookPart, str], ...] = (
+    ("method", "Part 1. Method"), ("design", "Part 2. Design"), ("inspection", "Part 3. Inspection"),
+)  # fmt: skip
+PRINTED = ("handbook.pdf", "cards.pdf")
+DOORS: Mapping[str, tuple[BookPart, str]] = {
+    "Issue": ("design", "Design"), "Install": ("design", "Design"), "Inspect": ("inspection", "Inspection"),
+}  # fmt: skip
+
+
+SUPERSEDED = frozenset({"requirements", "clauses", "inspection-and-test-plan", "record-sheet", "findings"})
+"""Tables whose facts the matrix and the page of findings hold."""
 
 
 @dataclass(frozen=True)
 class Book:
-    """A finished handbook; ``pages`` stand in printed order, the start page first.
-
-    ``sections`` are those that apply; ``tables`` holds every computed table by its id; ``context`` is what the
-    pages were made from, for the box cards.
-    """
+    """A finished handbook; ``pages`` are in reading order, the start page first; ``tables`` are by id."""
 
     pages: tuple[Page, ...]
-    facts: DocumentHeader
+    header: DocumentHeader
     job: Job
     analysis: Analysis
-    sections: tuple[AppliedSection, ...]
     tables: dict[str, Table]
     summary: str
     context: Context
 
 
-def make_book(
-    job: Job,
-    analysis: Analysis,
-    tables: ReferenceTables,
-    content: Content,
-    *,
-    reading: Reading | None = None,
-    fingerprint: str = "",
-    cards_file: str = "",
-    placed: tuple[Placed, ...] = (),
-) -> Book:
-    """Every page of the handbook of a job; ``cards_file`` is the address of its printable cards, where there are any.
+def make_book(context: Context, *, printed: tuple[str, ...] = PRINTED) -> Book:
+    """Every page of the handbook of a job; ``printed`` are the files to print that will lie beside its pages.
 
-    ``placed`` is every finding of the job, with its place and its answer.
-
-    Raises ``ContentError`` with every place at once when the content breaks one of its own rules
-    (``checker.check_content``) or a template fails.
+    Raises ``ContentError`` with every place at once where a template of the content fails, and ``LinksBroken`` where
+    a link leads nowhere.
     """
-    refuse_faults(check_content(content, known(tables)))
-    context = Context(job, analysis, tables, content, reading, fingerprint, cards_file, placed)
-    draft = job.document.status == "draft" or analysis.verdict == "fail"
-    writer = InsertWriter(context, TABLES, FIGURES)
-    by_door = _tables_by_door(writer)
-    sections = [SectionPage(context, each, writer).page() for each in context.sections]
-    inner = (
-        document_page(context, draft),
-        findings_page(context),
-        *by_door["Issue"],
-        *sections,
-        *by_door["Install"],
+    job = context.job
+    draft = job.document.status == "draft" or context.analysis.verdict == "fail"
+
+    @cache
+    def table(name: str) -> Table | None:
+        return typed_table(TABLES[name](context)) if name in TABLES else None
+
+    @cache
+    def drawings(name: str) -> Drawings:
+        return drawings_of(FIGURES[name](context))
+
+    inserts = Inserts(context, table, table_page_id, {name: partial(drawings, name) for name in FIGURES})
+    tables = {name: made for name in TABLES if (made := table(name)) is not None}
+    plan = next(iter(drawings("site-plan")), None)
+    lists = [page for part in PART_TITLES if (page := part_page(context, part)) is not None]
+    pages = (
+        start_page(context, draft, plan, printed),
+        boxes_page(context),
         *_boxes(context),
-        *drawing_pages(context, writer),
-        *by_door["Inspect"],
+        *lists,
+        *(SectionPage(context, each, inserts).page() for each in context.sections),
+        control_page(context, draft),
+        findings_page(context),
+        *_tables(context, tables),
+        table_page(matrix_table(context), "inspection", ("Inspection",)),
     )
     refuse_faults(tuple(sorted(set(context.renderer.findings))))
-    pages = (start_page(context, inner, draft), *inner)
-    twice = clashes(page.uri for page in pages)
-    if twice:
-        raise ValueError(f"two pages have one address: {', '.join(twice)}")
-    made = {name: writer.table(name) for name in TABLES}
-    facts = header(job, draft, fingerprint, open_questions(context.findings))
-    return Book(pages, facts, job, analysis, context.sections, made, _summary(context), context)
+    check_links(pages, (*printed, *book_files()))
+    return Book(pages, header_of(context, draft), job, context.analysis, tables, _summary(context), context)
 
 
-def known(tables: ReferenceTables) -> Known:
-    """What content may name: the tables and drawings made here, and the clauses of every code basis."""
-    clauses = frozenset(clause.id for basis in tables.code_bases.values() for clause in basis.clauses)
-    return Known(TABLES, FIGURES, clauses)
+def book_files() -> tuple[str, ...]:
+    """The names of the schedules that lie beside the pages."""
+    return (*dict.fromkeys(csv_file(name) for name in (*OF_TABLE.values(), "material-boxes")), WORKBOOK)
 
 
-def header(job: Job, draft: bool, fingerprint: str, questions: int = 0) -> DocumentHeader:
-    """The facts that stand on every page."""
+def header_of(context: Context, draft: bool) -> DocumentHeader:
+    """The facts that are on every page."""
+    job = context.job
     return DocumentHeader(
         number=job.job.number,
         title=job.job.title,
@@ -112,33 +109,48 @@ def header(job: Job, draft: bool, fingerprint: str, questions: int = 0) -> Docum
         revision=job.document.revision,
         date=str(job.document.date),
         status=job.document.status,
-        fingerprint=fingerprint,
+        fingerprint=context.fingerprint,
         draft=draft,
         contractor=job.job.contractor,
-        open_questions=questions,
+        open_questions=open_questions(context.findings),
     )
 
 
-def _tables_by_door(writer: InsertWriter) -> dict[str, list[Page]]:
-    """The pages of every table, sorted to the door that its reader takes."""
-    doors: dict[str, list[Page]] = {"Issue": [], "Install": [], "Inspect": []}
-    for name in TABLES:
-        table = writer.table(name)
-        if table.rows or not table.omit_when_empty:
-            doors[table.door] += table_pages(table, file_links(table.id, table_uri(table.id)))
-    return doors
-
-
 def _boxes(context: Context) -> list[Page]:
-    """The list of all boxes, then each group followed by its boxes."""
-    pages, drawings = [all_boxes_page(context)], BoxDrawings(context)
-    for group in context.groups:
-        pages.append(group_page(context, group))
-        pages += [box_page(context, index, group, drawings.wiring(index)) for index in group.indices]
+    """The page of every box."""
+    drawings = BoxDrawings(context)
+    return [
+        box_page(context, index, group, drawings.wiring(index)) for group in context.groups for index in group.indices
+    ]
+
+
+def _tables(context: Context, tables: Mapping[str, Table]) -> list[Page]:
+    """The pages of every table."""
+    pages: list[Page] = []
+    for name, made in tables.items():
+        if name in SUPERSEDED:
+            continue
+        old = TABLES[name](context)
+        if not made.rows and old.omit_when_empty:
+            continue
+        part, menu = DOORS[old.door]
+        pages.append(table_page(made, part, (menu,), _files(name)))
     return pages
+
+
+def _files(table_id: str) -> list[tuple[str, str]]:
+    """What a table is also given as."""
+    name = OF_TABLE.get(table_id)
+    if name is None:
+        return []
+    files = [("comma-separated values (CSV)", csv_file(name))]
+    if name == "materials":
+        files.append(("the boxes that need each line (CSV)", csv_file("material-boxes")))
+    return [*files, ("workbook of all schedules (XLSX)", WORKBOOK)]
 
 
 def _summary(context: Context) -> str:
     """The handbook in one plain sentence."""
     values = context.values
-    return f"{values.title}: {values.box_count} boxes, {values.run_total}, lowest volts {values.worst_volts}."
+    boxes = count(len(context.network.boxes), "box", "boxes")
+    return f"{values.title}: {boxes}, {values.run_total}, lowest volts {values.worst_volts}."

@@ -35,8 +35,8 @@ def own_content_findings(path: Path, tables: ReferenceTables, worked: Worked | N
     if not own or not own[0].is_dir():
         return
     # The checker knows every table and drawing, which takes a while to import; most jobs have no content of their own.
-    from slackloop.document.book import known
     from slackloop.document.context import Context
+    from slackloop.document.old_book import known
     from slackloop.document.typed_values import typed_values
     from slackloop.sections.checker import check_content
     from slackloop.sections.content import read_content

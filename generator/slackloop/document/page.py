@@ -54,5 +54,6 @@ class DocumentHeader:
     draft: bool
     """True for a job that fails its checks or whose status is draft: marked on every page."""
     contractor: str
+    open_questions: int = 0
     name: str = "Installation handbook"
     """What kind of document this is."""

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from slackloop.document.book import known
 from slackloop.document.document_page import own_sections
+from slackloop.document.old_book import known
 from slackloop.document.old_page import DocumentHeader, Page
 from slackloop.document.old_section_page import SectionPage
 from slackloop.document.standard_context import StandardContext

@@ -129,6 +129,7 @@ def anchors(blocks: Sequence[Block]) -> Iterator[str]:
                 yield from (step.anchor for step in steps)
             case TableBlock():
                 yield from (part.anchor for part in block.table.parts if part.anchor)
+                yield from block.table.row_anchors
         for each in own_lines(block):
             yield from anchors_in(each)
 

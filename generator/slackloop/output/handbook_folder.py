@@ -13,8 +13,8 @@ from tempfile import TemporaryDirectory
 
 from slackloop.compute.computed_job import Verdict
 from slackloop.document.assemble import book_of
-from slackloop.document.book import Book
 from slackloop.document.content_check import work_with_content
+from slackloop.document.old_book import Book
 from slackloop.document.worked import Worked
 from slackloop.output.output import OutputRefused, check_output, whole_folder
 from slackloop.render.html.markup import render_html

@@ -1,154 +1,104 @@
-"""A page for each box: what meets in it, what is left in it, what a meter shows, what is ticked and signed."""
+"""The page of a box, in the order of the work: what to watch, the wiring, what to set, then each stage."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from collections.abc import Iterator
 
-from slackloop.document.boxes.box_checks import DueCheck, box_checks
+from slackloop.document.blocks import Block, Fact, Facts, Form, FormField, Note, Paragraph
 from slackloop.document.boxes.box_facts import BoxFacts
+from slackloop.document.boxes.box_ids import LIST_PAGE, box_page_id
 from slackloop.document.boxes.groups import BoxGroup
+from slackloop.document.boxes.stages import DueCheck, Stage, box_stages
 from slackloop.document.context import Context
-from slackloop.document.findings_page import answer_text, is_answered
-from slackloop.document.old_inserts import figure_markdown
-from slackloop.document.old_page import Page
-from slackloop.document.old_section_page import TICK
-from slackloop.document.tables.table import Column, grid
+from slackloop.document.drawings.figure_blocks import drawings_of
+from slackloop.document.drawings.svg import Figure
+from slackloop.document.findings_page import is_answered, sentence
+from slackloop.document.inline import Line, joined, line, link, strong
+from slackloop.document.page import Page
+from slackloop.document.target import PageTarget
 from slackloop.sections import format as fmt
-from slackloop.sections.addresses import box_uri, relative, section_uri
-from slackloop.sections.inspection_points import ON_RUNS
-from slackloop.sections.section_words import HOLD_WORDS, METHOD_WORDS
-from slackloop.sections.text import Trusted, admonition, blocks, escape, large, link, one_line
-from slackloop.source.finding import Finding, Placed
 
-if TYPE_CHECKING:
-    from slackloop.document.drawings.svg import Figure
+NOTE_KINDS = {"error": "danger", "warning": "warning", "note": "note"}
+LEVELS = {"error": 0, "warning": 1, "note": 2}
+UNITS = {"loop_ohms": "Ω", "path_volts": "V", "insulation_ohms": "MΩ", "electrode_ohms": "Ω"}
 
 
 def box_page(context: Context, index: int, group: BoxGroup, figure: Figure | None) -> Page:
     """The page of the box at ``index``; ``figure`` shows what meets in it."""
     facts = BoxFacts(context, index)
     box = facts.box
-    uri = box_uri(box.id)
+    stages = box_stages(context, facts)
+    blocks: tuple[Block, ...] = (
+        Paragraph(_way(context, index), "small"),
+        *_watch(context, facts),
+        Facts(tuple(_large(context, facts)), large=True),
+        *drawings_of(figure),
+        Facts(tuple(Fact(label, line(value)) for label, value in facts.lines())),
+        Facts(tuple(_readings(facts))),
+        *(_form(stage) for stage in stages),
+        Form("Notes", (FormField("note", line("Notes and changes"), "note"),), "stage-notes"),
+    )
     name = f" – {box.name}" if box.name else ""
-    markdown = blocks(
-        [
-            f"# Box {escape(box.id)}{' – ' if box.name else ''}{escape(box.name)}",
-            _way(context, index, group, uri),
-            _findings(context, box.id),
-            admonition("note", "Note for this box", escape(box.note)) if box.note else "",
-            "## Readings {#readings}",
-            _readings(facts),
-            "## What meets in this box {#wiring}",
-            figure_markdown(figure) if figure else "",
-            _splices(facts),
-            "## Facts {#facts}",
-            _facts(facts),
-            "## Checks {#checks}",
-            _checks(context, facts, uri),
-            _signature(),
-            _methods(context, uri),
-        ]
-    )
-    title = one_line(f"Box {box.id}")
-    description = one_line(f"Box {box.id}{name}: wiring, readings and checks")
-    return Page(uri, title, markdown, ("Install", "Boxes", group.title), "box", {"box": box.id}, True, description)
+    about = f"Box {box.id}{name}: readings, splices and checks"
+    return Page(
+        box_page_id(box.id), f"Box {box.id}{name}", blocks, "box", "method", ("Boxes", group.title), about,
+        paper=False, box=box.id,
+    )  # fmt: skip
 
 
-def _way(context: Context, index: int, group: BoxGroup, uri: str) -> str:
-    """Links to the box before, the group and the box after on the path."""
-    network = context.network
-    parts: list[str] = []
-    if index:
-        parts.append(link(f"Previous: {network.boxes[index - 1]}", relative(box_uri(network.boxes[index - 1]), uri)))
-    parts.append(link(group.title, relative(group.uri, uri)))
-    if index + 1 < len(network.boxes):
-        parts.append(link(f"Next: {network.boxes[index + 1]}", relative(box_uri(network.boxes[index + 1]), uri)))
-    return f"{' · '.join(parts)}\n{{: .box-way }}"
+def _way(context: Context, index: int) -> Line:
+    """Links to the box before, the list of boxes and the box after on the path."""
+    boxes = context.network.boxes
+    ways = [(f"Previous: {boxes[index - 1]}", boxes[index - 1])] if index else []
+    ways.append(("All boxes", ""))
+    if index + 1 < len(boxes):
+        ways.append((f"Next: {boxes[index + 1]}", boxes[index + 1]))
+    links = (line(link(text, PageTarget(box_page_id(box) if box else LIST_PAGE))) for text, box in ways)
+    return joined(links, " · ")
 
 
-def _findings(context: Context, box_id: str) -> str:
-    """The findings of this box, the worst first."""
-    order = {"error": 0, "warning": 1, "note": 2}
-    found = sorted((f for f in context.findings if f.box == box_id), key=lambda f: order[f.level])
-    return blocks(_finding(each) for each in found) if found else ""
+def _watch(context: Context, facts: BoxFacts) -> Iterator[Note]:
+    """Findings at this box, the worst first, and the job's own note."""
+    found = [each for each in context.findings if each.box == facts.box.id and not is_answered(each)]
+    for each in sorted(found, key=lambda one: LEVELS[one.level]):
+        kind = NOTE_KINDS[each.level]
+        yield Note(kind, "", (Paragraph(line(sentence(each.message))),))  # type: ignore[arg-type]
+    if facts.box.note:
+        yield Note("note", "Note for this box", (Paragraph(line(facts.box.note)),))
 
 
-def _finding(finding: Finding | Placed) -> str:
-    kinds = {"error": ("danger", "Not good"), "warning": ("warning", "Look into this"), "note": ("note", "Note")}
-    kind = ("note", "Answered") if is_answered(finding) else kinds[finding.level]
-    return admonition(*kind, escape(f"{finding.message} {answer_text(finding)}".strip()))
-
-
-def _readings(facts: BoxFacts) -> str:
-    """Expected readings in large numerals."""
-    rows: list[tuple[str, ...]] = [(f"{label}", large(value), band) for label, value, band in facts.readings()]
-    return grid((Column("Reading"), Column("Value"), Column("Passes")), tuple(rows))
-
-
-def _splices(facts: BoxFacts) -> str:
-    """Each splice with its wires and connector."""
-    columns = (
-        Column("Splice"),
-        Column("Splices", align="right"),
-        Column("Wires in each"),
-        Column("Wires", align="right"),
-        Column("Copper"),
-        Column("Connector"),
-    )
-    rows = tuple(facts.splice_rows())
-    if not rows:
-        return "Nothing is spliced in this box."
+def _large(context: Context, facts: BoxFacts) -> Iterator[Fact]:
+    """Address, stations, bared length and slack."""
+    slack = context.analysis.slack[facts.index]
+    if context.device(facts.box) is not None:
+        yield Fact("Address", line(facts.box.address or "not set"))
+        stations = ", ".join(str(station) for station in facts.box.stations)
+        yield Fact("Stations", line(stations or "none"))
+    yield Fact("Strip", line(facts.strip()))
+    ends = fmt.count(slack.tails, "end", "ends")
+    yield Fact("Slack", line(facts.slack_text(slack.per_tail_m)), line(f"on each of {ends}"))
     carry = facts.connectors_to_carry()
-    line = f"Carry: {escape(fmt.listing(carry))}." if carry else ""
-    return blocks([grid(columns, rows), line])
+    if carry:
+        yield Fact("Carry", line(fmt.listing(carry)))
 
 
-def _facts(facts: BoxFacts) -> str:
-    """The box's facts, a line each."""
-    lines = []
-    for label, value in facts.lines():
-        lines.append(f"{escape(label)}\n:   {escape(value)}")
-    return "\n\n".join(lines)
+def _readings(facts: BoxFacts) -> Iterator[Fact]:
+    """What a meter shows here, with what passes."""
+    for label, value, passes in facts.readings():
+        yield Fact(label, line(strong(value)), line(f"passes: {passes}") if passes else ())
 
 
-def _checks(context: Context, facts: BoxFacts, uri: str) -> str:
-    """The checks that are due on the run to this box and in the box, with boxes to tick."""
-    due = tuple(box_checks(context, facts))
-    on_run = tuple(each for each in due if each.check.where in ON_RUNS)
-    in_box = tuple(each for each in due if each.check.where not in ON_RUNS)
-    parts = []
-    for title, anchor, checks in (
-        ("On the run to this box", "checks-run", on_run),
-        ("In this box", "checks-box", in_box),
-    ):
-        if checks:
-            parts += [f"### {title} {{#{anchor}}}", _check_grid(checks, uri)]
-    return blocks(parts) if parts else "No check is due at this box."
+def _form(stage: Stage) -> Form:
+    """One stage with its fields in the order of the work; a hold comes last."""
+    fields = tuple(_field(each) for each in stage.checks if each.check.record != "covered")
+    return Form(stage.title, (*fields, FormField(f"sign-{stage.id}", line("Signed by"), "sign")), f"stage-{stage.id}")
 
 
-def _check_grid(checks: Sequence[DueCheck], uri: str) -> str:
-    rows: list[tuple[str, ...]] = []
-    for due in checks:
-        name = link(due.check.id, relative(f"{due.section_uri}#{due.check.id.lower()}", uri))
-        hold = f". {HOLD_WORDS[due.check.hold]}" if due.check.hold != "none" else ""
-        how = f"{METHOD_WORDS[due.check.method]}{hold}"
-        rows.append((name, due.title, due.limit, how, TICK))
-    columns = (Column("Check"), Column("What"), Column("Limit"), Column("How"), Column("Done"))
-    return grid(columns, tuple(rows))
-
-
-def _signature() -> str:
-    """Where the crew signs."""
-    fields = ("Name", "Signature", "Date")
-    return "\n".join(f'<p class="sign-line">{field}: <span class="sign"></span></p>' for field in fields)
-
-
-def _methods(context: Context, uri: str) -> str:
-    """Links to the method sections that apply to work in a box."""
-    links: list[Trusted] = []
-    for each in context.part("method"):
-        front = each.section.front
-        if any(check.where != "job" and check.where not in ON_RUNS for check in each.checks):
-            links.append(link(context.renderer.plain(front.title), relative(section_uri(front.part, front.id), uri)))
-    return blocks(["## How it is done {#method}", "\n".join(f"- {each}" for each in links)]) if links else ""
+def _field(due: DueCheck) -> FormField:
+    """The field of one check."""
+    name = line(link(due.title, PageTarget(due.section)))
+    hold = line(strong("Hold. "), name) if due.check.hold == "hold" else name
+    if due.check.record == "measure":
+        unit = UNITS.get(due.check.measures, "")
+        return FormField(due.check.id, hold, "number", unit, limit=due.limit)
+    return FormField(due.check.id, line(hold, ": ", due.limit), "tick")

@@ -118,7 +118,7 @@ class SectionPage:
         for group in self.applied.groups:
             if group.title:
                 title = self.prose.line(group.title, self.file, group.line, self.id)
-                yield Heading(2, title, anchor_of(plain(title)))
+                yield Heading(2, title, f"part-{anchor_of(plain(title))}")
             waiting: list[Step] = []
             for block in group.blocks:
                 if isinstance(block, StepText):
@@ -166,7 +166,7 @@ class SectionPage:
     def _check(self, check: Check) -> StepCheck:
         """A check in words with its limit."""
         limit = self.prose.line(check.limit, self.file, self.applied.section.line_of(check.id), self.id)
-        return StepCheck(check.id, limit, check.record, check.hold, PageTarget("inspection/matrix", check.id.lower()))
+        return StepCheck(check.id, limit, check.record, check.hold, PageTarget("tables/matrix", check.id.lower()))
 
 
 def section_id(applied: AppliedSection) -> str:

@@ -14,7 +14,14 @@ from slackloop.render.html.inline import Place, line_html
 from slackloop.render.html.tables import table_html
 from slackloop.render.html.tag import tag, together
 
-PARAGRAPH_CLASS = {"text": "", "lead": "lead", "aim": "aim", "small": "small", "source": "table-source"}
+PARAGRAPH_CLASS = {
+    "text": "",
+    "lead": "lead",
+    "aim": "aim",
+    "small": "small",
+    "source": "table-source",
+    "screen": "small",
+}
 NOTE_WORD = {"note": "", "warning": "Look into this", "danger": "Not good", "deferral": "Comes first", "own": ""}
 STOP_WORD = "Stop if"
 HOLD_WORD = {"hold": "Hold point", "witness": "Witness point"}
@@ -144,7 +151,7 @@ def _step_check(check: b.StepCheck, place: Place) -> Markup:
 
 
 def _table(block: b.TableBlock, place: Place) -> Markup:
-    shown = table_html(block.table, place, titled=block.titled)
+    shown = table_html(block.table, place, titled=block.titled, sourced=block.sourced)
     if block.full is None:
         return shown
     return together([shown, tag("p", tag("a", f"Whole table: {block.table.title}", href=place.address(block.full)))])

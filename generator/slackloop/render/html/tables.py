@@ -15,7 +15,7 @@ from slackloop.render.html.tag import tag, together
 NOT_GOOD = "Not good: do not build from this table"
 
 
-def table_html(table: Table, place: Place, *, titled: bool = False) -> Markup:
+def table_html(table: Table, place: Place, *, titled: bool = False, sourced: bool = True) -> Markup:
     """A whole table: what is wrong with it first, then its parts, each in a frame that can be scrolled."""
     parts = []
     if table.banner:
@@ -33,7 +33,8 @@ def table_html(table: Table, place: Place, *, titled: bool = False) -> Markup:
         if part.rows:
             parts.append(_frame(table, part, anchors, place, titled=titled))
     parts += [tag("p", line_html(note, place), class_="table-note") for note in table.notes]
-    parts.append(tag("p", line_html(source_line(table), place), class_="table-source"))
+    if sourced:
+        parts.append(tag("p", line_html(source_line(table), place), class_="table-source"))
     return together(parts)
 
 

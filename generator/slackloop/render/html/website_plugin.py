@@ -50,7 +50,7 @@ class SlackloopPlugin(BookSite, BasePlugin[JobSettings]):  # type: ignore[no-unt
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Read the job first: its facts are the site's name and head."""
         from slackloop.document.assemble import Refused, book_from_file
-        from slackloop.document.book import Book
+        from slackloop.document.old_book import Book
         from slackloop.render.workbook.schedules import schedule_files
         from slackloop.sections.content_finding import ContentError
 

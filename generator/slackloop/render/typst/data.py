@@ -81,6 +81,8 @@ class BlockData:
         match block:
             case b.Heading(level, line, anchor):
                 return {"k": "heading", "level": level, "c": self.line(line), "label": self._label(anchor)}
+            case b.Paragraph(role="screen"):
+                return None
             case b.Paragraph(line, role):
                 return {"k": "paragraph", "role": role, "c": self.line(line)}
             case b.Bullets(items, ordered, start):
@@ -104,8 +106,8 @@ class BlockData:
                 return {"k": "note", "kind": kind, "title": self.shown(title), "c": self.blocks(inner)}
             case b.Steps(steps):
                 return {"k": "steps", "steps": [self._step(step) for step in steps]}
-            case b.TableBlock(table, titled):
-                return self.table(table, titled=titled)
+            case b.TableBlock(table, titled, sourced):
+                return self.table(table, titled=titled, sourced=sourced)
             case b.Form(title, fields, anchor):
                 return {"k": "form", "title": self.shown(title), "fields": [self._field(each) for each in fields],
                         "label": self._label(anchor)}  # fmt: skip
@@ -171,7 +173,7 @@ class BlockData:
         self.drawings.setdefault(name, data)
         return name
 
-    def table(self, table: Table, *, titled: bool = False) -> Data:
+    def table(self, table: Table, *, titled: bool = False, sourced: bool = True) -> Data:
         """A table: heads, parts with rows of lines, what is wrong with it, its notes and its source line."""
         shown = table.page_columns
         done, parts = 0, []
@@ -195,7 +197,7 @@ class BlockData:
             "banner": self.shown(table.banner),
             "intro": self.line(table.intro),
             "notes": [self.line(note) for note in table.notes],
-            "source": self.line(source_line(table)),
+            "source": self.line(source_line(table)) if sourced else [],
             "landscape": table.landscape,
         }
 

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from slackloop.compute.cable.materials import Material
 from slackloop.compute.cable.splices import Splice, Wire
 from slackloop.compute.computed_job import BEDDING_SOIL
-from slackloop.document.book import Book
+from slackloop.document.old_book import Book
 from slackloop.document.schedule_files import SCHEDULES, WORKBOOK, csv_file
 from slackloop.document.tables.ground import cover_verdict
 from slackloop.render.workbook.schedule import Column, Formula, Measure, Row, Schedule, csv_bytes, number

@@ -1,0 +1,17 @@
+"""Finished figures as blocks: a tall one as its sheets, each a drawing of its own."""
+
+from __future__ import annotations
+
+from slackloop.document.blocks import Drawing
+from slackloop.document.drawings.svg import Figure
+from slackloop.document.inline import line
+
+
+def drawings_of(figure: Figure | None) -> tuple[Drawing, ...]:
+    """The drawings of a figure; none for nothing to draw."""
+    if figure is None:
+        return ()
+    return tuple(
+        Drawing(each.id, each.svg, each.width_px, each.height_px, each.title, each.description, line(each.title))
+        for each in figure.sheets or (figure,)
+    )

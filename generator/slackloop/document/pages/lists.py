@@ -1,0 +1,44 @@
+"""Pages that lead to others: boxes by branch, and the sections of each part."""
+
+from __future__ import annotations
+
+from slackloop.document.blocks import Block, BoxFinder, Bullets, Heading, Paragraph
+from slackloop.document.boxes.box_ids import LIST_PAGE, box_page_id
+from slackloop.document.context import Context
+from slackloop.document.inline import joined, line, link
+from slackloop.document.markdown import anchor_of
+from slackloop.document.page import Page
+from slackloop.document.pages.section_page import section_id
+from slackloop.document.target import PageTarget
+from slackloop.sections.format import count
+from slackloop.sections.section_words import PART_MENU
+
+PART_TITLES = {
+    "scope": "Before you start", "method": "Method", "safety": "Safety sheets", "trouble": "If something is wrong",
+}  # fmt: skip
+
+
+def boxes_page(context: Context) -> Page:
+    """Every box in path order, by branch, each one thumb away."""
+    blocks: list[Block] = [
+        BoxFinder(), Paragraph(line(f"{count(len(context.network.boxes), 'box', 'boxes')} in path order."))
+    ]  # fmt: skip
+    for group in context.groups:
+        blocks.append(Heading(2, line(group.title), anchor_of(f"group {group.number}")))
+        names = [context.network.boxes[index] for index in group.indices]
+        blocks.append(Paragraph(joined((line(link(name, PageTarget(box_page_id(name)))) for name in names), "  ")))
+    return Page(LIST_PAGE, "Boxes", tuple(blocks), "index", "method", ("Boxes",), "Every box of the path", paper=False)
+
+
+def part_page(context: Context, part: str) -> Page | None:
+    """The sections of a part with a line on each; nothing for a part that has none."""
+    sections = context.part(part)
+    if not sections:
+        return None
+    items = []
+    for each in sections:
+        title = context.prose.plain(each.section.front.title)
+        summary = context.prose.line(each.section.front.summary, each.section.file)
+        items.append((Paragraph(line(link(title, PageTarget(section_id(each))), ". ", summary)),))
+    title = PART_TITLES[part]
+    return Page(f"{part}/all", title, (Bullets(tuple(items)),), "index", "method", PART_MENU[part], title, paper=False)
