@@ -8,10 +8,11 @@ from dataclasses import asdict, dataclass
 from datetime import datetime
 from typing import Any, Literal
 
+from slackloop.document.blocks import TableBlock
 from slackloop.document.inline import line
 from slackloop.document.page import BookPart, DocumentHeader, Page
 from slackloop.document.target import PageTarget
-from slackloop.document.walk import anchors, targets
+from slackloop.document.walk import anchors, targets, walk
 from slackloop.render.typst.compile import attach, compile_pdf, date_value, look_files
 from slackloop.render.typst.data import BlockData, place_label
 from slackloop.render.typst.fonts import print_fonts
@@ -86,6 +87,7 @@ def _page(page: Page, data: BlockData, shown: Callable[[str], str]) -> dict[str,
         "label": place_label(PageTarget(page.id)),
         "group": shown(page.navigation[-1]) if page.navigation else "",
         "kind": page.kind,
+        "landscape": any(isinstance(each, TableBlock) and each.table.landscape for each in walk(page.blocks)),
         "blocks": data.page_blocks(page.id, page.blocks),
     }
 

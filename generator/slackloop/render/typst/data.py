@@ -198,7 +198,6 @@ class BlockData:
             "intro": self.line(table.intro),
             "notes": [self.line(note) for note in table.notes],
             "source": self.line(source_line(table)) if sourced else [],
-            "landscape": table.landscape,
         }
 
 
