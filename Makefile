@@ -4,8 +4,9 @@ VENV := .venv
 BIN := $(VENV)/bin
 JOB ?= site_data/jobs/heron-fold.yml
 OUT ?= build/handbook
+COUNT ?= 200
 
-.PHONY: handbook test bench lint types setup serve clean
+.PHONY: handbook test attack bench mutate lint types setup serve clean
 
 handbook: $(VENV)/.ready
 	$(BIN)/slackloop build $(JOB) -o $(OUT)
@@ -17,12 +18,19 @@ test: $(VENV)/.ready-dev
 	$(BIN)/pytest
 	$(BIN)/slackloop build $(JOB) -o build/demo --strict
 
+# Long proofs: builds that are stopped at random moments; `make attack COUNT=20` is a short one.
+attack: $(VENV)/.ready-dev
+	$(BIN)/python tests/attack/kills.py --count $(COUNT)
+
 serve: $(VENV)/.ready
 	$(BIN)/slackloop serve $(JOB)
 
 bench: $(VENV)/.ready-dev
 	PYTHONPATH=tests $(BIN)/python tests/benchmarks/check_core.py
 	PYTHONPATH=tests $(BIN)/python tests/benchmarks/publish.py
+
+mutate: $(VENV)/.ready-dev
+	PYTHONPATH=tests $(BIN)/python -m mutation.run $(PART)
 
 lint: $(VENV)/.ready-dev
 	$(BIN)/ruff check generator tests

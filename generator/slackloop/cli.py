@@ -83,16 +83,38 @@ def main(words: Sequence[str] | None = None) -> int:
         status: int = import_module(f"slackloop.commands.{asked.command}").run(asked)
         sys.stdout.flush()
     except KeyboardInterrupt:
-        print("slackloop: stopped; nothing was changed", file=sys.stderr)
+        print("slackloop: stopped", file=sys.stderr)
         return 130
     except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _close_output()
         return 141
-    except OSError as problem:
-        name = f"{problem.filename}: " if problem.filename else ""
-        print(f"slackloop: {name}{problem.strerror or problem}", file=sys.stderr)
+    except Exception as problem:
+        said = _mishap(problem)
+        if said is None:
+            raise
+        print(f"slackloop: {said}", file=sys.stderr)
         return REFUSED
     return status
+
+
+def _mishap(problem: Exception) -> str | None:
+    """What the machine could not do, in words; nothing for an error that is a fault of this program."""
+    from slackloop.commands.no_memory import lacks_memory
+
+    if lacks_memory(problem):
+        return "this needs more memory than it could get; nothing was changed. Close other programs and try again."
+    if not isinstance(problem, OSError):
+        return None
+    why = (problem.strerror or str(problem)).lower()
+    if problem.filename:
+        return f"{os.fsdecode(problem.filename)}: {why}"
+    _close_output()
+    return f"standard output cannot be written: {why}"
+
+
+def _close_output() -> None:
+    """Send the rest of the output nowhere, so that Python does not try again at its end."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 if __name__ == "__main__":

@@ -10,8 +10,8 @@ import pytest
 
 from attack.runs import BASE, REPOSITORY, slackloop
 from samples import DEMO
-from slackloop.document.old_book import known
 from slackloop.document.context import Context
+from slackloop.document.old_book import known
 from slackloop.document.worked import work
 from slackloop.sections.checker import check_content
 from slackloop.sections.content import read_content

@@ -8,8 +8,11 @@ from pathlib import Path
 from attack.runs import REPOSITORY
 
 GENERATOR = REPOSITORY / "generator" / "slackloop"
-ALLOWED = {"commands/screen.py": {"time", "monotonic"}}
-"""Progress on the screen tells how long a step took."""
+ALLOWED = {
+    "commands/screen.py": {"time", "monotonic"},
+    **{f"commands/{name}.py": {"signal"} for name in ("build_order", "build_stop", "build_worker", "serve")},
+}
+"""Progress on the screen tells how long a step took; signals ask a command to stop."""
 CHANCE = {"time", "random", "secrets", "uuid", "signal"}
 ASKED = {"now", "today", "utcnow", "cpu_count", "getloadavg", "process_time", "perf_counter", "monotonic", "time_limit"}
 

@@ -10,7 +10,7 @@ import pytest
 
 from samples import chain, job_text
 from slackloop.document.worked import work
-from slackloop.output.handbook_folder import build_handbook
+from slackloop.pipeline.handbook_folder import build_handbook
 from slackloop.render.json.check_record import check_record, summary_text
 
 BELOW_ZERO = re.compile(r"[-−–]\d+(\.\d+)? V\b")

@@ -7,13 +7,15 @@ from pathlib import Path
 import pytest
 
 from attack.runs import BASE, slackloop
-from slackloop.output.handbook_folder import build_handbook
-from slackloop.output.output import OutputRefused, whole_folder
+from slackloop.output.folder import whole_folder
+from slackloop.output.marker import Owner
+from slackloop.output.refusal import OutputRefused
+from slackloop.pipeline.handbook_folder import build_handbook
 
 
 def _ours(folder: Path) -> Path:
-    with whole_folder(folder) as fresh:
-        (fresh / "index.html").write_text("good", encoding="utf-8")
+    with whole_folder(folder, Owner("job", "T-1", "Test ground")) as output:
+        (output.fresh / "index.html").write_text("good", encoding="utf-8")
     return folder
 
 

@@ -27,7 +27,7 @@ from slackloop.document.assemble import book_of
 from slackloop.document.old_book import Book
 from slackloop.document.old_page import Page
 from slackloop.document.worked import work
-from slackloop.output.handbook_folder import without_box_pages
+from slackloop.pipeline.handbook_folder import without_box_pages
 from slackloop.render.html.markup import EXTENSIONS, ROWS, render, render_html
 from slackloop.render.html.website import build_website
 from slackloop.render.html.website_menu import menu

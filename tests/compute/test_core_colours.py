@@ -10,9 +10,9 @@ import pytest
 
 from samples import job_text
 from slackloop.document.assemble import book_of
-from slackloop.document.old_book import Book
 from slackloop.document.boxes.box_drawing import BoxDrawings
 from slackloop.document.boxes.cards import CardMaker
+from slackloop.document.old_book import Book
 from slackloop.document.worked import Worked, work
 from slackloop.render.workbook.schedules import schedule_files
 
@@ -69,7 +69,7 @@ def test_tables_files_and_text_tell_colours_apart(book: Book) -> None:
 
 def test_the_card_names_the_lead_cable_and_its_cores(book: Book) -> None:
     cards = {card.box_id: {fact.label: fact.more for fact in card.facts} for card in CardMaker(book.context).cards()}
-    assert cards["B1"]["Stations"].endswith("of leads, 16 AWG solid, core a pink, core b violet")
+    assert cards["B1"]["Stations"].endswith("of leads (16 AWG, a pink, b violet)")
     assert "leads" not in cards["B2"]["Stations"]
 
 

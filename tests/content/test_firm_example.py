@@ -10,8 +10,8 @@ import pytest
 from samples import REPOSITORY
 from slackloop.cli import main
 from slackloop.document.assemble import book_from_job
-from slackloop.document.old_book import Book
 from slackloop.document.content_check import work_with_content
+from slackloop.document.old_book import Book
 from slackloop.document.old_page import Page
 from slackloop.document.standard_work import standard_book_of, work_standard
 

@@ -11,10 +11,10 @@ import pytest
 from handbook.section_samples import SECTION, WORDS, write_content
 from samples import DEMO, REPOSITORY, chain, job_text
 from slackloop.cli import main
-from slackloop.document.old_book import known
 from slackloop.document.content_check import work_with_content
 from slackloop.document.context import Context
 from slackloop.document.drawings.all_drawings import FIGURES
+from slackloop.document.old_book import known
 from slackloop.document.tables.all import TABLES
 from slackloop.document.typed_values import typed_values
 from slackloop.document.worked import Refused, work
@@ -137,7 +137,7 @@ def test_the_standing_content_types_nothing_of_a_job(job: Path) -> None:
     ("typed", "value"),
     [
         ("Lay it 450 mm deep.", "cover"),
-        ("Take the Orange cores.", "core_a"),
+        ("Take the Turquoise cores.", "core_a"),
         ("Ask at Heron Fold Arboretum.", "site"),
     ],
 )

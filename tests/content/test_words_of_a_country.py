@@ -12,7 +12,7 @@ import pytest
 
 from samples import job_text
 from slackloop.document.assemble import book_from_job
-from slackloop.output.handbook_folder import build_handbook
+from slackloop.pipeline.handbook_folder import build_handbook
 
 US_WORDS = (
     "authority having jurisdiction", "licensed electrician", "raceway", "driveway", "NFPA 70", "NFPA", "NEC", "811",

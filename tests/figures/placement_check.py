@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from slackloop.document.blocks import Drawing
-from slackloop.handbook.figures.svg import text_box
+from slackloop.document.drawings.svg import text_box
 
 SVG = "{http://www.w3.org/2000/svg}"
 BOLD = 1.06

@@ -15,8 +15,8 @@ from slackloop.source.finding import Placed
 LEAST_FOLLOWED = 35
 """How many samples must have a hint that can be followed; fewer would mean that this test follows nothing."""
 ENDINGS = (" if it is one text", " if that is meant", " if it is text", ", without quotes", " without quotes")
-OF_THE_REST = ("key-missing", "name-unused")
-"""Codes of what else is wrong with a map, which stand at its place and have nothing to do with the hint."""
+OF_THE_REST = ("key-missing", "name-unused", "from-unknown")
+"""Codes of what is wrong elsewhere and told at this place: other keys of a map, another line with the same slip."""
 SAYS_HOW = (
     "write a decimal number",
     "write the keys out",

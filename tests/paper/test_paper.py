@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from samples import DEMO
 from slackloop.document.assemble import book_of
 from slackloop.document.worked import work
-from slackloop.output.handbook_folder import without_box_pages
+from slackloop.pipeline.handbook_folder import without_box_pages
 from slackloop.render.typst.print import build_pdf
 from slackloop.render.typst.print_document import Paper
 

@@ -67,7 +67,7 @@ def test_the_first_page_counts_open_questions_where_there_are_any(handbook: byte
     book = sample_book()
     asking = replace(book, facts=replace(book.facts, open_questions=2))
     assert "Open questions" in texts_of(printed(asking, tmp_path))[0]
-    assert "2. They are listed under Findings." in texts_of(printed(asking, tmp_path))[0]
+    assert "2, listed under Findings." in texts_of(printed(asking, tmp_path))[0]
     assert "Open questions" not in texts_of(handbook)[0]
 
 

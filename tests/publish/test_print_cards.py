@@ -17,8 +17,8 @@ import segno
 from publish.print_samples import DATE
 from samples import REPOSITORY
 from slackloop.document.assemble import book_from_job, book_of
-from slackloop.document.old_book import Book
 from slackloop.document.boxes.cards import STANDING_CAUTIONS, CardMaker, code_text
+from slackloop.document.old_book import Book
 from slackloop.document.worked import work
 from slackloop.render.typst.print_cards import build_cards
 from slackloop.render.typst.print_cards_code import QUIET_MODULES, scan_code
@@ -197,6 +197,9 @@ def test_the_pdf_is_archival_tagged_and_says_what_it_is() -> None:
     assert reader.metadata.title == f"{book(SMALL).facts.number} {book(SMALL).facts.title}, box cards"
     assert reader.metadata.author == book(SMALL).facts.contractor
     assert reader.metadata.creation_date == DATE
+    assert book(SMALL).facts.fingerprint in str(reader.metadata["/Keywords"]).split(", ")
+    assert str(reader.metadata["/Subject"]).endswith(f", fingerprint {book(SMALL).facts.fingerprint}")
+    assert "\u200b" not in xmp
 
 
 def test_the_same_book_gives_the_same_bytes() -> None:

@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from samples import job_text
-from slackloop.output.handbook_folder import build_handbook
+from slackloop.pipeline.handbook_folder import build_handbook
 from slackloop.render.typst.print_clusters import clusters
 from slackloop.render.typst.print_drawing import prepare_drawing
 from slackloop.render.typst.print_fonts import print_fonts

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 
 from slackloop.compute.ground.cover import NO_FIGURE, least_cover
@@ -93,6 +95,27 @@ def test_29_cfr_1926_depths_and_distances(tables: ReferenceTables) -> None:
     for row in rows.values():
         if row.from_depth_ft is not None:
             assert row.from_depth_m == pytest.approx(row.from_depth_ft * 0.3048, abs=0.005)
+        if row.distance_ft is not None:
+            assert row.distance_m == pytest.approx(row.distance_ft * 0.3048, abs=0.005)
+
+
+def test_slopes_of_subpart_p_are_the_angles_of_their_ratios(tables: ReferenceTables) -> None:
+    """29 CFR 1926 Subpart P App. B: H:V of 3/4, 1 and 1 1/2 to 1; the angle is that whose tangent is V/H."""
+    (text,) = [row.text for row in tables.code_bases["us"].excavation if row.id == "slopes"]
+    for ratio in (0.75, 1.0, 1.5):
+        assert f"({math.degrees(math.atan(1 / ratio)):.0f}°)" in text
+
+
+def test_no_power_tools_near_a_marked_cable(tables: ReferenceTables) -> None:
+    """HSE HSG47: 0.5 m."""
+    (row,) = [each for each in tables.code_bases["uk"].excavation if each.id == "hand-dig"]
+    assert row.distance_m == 0.5
+
+
+def test_frequency_of_the_public_supply(tables: ReferenceTables) -> None:
+    """Electricity Safety, Quality and Continuity Regulations 2002 reg. 27: 50 Hz; ANSI C84.1: 60 Hz."""
+    hertz = {name: basis.mains.hertz for name, basis in tables.code_bases.items() if basis.mains}
+    assert hertz == {"us": 60, "uk": 50}
 
 
 @pytest.mark.parametrize("basis", ["uk", "general"])

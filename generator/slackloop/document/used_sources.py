@@ -25,7 +25,6 @@ def every_row(tables: ReferenceTables, bases: tuple[CodeBasis, ...]) -> dict[str
     limits = [row for basis in bases if basis.power_limit for row in basis.power_limit.rows]
     return {
         "Conductor sizes": conductors.awg_sizes.values(),
-        "Resistance of AWG sizes": conductors.awg_ohms.values(),
         "Resistance of mm² sizes": conductors.iec_60228.values(),
         "Resistance of mm² sizes, flexible": conductors.iec_60228_class_5.values(),
         "Copper": tables.copper.rows.values(),

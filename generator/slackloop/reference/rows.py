@@ -23,27 +23,9 @@ class Row(BaseModel):
 
 
 class AwgSize(Row):
-    """Diameter (mil) and area (circular mil, mm²) of one AWG size."""
+    """One AWG size; its diameter and resistance follow from formulas."""
 
     awg: int
-    mil: float = Field(gt=0)
-    cmil: float = Field(gt=0)
-    mm2: float = Field(gt=0)
-
-
-class AwgOhms(Row):
-    """Resistance of one AWG size of annealed copper, ohm per 1000 ft at 20 °C."""
-
-    awg: int
-    ohms_per_kft: float = Field(gt=0)
-
-
-class NecOhms(Row):
-    """Dc resistance at 75 °C, ohm per 1000 ft, solid and stranded; None where the source has no figure."""
-
-    awg: int
-    solid: float | None = None
-    stranded: float | None = None
 
 
 class IecOhms(Row):

@@ -14,13 +14,11 @@ from slackloop.reference.code_basis import CodeBasis
 from slackloop.reference.folder import data_folder
 from slackloop.reference.refusal import TableRefused
 from slackloop.reference.rows import (
-    AwgOhms,
     AwgSize,
     Constant,
     IecOhms,
     InsulationRow,
     MarkRow,
-    NecOhms,
     ResistivityRow,
     RiskCell,
     RiskWord,
@@ -41,8 +39,6 @@ class ConductorTables:
     """Sizes and resistances of conductors, each table as its source prints it."""
 
     awg_sizes: Mapping[int, AwgSize]
-    awg_ohms: Mapping[int, AwgOhms]
-    nec_75c: Mapping[int, NecOhms]
     iec_60228: Mapping[float, IecOhms]
     iec_60228_class_5: Mapping[float, IecOhms]
 
@@ -196,8 +192,6 @@ def _conductors(reader: _TableReader) -> ConductorTables:
     name = "conductors.yml"
     return ConductorTables(
         awg_sizes=_by(reader.rows(name, "awg_sizes", AwgSize), "awg", name),
-        awg_ohms=_by(reader.rows(name, "awg_ohms_20c", AwgOhms), "awg", name),
-        nec_75c=_by(reader.rows(name, "nec_ohms_75c", NecOhms), "awg", name),
         iec_60228=_by(reader.rows(name, "iec_60228_20c", IecOhms), "mm2", name),
         iec_60228_class_5=_by(reader.rows(name, "iec_60228_class_5_20c", IecOhms), "mm2", name),
     )

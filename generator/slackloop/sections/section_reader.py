@@ -10,11 +10,27 @@ from pydantic import BaseModel, ValidationError
 
 from slackloop.sections.content_finding import ContentFinding
 from slackloop.sections.section import Block, Group, Insert, Prose, Section, SectionFront, Step
+from slackloop.source.syntax import words_for
 
 _INSERT = re.compile(r"\[\[(table|figure|caution|deferral):\s*([a-z0-9-]+)\s*\]\]")
 _STEP_ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 _KEY = re.compile(r"- ([a-z]+):(?: (.*))?")
 _LISTS = ("carries", "check", "tools", "caution", "figure")
+_KINDS = (
+    ("extra_forbidden", "there is no such key"),
+    ("missing", "this key is needed"),
+    ("pattern_mismatch", "it is not in the form that is needed here; compare it with a section of ours"),
+    ("too_short", "at least one is needed"),
+    ("string", "text is expected"),
+    ("bool", "true or false is expected"),
+    ("int", "a whole number is expected"),
+    ("float", "a number is expected"),
+    ("tuple", "a list is expected"),
+    ("list", "a list is expected"),
+    ("dict", "a map of keys is expected"),
+    ("model", "a map of keys is expected"),
+)
+"""Kinds of refusal as pydantic names them, and the same for a reader."""
 DEEPEST = 40
 """Levels of lists and maps in front matter or words; ours have five."""
 _TEXTS = ("why", "reject", "applies")
@@ -49,9 +65,9 @@ def read_typed(
         data = yaml.load(text, Loader=yaml.CSafeLoader) if node is not None else {}
     except yaml.YAMLError as error:
         mark = getattr(error, "problem_mark", None)
-        line = (mark.line if mark else 0) + 1 + lines_before
-        problem = getattr(error, "problem", None) or str(error).partition("\n")[0]
-        return None, {}, (ContentFinding(file, line, "yaml-broken", str(problem)),)
+        line = min(mark.line if mark else 0, text.rstrip().count("\n")) + 1 + lines_before
+        words, hint = words_for(str(getattr(error, "problem", "")))
+        return None, {}, (ContentFinding(file, line, "yaml-broken", f"{words}; {hint}"),)
     marks: dict[tuple[str | int, ...], int] = {}
     repeated: list[ContentFinding] = []
     _collect(node, (), marks, repeated, file, lines_before)
@@ -124,7 +140,19 @@ def _front_finding(
     names = {"extra_forbidden": "key-unknown", "missing": "key-missing"}
     key = ".".join(str(part) for part in detail["loc"])
     code = names.get(detail["type"], "value-refused")
-    return ContentFinding(file, marks.get(place, max(lines_before, 1)), code, f"{key}: {detail['msg']}")
+    message = f"{key}: {_plain_words(detail)}"
+    return ContentFinding(file, marks.get(place, max(lines_before, 1)), code, message)
+
+
+def _plain_words(detail: Any) -> str:
+    """What a value should be, in place of the words of the library that read it."""
+    kind = str(detail["type"])
+    expected = detail.get("ctx", {}).get("expected")
+    if kind == "value_error":
+        return str(detail["ctx"]["error"])
+    if expected:
+        return f"one of these is expected: {expected}"
+    return next((words for part, words in _KINDS if part in kind), str(detail["msg"]))
 
 
 class _Body:

@@ -12,9 +12,9 @@ from collections.abc import Iterable, Sequence
 from pydantic import BaseModel
 
 from slackloop.site.models import Job
-from slackloop.site.schema_walk import siblings_at, type_at
-from slackloop.source.finding import At, Finding, Level, Placed
-from slackloop.source.lost_text import Cut, Doubtful, Split
+from slackloop.site.schema_walk import description_at, siblings_at, type_at
+from slackloop.source.finding import At, Finding, Level, Placed, path_text
+from slackloop.source.lost_text import SET_ME, Cut, Doubtful, Lost, Split, Unset
 from slackloop.source.mend import quoted
 from slackloop.units.quantity import comma_mend
 
@@ -27,18 +27,23 @@ _COMMA_NUMBER = re.compile(r"[0-9],[0-9]")
 
 
 def lost_text_findings(
-    lost: Iterable[Cut | Split | Doubtful], model: type[BaseModel] = Job
+    lost: Iterable[Lost], model: type[BaseModel] = Job
 ) -> list[tuple[Placed, At]]:
     """A finding for each text that is lost or read in two ways, with the key path of the value that it spoils."""
     found: list[tuple[Placed, At]] = []
     for each in lost:
-        if isinstance(each, Cut):
-            finding = _of_cut(each, model)
-        else:
-            finding = _of_split(each, model) if isinstance(each, Split) else _of_doubtful(each, model)
+        finding = _finding(each, model)
         if finding is not None:
             found.append((each.source.place(finding, each.line, each.column), each.at))
     return found
+
+
+def _finding(lost: Lost, model: type[BaseModel]) -> Finding | None:
+    if isinstance(lost, Cut):
+        return _of_cut(lost, model)
+    if isinstance(lost, Unset):
+        return _of_unset(lost, model)
+    return _of_split(lost, model) if isinstance(lost, Split) else _of_doubtful(lost, model)
 
 
 def _is_text(at: At, model: type[BaseModel]) -> bool:
@@ -117,3 +122,12 @@ def _of_doubtful(doubtful: Doubtful, model: type[BaseModel]) -> Finding:
     either = f"{plain}, or {quoted(doubtful.text)} if it is text" if plain else f"{text} if it is text"
     hint = text if kind is str else either if kind is None else plain
     return Finding("error", "yaml-ambiguous", doubtful.reason, doubtful.at, hint=hint)
+
+
+def _of_unset(unset: Unset, model: type[BaseModel]) -> Finding:
+    """A value that nobody has put in yet."""
+    wanted = unset.text.removeprefix(SET_ME).strip(" :")
+    message = f"{path_text(unset.at)} is not set yet" + (f": {wanted}" if wanted else "")
+    expected = description_at(unset.at, model) or "a value of your own"
+    hint = "put your own value in its place"
+    return Finding("error", "value-not-set", message, unset.at, expected=expected, hint=hint)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from slackloop.source.finding import At, Finding, Placed
-from slackloop.source.lost_text import Cut, Doubtful, Split
+from slackloop.source.lost_text import Lost
 from slackloop.source.suggestions import did_you_mean
 from slackloop.source.nodes import Entry, ListNode, MapNode, Node, Scalar
 from slackloop.source.source_map import Places
@@ -47,7 +47,7 @@ class Merged:
     findings: list[Placed] = field(default_factory=list)
     refused: set[At] = field(default_factory=set)
     departures: list[Departure] = field(default_factory=list)
-    lost: list[Cut | Split | Doubtful] = field(default_factory=list)
+    lost: list[Lost] = field(default_factory=list)
 
 
 def merge_standard(root: MapNode, job_path: Path, places: Places) -> Merged:
@@ -111,7 +111,8 @@ def _find(written: str, job_path: Path) -> tuple[Path | None, Finding]:
         if real == job_path.resolve():
             return None, Finding("error", "standard-outside", "the standard is the job file itself", at)
     except (OSError, RuntimeError, ValueError) as error:
-        return None, Finding("error", "standard-missing", f"{written[:80]} cannot be reached: {error}", at)
+        why = error.strerror if isinstance(error, OSError) and error.strerror else "its links lead in a circle"
+        return None, Finding("error", "standard-missing", f"{written[:80]} cannot be reached: {why.lower()}", at)
     return real, fine
 
 

@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from slackloop.source.finding import At
 from slackloop.source.source_file import SourceFile
 
+SET_ME = "SET-ME"
+"""How a value begins that the start file leaves to the person who fills it in."""
 _REMARK = re.compile(r"(?P<space>[ \t]+)(?P<rest>#[^\r\n]*)")
 _GLUED = re.compile(r"#[^\s#!=*~_-]")
 _NEXT_REMARK = re.compile(r"[ \t]+#[ \t]|[ \t]{2,}#")
@@ -52,6 +54,17 @@ class Split:
 
 
 @dataclass(frozen=True, slots=True)
+class Unset:
+    """A value that still stands as the start file wrote it: ``text`` begins with ``SET_ME``."""
+
+    source: SourceFile
+    line: int
+    column: int
+    at: At
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
 class Doubtful:
     """A plain value that YAML readers disagree on: ``plain`` is the mend where it is no text, if there is one."""
 
@@ -62,6 +75,9 @@ class Doubtful:
     text: str
     reason: str
     plain: str
+
+
+Lost = Cut | Split | Doubtful | Unset
 
 
 def find_cut(source: SourceFile, end: int, line: int, column: int, at: At, kept: str) -> Cut | None:

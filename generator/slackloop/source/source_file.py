@@ -35,7 +35,10 @@ class SourceFile:
         return self.lines[number - 1] if 1 <= number <= len(self.lines) else ""
 
     def place(self, finding: Finding, line: int, column: int) -> Placed:
-        """Put a finding in this file."""
+        """Put a finding in this file; a place past its end is the end of the last line that says something."""
+        if line > len(self.lines) - (self.lines[-1] == ""):
+            line = max((number for number, text in enumerate(self.lines, 1) if text.strip()), default=1)
+            column = len(self.line(line)) + 1
         return place_finding(finding, self.name, line, column, self.line(line))
 
 

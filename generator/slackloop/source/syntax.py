@@ -64,15 +64,43 @@ _HINTS: tuple[tuple[str, str, str], ...] = (
         "put the text in quotes",
     ),
     ("found undefined tag handle", "! starts a tag", "put the text in quotes"),
+    ("did not find expected tag URI", "! starts a tag", "put the text in quotes"),
+    ("did not find the expected '>'", "! starts a tag", "put the text in quotes"),
+    ("did not find URI escaped octet", "! starts a tag", "put the text in quotes"),
+    (
+        "did not find expected hexdecimal number",
+        "a backslash in double quotes starts an escape that is not whole",
+        "use single quotes, or write two backslashes",
+    ),
+    (
+        "found invalid Unicode character escape code",
+        "a backslash in double quotes starts an escape of no character",
+        "use single quotes, or write two backslashes",
+    ),
+    (
+        "did not find expected <document start>",
+        "the file is complete before this, and nothing more can follow",
+        "look for a bracket or brace that closes too much, or mend the indent",
+    ),
+    (
+        "did not find expected comment or line break",
+        "| and > start a text of several lines, and the rest of their line stays empty",
+        "start the text on the next line, or put it in quotes",
+    ),
+    ("found incompatible YAML document", "this version of YAML is not read", "delete the line"),
+    ("directive", "a line that starts with % is no part of a job", "delete the line"),
+    ("did not find expected version number", "a line that starts with % is no part of a job", "delete the line"),
+    ("mapping keys are not allowed", "a key cannot stand here", "put text that starts with ? in quotes"),
+    ("indentation indicator", "the number after | or > is not a depth of indent", "leave the number out"),
 )
+_UNKNOWN = ("the file cannot be read as YAML here", "look here and on the line above for a quote, bracket or colon")
 
 
 def syntax_finding(error: yaml.YAMLError, source: SourceFile) -> tuple[Finding, int, int]:
     """One finding for a scanner's or parser's error, with its line and column."""
     if not isinstance(error, yaml.MarkedYAMLError) or error.problem_mark is None:
-        reason = str(getattr(error, "reason", "") or error).splitlines()[0] if str(error) else "it is not YAML"
-        return Finding("error", CODE, f"the file cannot be read as YAML: {reason}"), 1, 1
-    problem = error.problem or "it is not YAML"
+        return Finding("error", CODE, "the file cannot be read as YAML: a character in it is not text"), 1, 1
+    problem = error.problem or ""
     mark = error.problem_mark
     if "unexpected end of stream" in problem and error.context_mark is not None:
         mark = error.context_mark
@@ -101,10 +129,13 @@ def syntax_finding(error: yaml.YAMLError, source: SourceFile) -> tuple[Finding, 
         shape = _swallowed(error, source) or _stray_item(text, line)
         if shape is not None:
             return shape
-    for piece, words, hint in _HINTS:
-        if piece in problem:
-            return Finding("error", CODE, words, hint=hint), line, column
-    return Finding("error", CODE, f"the file cannot be read as YAML here: {problem}"), line, column
+    words, hint = words_for(problem)
+    return Finding("error", CODE, words, hint=hint), line, column
+
+
+def words_for(problem: str) -> tuple[str, str]:
+    """What is wrong and how to mend it, in place of the parser's own words."""
+    return next(((words, hint) for piece, words, hint in _HINTS if piece in problem), _UNKNOWN)
 
 
 def _cannot_start(text: str, line: int, column: int) -> tuple[Finding, int, int]:

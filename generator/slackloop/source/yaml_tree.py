@@ -14,7 +14,7 @@ import yaml
 from slackloop.source.ambiguous_scalar import resolve, surprise
 from slackloop.source.braces import Braces, PlainValue, index_of
 from slackloop.source.finding import At, Finding, Placed, path_text
-from slackloop.source.lost_text import Cut, Doubtful, Split, find_cut
+from slackloop.source.lost_text import SET_ME, Doubtful, Lost, Unset, find_cut
 from slackloop.source.nodes import Entry, ListNode, MapNode, Node, Scalar
 from slackloop.source.source_file import SourceFile
 from slackloop.source.syntax import no_map_finding, syntax_finding
@@ -35,7 +35,7 @@ class Tree:
     root: MapNode | None
     findings: list[Placed]
     refused: set[At]
-    lost: list[Cut | Split | Doubtful] = field(default_factory=list)
+    lost: list[Lost] = field(default_factory=list)
 
 
 @dataclass(slots=True)
@@ -59,7 +59,7 @@ class _Builder:
         self.source = source
         self.findings: list[Placed] = []
         self.refused: set[At] = set()
-        self.lost: list[Cut | Split | Doubtful] = []
+        self.lost: list[Lost] = []
         self.frames: list[_Frame] = []
         self.root: Node | None = None
         self.documents = 0
@@ -185,7 +185,9 @@ class _Builder:
                 top.waiting = False
                 return True
             self._follow(top.braces, value if is_plain and value.text else None)
-        if is_plain and not as_key and len(self.lost) < MOST_FINDINGS:
+        if value.text.startswith(SET_ME) and not as_key and len(self.lost) < MOST_FINDINGS:
+            self.lost.append(Unset(self.source, value.line, value.column, value.at, value.text))
+        elif is_plain and not as_key and len(self.lost) < MOST_FINDINGS:
             cut = find_cut(self.source, end, value.line, value.column, value.at, value.text)
             self.lost += [cut] if cut is not None else []
         return False

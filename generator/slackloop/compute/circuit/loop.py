@@ -6,6 +6,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from slackloop.compute.circuit.circuit_length import CircuitLength, circuit_lengths
 from slackloop.compute.circuit.conductor import at_temperature, loop_ohms_per_m
 from slackloop.reference.tables import ReferenceTables
@@ -71,22 +73,19 @@ def loop_network(
     tree: list[float] = []
     for above, ohms in zip(parent, run_ohms, strict=True):
         tree.append((tree[above] if above >= 0 else 0.0) + ohms)
-    columns = [
-        [a - b for a, b in zip(_column(parent, tree, one), _column(parent, tree, two), strict=True)]
-        for one, two, _ in closures
-    ]
-    reading = list(tree)
+    columns = np.array(
+        [np.subtract(_column(parent, tree, one), _column(parent, tree, two)) for one, two, _ in closures]
+    ).reshape(len(closures), len(tree))
+    reading = np.array(tree)
     corrections: list[tuple[tuple[float, ...], float]] = []
     for n, (one, two, ohms) in enumerate(closures):
-        column = columns[n]
+        column = columns[n].tolist()
         total = ohms + _at(column, one) - _at(column, two)
         corrections.append((tuple(column), total))
-        reading = [value - d * d / total for value, d in zip(reading, column, strict=True)]
-        for later in range(n + 1, len(closures)):
-            one_later, two_later, _ = closures[later]
-            share = (_at(column, one_later) - _at(column, two_later)) / total
-            columns[later] = [d - e * share for d, e in zip(columns[later], column, strict=True)]
-    return LoopNetwork(tuple(parent), tuple(tree), tuple(reading), tuple(corrections))
+        reading -= columns[n] ** 2 / total
+        shares = [(_at(column, first) - _at(column, second)) / total for first, second, _ in closures[n + 1 :]]
+        columns[n + 1 :] -= np.outer(shares, columns[n])
+    return LoopNetwork(tuple(parent), tuple(tree), tuple(reading.tolist()), tuple(corrections))
 
 
 def reading(ohms_20c: float, coldest_c: float, hottest_c: float, tolerance: float, alpha_per_c: float) -> LoopReading:

@@ -9,7 +9,7 @@ import numpy as np
 from slackloop.compute.circuit.feeder import build_feeder, build_loads, least_volts, needed_volts, ohms_by_cable
 from slackloop.compute.circuit.power_loads import NoSolution, most_supply_amps, worst_volts
 from slackloop.compute.circuit.power_search import tightened_volts
-from slackloop.compute.circuit.rings import Break, break_table
+from slackloop.compute.circuit.rings import Break, break_table, ring_runs, runs_tried
 from slackloop.compute.circuit.stations import most_at_once
 from slackloop.compute.circuit.volts import Feeder, Floats, Loads
 from slackloop.compute.job_places import JobPlaces
@@ -69,7 +69,9 @@ def solve_path(job: Job, network: Network, tables: ReferenceTables) -> PathVolts
         most_stations_at_once=most_at_once(feeder, loads, needs, limit_a, resolve.all_always_on(job)),
     )
     runs = network.all_runs
-    breaks = break_table(feeder, loads, at_once, needs) if feeder.links else ()
+    tried = runs_tried(feeder, loads, at_once) if feeder.links else ()
+    breaks = break_table(feeder, loads, at_once, needs, tried)
+    untried = len(ring_runs(feeder.parent, feeder.links)) - len(tried)
     named_breaks = tuple((runs[each.run].id, each) for each in breaks)
     answer = VoltsAnswer(
         standby_volts=_listed(standby, network),
@@ -79,7 +81,8 @@ def solve_path(job: Job, network: Network, tables: ReferenceTables) -> PathVolts
     findings = (
         *_box_findings(job, network, worst, device_needs),
         *_supply_findings(job, supply, sum(len(box.stations) for box in job.path.boxes)),
-        *_break_findings(job, network, named_breaks),
+        *_break_findings(network, named_breaks),
+        *_untried_findings(len(tried), untried),
     )
     return PathVolts(answer, supply, named_breaks, findings)
 
@@ -156,7 +159,7 @@ def _supply_findings(job: Job, supply: SupplyAnswer, total_outputs: int) -> list
     return findings
 
 
-def _break_findings(job: Job, network: Network, breaks: tuple[tuple[str, Break], ...]) -> list[Finding]:
+def _break_findings(network: Network, breaks: tuple[tuple[str, Break], ...]) -> list[Finding]:
     failing = [(run, each) for run, each in breaks if not each.holds]
     if not failing:
         return []
@@ -173,6 +176,23 @@ def _break_findings(job: Job, network: Network, breaks: tuple[tuple[str, Break],
             f"a solenoid with too few volts; worst is run {run}: {what}",
             ("path", "ring_closures"),
             hint="do not count on the ring to cover a break, or use a larger conductor",
+            asks="the designer",
+        )
+    ]
+
+
+def _untried_findings(tried: int, untried: int) -> list[Finding]:
+    if not untried:
+        return []
+    which = f"the {tried} that carry most current were broken" if tried else "none was broken"
+    return [
+        Finding(
+            "warning",
+            "ring-breaks-untried",
+            f"the rings have {tried + untried} runs, too many to break each in turn: {which}; what a break of any "
+            "other does is not known",
+            ("path", "ring_closures"),
+            hint="do not count on the rings to cover a break, or close fewer of them",
             asks="the designer",
         )
     ]

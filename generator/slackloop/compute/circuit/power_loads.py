@@ -34,11 +34,12 @@ def at_volts(loads: Loads, volts: Floats, stated_volts: float) -> Loads:
     return replace(loads, standby=loads.standby * rise, per_output=loads.per_output * rise)
 
 
-def worst_volts(feeder: Feeder, loads: Loads, at_once: int) -> Floats:
+def worst_volts(feeder: Feeder, loads: Loads, at_once: int, least_volts: Floats | None = None) -> Floats:
     """Lowest volts at each box for any choice of ``at_once`` outputs; shape ``(n,)``, volts.
 
     Exact where all draws are constant currents; with constant power a lower bound, proved as above.
-    Raises NoSolution where the bound falls away: the path then has no operating point that can be relied on.
+    Raises NoSolution where the bound falls away: the path then has no operating point that can be relied on. With
+    ``least_volts`` also as soon as a box is sure to end below its own: the iteration only falls.
     """
     if not loads.constant_power.any():
         return constant_current_volts(feeder, loads, at_once)
@@ -49,7 +50,7 @@ def worst_volts(feeder: Feeder, loads: Loads, at_once: int) -> Floats:
     volts = np.full(len(loads.standby), feeder.supply_volts)
     for _ in range(MOST_STEPS):
         lower = step(volts)
-        if lower.min() <= 0:
+        if lower.min() <= 0 or (least_volts is not None and (lower < least_volts).any()):
             raise NoSolution
         moved = float(np.max(np.abs(volts - lower)))
         volts = lower

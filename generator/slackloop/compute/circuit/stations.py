@@ -15,18 +15,20 @@ def most_at_once(feeder: Feeder, loads: Loads, least_volts: Floats, limit_amps: 
     alone are too many the answer is 0.
 
     ``least_volts`` of shape ``(n,)`` is what each box's device needs, 0 where there is none. More outputs never
-    raise any volts, so the answer is found by halving.
+    raise any volts, so the answer is found by doubling until it is passed, then by halving: no case far beyond the
+    answer is worked out.
     """
     low, high = 0, loads.total_outputs
     smallest = float(np.min(loads.per_output[loads.outputs > 0], initial=np.inf))
     if np.isfinite(smallest) and smallest > 0:
         high = min(high, max(0, int((limit_amps - float(loads.standby.sum())) / smallest) + 1))
+    passed = False
     while low < high:
-        middle = (low + high + 1) // 2
+        middle = (low + high + 1) // 2 if passed else min(max(2 * low, 1), high)
         if holds(feeder, loads, middle, least_volts, limit_amps):
             low = middle
         else:
-            high = middle - 1
+            high, passed = middle - 1, True
     if low == 0 and always_on and not holds(feeder, loads, 0, least_volts, limit_amps):
         return 0
     return low + always_on
@@ -35,7 +37,7 @@ def most_at_once(feeder: Feeder, loads: Loads, least_volts: Floats, limit_amps: 
 def holds(feeder: Feeder, loads: Loads, at_once: int, least_volts: Floats, limit_amps: float) -> bool:
     """Whether every device stays in range and the supply within its limit for any ``at_once`` outputs."""
     try:
-        volts = worst_volts(feeder, loads, at_once)
+        volts = worst_volts(feeder, loads, at_once, least_volts)
     except NoSolution:
         return False
     if (volts < least_volts).any():

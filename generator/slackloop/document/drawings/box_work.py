@@ -5,9 +5,9 @@ from __future__ import annotations
 from slackloop.document.blocks import Drawing
 from slackloop.document.drawings.hand_tools import cutters, fist
 from slackloop.document.drawings.sketch import DARK, LIGHT, MID, PAPER, WIDE, Sketch
+from slackloop.document.drawings.svg import INK
 from slackloop.document.drawings.wires import cable, connector, core_a, device
 from slackloop.document.drawings.work_values import WorkValues
-from slackloop.handbook.figures.svg import INK
 
 
 def _box(sketch: Sketch, left: float, right: float, top: float, bottom: float, *, gravel: bool = True) -> None:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from slackloop.document.blocks import Drawing
 from slackloop.document.drawings.hand_tools import fist, stripper
 from slackloop.document.drawings.sketch import Sketch
+from slackloop.document.drawings.svg import INK
 from slackloop.document.drawings.wires import cable, copper, core_a, cut_end
 from slackloop.document.drawings.work_values import WorkValues
-from slackloop.handbook.figures.svg import INK
 
 
 def bare_the_core(values: WorkValues) -> tuple[Drawing, ...]:

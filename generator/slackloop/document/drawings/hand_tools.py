@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from slackloop.document.drawings.sketch import DARK, LIGHT, MID, PAPER, Sketch
-from slackloop.handbook.figures.svg import Point
+from slackloop.document.drawings.svg import Point
 
 _PALM = "M-25-4C-31 16-22 27-18 38H18C20 28 28 18 25-4Z"
 _FINGERS = "".join(f"M{x}-11a6.2 6.2 0 0 1 12.4 0v22a6.2 6.2 0 0 1-12.4 0z" for x in (-25, -12.6, -0.2, 12.2))

@@ -5,9 +5,9 @@ from __future__ import annotations
 from slackloop.document.blocks import Drawing
 from slackloop.document.drawings.hand_tools import fist, knife, pinch, scorer
 from slackloop.document.drawings.sketch import LIGHT, PAPER, Sketch
+from slackloop.document.drawings.svg import INK
 from slackloop.document.drawings.wires import cable, core_a, core_b, face_of_core
 from slackloop.document.drawings.work_values import WorkValues
-from slackloop.handbook.figures.svg import INK
 
 
 def set_the_scorer(values: WorkValues) -> tuple[Drawing, ...]:

@@ -11,9 +11,9 @@ from collections.abc import Sequence
 from typing import Literal
 
 from slackloop.document.blocks import Drawing
+from slackloop.document.drawings.lettering import fit, text_width
+from slackloop.document.drawings.svg import INK, TEXT_SIZE, Canvas, Point, escape, number
 from slackloop.document.inline import line
-from slackloop.handbook.figures.lettering import fit, text_width
-from slackloop.handbook.figures.svg import INK, TEXT_SIZE, Canvas, Point, escape, number
 
 PAPER, LIGHT, MID, DARK, COPPER = "#ffffff", "#d8d8d8", "#a0a0a0", "#5c5c5c", "#d08a50"
 WIDE, TALL = 204.0, 116.0

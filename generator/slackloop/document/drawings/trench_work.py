@@ -5,8 +5,8 @@ from __future__ import annotations
 from slackloop.document.blocks import Drawing
 from slackloop.document.drawings.hand_tools import spade
 from slackloop.document.drawings.sketch import DARK, LIGHT, MID, PAPER, WIDE, Sketch
+from slackloop.document.drawings.svg import INK
 from slackloop.document.drawings.work_values import WorkValues
-from slackloop.handbook.figures.svg import INK
 
 
 def _trench(sketch: Sketch, left: float, right: float, top: float, bottom: float) -> None:

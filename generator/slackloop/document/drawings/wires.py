@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from slackloop.document.drawings.sketch import COPPER, DARK, LIGHT, MID, PAPER, Sketch
-from slackloop.handbook.figures.svg import INK, Point
+from slackloop.document.drawings.svg import INK, Point
 
 CORE = 7.0
 CABLE = 15.0

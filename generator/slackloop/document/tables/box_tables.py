@@ -12,7 +12,7 @@ from slackloop.sections import format as fmt
 
 WENNER_SOURCES = (
     "Four pins: Wenner, ρ = 2π·a·R (recomputed from its formula).",
-    "Depth of the pins: common practice, no published source.",
+    "Depth of the pins: MIL-HDBK-419A vol. II, figure 1-1 (read in a copy).",
 )
 
 
@@ -175,7 +175,7 @@ def electrodes_table(context: Context) -> Table:
         (
             "Spacing, target and distance: job specification; no published figure for this trade could be confirmed.",
             "One rod: Dwight, IEEE Std 142 (read in a copy).",
-            "Groups of rods: IEEE Std 142 (from memory, to be checked).",
+            "Groups of rods: IEEE Std 142 Table 14 (read in a copy).",
             *(() if answer.ohms_each is not None else WENNER_SOURCES),
         ),
         notes=tuple(notes),

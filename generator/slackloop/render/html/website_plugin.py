@@ -21,6 +21,7 @@ from slackloop.render.html.links import check_site
 from slackloop.render.html.website_error import error_book
 from slackloop.render.html.website_menu import PagesRefused
 from slackloop.render.html.website_pages import BookSite, Pages
+from slackloop.render.html.website_watch import watch_folder
 
 if TYPE_CHECKING:
     from mkdocs.config.defaults import MkDocsConfig
@@ -68,7 +69,9 @@ class SlackloopPlugin(BookSite, BasePlugin[JobSettings]):  # type: ignore[no-unt
         """Build again when the job, what the handbook says or what it knows changes."""
         job = self._job_file(config)
         top = Path(config.config_file_path).parent
-        for watched in (job, job.parent / "content", *(top / name for name in WATCHED)):
+        server.watch(str(job))
+        watch_folder(server, job.parent / "content")
+        for watched in (top / name for name in WATCHED):
             if watched.exists():
                 server.watch(str(watched))
         return server

@@ -31,6 +31,8 @@ from slackloop.render.typst.print_tree import texts_of
 
 CARD_LOOK_FILES = ("cards.typ", "card.typ", "card-cover.typ")
 WHAT = "printed cards"
+PROPERTIES = "properties"
+"""What a reader's program shows of the file: the same words, with no places to break in them."""
 BREAK_CODE_EVERY = 8
 """A scanned address may break after so many characters: it is read letter by letter."""
 
@@ -99,7 +101,10 @@ def _set(
         code = scan_code(said["code"], f"{fingerprint[:SHORT_FINGERPRINT]}; {card.box_id}")
         files[f"code-{number}.svg"] = code.svg
         said["code"] = {"file": f"code-{number}.svg", "text": _read_out(code.text)}
-    files["cards.json"] = json.dumps(_shown(words, glyphs), ensure_ascii=False).encode("utf-8", "replace")
+    properties = _shown(words.pop(PROPERTIES), glyphs.shown)
+    set_words = _shown(words, lambda text: breakable(glyphs.shown(text)))
+    pack = json.dumps({PROPERTIES: properties, **set_words}, ensure_ascii=False)
+    files["cards.json"] = pack.encode("utf-8", "replace")
     say("cards: setting the pages")
     return compile_pdf(files, timestamp)
 
@@ -109,6 +114,14 @@ def pack_words(context: Context, header: DocumentHeader, cards: tuple[Card, ...]
     job, document = context.job.job, context.job.document
     failing = context.analysis.verdict == "fail"
     return {
+        PROPERTIES: {
+            "title": f"{header.number} {header.title}, box cards", "author": header.contractor,
+            "description": f"Box cards, {header.site}, revision {header.revision}, {header.date}, {header.status}, "
+            f"fingerprint {header.fingerprint}",
+            "keywords": [
+                header.number, header.site, f"revision {header.revision}", header.status, header.fingerprint,
+            ],
+        },
         "number": header.number, "title": header.title, "site": header.site, "client": job.client,
         "contractor": header.contractor, "revision": header.revision, "date": header.date, "status": header.status,
         "fingerprint": header.fingerprint, "short": header.fingerprint[:SHORT_FINGERPRINT],
@@ -167,13 +180,13 @@ def _strings(value: Any) -> Iterator[str]:
             yield from _strings(each)
 
 
-def _shown(value: Any, glyphs: Glyphs) -> Any:
-    """The same tree with what cannot be printed shown by number, and places to break in long words."""
+def _shown(value: Any, shown: Callable[[str], str]) -> Any:
+    """The same tree with each text as ``shown`` gives it; names of files stay."""
     if isinstance(value, str):
-        return breakable(glyphs.shown(value))
+        return shown(value)
     if isinstance(value, dict):
-        return {name: each if name == "file" else _shown(each, glyphs) for name, each in value.items()}
-    return [_shown(each, glyphs) for each in value] if isinstance(value, list) else value
+        return {name: each if name == "file" else _shown(each, shown) for name, each in value.items()}
+    return [_shown(each, shown) for each in value] if isinstance(value, list) else value
 
 
 def _read_out(text: str) -> str:

@@ -16,7 +16,10 @@ from slackloop.document.assemble import book_of
 from slackloop.document.content_check import work_with_content
 from slackloop.document.old_book import Book
 from slackloop.document.worked import Worked
-from slackloop.output.output import OutputRefused, check_output, whole_folder
+from slackloop.output.folder import check_output, whole_folder
+from slackloop.output.kept import Kept
+from slackloop.output.marker import Owner
+from slackloop.output.refusal import OutputRefused
 from slackloop.render.html.markup import render_html
 from slackloop.render.html.website import WebsiteFaulty, build_website
 from slackloop.render.html.website_menu import PagesRefused
@@ -39,13 +42,32 @@ class BuildFaulty(Exception):
 
 
 @dataclass(frozen=True)
+class Prepared:
+    """What is ready to be published: read and computed, and nothing written yet."""
+
+    owner: Owner
+    verdict: Verdict
+    findings: tuple[Placed, ...]
+    files: tuple[str, ...]
+    """Those to open first, from the handbook's folder."""
+    write: Callable[[Path], tuple[str, ...]]
+    """Writes everything into an empty folder; the answer is what paper cannot show as it was written."""
+
+    def publish(self, fresh: Path) -> tuple[str, ...]:
+        """As ``write``; faults of content, print and website are told as one ``BuildFaulty`` that names each."""
+        with told_faults():
+            return self.write(fresh)
+
+
+@dataclass(frozen=True)
 class Built:
-    """What a build gave; ``files`` are those to open first, ``warnings`` what paper cannot show as it was written."""
+    """What a build gave: what was prepared, what paper cannot show, and a person's files that were taken along."""
 
     verdict: Verdict
     findings: tuple[Placed, ...]
     files: tuple[str, ...]
     warnings: tuple[str, ...] = ()
+    kept: tuple[Kept, ...] = ()
 
 
 def build_handbook(
@@ -62,14 +84,32 @@ def build_handbook(
     not be written, and BuildFaulty where content or pages have faults.
     """
     check_output(folder)
+    return build_prepared(prepare_handbook(job_path, folder, paper=paper, strict=strict, progress=progress), folder)
+
+
+def build_prepared(prepared: Prepared, folder: Path) -> Built:
+    """Publish what is prepared into ``folder``."""
+    with whole_folder(folder, prepared.owner) as output:
+        warnings = prepared.publish(output.fresh)
+    return Built(prepared.verdict, prepared.findings, prepared.files, warnings, output.kept)
+
+
+def prepare_handbook(
+    job_path: Path, folder: Path, *, paper: str | None, strict: bool, progress: Callable[[str], None]
+) -> Prepared:
+    """Read and compute one job whose handbook will go to ``folder``; raises as ``build_handbook``."""
     keep_source(job_path, folder)
     progress("reading and computing the job")
     worked = work_with_content(job_path)
     if worked.job.standard:
         keep_source(job_path.resolve().parent / worked.job.standard, folder)
-    with told_faults(), whole_folder(folder) as fresh:
-        warnings = _publish(worked, fresh, paper, strict, progress)
-    return Built(worked.analysis.verdict, worked.findings, ("index.html", PDF_NAME, CARDS_NAME), warnings)
+    return Prepared(
+        Owner("job", worked.job.job.number, worked.job.job.site),
+        worked.analysis.verdict,
+        worked.findings,
+        ("index.html", PDF_NAME, CARDS_NAME),
+        lambda fresh: _publish(worked, fresh, paper, strict, progress),
+    )
 
 
 @contextmanager

@@ -9,8 +9,8 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 from slackloop.document.standard_work import WorkedStandard, standard_book_of, work_standard
-from slackloop.output.handbook_folder import PDF_NAME, BuildFaulty, Built, keep_source, paper_for, told_faults
-from slackloop.output.output import check_output, whole_folder
+from slackloop.output.marker import Owner
+from slackloop.pipeline.handbook_folder import PDF_NAME, BuildFaulty, Prepared, keep_source, paper_for
 from slackloop.render.html.website import build_website
 from slackloop.render.json.check_record import FORMAT, finding_record
 from slackloop.render.json.json_text import json_text
@@ -22,27 +22,31 @@ NO_DATE = date(2000, 1, 1)
 """The date inside the PDF of a standard that states none; its pages say that no date is stated."""
 
 
-def build_standard(
-    path: Path, folder: Path, *, paper: str | None = None, strict: bool = False, progress: Callable[[str], None]
-) -> Built:
-    """Read and publish one standard into ``folder``; an earlier one there stays until this one is whole.
+def prepare_standard(
+    path: Path, folder: Path, *, paper: str | None, strict: bool, progress: Callable[[str], None]
+) -> Prepared:
+    """Read one standard whose document will go to ``folder``.
 
-    Raises ``worked.Refused`` for a file that is not good enough, ``output.OutputRefused`` for a folder that must
-    not be written, and BuildFaulty where content or pages have faults.
+    Raises ``worked.Refused`` for a file that is not good enough, and ``output.OutputRefused`` for a folder that holds
+    the file.
     """
-    check_output(folder)
     keep_source(path, folder)
     progress("reading the standard")
     worked = work_standard(path)
-    with told_faults(), whole_folder(folder) as fresh:
-        _publish(worked, fresh, paper, strict, progress)
-    return Built("pass", worked.findings, ("index.html", PDF_NAME))
+    standard = worked.standard
+    return Prepared(
+        Owner("standard", standard.number or standard.title or path.name, standard.contractor),
+        "pass",
+        worked.findings,
+        ("index.html", PDF_NAME),
+        lambda fresh: _publish(worked, fresh, paper, strict, progress),
+    )
 
 
 def _publish(
     worked: WorkedStandard, fresh: Path, paper: str | None, strict: bool, progress: Callable[[str], None]
-) -> None:
-    """Write website, PDF and record."""
+) -> tuple[str, ...]:
+    """Write website, PDF and record; the answer is what paper cannot show as it was written."""
     progress("writing the pages")
     book = standard_book_of(worked)
     with TemporaryDirectory(prefix=".aside-", dir=fresh) as aside:
@@ -55,14 +59,16 @@ def _publish(
             attachments={worked.path.name: worked.path.read_bytes()},
             paper=paper_for(units_of(worked.standard), paper),
         )
-        if strict and printed.warnings:
-            raise BuildFaulty("\n".join(finding.message for finding in printed.warnings))
+        warnings = tuple(finding.message for finding in printed.warnings)
+        if strict and warnings:
+            raise BuildFaulty("\n".join(warnings))
         progress(f"building the website of {len(book.pages)} pages")
         site = Path(aside) / "site"
         build_website(book, site, pdf=pdf)
         for entry in sorted(site.iterdir()):
             entry.rename(fresh / entry.name)
     (fresh / "check.json").write_text(json_text(standard_record(worked)) + "\n", encoding="utf-8")
+    return warnings
 
 
 def standard_record(worked: WorkedStandard) -> dict[str, Any]:

@@ -1,0 +1,114 @@
+"""One build in a process of its own, so that it can be stopped, or run out of memory, without harm.
+
+It reads from standard input and answers on standard output, one JSON object a line. It first reads and computes the
+job and says whose handbook this is; then it waits for the folder to write into. When its standard input is closed,
+the process that gave the order is gone, and this one ends at once.
+"""
+
+from __future__ import annotations
+
+import io
+import json
+import os
+import signal
+import sys
+import tempfile
+import threading
+from collections.abc import Callable
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any
+
+from slackloop.commands.build_stop import SIGNALS
+from slackloop.commands.no_memory import NO_MEMORY, lacks_memory
+
+Answer = dict[str, Any]
+
+
+def main() -> None:
+    """Work on one order, answer it and end."""
+    for each in SIGNALS:  # a terminal sends them to both, and the other one decides
+        signal.signal(each, signal.SIG_IGN)
+    answers = os.fdopen(os.dup(1), "w", encoding="ascii")
+    os.dup2(2, 1)  # what a library prints is no answer
+
+    def answer(said: Answer) -> None:
+        print(json.dumps(said), file=answers, flush=True)
+
+    try:
+        answer(_work(json.loads(sys.stdin.readline()), answer))
+    except BaseException as problem:  # a library's panic is no Exception
+        if not lacks_memory(problem):
+            raise
+        answer({"failed": NO_MEMORY})
+    os._exit(0)
+
+
+def _work(order: Answer, answer: Callable[[Answer], None]) -> Answer:
+    """Read, compute and publish; gives the last answer."""
+    from slackloop.commands.screen import print_findings
+    from slackloop.document.worked import Refused
+    from slackloop.output.refusal import OutputRefused
+    from slackloop.pipeline.handbook_folder import BuildFaulty, Prepared, prepare_handbook
+    from slackloop.pipeline.standard_folder import prepare_standard
+    from slackloop.site.standard_reading import is_standard
+
+    job, folder = Path(order["job"]), Path(order["folder"])
+    prepare = prepare_standard if is_standard(job) else prepare_handbook
+    found = io.StringIO()
+    fresh: Path | None = None
+    try:
+        prepared: Prepared = prepare(
+            job, folder, paper=order["paper"], strict=order["strict"], progress=lambda what: answer({"progress": what})
+        )
+        print_findings(prepared.findings, found, order["colour"])
+        answer({"owner": asdict(prepared.owner)})
+        fresh = _folder_given()
+        with tempfile.TemporaryDirectory(prefix=".temp-", dir=fresh) as aside:
+            tempfile.tempdir = aside  # what a killed build leaves lies in the folder that the next one clears away
+            warnings = prepared.publish(fresh)
+    except Refused as refused:
+        print_findings(refused.findings, found, order["colour"])
+        return {"refused": f"{found.getvalue()}{job}: {refused.closing_line()}"}
+    except (OutputRefused, BuildFaulty) as problem:
+        return {"refused": f"slackloop: {_harmless_lines(str(problem))}"}
+    except OSError as problem:
+        if lacks_memory(problem):
+            raise
+        return {"refused": f"slackloop: {_harmless_lines(_not_written(problem, fresh, folder))}"}
+    said = found.getvalue() + "".join(f"{job}: in print: {_harmless_lines(warning)}\n" for warning in warnings)
+    return {"done": True, "passes": prepared.verdict == "pass", "files": prepared.files, "said": said}
+
+
+def _harmless_lines(text: str) -> str:
+    """Text for a terminal: each line without what could steer it."""
+    from slackloop.source.excerpt import harmless
+
+    return "\n".join(map(harmless, text.splitlines()))
+
+
+def _folder_given() -> Path:
+    """The folder to write into; from here on the end of standard input is the end of this process."""
+    line = sys.stdin.readline()
+    if not line:
+        os._exit(1)
+    threading.Thread(target=_end_with_the_other, daemon=True).start()
+    return Path(json.loads(line)["fresh"])
+
+
+def _end_with_the_other() -> None:
+    sys.stdin.read()
+    os._exit(1)
+
+
+def _not_written(problem: OSError, fresh: Path | None, folder: Path) -> str:
+    """What could not be read or written, by the name that a person knows, and why."""
+    why = (problem.strerror or str(problem)).lower()
+    named = problem.filename2 or problem.filename  # of a copy, the file that was written
+    if fresh is None:
+        return f"{named}: {why}" if named else why
+    file = Path(os.fsdecode(named)) if isinstance(named, str | bytes) else fresh
+    if file == fresh:
+        return f"the handbook for {folder} cannot be written: {why}. Nothing was changed."
+    known = folder / file.relative_to(fresh) if file.is_relative_to(fresh) else file
+    return f"{known}: {why}. Nothing was changed."

@@ -1,0 +1,178 @@
+"""A handbook's folder: written aside, then put in place whole, with a person's own files in it.
+
+The folder carries a marker. A folder without one was made by somebody else and is never touched. While a build
+writes, the last good folder stays in place; a build that is killed leaves it there, and the next one clears up.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+
+from slackloop.output.exchange import exchange
+from slackloop.output.kept import Kept, keep_files, remove_folder
+from slackloop.output.lock import locked
+from slackloop.output.marker import FORMAT, Marker, Owner, begin_marker, read_marker, seal_marker
+from slackloop.output.refusal import OutputRefused
+
+ASIDE = ".new"
+"""Ending of a folder that a build is writing; what is in it is worth nothing."""
+OLD = ".old"
+"""Ending of a folder that gave its place to a new one; what a person put in it is taken along before it goes."""
+
+
+class Output:
+    """One build's hold on a folder: it writes into ``fresh``, which takes the place of ``folder`` at the end."""
+
+    def __init__(self, folder: Path, fresh: Path) -> None:
+        self.folder, self.fresh = folder, fresh
+        self.in_place = False
+        self.kept: tuple[Kept, ...] = ()
+
+
+def check_output(folder: Path, owner: Owner | None = None) -> None:
+    """Raise ``OutputRefused`` unless ``folder`` is absent, empty, or made by this tool for ``owner``.
+
+    A link is refused too: putting a folder in its place would leave what it points to unchanged.
+    """
+    if folder.is_symlink():
+        raise OutputRefused(f"{folder} is a link. Name the folder itself.")
+    if not folder.exists():
+        return
+    if not folder.is_dir():
+        raise OutputRefused(f"{folder} is a file. Name a folder for the handbook.")
+    marker = read_marker(folder)
+    if marker is None:
+        if any(folder.iterdir()):
+            raise OutputRefused(
+                f"{folder} holds files that this tool did not make, so nothing in it was changed. "
+                "Name a new or empty folder, or move those files away."
+            )
+        return
+    _check_marker(folder, marker, owner)
+
+
+def _check_marker(folder: Path, marker: Marker, owner: Owner | None) -> None:
+    if marker.format > FORMAT:
+        raise OutputRefused(
+            f"{folder} is from a newer version: output format {marker.format}, this one writes {FORMAT}."
+        )
+    if marker.files is None or marker.owner is None:
+        raise OutputRefused(
+            f"{folder} is from an earlier version, which kept no list of the files that it wrote. "
+            "Files of your own may lie there, so nothing in it was changed. Name a new folder, or move this one away."
+        )
+    if owner is not None and owner != marker.owner:
+        raise OutputRefused(
+            f"{folder} holds the handbook of {marker.owner}; this is {owner}. Nothing was changed. "
+            "Name another folder with -o, or move that one away."
+        )
+
+
+@contextmanager
+def whole_folder(folder: Path, owner: Owner) -> Iterator[Output]:
+    """Give a fresh folder to write into, and put it in place of ``folder`` when the block ends well.
+
+    The fresh folder is a sibling, so that no file is copied. When the block raises, it is removed and ``folder``
+    stays as it was. Raises ``OutputRefused`` before anything is written, and where ``folder`` cannot be replaced.
+    """
+    folder = Path(os.path.abspath(folder))
+    check_output(folder, owner)
+    with locked(folder):
+        check_output(folder, owner)
+        clear_leftovers(folder)
+        output = Output(folder, _begin(folder))
+        try:
+            yield output
+            seal_marker(output.fresh, owner)
+            _put_in_place(output)
+        finally:
+            remove_folder(output.fresh)
+            clear_leftovers(folder)
+
+
+def _begin(folder: Path) -> Path:
+    """A new folder beside ``folder``, as open to others as that one is."""
+    try:
+        fresh = Path(tempfile.mkdtemp(prefix=f".{folder.name}-", suffix=ASIDE, dir=folder.parent))
+        os.chmod(fresh, folder.stat().st_mode & 0o777 | 0o700 if folder.exists() else 0o777 & ~_umask())
+        begin_marker(fresh)
+    except OSError as error:
+        raise OutputRefused(f"{folder} cannot be written: {(error.strerror or str(error)).lower()}.") from error
+    return fresh
+
+
+def _umask() -> int:
+    """The process's file mode mask; reading it means setting it for a moment."""
+    mask = os.umask(0o022)
+    os.umask(mask)
+    return mask
+
+
+def _put_in_place(output: Output) -> None:
+    """Take a person's files along, let the two folders change names, and remove the former one.
+
+    A new folder first gets the ending of an old one: from the exchange on it is one.
+    """
+    folder, ready = output.folder, output.fresh.with_suffix(OLD)
+    try:
+        if folder.exists():
+            output.kept = keep_files(folder, output.fresh)
+            os.rename(output.fresh, ready)
+            if not exchange(ready, folder):
+                _two_renames(ready, folder)
+        else:
+            os.rename(output.fresh, folder)
+    except OSError as error:
+        remove_folder(ready)
+        name = f"{error.filename}: " if error.filename else ""
+        why = name + (error.strerror or str(error)).lower()
+        raise OutputRefused(f"{folder} cannot be replaced: {why}. It is as it was.") from error
+    output.in_place = True
+
+
+def _two_renames(ready: Path, folder: Path) -> None:
+    """Where two folders cannot change names at once: a stop between the renames is mended by the next build."""
+    old = Path(tempfile.mkdtemp(prefix=f".{folder.name}-", suffix=OLD, dir=folder.parent))
+    old.rmdir()
+    os.rename(folder, old)
+    try:
+        os.rename(ready, folder)
+    except OSError:
+        os.rename(old, folder)
+        raise
+
+
+def clear_leftovers(folder: Path) -> None:
+    """Remove what builds to this folder left beside it; the lock says that none of them still runs.
+
+    A person's files in a former folder are taken along first. Where a stop left no folder in place, the former one
+    gets its place back.
+    """
+    ours = re.compile(re.escape(f".{folder.name}-") + f"[a-z0-9_]{{8}}({re.escape(ASIDE)}|{re.escape(OLD)})")
+    for path in sorted(folder.parent.iterdir()):
+        match = ours.fullmatch(path.name)
+        if match is None or path.is_symlink() or not path.is_dir():
+            continue
+        marker = read_marker(path)
+        if marker is None:
+            with suppress(OSError):
+                path.rmdir()
+        elif match[1] == ASIDE:
+            remove_folder(path)
+        elif marker.files is not None:
+            _retire(path, folder)
+
+
+def _retire(old: Path, folder: Path) -> None:
+    """Remove a former folder, or let it be the folder again where there is none."""
+    with suppress(OSError):
+        if not os.path.lexists(folder):
+            os.rename(old, folder)
+            return
+        keep_files(old, folder)
+        remove_folder(old)

@@ -1,0 +1,128 @@
+"""Move each number by 1 %, one at a time, and list those that no check against an outside source notices.
+
+``make mutate``, or ``PYTHONPATH=tests python -m mutation.run [PART]`` for the files whose path holds PART. Nothing on
+disk is changed: each number is moved in a process of its own, which runs the published, witness and compute tests and
+stops at the first that fails. A survivor that can do no harm is named in ``allowed.yml`` with the reason.
+"""
+
+from __future__ import annotations
+
+import importlib
+import importlib.abc
+import importlib.machinery
+import importlib.util
+import os
+import resource
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from types import ModuleType
+
+import hypothesis  # noqa: F401
+import networkx  # noqa: F401
+import numpy  # noqa: F401
+import pydantic  # noqa: F401
+import pytest
+import scipy.sparse.linalg  # noqa: F401
+import yaml
+
+from mutation.moved import Constant, Entry, constants, entries, moved_source, moved_table
+from samples import REPOSITORY
+
+TESTS = ("tests/published", "tests/compute", "tests/witness")
+"""In this order, each loaded only where those before it noticed nothing: the quickest first."""
+LEFT_OUT = ("tests/witness/test_card_codes.py",)
+"""Builds a whole handbook to read its codes; it looks at no figure."""
+LONGEST_S = 900
+"""Seconds of work after which a moved number counts as noticed: it keeps a search from ending."""
+ALLOWED = Path(__file__).with_name("allowed.yml")
+
+
+class _Moved(importlib.abc.MetaPathFinder, importlib.machinery.SourceFileLoader):
+    """Finds and loads one module with its constant moved."""
+
+    def __init__(self, constant: Constant) -> None:
+        self.constant = constant
+        name = f"slackloop.{constant.path.parent.name}.{constant.path.stem}"
+        super().__init__(name, str(constant.path))
+
+    def find_spec(
+        self, fullname: str, path: Sequence[str] | None, target: ModuleType | None = None
+    ) -> importlib.machinery.ModuleSpec | None:
+        if fullname != self.name:
+            return None
+        return importlib.util.spec_from_file_location(fullname, self.path, loader=self)
+
+    def get_code(self, fullname: str) -> object:  # type: ignore[override]
+        return compile(moved_source(self.constant), self.path, "exec")
+
+
+def _move(number: Constant | Entry) -> None:
+    """Make every later import and reading of tables see the number moved."""
+    if isinstance(number, Constant):
+        sys.meta_path.insert(0, _Moved(number))
+        return
+    from slackloop.reference import table_file, tables
+
+    read = table_file.read_table
+
+    def moved(path: Path) -> table_file.TableMap:
+        table = read(path)
+        return moved_table(number, table) if path.resolve() == number.path.resolve() else table
+
+    table_file.read_table = tables.read_table = moved
+
+
+def is_noticed(number: Constant | Entry | None, tests: Sequence[str] = TESTS) -> bool:
+    """Whether a test fails with the number moved, or with nothing moved."""
+    sys.stdout.flush()
+    child = os.fork()
+    if child == 0:
+        resource.setrlimit(resource.RLIMIT_CPU, (LONGEST_S, LONGEST_S))
+        if number is not None:
+            silent = os.open(os.devnull, os.O_WRONLY)
+            os.dup2(silent, 1)
+            os.dup2(silent, 2)
+        failed = True
+        try:
+            os.chdir(REPOSITORY)
+            if number is not None:
+                _move(number)
+            failed = any(_fails(folder) for folder in tests)
+        finally:
+            os._exit(int(failed))
+    _, code = os.waitpid(child, 0)
+    return code != 0
+
+
+def _fails(folder: str) -> bool:
+    ignored = [f"--ignore={path}" for path in LEFT_OUT]
+    quiet = ("-W", "ignore::pytest.PytestAssertRewriteWarning")  # each folder is a run, and packages are loaded once
+    return bool(pytest.main(["-x", "-q", *quiet, "-p", "no:cacheprovider", *ignored, folder]))
+
+
+def main(part: str) -> int:
+    """Try every number; 1 where a survivor is not allowed."""
+    allowed = {(each["file"], each["where"]) for each in yaml.safe_load(ALLOWED.read_text("utf-8")) or []}
+    numbers = [each for each in (*constants(), *entries()) if part in str(each.path.relative_to(REPOSITORY))]
+    if is_noticed(None):
+        print("a test fails with no number moved: mend that first")
+        return 2
+    survivors, known = [], 0
+    for count, number in enumerate(numbers, 1):
+        if isinstance(number, Entry):
+            # Tables are read anew in each process, so the program can be loaded once for all of them.
+            importlib.import_module("slackloop.compute.computed_job")
+        if not is_noticed(number):
+            if (number.path.relative_to(REPOSITORY).as_posix(), number.text) in allowed:
+                known += 1
+            else:
+                survivors.append(number)
+                print(f"\n{number}    {number.text}", flush=True)
+        print(f"\r{count} of {len(numbers)} moved", end="", file=sys.stderr, flush=True)
+    print(f"\n{len(numbers)} numbers moved; {len(survivors)} not noticed, {known} allowed")
+    return 1 if survivors else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1] if len(sys.argv) > 1 else ""))
