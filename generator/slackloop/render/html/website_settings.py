@@ -14,7 +14,7 @@ from slackloop.render.html.website_menu import escaped
 if TYPE_CHECKING:
     from mkdocs.config.defaults import MkDocsConfig
 
-THEME_FOLDER = Path(__file__).parent / "assets" / "theme"
+THEME_FOLDER = Path(__file__).parent / "theme"
 SEARCH = "material/search"
 SHORT_FINGERPRINT = 12
 """How many signs of the fingerprint stand in the strip; the foot of the page has it in full."""
