@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cache, partial
 
@@ -24,8 +24,11 @@ from slackloop.document.pages.table_pages import table_page, table_page_id
 from slackloop.document.schedule_files import OF_TABLE, WORKBOOK, csv_file
 from slackloop.document.table import Table
 from slackloop.document.tables.all import TABLES
+from slackloop.document.tables.box_table import box_table
 from slackloop.document.tables.convert import typed_table
 from slackloop.document.tables.matrix import matrix_table
+from slackloop.document.tables.run_table import run_table
+from slackloop.document.tables.splice_tables import solenoid_table, splice_table
 from slackloop.sections.content_finding import refuse_faults
 from slackloop.sections.format import count
 from slackloop.site.answers import open_questions
@@ -40,8 +43,20 @@ DOORS: Mapping[str, tuple[BookPart, str]] = {
 }  # fmt: skip
 
 
-SUPERSEDED = frozenset({"requirements", "clauses", "inspection-and-test-plan", "record-sheet", "findings"})
-"""Tables whose facts the matrix and the page of findings hold."""
+SUPERSEDED = frozenset(
+    {
+        "requirements", "clauses", "inspection-and-test-plan", "record-sheet", "findings", "slack", "loop-readings",
+        "volts", "cover", "trench", "tools", "protective", "conductors",
+    }
+)  # fmt: skip
+"""Tables whose facts others hold: the matrix, the page of findings, one table a run and one a box."""
+HOMES: Mapping[str, str] = {
+    "slack": "boxes", "volts": "boxes", "loop-readings": "boxes", "cover": "runs", "trench": "runs",
+}  # fmt: skip
+"""Names that content may use for facts that one table a box or a run holds."""
+TYPED: Mapping[str, Callable[[Context], Table]] = {
+    "runs": run_table, "boxes": box_table, "splices": splice_table, "solenoids": solenoid_table,
+}  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -68,6 +83,9 @@ def make_book(context: Context, *, printed: tuple[str, ...] = PRINTED) -> Book:
 
     @cache
     def table(name: str) -> Table | None:
+        name = HOMES.get(name, name)
+        if name in TYPED:
+            return TYPED[name](context)
         return typed_table(TABLES[name](context)) if name in TABLES else None
 
     @cache
@@ -75,7 +93,7 @@ def make_book(context: Context, *, printed: tuple[str, ...] = PRINTED) -> Book:
         return drawings_of(FIGURES[name](context))
 
     inserts = Inserts(context, table, table_page_id, {name: partial(drawings, name) for name in FIGURES})
-    tables = {name: made for name in TABLES if (made := table(name)) is not None}
+    tables = {name: made for name in TABLES if name not in SUPERSEDED and (made := table(name)) is not None}
     plan = next(iter(drawings("site-plan")), None)
     lists = [page for part in PART_TITLES if (page := part_page(context, part)) is not None]
     pages = (
@@ -128,8 +146,6 @@ def _tables(context: Context, tables: Mapping[str, Table]) -> list[Page]:
     """The pages of every table."""
     pages: list[Page] = []
     for name, made in tables.items():
-        if name in SUPERSEDED:
-            continue
         old = TABLES[name](context)
         if not made.rows and old.omit_when_empty:
             continue

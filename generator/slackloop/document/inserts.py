@@ -8,7 +8,7 @@ from typing import Protocol
 
 from slackloop.document.blocks import Block, Caution, Drawing, DrawingRow, Note, Paragraph, Sign, TableBlock
 from slackloop.document.drawings.safety_signs import sign
-from slackloop.document.inline import Line
+from slackloop.document.inline import Line, line, link
 from slackloop.document.prose import ProseReader
 from slackloop.document.table import Table
 from slackloop.document.target import PageTarget
@@ -58,10 +58,10 @@ class Inserts:
                 yield drawings[0] if len(drawings) == 1 else DrawingRow(drawings)
         elif insert.kind == "table":
             table = self.table(insert.name)
-            if table is not None:
-                whole = len(table.rows) <= WHOLE_ROWS
-                full = None if whole else PageTarget(self.table_page(table.id))
-                yield TableBlock(table if whole else table.first(0), titled=True, full=full)
+            if table is not None and len(table.rows) <= WHOLE_ROWS and insert.name == table.id:
+                yield TableBlock(table, titled=True)
+            elif table is not None:
+                yield Paragraph(line(link(f"Table: {table.title}", PageTarget(self.table_page(table.id)))))
         elif insert.kind == "caution":
             caution = self.caution(insert.name)
             if caution:
