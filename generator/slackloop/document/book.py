@@ -12,6 +12,8 @@ from slackloop.document.boxes.box_page import box_page
 from slackloop.document.context import Context
 from slackloop.document.drawings.all_drawings import FIGURES
 from slackloop.document.drawings.figure_blocks import drawings_of
+from slackloop.document.drawings.work_drawings import WORK_DRAWINGS
+from slackloop.document.drawings.work_values import WorkValues
 from slackloop.document.inserts import Drawings, Inserts
 from slackloop.document.link_check import check_links
 from slackloop.document.page import BookPart, DocumentHeader, Page
@@ -90,9 +92,13 @@ def make_book(context: Context, *, printed: tuple[str, ...] = PRINTED) -> Book:
 
     @cache
     def drawings(name: str) -> Drawings:
+        if name in WORK_DRAWINGS:
+            return WORK_DRAWINGS[name](work_values(context))
         return drawings_of(FIGURES[name](context))
 
-    inserts = Inserts(context, table, table_page_id, {name: partial(drawings, name) for name in FIGURES})
+    inserts = Inserts(
+        context, table, table_page_id, {name: partial(drawings, name) for name in (*FIGURES, *WORK_DRAWINGS)}
+    )
     tables = {name: made for name in TABLES if name not in SUPERSEDED and (made := table(name)) is not None}
     plan = next(iter(drawings("site-plan")), None)
     lists = [page for part in PART_TITLES if (page := part_page(context, part)) is not None]
@@ -132,6 +138,18 @@ def header_of(context: Context, draft: bool) -> DocumentHeader:
         contractor=job.job.contractor,
         open_questions=open_questions(context.findings),
     )
+
+
+def work_values(context: Context) -> WorkValues:
+    """What pictures of work take from the job."""
+    values, job = context.values, context.job
+    return WorkValues(
+        strip=values.strip, slack=values.slack_length, cover=values.cover, depth=values.trench_depth,
+        tape_depth=values.tape_depth if job.trench.warning_tape else "", bedding=values.bedding,
+        trench_width=values.trench_width, spoil_back=values.spoil_back, clear_of_cable=values.clear_of_cable,
+        insulation_volts=values.insulation_volts, jacket=job.cables[job.path.cable].jacket or "",
+        core_a=values.core_a, core_b=values.core_b, with_pipe=job.trench.shared_with_pipe is not None,
+    )  # fmt: skip
 
 
 def _boxes(context: Context) -> list[Page]:

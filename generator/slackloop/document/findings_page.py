@@ -3,10 +3,7 @@
 from __future__ import annotations
 
 from slackloop.document.context import Context
-from slackloop.document.old_page import Page
 from slackloop.sections import format as fmt
-from slackloop.sections.addresses import box_uri, relative
-from slackloop.sections.text import Trusted, admonition, blocks, escape, link, trusted
 from slackloop.site.answers import open_questions
 from slackloop.source.finding import Finding, Level, Placed, path_text
 
@@ -15,11 +12,6 @@ LEVEL_WORDS = {"error": "Error", "warning": "Warning", "note": "Note"}
 LEVEL_NOUNS = {"error": ("error", "errors"), "warning": ("warning", "warnings"), "note": ("note", "notes")}
 URI = "issue/findings.md"
 _COMMON_WORDS = frozenset({"a", "an", "the", "each", "no", "run", "ask", "delete", "name", "use", "write", "add"})
-
-
-def level_mark(level: str) -> Trusted:
-    """The level in words, with the style hook that colours it as well."""
-    return trusted(f'<span class="level-{level}">{LEVEL_WORDS[level]}</span>')
 
 
 def found_summary(context: Context) -> str:
@@ -80,35 +72,3 @@ def sentence(text: str) -> str:
     first = text.split(" ", 1)[0]
     text = text[:1].upper() + text[1:] if first in _COMMON_WORDS else text
     return text if text.endswith((".", "?", "!")) else f"{text}."
-
-
-def findings_page(context: Context) -> Page:
-    """Every finding, errors first, each with its place and its box."""
-    parts = ["# Findings", escape(found_summary(context))]
-    if context.analysis.verdict == "fail":
-        text = "The job fails its check. This handbook is a draft: do not build from it."
-        parts.append(admonition("danger", "Not good", text))
-    for level in LEVELS:
-        found = [each for each in context.findings if each.level == level]
-        closed = [each for each in found if is_answered(each)]
-        for title, some in (
-            (LEVEL_NOUNS[level][1].capitalize(), [each for each in found if not is_answered(each)]),
-            (f"{LEVEL_NOUNS[level][1].capitalize()} that are answered", closed),
-        ):
-            if some:
-                parts.append(f"## {title}")
-                parts.append("\n".join(f"- {_line(context, each)}" for each in some))
-    parts.append('<p class="table-source">Source: computed from the job file; the key path stands beside each.</p>')
-    return Page(URI, "Findings", blocks(parts), ("Issue",), "document", description="What the check of the job found")
-
-
-def _line(context: Context, finding: Finding | Placed) -> str:
-    """One finding in one list entry."""
-    box = ""
-    if finding.box in context.network.index:
-        box = f" Box {link(finding.box, relative(box_uri(finding.box), URI))}."
-    hint = f" {escape(sentence(finding.hint))}" if finding.hint and not is_answered(finding) else ""
-    answers = answer_text(finding)
-    hint += f" <strong>{escape(answers)}</strong>" if answers else ""
-    place = f"<small>{escape(where(context, finding))}, {escape(finding.code)}</small>"
-    return f"{level_mark(finding.level)} {escape(sentence(finding.message))}{box}{hint} {place}"

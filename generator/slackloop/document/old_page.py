@@ -11,6 +11,10 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Literal
 
+from slackloop.document.page import DocumentHeader
+
+__all__ = ["DocumentHeader", "Page", "PageKind"]
+
 PageKind = Literal["start", "section", "safety", "table", "box", "register", "drawing", "document", "index"]
 
 NO_META: Mapping[str, str] = MappingProxyType({})
@@ -35,25 +39,3 @@ class Page:
     listed: bool = True
     """Whether the page stands in the menu; a page outside it is still built and can be linked."""
     description: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class DocumentHeader:
-    """What tells one copy of the document from another; plain text, shown on every page."""
-
-    number: str
-    title: str
-    site: str
-    revision: str
-    date: str
-    """Date of the revision, as 2026-03-02."""
-    status: str
-    fingerprint: str
-    """The hash of job, content and tables that this copy was made from, in full."""
-    draft: bool
-    """True for a job that fails its checks or whose status is draft: marked on every page."""
-    contractor: str
-    name: str = "Installation handbook"
-    """What kind of document this is."""
-    open_questions: int = 0
-    """Warnings that ask somebody and have no answer: counted on the first page."""

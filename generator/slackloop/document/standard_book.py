@@ -2,70 +2,84 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from functools import cache
 
-from slackloop.document.document_page import own_sections
-from slackloop.document.old_book import known
-from slackloop.document.old_page import DocumentHeader, Page
-from slackloop.document.old_section_page import SectionPage
+from slackloop.document.blocks import Block, Bullets, Doors, Fact, Facts, Heading, Paragraph
+from slackloop.document.inline import Code, Line, line, strong
+from slackloop.document.inserts import Inserts
+from slackloop.document.known import known
+from slackloop.document.link_check import check_links
+from slackloop.document.page import DocumentHeader, Page
+from slackloop.document.pages.control_page import own_sections
+from slackloop.document.pages.lists import PART_TITLES, part_page
+from slackloop.document.pages.section_page import SectionPage
+from slackloop.document.pages.table_pages import table_page, table_page_id
 from slackloop.document.standard_context import StandardContext
-from slackloop.document.standard_inserts import StandardInserts
 from slackloop.document.standard_tables import STANDARD_TABLES
-from slackloop.document.start_page import doors
-from slackloop.document.table_pages import table_pages
-from slackloop.document.tables.table import Column, grid
+from slackloop.document.table import Table
+from slackloop.document.tables.convert import typed_table
+from slackloop.document.tables.matrix import matrix_table
+from slackloop.document.target import FileTarget, PageTarget, Target
 from slackloop.reference.tables import ReferenceTables
-from slackloop.sections.addresses import clashes
 from slackloop.sections.checker import check_content
 from slackloop.sections.content import Content
 from slackloop.sections.content_finding import refuse_faults
 from slackloop.sections.standard_values import OPEN, OWN
-from slackloop.sections.text import Trusted, blocks, escape, large, one_line, trusted
 from slackloop.site.standard import MERGED_KEYS
 from slackloop.site.standard_reading import Standard
 
 TITLE = "Installation standard"
 SITE = "Every job of the firm"
 STATUS = "standing standard"
-BRACKETS = f"Words in brackets, such as [{OWN}], stand for a value that each job states for itself."
+BRACKETS = f"Words in brackets, such as [{OWN}], are for a value that each job states for itself."
+CONTROL = "design/document"
+SUPERSEDED = frozenset({"requirements", "clauses", "inspection-and-test-plan", "tools", "protective"})
 
 
 @dataclass(frozen=True)
 class StandardBook:
-    """A finished standard; ``pages`` stand in printed order. There is no job and nothing is computed for a site."""
+    """A finished standard; ``pages`` are in reading order. There is no job and nothing is computed for a site."""
 
     pages: tuple[Page, ...]
-    facts: DocumentHeader
+    header: DocumentHeader
     standard: Standard
-    job: None = field(default=None)
 
 
 def make_standard_book(
-    standard: Standard, tables: ReferenceTables, content: Content, *, fingerprint: str = ""
-) -> StandardBook:
+    standard: Standard, tables: ReferenceTables, content: Content, *, fingerprint: str = "",
+    printed: tuple[str, ...] = (),
+) -> StandardBook:  # fmt: skip
     """Every page of a standard's document.
 
-    Raises ``ContentError`` with every place at once when the content breaks one of its own rules or a template fails.
+    Raises ``ContentError`` with every place at once when the content breaks one of its own rules or a template fails,
+    and ``LinksBroken`` where a link leads nowhere.
     """
     refuse_faults(check_content(content, known(tables)))
     context = StandardContext(standard, tables, content, fingerprint)
-    writer = StandardInserts(context)
-    by_door: dict[str, list[Page]] = {"Issue": [], "Install": [], "Inspect": []}
-    for name in STANDARD_TABLES:
-        table = writer.table(name)
-        if table.rows or not table.omit_when_empty:
-            by_door[table.door] += table_pages(table)
-    sections = [SectionPage(context, each, writer).page() for each in context.sections]
-    inner = (_control(context), *by_door["Issue"], *sections, *by_door["Install"], *by_door["Inspect"])
+
+    @cache
+    def table(name: str) -> Table | None:
+        return typed_table(STANDARD_TABLES[name](context)) if name in STANDARD_TABLES else None
+
+    inserts = Inserts(context, table, table_page_id, {})
+    lists = [page for part in PART_TITLES if (page := part_page(context, part)) is not None]
+    made = [found for name in STANDARD_TABLES if name not in SUPERSEDED and (found := table(name)) is not None]
+    pages = (
+        _start(context, printed),
+        *lists,
+        *(SectionPage(context, each, inserts).page() for each in context.sections),
+        _control(context),
+        *(table_page(each, "design", ("Design",)) for each in made if each.rows),
+        table_page(matrix_table(context), "inspection", ("Inspection",)),
+    )
     refuse_faults(tuple(sorted(set(context.renderer.findings))))
-    pages = (_start(context, inner), *inner)
-    if twice := clashes(page.uri for page in pages):
-        raise ValueError(f"two pages have one address: {', '.join(twice)}")
+    check_links(pages, printed)
     return StandardBook(pages, standard_header(standard, fingerprint), standard)
 
 
 def standard_header(standard: Standard, fingerprint: str) -> DocumentHeader:
-    """The facts that stand on every page; what the standard does not say of itself is left open."""
+    """The facts that are on every page; what the standard does not say of itself is left open."""
     return DocumentHeader(
         number=standard.number or "No number",
         title=standard.title or TITLE,
@@ -80,92 +94,79 @@ def standard_header(standard: Standard, fingerprint: str) -> DocumentHeader:
     )
 
 
-def _start(context: StandardContext, pages: tuple[Page, ...]) -> Page:
-    """The start page: what this is, three doors, and what each job states for itself."""
-    facts = standard_header(context.standard, context.fingerprint)
-    words = {
-        "Issue": "What the firm asks, and what each job must add.",
-        "Install": "The steps, the safety sheets, the tools and what is worn.",
-        "Inspect": "What is asked, how it is proved, and what it is based on.",
-    }
-    markdown = blocks(
-        [
-            f"# {escape(facts.title)}",
-            _named(context.standard),
-            "This is what the firm asks on every job. It holds no site, no box and no length of any job. "
-            "The handbook of a job is built over it; where the job states another value, the job's value wins, "
-            f"and its handbook lists the departure. {escape(BRACKETS)}",
-            doors(pages, words),
-            "## Limits at a glance {#figures}",
-            _glance(context),
-            "## What each job states {#job}",
-            _left_to_the_job(context.standard),
-            "## Who decides {#decides}",
-            "Local code, the device maker's sheet and the electrician come before this standard. "
-            "Where they differ from it, they win: stop, and tell the contractor.",
-        ]
+def _start(context: StandardContext, printed: tuple[str, ...]) -> Page:
+    """The start page: what this is, the ways on, and what each job states for itself."""
+    header = standard_header(context.standard, context.fingerprint)
+    said = {"Number": context.standard.number, "Revision": context.standard.revision, "Date": context.standard.date}
+    named = [f"{word} {value}" for word, value in said.items() if value]
+    named += [f"Issued by {context.standard.contractor}"] if context.standard.contractor else []
+    about = (
+        "This is what the firm asks on every job. It holds no site, no box and no length of any job. The handbook of a "
+        "job is built over it; where the job states another value, the job's value wins, and its handbook lists the "
+        f"departure. {BRACKETS}"
     )
-    return Page("index.md", "Start", markdown, (), "start", description=one_line(f"{TITLE} {facts.number}"))
+    decides = (
+        "Local code, the device maker's sheet and the electrician come before this standard. Where they differ from "
+        "it, they win: stop, and tell the contractor."
+    )
+    doors: tuple[tuple[Line, Target, Line], ...] = (
+        (line("Steps"), PageTarget("method/all"), line("The method, section by section")),
+        (line("Limits"), PageTarget("tables/limits"), line("What the firm asks, and what each job must add")),
+        (line("Inspection"), PageTarget("tables/matrix"), line("What is asked and how it is proved")),
+        (line("Document control"), PageTarget(CONTROL), line("What this copy is")),
+        *((line(name), FileTarget(name), line("To print")) for name in printed),
+    )
+    blocks: tuple[Block, ...] = (
+        Paragraph(line(". ".join([TITLE, *named]) + "."), "aim"),
+        Paragraph(line(about)),
+        Doors(doors),
+        Heading(2, line("Limits at a glance"), "figures"),
+        _glance(context),
+        Heading(2, line("What each job states"), "job"),
+        _left_to_the_job(context.standard),
+        Heading(2, line("Who decides"), "decides"),
+        Paragraph(line(decides)),
+    )
+    return Page("index", header.title, blocks, "start", "document", (), f"{TITLE} {header.number}", paper=False)
 
 
-def _named(standard: Standard) -> str:
-    """What the standard says of itself, in one line."""
-    said = {"Number": standard.number, "Revision": standard.revision, "Date": standard.date}
-    parts = [f"{word} {escape(str(value))}" for word, value in said.items() if value]
-    parts += [f"Issued by {escape(standard.contractor)}"] if standard.contractor else []
-    return f"{TITLE}. {'. '.join(parts)}." if parts else f"{TITLE}."
-
-
-def _glance(context: StandardContext) -> str:
+def _glance(context: StandardContext) -> Facts:
     """The limits that a reader asks for first."""
     values = context.values
-    rows: tuple[tuple[str, Trusted], ...] = (
-        ("Slack", trusted(f"{large(values.slack_length)} {escape(values.slack_rule)}")),
-        ("Bare copper at each conductor end", large(values.strip)),
-        ("Cover over the cable", large(values.cover)),
-        ("Insulation test", trusted(f"{large(values.insulation_least)} or more at {escape(values.insulation_volts)}")),
-        ("Earth electrode, most resistance", large(values.target)),
+    rows = (
+        ("Slack", f"{values.slack_length} {values.slack_rule}"),
+        ("Bare copper at each conductor end", values.strip),
+        ("Cover over the cable", values.cover),
+        ("Insulation test", f"{values.insulation_least} or more at {values.insulation_volts}"),
+        ("Earth electrode, most resistance", values.target),
     )
-    source = '<p class="table-source">Source: the standard\'s own file.</p>'
-    return blocks([grid((Column("Limit"), Column("Value")), rows), source])
+    return Facts(tuple(Fact(word, line(value)) for word, value in rows))
 
 
-def _left_to_the_job(standard: Standard) -> str:
+def _left_to_the_job(standard: Standard) -> Bullets:
     """The parts that the standard states and those that it leaves to each job."""
     stated = [key for key in MERGED_KEYS if standard.stated(key)]
     left = [key for key in MERGED_KEYS if key not in stated]
-    lines = [f"- The standard states {', '.join(stated)}. A job may add to these or depart from them."]
+    lines = [f"The standard states {', '.join(stated)}. A job may add to these or depart from them."]
     if left:
-        lines.append(f"- Each job states {', '.join(left)} for itself.")
-    lines.append("- Each job states its site, its code basis, its document and its path of boxes.")
-    return "\n".join(lines)
+        lines.append(f"Each job states {', '.join(left)} for itself.")
+    lines.append("Each job states its site, its code basis, its document and its path of boxes.")
+    return Bullets(tuple((Paragraph(line(text)),) for text in lines))
 
 
 def _control(context: StandardContext) -> Page:
     """What this copy is."""
-    facts = standard_header(context.standard, context.fingerprint)
+    header = standard_header(context.standard, context.fingerprint)
     rows = (
-        ("Number", facts.number),
-        ("Title", facts.title),
-        ("Firm", facts.contractor),
-        ("Revision", facts.revision),
-        ("Date", facts.date),
-        ("Status", facts.status),
-        ("Fingerprint", trusted(f"<code>{escape(facts.fingerprint or 'not worked out')}</code>")),
+        ("Number", header.number), ("Title", header.title), ("Firm", header.contractor),
+        ("Revision", header.revision), ("Date", header.date), ("Status", header.status),
+    )  # fmt: skip
+    facts = (
+        *(Fact(word, line(value)) for word, value in rows),
+        Fact("Fingerprint", line(Code(header.fingerprint or "not worked out"))),
     )
-    open_line = trusted('<span class="open">Open: not signed</span>')
-    signatures = tuple((word, open_line, "", "") for word in ("Prepared", "Checked", "Approved"))
-    markdown = blocks(
-        [
-            "# Document control",
-            grid((Column("Fact"), Column("Value")), rows),
-            *own_sections(context),
-            "## Signatures {#signatures}",
-            grid((Column("Step"), Column("Who"), Column("Signature"), Column("Date")), signatures),
-            "The fingerprint is a hash of the standard, the text and the tables. Two copies with one fingerprint say "
-            "the same.",
-            '<p class="table-source">Source: the standard\'s own file.</p>',
-        ]
-    )
-    uri, what = "issue/document.md", "What this copy is"
-    return Page(uri, "Document control", markdown, ("Issue",), "document", description=what)
+    signed = tuple(Fact(word, line(strong("Open: not signed"))) for word in ("Prepared", "Checked", "Approved"))
+    blocks: tuple[Block, ...] = (
+        Facts(facts), *own_sections(context), Heading(2, line("Signatures"), "signatures"), Facts(signed)
+    )  # fmt: skip
+    return Page(CONTROL, "Document control", blocks, "document", "design", ("Design",), "What this copy is")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
+from slackloop.document.prose import ProseReader
 from slackloop.reference.tables import ReferenceTables
 from slackloop.sections import format as fmt
 from slackloop.sections.applied import AppliedSection, apply_section
@@ -53,6 +54,11 @@ class StandardContext:
     def site_score(self, hazard: str) -> str:
         """A standard scores no hazard of one site."""
         return NOT_SCORED
+
+    @cached_property
+    def prose(self) -> ProseReader:
+        """Content text as blocks and lines."""
+        return ProseReader(self.renderer)
 
     @property
     def site_hazards(self) -> tuple[str, ...]:

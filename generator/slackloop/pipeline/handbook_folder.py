@@ -4,32 +4,35 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterator
-from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, time
+from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from slackloop.compute.computed_job import Verdict
-from slackloop.document.assemble import book_of
+from slackloop.document.book import PARTS, Book, make_book
 from slackloop.document.content_check import work_with_content
-from slackloop.document.old_book import Book
-from slackloop.document.worked import Worked
+from slackloop.document.context import Context
+from slackloop.document.known import known
+from slackloop.document.link_check import LinksBroken
+from slackloop.document.worked import Worked, content_folders
 from slackloop.output.folder import check_output, whole_folder
 from slackloop.output.kept import Kept
 from slackloop.output.marker import Owner
 from slackloop.output.refusal import OutputRefused
-from slackloop.render.html.markup import render_html
-from slackloop.render.html.website import WebsiteFaulty, build_website
-from slackloop.render.html.website_menu import PagesRefused
+from slackloop.render.html.site import WebsiteFaulty, build_site
 from slackloop.render.json.check_record import check_record
 from slackloop.render.json.json_text import json_text
-from slackloop.render.typst.print import PrintError, build_pdf
+from slackloop.render.typst.book import Cover, Paper, book_files, book_texts
+from slackloop.render.typst.press import PrintError
 from slackloop.render.typst.print_cards import build_cards
-from slackloop.render.typst.print_document import Paper
+from slackloop.render.typst.printed import start_printing
 from slackloop.render.workbook.schedules import schedule_files
-from slackloop.sections.content_finding import ContentError
+from slackloop.sections.checker import check_content
+from slackloop.sections.content import load_content
+from slackloop.sections.content_finding import ContentError, refuse_faults
 from slackloop.site.models import Job
 from slackloop.source.finding import Placed
 
@@ -121,8 +124,8 @@ def told_faults() -> Iterator[None]:
         raise BuildFaulty("the content has faults:\n" + "\n".join(str(each) for each in faulty.findings)) from faulty
     except PrintError as faulty:
         raise BuildFaulty(str(faulty)) from faulty
-    except PagesRefused as faulty:
-        raise BuildFaulty(f"two pages cannot stand side by side: {faulty}") from faulty
+    except LinksBroken as faulty:
+        raise BuildFaulty("pages have faults:\n" + "\n".join(faulty.faults)) from faulty
     except WebsiteFaulty as faulty:
         raise BuildFaulty("the website has faults:\n" + "\n".join(faulty.faults)) from faulty
     except RecursionError as faulty:
@@ -142,45 +145,61 @@ def _publish(
 ) -> tuple[str, ...]:
     """Write everything into ``fresh``; the answer is what paper cannot show as it was written.
 
-    Typst works outside Python's own lock, so both printed documents are set while the website is being built, and
-    the website is told of them by empty files that they replace.
+    The printed documents are set one after the other in a process of its own while the website is being built.
     """
     progress("writing the pages")
-    book = book_of(worked, cards_file=CARDS_NAME)
-    printed = without_box_pages(book)
-    files = schedule_files(book)
-    rendered = {page.uri: render_html(page.markdown) for page in printed.pages}
-    size = paper_for(worked.job.job.units, paper)
-    at = document_time(worked.job)
-    address = worked.job.job.address
-    with TemporaryDirectory(prefix=".aside-", dir=fresh) as aside, ThreadPoolExecutor(max_workers=2) as presses:
+    book = make_book(context_of(worked))
+    size, at, address = paper_for(worked.job.job.units, paper), document_time(worked.job), worked.job.job.address
+    with TemporaryDirectory(prefix=".aside-", dir=fresh) as aside:
         folder = Path(aside)
         source = {worked.path.name: worked.path.read_bytes()}
-        handbook = presses.submit(
-            build_pdf, printed, folder / PDF_NAME, timestamp=at, attachments=source, paper=size, rendered=rendered
+        cover = cover_of(worked.job, book)
+        make = partial(
+            book_files, book.pages, book.header, cover, parts=PARTS, paper=size, timestamp=at, attachments=source
         )
-        cards = presses.submit(build_cards, book, folder / CARDS_NAME, timestamp=at, paper=size, address=address)
+        texts = book_texts(book.pages, book.header, cover)
+        handbook = start_printing(
+            lambda shown, drawn: make(shown=shown, drawn=drawn),
+            texts,
+            what="printed handbook",
+            timestamp=at,
+            aside=folder,
+        )
         progress(f"building the website of {len(book.pages)} pages, and setting the printed documents")
-        empty = folder / "empty"
-        empty.touch()
         site = folder / "site"
-        build_website(book, site, address=address, pdf=empty, files={**files, CARDS_NAME: b""})
+        files = {**schedule_files(book), PDF_NAME: b"", CARDS_NAME: b""}
+        build_site(book, site, address=address, files=files)
         progress("waiting for the printed documents")
-        made = (*handbook.result().warnings, *cards.result().warnings)
-        warnings = tuple(dict.fromkeys(finding.message for finding in made))
+        (site / PDF_NAME).write_bytes(handbook.data())
+        cards = build_cards(book, site / CARDS_NAME, timestamp=at, paper=size, address=address)
+        warnings = tuple(dict.fromkeys((*handbook.warnings, *(each.message for each in cards.warnings))))
         if strict and warnings:
             raise BuildFaulty("\n".join(warnings))
-        for name in (PDF_NAME, CARDS_NAME):
-            os.replace(folder / name, site / name)
         for entry in sorted(site.iterdir()):
             entry.rename(fresh / entry.name)
     (fresh / "check.json").write_text(json_text(check_record(_as_from_its_folder(worked))) + "\n", encoding="utf-8")
     return warnings
 
 
-def without_box_pages(book: Book) -> Book:
-    """The book as it is printed: what the page of a box says stands on its card, so it is not printed twice."""
-    return replace(book, pages=tuple(page for page in book.pages if page.kind != "box"))
+def context_of(worked: Worked) -> Context:
+    """What the pages of a job are made from. Raises ``ContentError`` with every place where the content is faulty."""
+    *own, standing = content_folders(worked.path)
+    content = load_content(standing, own[0] if own and own[0].is_dir() else None)
+    refuse_faults(check_content(content, known(worked.tables)))
+    return Context(
+        worked.job, worked.analysis, worked.tables, content, worked.reading, worked.fingerprint, CARDS_NAME,
+        worked.findings,
+    )  # fmt: skip
+
+
+def cover_of(job: Job, book: Book) -> Cover:
+    """What the first page says besides the facts of the document."""
+    document = job.document
+    history = (*((each.revision, str(each.date), each.change) for each in document.history),)
+    this = (document.revision, str(document.date), "This issue")
+    questions = book.header.open_questions
+    counts = (f"{questions} questions" if questions != 1 else "1 question",) if questions else ()
+    return Cover(job.job.client, document.prepared, document.checked, document.approved, (*history, this), counts)
 
 
 def _as_from_its_folder(worked: Worked) -> Worked:

@@ -4,17 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import UTC, date, datetime, time
+from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
+from slackloop.document.book import PARTS
 from slackloop.document.standard_work import WorkedStandard, standard_book_of, work_standard
 from slackloop.output.marker import Owner
 from slackloop.pipeline.handbook_folder import PDF_NAME, BuildFaulty, Prepared, keep_source, paper_for
-from slackloop.render.html.website import build_website
+from slackloop.render.html.site import build_site
 from slackloop.render.json.check_record import FORMAT, finding_record
 from slackloop.render.json.json_text import json_text
-from slackloop.render.typst.print import build_pdf
+from slackloop.render.typst.book import Cover, book_files, book_texts
+from slackloop.render.typst.printed import start_printing
 from slackloop.sections.standard_values import units_of
 from slackloop.site.standard import MERGED_KEYS
 
@@ -48,27 +51,32 @@ def _publish(
 ) -> tuple[str, ...]:
     """Write website, PDF and record; the answer is what paper cannot show as it was written."""
     progress("writing the pages")
-    book = standard_book_of(worked)
+    book = standard_book_of(worked, printed=(PDF_NAME,))
+    at = datetime.combine(worked.standard.date or NO_DATE, time(), tzinfo=UTC)
+    cover = Cover(client="", prepared="", checked="", approved="", history=())
+    make = partial(
+        book_files, book.pages, book.header, cover, parts=PARTS, paper=paper_for(units_of(worked.standard), paper),
+        timestamp=at, attachments={worked.path.name: worked.path.read_bytes()},
+    )  # fmt: skip
     with TemporaryDirectory(prefix=".aside-", dir=fresh) as aside:
-        pdf = Path(aside) / PDF_NAME
-        progress("setting the printed document")
-        printed = build_pdf(
-            book,
-            pdf,
-            timestamp=datetime.combine(worked.standard.date or NO_DATE, time(), tzinfo=UTC),
-            attachments={worked.path.name: worked.path.read_bytes()},
-            paper=paper_for(units_of(worked.standard), paper),
+        texts = book_texts(book.pages, book.header, cover)
+        printed = start_printing(
+            lambda shown, drawn: make(shown=shown, drawn=drawn),
+            texts,
+            what="printed standard",
+            timestamp=at,
+            aside=Path(aside),
         )
-        warnings = tuple(finding.message for finding in printed.warnings)
-        if strict and warnings:
-            raise BuildFaulty("\n".join(warnings))
-        progress(f"building the website of {len(book.pages)} pages")
+        progress(f"building the website of {len(book.pages)} pages, and setting the printed document")
         site = Path(aside) / "site"
-        build_website(book, site, pdf=pdf)
+        build_site(book, site, files={PDF_NAME: b""})
+        (site / PDF_NAME).write_bytes(printed.data())
+        if strict and printed.warnings:
+            raise BuildFaulty("\n".join(printed.warnings))
         for entry in sorted(site.iterdir()):
             entry.rename(fresh / entry.name)
     (fresh / "check.json").write_text(json_text(standard_record(worked)) + "\n", encoding="utf-8")
-    return warnings
+    return printed.warnings
 
 
 def standard_record(worked: WorkedStandard) -> dict[str, Any]:

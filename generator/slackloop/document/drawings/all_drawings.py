@@ -15,12 +15,8 @@ from slackloop.document.drawings.site_drawing import site_drawing
 from slackloop.document.drawings.slack_loop import SlackLabels, slack_loop
 from slackloop.document.drawings.svg import Figure
 from slackloop.document.drawings.trench_section import TrenchLabels, TrenchSize, trench_section
-from slackloop.document.old_inserts import InsertWriter, figure_markdown
-from slackloop.document.old_page import Page
 from slackloop.sections import format as fmt
-from slackloop.sections.addresses import drawing_uri
 from slackloop.sections.job_values import TAPE_PART_OF_COVER, run_cables
-from slackloop.sections.text import blocks, escape, one_line
 
 SMALLEST_CABLE_OD_M = 0.006
 """Outside diameter drawn for a cable that states none; the drawing says that it is not to scale there."""
@@ -105,32 +101,3 @@ FIGURES: MappingProxyType[str, Callable[[Context], Figure | None]] = MappingProx
         "splice-end-box": partial(example_splice, "End box", lambda facts: facts.is_end),
     }
 )
-
-
-TABLE_BESIDE: MappingProxyType[str, str] = MappingProxyType(
-    {
-        "path-diagram": "runs",
-        "site-plan": "boxes",
-        "volts-along-path": "volts",
-        "trench-section": "trench",
-        "slack-loop": "slack",
-        "electrode-clearance": "electrodes",
-    }
-)
-"""The table that says in figures what a drawing shows; the drawings of splices name their wires themselves."""
-
-
-def drawing_pages(context: Context, writer: InsertWriter) -> list[Page]:
-    """A page for each drawing that the job has."""
-    pages = []
-    for name in FIGURES:
-        figure = writer.figure(name)
-        if figure is None:
-            continue
-        source = '<p class="table-source">Source: the job file, and computed from it.</p>'
-        text = escape(figure.description)
-        beside = writer.short_table(TABLE_BESIDE[name], drawing_uri(name)) if name in TABLE_BESIDE else ""
-        markdown = blocks([f"# {escape(figure.title)}", figure_markdown(figure), text, source, beside])
-        title = one_line(figure.title)
-        pages.append(Page(drawing_uri(name), title, markdown, ("Install", "Drawings"), "drawing", description=title))
-    return pages

@@ -7,6 +7,7 @@ from slackloop.document.boxes.box_ids import LIST_PAGE, box_page_id
 from slackloop.document.context import Context
 from slackloop.document.inline import joined, line, link
 from slackloop.document.markdown import anchor_of
+from slackloop.document.material import Material
 from slackloop.document.page import Page
 from slackloop.document.pages.section_page import section_id
 from slackloop.document.target import PageTarget
@@ -30,7 +31,7 @@ def boxes_page(context: Context) -> Page:
     return Page(LIST_PAGE, "Boxes", tuple(blocks), "index", "method", ("Boxes",), "Every box of the path", paper=False)
 
 
-def part_page(context: Context, part: str) -> Page | None:
+def part_page(context: Material, part: str) -> Page | None:
     """The sections of a part with a line on each; nothing for a part that has none."""
     sections = context.part(part)
     if not sections:

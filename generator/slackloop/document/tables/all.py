@@ -25,7 +25,6 @@ from slackloop.document.tables.table import Table
 TABLES: MappingProxyType[str, Callable[[Context], Table]] = MappingProxyType(
     {
         "job-facts": control.job_facts_table,
-        "findings": control.findings_table,
         "departures": control.departures_table,
         "materials": parts.materials_table,
         "reels": reels_table.reels_table,

@@ -5,9 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 
 from slackloop.document.context import Context
-from slackloop.document.findings_page import LEVELS, answer_text, level_mark, where
-from slackloop.document.tables.path_tables import box_link
-from slackloop.document.tables.table import COMPUTED, JOB, Column, Table, TablePart, one_part
+from slackloop.document.tables.table import JOB, Column, Table, TablePart, one_part
 from slackloop.document.used_sources import used_rows
 from slackloop.reference.code_basis import CodeBasis
 from slackloop.reference.rows import Row as SourceRow
@@ -17,28 +15,6 @@ from slackloop.sections.material import Material
 from slackloop.sections.section_words import SOURCE_WORDS
 from slackloop.sections.text import trusted
 from slackloop.source.finding import path_text
-
-
-def findings_table(context: Context) -> Table:
-    """Every finding, errors first."""
-    rows = [
-        (
-            level_mark(each.level),
-            box_link(context, each.box),
-            each.message,
-            answer_text(each) or each.hint,
-            where(context, each),
-            each.code,
-        )
-        for level in LEVELS
-        for each in context.findings
-        if each.level == level
-    ]
-    headings = ("Level", "Box", "What", "Mend or answer", "Place in the job", "Code")
-    columns = tuple(Column(heading) for heading in headings)
-    return Table(
-        "findings", "Findings by place", "What the check of the job found.", columns, one_part(rows), (COMPUTED,)
-    )
 
 
 def departures_table(context: Context) -> Table:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from slackloop.document.context import Context
 from slackloop.document.inline import Line, joined, line, link, strong
+from slackloop.document.material import Material
 from slackloop.document.pages.section_page import section_id
 from slackloop.document.table import NO_CELL, Cell, Column, Part, Table, cell
 from slackloop.document.target import PageTarget
@@ -22,7 +22,7 @@ COLUMNS = (
 )  # fmt: skip
 
 
-def matrix_table(context: Context) -> Table:
+def matrix_table(context: Material) -> Table:
     """Every requirement once, with the checks that prove it; a check that proves more than one is told once."""
     parts, anchors = [], []
     told: set[str] = set()
@@ -42,7 +42,7 @@ def matrix_table(context: Context) -> Table:
 
 
 def _rows(
-    context: Context, applied: AppliedSection, requirement: Requirement, told: set[str]
+    context: Material, applied: AppliedSection, requirement: Requirement, told: set[str]
 ) -> Iterator[tuple[str, tuple[Cell, ...]]]:
     """The rows of one requirement, each with its anchor: the check's id, or the requirement's."""
     file = applied.section.file
@@ -61,7 +61,7 @@ def _rows(
         yield check.id.lower(), (*own, *_check_cells(context, file, applied, check))
 
 
-def _check_cells(context: Context, file: str, applied: AppliedSection, check: Check) -> tuple[Cell, ...]:
+def _check_cells(context: Material, file: str, applied: AppliedSection, check: Check) -> tuple[Cell, ...]:
     """A check: its words, its limit, when it is made, how it is recorded, whether work stops for it, and its result."""
     line_number = applied.section.line_of(check.id)
     return (

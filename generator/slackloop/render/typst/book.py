@@ -8,12 +8,12 @@ from dataclasses import asdict, dataclass
 from datetime import datetime
 from typing import Any, Literal
 
-from slackloop.document.blocks import TableBlock
+from slackloop.document.blocks import Drawing, TableBlock
 from slackloop.document.inline import line
 from slackloop.document.page import BookPart, DocumentHeader, Page
 from slackloop.document.target import PageTarget
-from slackloop.document.walk import anchors, targets, walk
-from slackloop.render.typst.compile import attach, compile_pdf, date_value, look_files
+from slackloop.document.walk import anchors, targets, walk, words
+from slackloop.render.typst.compile import attach, date_value, look_files
 from slackloop.render.typst.data import BlockData, place_label
 from slackloop.render.typst.fonts import print_fonts
 from slackloop.render.typst.text import literal
@@ -37,17 +37,17 @@ class Cover:
     """What is still open, a sentence each."""
 
 
-def book_pdf(
+def book_files(
     pages: Sequence[Page], header: DocumentHeader, cover: Cover, *, parts: Sequence[tuple[BookPart, str]],
     paper: Paper, timestamp: datetime, attachments: Mapping[str, bytes], shown: Callable[[str], str],
-    title: str = "",
-) -> bytes:  # fmt: skip
-    """The PDF of ``pages``, in the order of ``parts`` (each with its title).
+    drawn: Callable[[str], str] = str, title: str = "",
+) -> dict[str, bytes]:  # fmt: skip
+    """The source files of the document of ``pages``, in the order of ``parts`` (each with its title).
 
-    ``shown`` mends text that no font has. The same pages and time give the same bytes. Raises ``PrintError``.
+    ``shown`` mends text that no font has, ``drawn`` the SVG of a drawing. The same pages and time give the same files.
     """
     kept = [page for part, _ in parts for page in pages if page.paper and page.part == part]
-    data = BlockData(places_used(kept), shown)
+    data = BlockData(places_used(kept), shown, drawn)
     files: dict[str, bytes] = {}
     opened = [
         {"title": shown(name), "pages": [_page(page, data, shown) for page in kept if page.part == part]}
@@ -69,7 +69,7 @@ def book_pdf(
     settings = f"paper:{literal(paper)},families:({families}),date:{date_value(timestamp)}"
     lines.insert(0, f'#import "book.typ": book\n#show: book.with(json("book.json"),{settings})')
     files["main.typ"] = "\n".join(lines).encode()
-    return compile_pdf(files, timestamp)
+    return files
 
 
 def places_used(pages: Iterable[Page]) -> frozenset[PageTarget]:
@@ -100,3 +100,15 @@ def _shown_cover(cover: Cover, shown: Callable[[str], str]) -> dict[str, Any]:
         "history": [[shown(text) for text in row] for row in cover.history],
         "counts": [shown(text) for text in cover.counts],
     }  # fmt: skip
+
+
+def book_texts(pages: Iterable[Page], header: DocumentHeader, cover: Cover) -> dict[str, list[str]]:
+    """Everything that is printed, by the title of its page; what is on the cover has no title."""
+    found: dict[str, list[str]] = {"": [str(value) for value in asdict(header).values()]}
+    found[""] += [cover.client, cover.prepared, cover.checked, cover.approved, *cover.counts]
+    found[""] += [text for row in cover.history for text in row]
+    for page in pages:
+        if page.paper:
+            drawn = [block.svg for block in walk(page.blocks) if isinstance(block, Drawing)]
+            found.setdefault(page.title, []).extend([page.title, *page.navigation, words(page.blocks), *drawn])
+    return found

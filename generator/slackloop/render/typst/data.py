@@ -30,6 +30,8 @@ class BlockData:
 
     places: frozenset[PageTarget]
     shown: Callable[[str], str]
+    drawn: Callable[[str], str] = str
+    """Mends the SVG of a drawing."""
     drawings: dict[str, bytes] = field(default_factory=dict)
     page: str = ""
     """The id of the page whose blocks are turned."""
@@ -168,7 +170,7 @@ class BlockData:
 
     def file(self, svg: str) -> str:
         """The name of the file of a drawing; the same drawing has one file."""
-        data = self.shown(print_svg(svg)).encode("utf-8", "replace")
+        data = self.drawn(print_svg(svg)).encode("utf-8", "replace")
         name = f"d-{hashlib.sha256(data).hexdigest()[:16]}.svg"
         self.drawings.setdefault(name, data)
         return name

@@ -10,24 +10,25 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Callable, Iterator
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from datetime import datetime
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any, Protocol
 
 from slackloop.document.boxes.cards import FIRST_WORD, SHORT_FINGERPRINT, Card, CardMaker, card_cautions, code_text
 from slackloop.document.context import Context
-from slackloop.document.old_page import DocumentHeader
+from slackloop.document.drawings.lettering import text_width
+from slackloop.document.page import DocumentHeader
 from slackloop.reference.folder import data_folder
-from slackloop.render.typst.print import CannotShow, Printed, PrintError, compile_pdf
+from slackloop.render.typst.book import Paper
+from slackloop.render.typst.press import CannotShow, PrintError, start_press
 from slackloop.render.typst.print_cards_code import scan_code
-from slackloop.render.typst.print_document import Paper
 from slackloop.render.typst.print_drawing import prepare_drawing
 from slackloop.render.typst.print_fonts import print_fonts
 from slackloop.render.typst.print_glyphs import Glyphs, glyphs_for, refused_even_so
-from slackloop.render.typst.print_table import text_width_em
 from slackloop.render.typst.print_text import breakable, literal
-from slackloop.render.typst.print_tree import texts_of
+from slackloop.source.finding import Finding
 
 CARD_LOOK_FILES = ("cards.typ", "card.typ", "card-cover.typ")
 WHAT = "printed cards"
@@ -41,11 +42,20 @@ ID_ROOM_PT = 230.0
 """Room for the id in a card's head, in points; a longer id is set smaller, and broken when smaller is not enough."""
 
 
+@dataclass(frozen=True, slots=True)
+class Printed:
+    """What was written, and what the reader of the PDF will not see as it was typed."""
+
+    path: Path
+    size_bytes: int
+    warnings: tuple[Finding, ...]
+
+
 class CardBook(Protocol):
     """What the cards need of a handbook."""
 
     @property
-    def facts(self) -> DocumentHeader:
+    def header(self) -> DocumentHeader:
         """What stands on every card."""
 
     @property
@@ -68,14 +78,14 @@ def build_cards(
     say = progress or (lambda message: None)
     cards = tuple(CardMaker(book.context).cards())
     say(f"cards: {len(cards)} boxes read")
-    words = pack_words(book.context, book.facts, cards, address)
-    texts = (*_strings(words), *(text for card in cards for text in texts_of(card.figure.svg)))
+    words = pack_words(book.context, book.header, cards, address)
+    texts = (*_strings(words), *(text for card in cards for text in (card.figure.svg,)))
     glyphs, warnings = glyphs_for({"": texts}, print_fonts(), WHAT)
     try:
-        data = _set(cards, words, glyphs, book.facts.fingerprint, paper, timestamp, look, say)
+        data = _set(cards, words, glyphs, book.header.fingerprint, paper, timestamp, look, say)
     except CannotShow:
         warnings = [refused_even_so(WHAT)]
-        data = _set(cards, words, Glyphs(nothing_odd=True), book.facts.fingerprint, paper, timestamp, look, say)
+        data = _set(cards, words, Glyphs(nothing_odd=True), book.header.fingerprint, paper, timestamp, look, say)
     aside = path.with_name(path.name + ".part")
     aside.write_bytes(data)
     os.replace(aside, path)
@@ -106,7 +116,8 @@ def _set(
     pack = json.dumps({PROPERTIES: properties, **set_words}, ensure_ascii=False)
     files["cards.json"] = pack.encode("utf-8", "replace")
     say("cards: setting the pages")
-    return compile_pdf(files, timestamp)
+    with TemporaryDirectory(prefix="slackloop-") as folder:
+        return start_press(files, timestamp, Path(folder)).data()
 
 
 def pack_words(context: Context, header: DocumentHeader, cards: tuple[Card, ...], address: str) -> dict[str, Any]:
@@ -138,7 +149,7 @@ def pack_words(context: Context, header: DocumentHeader, cards: tuple[Card, ...]
 def _card_words(card: Card, code: str) -> dict[str, Any]:
     """One card by name, its drawing left to be added."""
     words = dict(_fields(card))
-    em = max(text_width_em(card.box_id), 0.1)
+    em = max(text_width(card.box_id, 1.0), 0.1)
     words["id_pt"] = round(max(SMALLEST_ID_PT, min(LARGEST_ID_PT, ID_ROOM_PT / em)), 1)
     words["code"] = code
     return words

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from slackloop.compute.cable.materials import Material
 from slackloop.compute.cable.splices import Splice, Wire
 from slackloop.compute.computed_job import BEDDING_SOIL
-from slackloop.document.old_book import Book
+from slackloop.document.book import Book
 from slackloop.document.schedule_files import SCHEDULES, WORKBOOK, csv_file
 from slackloop.document.tables.ground import cover_verdict
 from slackloop.render.workbook.schedule import Column, Formula, Measure, Row, Schedule, csv_bytes, number
@@ -247,6 +247,6 @@ def _wire_text(wire: Wire) -> str:
 def schedule_files(book: Book) -> dict[str, bytes]:
     """Every schedule of a book as files, by their address in the site: one CSV each, and a workbook of all."""
     schedules = Schedules(book).all()
-    files = {csv_file(each.name): csv_bytes(each, book.facts) for each in schedules}
-    files[WORKBOOK] = workbook_bytes(schedules, book.facts, paper="letter" if book.job.job.units == "us" else "a4")
+    files = {csv_file(each.name): csv_bytes(each, book.header) for each in schedules}
+    files[WORKBOOK] = workbook_bytes(schedules, book.header, paper="letter" if book.job.job.units == "us" else "a4")
     return files

@@ -1,15 +1,15 @@
 """The MkDocs plugin: plain ``mkdocs build`` and ``mkdocs serve`` show a job's handbook.
 
-It publishes through the same adapter as the command, and sets everything itself, so that
-``mkdocs.yml`` names the plugin and the job and nothing else.
+It publishes through the same adapter as the command, and sets everything itself, so that ``mkdocs.yml`` names the
+plugin and the job and nothing else.
 """
 
 from __future__ import annotations
 
-import logging
 import os
+from importlib import import_module
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, Protocol
 
 from mkdocs.config import config_options
 from mkdocs.config.base import Config
@@ -17,18 +17,32 @@ from mkdocs.exceptions import PluginError
 from mkdocs.livereload import LiveReloadServer
 from mkdocs.plugins import BasePlugin, event_priority
 
-from slackloop.render.html.links import check_site
-from slackloop.render.html.website_error import error_book
-from slackloop.render.html.website_menu import PagesRefused
-from slackloop.render.html.website_pages import BookSite, Pages
+from slackloop.document.pages.error_page import error_book
+from slackloop.render.html.adapter import BookSite, Pages
 from slackloop.render.html.website_watch import watch_folder
 
 if TYPE_CHECKING:
     from mkdocs.config.defaults import MkDocsConfig
 
 os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
-LOG = logging.getLogger("mkdocs.plugins.slackloop")
 WATCHED = ("content", "site_data")
+MAKER = "slackloop.pipeline.preview"
+"""The module that makes a book of a job file; it comes after this one, so it is named and not imported."""
+
+
+class Maker(Protocol):
+    """What that module gives."""
+
+    def preview(self, path: Path) -> tuple[Pages, dict[str, bytes]]:
+        """The book and the files beside its pages; raises ``NotMade`` with what was found."""
+
+
+class NotMade(Exception):
+    """There is no book; ``findings`` say why."""
+
+    def __init__(self, findings: tuple[object, ...]) -> None:
+        super().__init__(f"{len(findings)} findings")
+        self.findings = findings
 
 
 class JobSettings(Config):  # type: ignore[no-untyped-call]  # MkDocs' own base is untyped there
@@ -50,19 +64,14 @@ class SlackloopPlugin(BookSite, BasePlugin[JobSettings]):  # type: ignore[no-unt
     @event_priority(100)
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Read the job first: its facts are the site's name and head."""
-        from slackloop.document.assemble import Refused, book_from_file
-        from slackloop.document.old_book import Book
-        from slackloop.render.workbook.schedules import schedule_files
-        from slackloop.sections.content_finding import ContentError
-
-        job = self._job_file(config)
+        maker: Maker = import_module(MAKER)
         try:
-            book: Pages = book_from_file(job)
-            self.show(book, files=schedule_files(book) if isinstance(book, Book) else None)
-        except (Refused, ContentError, PagesRefused) as refused:
+            book, files = maker.preview(self._job_file(config))
+            self.show(book, files=files)
+        except NotMade as refused:
             if self.command != "serve":
                 raise PluginError(_lines(refused)) from refused
-            self.show(error_book(self.config.job, getattr(refused, "findings", (refused,))))
+            self.show(error_book(self.config.job, refused.findings))
         return super().on_config(config)
 
     def on_serve(self, server: LiveReloadServer, *, config: MkDocsConfig, builder: object) -> LiveReloadServer:
@@ -76,20 +85,9 @@ class SlackloopPlugin(BookSite, BasePlugin[JobSettings]):  # type: ignore[no-unt
                 server.watch(str(watched))
         return server
 
-    @event_priority(-100)
-    def on_post_build(self, *, config: MkDocsConfig) -> None:
-        """Finish the site, then check every address in it as the command does."""
-        super().on_post_build(config=config)
-        faults = check_site(Path(config.site_dir))
-        if faults and self.command != "serve":
-            raise PluginError("\n".join(str(fault) for fault in faults))
-        for fault in faults:
-            LOG.warning("%s", fault)
-
     def _job_file(self, config: MkDocsConfig) -> Path:
         return (Path(config.config_file_path).parent / self.config.job).resolve()
 
 
-def _lines(refused: Exception) -> str:
-    findings = getattr(refused, "findings", ())
-    return "\n".join(str(getattr(finding, "message", finding)) for finding in findings) or str(refused)
+def _lines(refused: NotMade) -> str:
+    return "\n".join(str(getattr(finding, "message", finding)) for finding in refused.findings) or str(refused)

@@ -1,0 +1,15 @@
+"""What content may name: the tables and drawings that are made here, and the clauses of every code basis."""
+
+from __future__ import annotations
+
+from slackloop.document.drawings.all_drawings import FIGURES
+from slackloop.document.drawings.work_drawings import WORK_DRAWINGS
+from slackloop.document.tables.all import TABLES
+from slackloop.reference.tables import ReferenceTables
+from slackloop.sections.checker import Known
+
+
+def known(tables: ReferenceTables) -> Known:
+    """Names of tables and drawings, and ids of clauses."""
+    clauses = frozenset(clause.id for basis in tables.code_bases.values() for clause in basis.clauses)
+    return Known(TABLES, {**FIGURES, **WORK_DRAWINGS}, clauses)
