@@ -41,6 +41,12 @@ LONGEST_WAIT_S = 2.5
 MINE = {"as-built-readings.csv": "B01,12.3", "boxes/photos/B01.jpg": "photo", "kept/earlier.txt": "kept"}
 
 
+def heed_signals() -> None:
+    """A process that was begun in the background may have been told to ignore signals; a build here heeds them."""
+    for name in ("SIGINT", "SIGTERM", "SIGHUP"):
+        signal.signal(getattr(signal, name), signal.SIG_DFL)
+
+
 @dataclass
 class Site:
     """A folder with a job and its handbook, and what was seen there; ``faults`` should stay empty."""
@@ -73,6 +79,7 @@ class Site:
             stderr=subprocess.PIPE,
             text=True,
             errors="replace",
+            preexec_fn=heed_signals,
         )
 
     def build(self) -> None:
@@ -164,27 +171,30 @@ def _wait_for_change(process: subprocess.Popen[str], place: Path) -> bool:
     return False
 
 
-def kill_builds(home: Path, count: int, seed: int, whole_every: int = 20) -> Site:
-    """Stop ``count`` builds in ``home``, with a whole build after every so many and at the end."""
-    rng, site = random.Random(seed), Site(home)
+def kill_builds(site: Site, count: int, seed: int, whole_every: int = 20) -> None:
+    """Stop ``count`` builds, with a whole build after every so many and at the end."""
+    rng = random.Random(seed)
     for number in range(1, count + 1):
         site.stop_one(rng)
         if number % whole_every == 0 or number == count:
             site.build()
         if sys.stderr.isatty():
             print(f"\r{number} of {count}", end="", file=sys.stderr)
-    return site
 
 
 def main() -> int:
-    """Count and print; 1 where anything was lost, left or untrue."""
+    """Count and print, also when stopped by Ctrl-C; 1 where anything was lost, left or untrue."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--count", type=int, default=200)
     parser.add_argument("--seed", type=int, default=1)
     asked = parser.parse_args()
     with tempfile.TemporaryDirectory() as home:
-        site = kill_builds(Path(home), asked.count, asked.seed)
-    print(f"{asked.count} builds stopped, seed {asked.seed}:")
+        site = Site(Path(home))
+        try:
+            kill_builds(site, asked.count, asked.seed)
+        except KeyboardInterrupt:
+            print("stopped before the end")
+    print(f"{site.builds} builds, seed {asked.seed}:")
     for what, times in sorted(site.seen.items()):
         print(f"  {times:5d}  {what}")
     print(f"  {len(site.faults):5d}  faults")

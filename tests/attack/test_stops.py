@@ -13,7 +13,7 @@ from pathlib import Path
 import psutil
 import pytest
 
-from attack.kills import OWNER, kill_builds
+from attack.kills import OWNER, Site, heed_signals, kill_builds
 from attack.runs import BASE, REPOSITORY
 from slackloop.output.folder import whole_folder
 
@@ -30,7 +30,11 @@ def home(tmp_path: Path) -> Path:
     return tmp_path
 
 
-def start(home: Path, limit: Callable[[], None] | None = None) -> subprocess.Popen[str]:
+def start(home: Path, limit: Callable[[], None] = lambda: None) -> subprocess.Popen[str]:
+    def prepare() -> None:
+        heed_signals()
+        limit()
+
     return subprocess.Popen(
         [sys.executable, "-m", "slackloop", "build", "job.yml", "-o", "out/book"],
         cwd=home,
@@ -38,7 +42,7 @@ def start(home: Path, limit: Callable[[], None] | None = None) -> subprocess.Pop
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,
-        preexec_fn=limit,
+        preexec_fn=prepare,
     )
 
 
@@ -123,6 +127,7 @@ def test_a_full_disk_is_told_with_the_file(home: Path) -> None:
 @pytest.mark.slow
 def test_five_kills_leave_a_whole_handbook_and_no_litter(tmp_path: Path) -> None:
     """A short form of ``make attack``, which stops 200 builds."""
-    site = kill_builds(tmp_path, count=5, seed=20)
+    site = Site(tmp_path)
+    kill_builds(site, count=5, seed=20)
     assert site.faults == []
     assert sum(site.seen.values()) == 10

@@ -14,6 +14,7 @@ from pathlib import Path
 
 import pytest
 
+from attack.kills import heed_signals
 from attack.runs import BASE, REPOSITORY, slackloop
 from slackloop.output import scratch
 from slackloop.output.scratch import clear_scratch, scratch_folder
@@ -30,7 +31,7 @@ def serving(home: Path) -> Iterator[subprocess.Popen[str]]:
     environment = {**os.environ, "PYTHONPATH": str(REPOSITORY / "generator"), "TMPDIR": str(home / "tmp")}
     with subprocess.Popen(
         [sys.executable, "-m", "slackloop", "serve", "job.yml", "--port", str(free_port())],
-        cwd=home, env=environment, stderr=subprocess.PIPE, text=True,
+        cwd=home, env=environment, stderr=subprocess.PIPE, text=True, preexec_fn=heed_signals,
     ) as process:  # fmt: skip
         guard = threading.Timer(600.0, process.kill)  # what never comes must not be waited for without end
         guard.start()

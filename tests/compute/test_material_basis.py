@@ -2,8 +2,9 @@
 
 from pathlib import Path
 
-from samples import DEMO, chain, job_text
 from slackloop.document.assemble import book_from_job
+
+from samples import DEMO, chain, job_text
 from slackloop.document.worked import work
 from slackloop.render.workbook.schedules import Schedules
 
@@ -11,7 +12,7 @@ from slackloop.render.workbook.schedules import Schedules
 def test_cables_and_connectors_name_only_what_they_hold() -> None:
     basis = {line.item: line.basis for line in work(DEMO).analysis.materials}
     assert basis["path-14"].startswith("runs, with 1.2 m (4 ft) of slack per tail; 5 % waste")
-    assert basis["lead-16"].startswith("leads longer than 1.5 m (5 ft); 5 % waste")
+    assert basis["lead-16"].startswith("leads longer than 1.5 m (4 ft 11 in); 5 % waste")
     assert "solenoid" not in basis["sealed-large"]
     assert "path" not in basis["sealed-small"]
 

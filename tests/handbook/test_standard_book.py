@@ -10,11 +10,11 @@ from pathlib import Path
 
 import pytest
 from pypdf import PdfReader
+from slackloop.document.assemble import book_from_job
 
 from handbook.test_book import as_html, broken_links
 from samples import REPOSITORY, chain, job_text
 from slackloop.cli import main
-from slackloop.document.assemble import book_from_job
 from slackloop.document.standard_book import StandardBook
 from slackloop.document.standard_work import standard_book_of, work_standard
 from slackloop.sections.conditions import CONDITIONS
@@ -68,8 +68,8 @@ def test_a_value_of_the_standard_stands_in_the_step() -> None:
 def test_a_value_of_the_job_is_plain_words(tmp_path: Path) -> None:
     book = small(tmp_path)
     limits = text_of(book, "tables/limits.md")
-    assert "Cover over the cable 600 mm (23 1/2 in)" in limits
-    assert "Slack 2 m (6 ft 6 1/2 in) [where the job asks for it]" in limits
+    assert "Cover over the cable 600 mm (24 in)" in limits
+    assert "Slack 2 m (6 ft 7 in) [where the job asks for it]" in limits
     assert "Bare copper at each conductor end [the job's own value]" in limits
     assert "Dig [the job's own width] wide" in text_of(book, "method/trench.md")
     assert "None" not in re.sub("None stated", "", limits)

@@ -263,10 +263,15 @@ def test_a_folder_that_cannot_be_replaced_says_why_and_stays(tmp_path: Path, mon
     def full(old: Path, new: Path) -> None:
         raise OSError(28, "No space left on device", str(new / "mine.csv"))
 
-    with monkeypatch.context() as patch:
-        patch.setattr(folder_module, "keep_files", full)
-        with pytest.raises(OutputRefused, match=r"mine\.csv: no space left on device"):
-            write(tmp_path / "book", "two")
+    def full_too(fresh: Path, owner: Owner) -> None:
+        raise OSError(28, "No space left on device")
+
+    stops = {"keep_files": (full, "mine.csv: no space"), "seal_marker": (full_too, "book cannot be replaced: no space")}
+    for name, (stop, why) in stops.items():
+        with monkeypatch.context() as patch:
+            patch.setattr(folder_module, name, stop)
+            with pytest.raises(OutputRefused, match=f"{why} left on device. It is as it was"):
+                write(tmp_path / "book", "two")
     assert page(tmp_path / "book") == "one"
     assert names(tmp_path) == ["book"]
 

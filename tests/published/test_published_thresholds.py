@@ -48,6 +48,29 @@ def test_waste_that_a_whole_reel_leaves(tmp_path: Path) -> None:
         assert ("run-without-waste" in codes) is code
 
 
+def test_waste_is_ordered_and_kept_free_on_each_reel(tmp_path: Path) -> None:
+    """By hand: 5 % over what is laid is ordered, and each piece takes 1.05 times its length of its reel."""
+    for plan in worked(tmp_path).analysis.reels:
+        laid = sum(piece.length_m for piece in plan.pieces)
+        assert plan.order_m == pytest.approx(1.05 * laid, rel=1e-12)
+        left = sum(reel.left_m for reel in plan.reels)
+        assert len(plan.reels) * (plan.reel_m or 0) - left == pytest.approx(1.05 * laid, rel=1e-9)
+
+
+def test_a_piece_of_two_reels_takes_two_with_its_waste(tmp_path: Path) -> None:
+    (plan, *_) = worked(tmp_path).analysis.reels
+    piece = plan.pieces[0]
+    for share, reels in ((1.0001, 2), (0.9999, 3)):
+        half_m = 1.05 * piece.length_m / 2 * share
+        assert dataclasses.replace(plan, reels=(), too_long=(piece,), reel_m=half_m).reel_count == reels
+
+
+def test_a_pipe_wider_than_its_trench_is_told_in_millimetres(tmp_path: Path) -> None:
+    (found,) = [each for each in worked(tmp_path, ("width: 150 mm", "width: 60 mm")).analysis.findings
+                if each.code == "trench-narrow"]  # fmt: skip
+    assert "60 mm wide and its pipe 63 mm" in found.message
+
+
 def test_pins_of_a_four_pin_test() -> None:
     """MIL-HDBK-419A vol. II, figure 1-1: depth of penetration B less than A/20."""
     assert PIN_DEPTH == 1 / 20

@@ -14,6 +14,7 @@ from slackloop.sections import format as fmt
 from slackloop.source.excerpt import harmless
 from slackloop.units.quantity import parse_quantity
 from slackloop.units.quantity_error import QuantityError
+from slackloop.units.rounding import Rounding
 
 _BARE = re.compile(r"[-+]?\d+(\.\d+)?")
 
@@ -40,15 +41,16 @@ def run(asked: argparse.Namespace) -> int:
         highest = max(reading.ohms_hot for reading in worked.analysis.loops)
         print(
             f"No place on this path reads {asked.loop_ohms:g} ohm when shorted; the farthest box reads at most "
-            f"{highest:.2f} ohm. A poor short, or a join that is not sound, reads higher than the wire alone."
+            f"{fmt.ohms(highest, 'highest')}. A poor short, or a join that is not sound, reads higher than the "
+            "wire alone."
         )
         return FINDINGS
     units = worked.job.job.units
     if celsius is not None:
-        soil = fmt.temperature(celsius, units)
+        soil = fmt.temperature(celsius, units, "nearest")
     else:
         over = worked.job.conditions.soil_temperature
-        soil = f"from {fmt.temperature(over.low.si, units)} to {fmt.temperature(over.high.si, units)}"
+        soil = f"from {fmt.stated(over.low, units, 'lowest')} to {fmt.stated(over.high, units, 'highest')}"
     print(f"A short that reads {asked.loop_ohms:g} ohm at the controller, soil {soil}, lies at one of these places:")
     for place in places:
         print(harmless(place_line(place, units)))
@@ -63,14 +65,15 @@ def soil_celsius(text: str) -> float:
 def place_line(place: ShortPlace, units: fmt.Units) -> str:
     """One place in words, with its distance in both unit systems."""
 
-    def both(metres: float) -> str:
-        return fmt.run_length(metres, units)
+    def both(metres: float, rounding: Rounding) -> str:
+        return fmt.run_length(metres, units, rounding)
 
     where = f"run {place.run_id}: "
     if place.likely_m is not None:
-        where += f"{both(place.likely_m)} from {place.from_id} towards {place.to_id}"
+        where += f"{both(place.likely_m, 'nearest')} from {place.from_id} towards {place.to_id}"
     else:
         where += f"near {place.from_id} towards {place.to_id}"
     if place.farthest_m - place.nearest_m > 0.05:
-        where += f"; between {both(place.nearest_m)} and {both(place.farthest_m)} over the soil temperatures"
+        band = f"{both(place.nearest_m, 'lowest')} and {both(place.farthest_m, 'highest')}"
+        where += f"; between {band} over the soil temperatures"
     return where

@@ -88,8 +88,7 @@ def whole_folder(folder: Path, owner: Owner) -> Iterator[Output]:
         output = Output(folder, _begin(folder))
         try:
             yield output
-            seal_marker(output.fresh, owner)
-            _put_in_place(output)
+            _put_in_place(output, owner)
         finally:
             remove_folder(output.fresh)
             clear_leftovers(folder)
@@ -113,13 +112,14 @@ def _umask() -> int:
     return mask
 
 
-def _put_in_place(output: Output) -> None:
-    """Take a person's files along, let the two folders change names, and remove the former one.
+def _put_in_place(output: Output, owner: Owner) -> None:
+    """List what was written, take a person's files along, let the two folders change names, and remove the former one.
 
     A new folder first gets the ending of an old one: from the exchange on it is one.
     """
     folder, ready = output.folder, output.fresh.with_suffix(OLD)
     try:
+        seal_marker(output.fresh, owner)
         if folder.exists():
             output.kept = keep_files(folder, output.fresh)
             os.rename(output.fresh, ready)

@@ -13,7 +13,8 @@ from slackloop.sections.values import Values
 from slackloop.sections.views import NOT_STATED, cable_views, connector_views, device_views
 from slackloop.site import effective_values as resolve
 from slackloop.site.models import Cable, Cores, Job
-from slackloop.units.unit_table import METRES_PER_FOOT
+from slackloop.units import figure as fig
+from slackloop.units.rounding import Rounding
 
 if TYPE_CHECKING:
     from slackloop.compute.computed_job import Analysis
@@ -54,10 +55,10 @@ def _document(job: Job) -> dict[str, str]:
         "revision": job.document.revision,
         "date": str(job.document.date),
         "status": job.document.status,
-        "slack_length": fmt.stated_length(rules.slack.length, units),
+        "slack_length": fmt.stated(rules.slack.length, units, "cut"),
         "slack_rule": SLACK_RULES[rules.slack.per],
-        "strip": fmt.stated_length(rules.strip, units),
-        "cover": fmt.stated_length(rules.cover, units),
+        "strip": fmt.stated(rules.strip, units, "nearest"),
+        "cover": fmt.stated(rules.cover, units, "least"),
         "waste": fmt.written(rules.waste.text),
         "spare": fmt.written(rules.spare.text),
         "insulation_volts": Measure(f"{fmt.written(rules.tests.insulation.volts.text)} dc"),
@@ -74,16 +75,16 @@ def _trench(job: Job, analysis: Analysis) -> dict[str, str]:
     depths = sorted({round(run.depth_m, 4) for run in analysis.trench.runs})
     tape_m = round(job.rules.cover.si * TAPE_PART_OF_COVER / 0.025) * 0.025
     return {
-        "trench_width": fmt.stated_length(trench.width, units),
-        "trench_depth": span(fmt.length(depth, units) for depth in depths[:: max(1, len(depths) - 1)]),
-        "bedding": fmt.stated_length(trench.bedding, units),
-        "bedding_zone": fmt.length(2 * trench.bedding.si + across_m, units),
-        "pipe_od": fmt.stated_length(pipe, units) if pipe else "no pipe in this trench",
-        "tape_depth": fmt.length(tape_m, units),
+        "trench_width": fmt.stated(trench.width, units, "least"),
+        "trench_depth": span(fmt.length(depth, units, "least") for depth in depths[:: max(1, len(depths) - 1)]),
+        "bedding": fmt.stated(trench.bedding, units, "least"),
+        "bedding_zone": fmt.length(2 * trench.bedding.si + across_m, units, "least"),
+        "pipe_od": fmt.stated(pipe, units, "nearest") if pipe else "no pipe in this trench",
+        "tape_depth": fmt.length(tape_m, units, "nearest"),
         "soil": conditions.soil,
-        "coldest": fmt.temperature(conditions.soil_temperature.low.si, units),
-        "hottest": fmt.temperature(conditions.soil_temperature.high.si, units),
-        "frost_depth": fmt.stated_length(conditions.frost_depth, units) if conditions.frost_depth else NOT_STATED,
+        "coldest": fmt.stated(conditions.soil_temperature.low, units, "lowest"),
+        "hottest": fmt.stated(conditions.soil_temperature.high, units, "highest"),
+        "frost_depth": fmt.stated(conditions.frost_depth, units, "highest") if conditions.frost_depth else NOT_STATED,
     }
 
 
@@ -124,14 +125,14 @@ def _cable(job: Job) -> dict[str, str]:
     units, cables, connectors = job.job.units, run_cables(job), connector_views(job)
     return {
         "jacket": either(cable.jacket for cable in cables),
-        "jacket_od": either(fmt.stated_length(cable.jacket_od, units) for cable in cables if cable.jacket_od),
+        "jacket_od": either(fmt.stated(cable.jacket_od, units, "nearest") for cable in cables if cable.jacket_od),
         "skin": either("jacket" if cable.jacket else "insulation" for cable in cables),
         "core_a": of_each_cable(job, lambda cores: cores.a),
         "core_b": of_each_cable(job, lambda cores: cores.b),
         "core_pairs": of_each_cable(job, lambda cores: f"{cores.a} and {cores.b}"),
         "cable_names": fmt.listing(list(job.cables)),
         "conductor_sizes": fmt.listing(list(dict.fromkeys(fmt.conductor(c.conductor) for c in job.cables.values()))),
-        "reel_length": either(fmt.stated_length(cable.reel, units) for cable in cables if cable.reel),
+        "reel_length": either(fmt.stated(cable.reel, units, "lowest") for cable in cables if cable.reel),
         "connector_titles": either(view.title for view in connectors),
         "connector_listing": either(view.listing for view in connectors),
         "connector_strip": either(view.strip for view in connectors),
@@ -146,14 +147,14 @@ def _supply(job: Job, analysis: Analysis) -> dict[str, str]:
     worst = analysis.volts.worst_volts
     lowest = min(range(len(worst)), key=lambda index: worst[index] or 0.0) if worst else None
     used = {box.device for box in job.path.boxes if box.device}
-    least = sorted({job.devices[name].least_volts.si for name in used})
+    least = sorted({job.devices[name].least_volts for name in used}, key=lambda volts: volts.si)
     return {
         "supply_volts": Measure(fmt.written(job.supply.volts.text)),
         "supply_kind": SUPPLY_KINDS[job.supply.current],
         "stations_at_once": fmt.grouped(job.supply.stations_at_once),
         "worst_volts": fmt.lowest_volts(worst[lowest]) if lowest is not None else Measure(NOT_STATED),
         "worst_box": analysis.network.boxes[lowest] if lowest is not None else NOT_STATED,
-        "least_volts": span(fmt.volts(value) for value in least[:: max(1, len(least) - 1)]),
+        "least_volts": span(fmt.written(volts.text) for volts in least[:: max(1, len(least) - 1)]),
     }
 
 
@@ -161,15 +162,13 @@ def _electrodes(job: Job, analysis: Analysis) -> dict[str, str]:
     """Earth electrodes, all from the job's own specification."""
     units, earthing, answer = job.job.units, job.rules.earthing, analysis.electrodes
     rods, soil = answer.rods_for_target, job.conditions.soil_resistivity
-    rod = (
-        f"{fmt.stated_length(earthing.rod.length, units)} long, {fmt.stated_length(earthing.rod.diameter, units)} thick"
-    )
+    rod = (fmt.stated(earthing.rod.length, units, "least"), fmt.stated(earthing.rod.diameter, units, "nearest"))
     return {
-        "rod": rod,
+        "rod": "{} long, {} thick".format(*rod),
         "target": Measure(fmt.written(earthing.target.text)),
         "every_boxes": fmt.grouped(earthing.every_boxes),
-        "every_run": fmt.stated_length(earthing.every_run, units),
-        "clear_of_cable": fmt.stated_length(earthing.clear_of_cable, units),
+        "every_run": fmt.stated(earthing.every_run, units, "most"),
+        "clear_of_cable": fmt.stated(earthing.clear_of_cable, units, "least"),
         "electrode_count": fmt.grouped(len(answer.places)),
         "resistivity": fmt.written(soil.text) if soil else NOT_STATED,
         "rods_for_target": fmt.grouped(rods) if rods is not None else "not known until the soil is measured",
@@ -179,11 +178,12 @@ def _electrodes(job: Job, analysis: Analysis) -> dict[str, str]:
 def _boxes(job: Job, analysis: Analysis) -> dict[str, str]:
     """Counts and lengths of the path."""
     units, network = job.job.units, analysis.network
-    leads = [resolve.lead_m(job, box) for box in job.path.boxes if resolve.has_long_lead(job, box)]
+    leads = [resolve.lead(job, box) for box in job.path.boxes if resolve.has_long_lead(job, box)]
+    longest = max(leads, key=lambda lead: lead.value, default=fig.length(resolve.LONG_LEAD_M, "most"))
     return {
         "box_count": fmt.grouped(len(network.boxes)),
-        "run_total": fmt.run_length(sum(run.length_m for run in (*network.runs, *network.closures)), units),
-        "longest_lead": fmt.length(max(leads), units) if leads else fmt.length(resolve.LONG_LEAD_M, units),
+        "run_total": fmt.run_length(sum(run.length_m for run in (*network.runs, *network.closures)), units, "cut"),
+        "longest_lead": fmt.told(longest, units),
     }
 
 
@@ -223,20 +223,13 @@ def _words(basis: CodeBasis, analysis: Analysis) -> dict[str, str]:
 
 def printed_depth(row: ExcavationRow | None, units: fmt.Units, otherwise: str) -> str:
     """The depth from which an excavation row counts, as its source prints it."""
-    return _printed(row.from_depth_ft, row.from_depth_m, units, otherwise) if row else otherwise
+    return _printed(row.from_depth_ft, row.from_depth_m, units, "most", otherwise) if row else otherwise
 
 
 def printed_distance(row: ExcavationRow | None, units: fmt.Units, otherwise: str) -> str:
     """The distance that an excavation row asks for, as its source prints it."""
-    return _printed(row.distance_ft, row.distance_m, units, otherwise) if row else otherwise
+    return _printed(row.distance_ft, row.distance_m, units, "least", otherwise) if row else otherwise
 
 
-def _printed(feet: float | None, metres: float | None, units: fmt.Units, otherwise: str) -> str:
-    """A figure with the source's own feet and metres; the missing one is converted."""
-    if feet is None and metres is None:
-        return otherwise
-    if feet is None or metres is None:
-        return fmt.length(metres if metres is not None else (feet or 0) * METRES_PER_FOOT, units)
-    pair = (fmt.metric_length(metres), f"{fmt.plain(feet, 1)} ft")
-    first, second = pair if units == "metric" else pair[::-1]
-    return Measure(f"{first} ({second})")
+def _printed(feet: float | None, metres: float | None, units: fmt.Units, rounding: Rounding, otherwise: str) -> str:
+    return otherwise if feet is None and metres is None else fmt.printed(units, rounding, metres=metres, feet=feet)

@@ -21,6 +21,7 @@ from slackloop.sections.values import CableView, ConnectorView, DeviceView, Valu
 from slackloop.sections.views import AS_THE_PACK_SAYS
 from slackloop.site.standard_reading import Standard
 from slackloop.units.quantity import Quantity
+from slackloop.units.rounding import Rounding
 
 OWN = "the job's own value"
 OPEN = "not stated"
@@ -105,10 +106,10 @@ def standard_values(standard: Standard, tables: ReferenceTables) -> Values:
     )
 
 
-def _length(standard: Standard, *keys: str) -> str | None:
+def _length(standard: Standard, rounding: Rounding, *keys: str) -> str | None:
     """A length that the standard states, in both unit systems."""
     found = standard.stated(*keys)
-    return fmt.stated_length(found, units_of(standard)) if found is not None else None
+    return fmt.stated(found, units_of(standard), rounding) if found is not None else None
 
 
 def _written(standard: Standard, *keys: str) -> str | None:
@@ -131,13 +132,15 @@ def _document(standard: Standard) -> dict[str, str | None]:
 def _rules(standard: Standard) -> dict[str, str | None]:
     """What the firm asks of the work."""
     volts = _written(standard, "rules", "tests", "insulation", "volts")
-    rod = [_length(standard, "rules", "earthing", "rod", key) for key in ("length", "diameter")]
+    earthing = ("rules", "earthing")
+    rod = [_length(standard, "least", *earthing, "rod", "length"),
+           _length(standard, "nearest", *earthing, "rod", "diameter")]  # fmt: skip
     per = standard.stated("rules", "slack", "per")
     return {
-        "slack_length": _length(standard, "rules", "slack", "length"),
+        "slack_length": _length(standard, "cut", "rules", "slack", "length"),
         "slack_rule": SLACK_RULES[per] if per else None,
-        "strip": _length(standard, "rules", "strip"),
-        "cover": _length(standard, "rules", "cover"),
+        "strip": _length(standard, "nearest", "rules", "strip"),
+        "cover": _length(standard, "least", "rules", "cover"),
         "waste": _written(standard, "rules", "waste"),
         "spare": _written(standard, "rules", "spare"),
         "insulation_volts": Measure(f"{volts} dc") if volts else None,
@@ -146,8 +149,8 @@ def _rules(standard: Standard) -> dict[str, str | None]:
         "rod": f"{rod[0]} long, {rod[1]} thick" if all(rod) else None,
         "target": _written(standard, "rules", "earthing", "target"),
         "every_boxes": _count(standard, "rules", "earthing", "every_boxes"),
-        "every_run": _length(standard, "rules", "earthing", "every_run"),
-        "clear_of_cable": _length(standard, "rules", "earthing", "clear_of_cable"),
+        "every_run": _length(standard, "most", "rules", "earthing", "every_run"),
+        "clear_of_cable": _length(standard, "least", "rules", "earthing", "clear_of_cable"),
     }
 
 
@@ -160,16 +163,16 @@ def _trench(standard: Standard) -> dict[str, str | None]:
     whole = cover is not None and bedding is not None and pipe is not None
     tape_m = round(cover.si * TAPE_PART_OF_COVER / 0.025) * 0.025 if cover is not None else None
     return {
-        "trench_width": _length(standard, "trench", "width"),
-        "trench_depth": fmt.length(cover.si + pipe.si + bedding.si, units) if whole else None,
-        "bedding": _length(standard, "trench", "bedding"),
-        "bedding_zone": fmt.length(2 * bedding.si + pipe.si, units) if bedding and pipe else None,
-        "pipe_od": _length(standard, "trench", "shared_with_pipe"),
-        "tape_depth": fmt.length(tape_m, units) if tape_m is not None else None,
+        "trench_width": _length(standard, "least", "trench", "width"),
+        "trench_depth": fmt.length(cover.si + pipe.si + bedding.si, units, "least") if whole else None,
+        "bedding": _length(standard, "least", "trench", "bedding"),
+        "bedding_zone": fmt.length(2 * bedding.si + pipe.si, units, "least") if bedding and pipe else None,
+        "pipe_od": _length(standard, "nearest", "trench", "shared_with_pipe"),
+        "tape_depth": fmt.length(tape_m, units, "nearest") if tape_m is not None else None,
         "soil": standard.stated("conditions", "soil"),
-        "coldest": fmt.temperature(soil.low.si, units) if soil else None,
-        "hottest": fmt.temperature(soil.high.si, units) if soil else None,
-        "frost_depth": _length(standard, "conditions", "frost_depth"),
+        "coldest": fmt.stated(soil.low, units, "lowest") if soil else None,
+        "hottest": fmt.stated(soil.high, units, "highest") if soil else None,
+        "frost_depth": _length(standard, "highest", "conditions", "frost_depth"),
     }
 
 

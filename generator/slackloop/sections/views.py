@@ -29,8 +29,8 @@ def cable_views(job: Job) -> tuple[CableView, ...]:
             core_a=cable.cores.a,
             core_b=cable.cores.b,
             jacket=cable.jacket or "none",
-            od=fmt.stated_length(cable.jacket_od, units) if cable.jacket_od else NOT_STATED,
-            reel=fmt.stated_length(cable.reel, units) if cable.reel else NOT_STATED,
+            od=fmt.stated(cable.jacket_od, units, "nearest") if cable.jacket_od else NOT_STATED,
+            reel=fmt.stated(cable.reel, units, "lowest") if cable.reel else NOT_STATED,
         )
         for name, cable in job.cables.items()
     )
@@ -44,7 +44,7 @@ def connector_view(name: str, connector: Connector, units: fmt.Units) -> Connect
         sizes=fmt.written(connector.sizes.text),
         wires=fmt.written(connector.wires.text),
         area=fmt.written(connector.area.text),
-        strip=fmt.stated_length(connector.strip, units),
+        strip=fmt.stated(connector.strip, units, "nearest"),
         listing=connector.listing or NOT_STATED,
         pack=fmt.grouped(connector.pack),
         closing=connector.closing or AS_THE_PACK_SAYS,

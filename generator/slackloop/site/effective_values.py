@@ -6,11 +6,15 @@ import math
 
 from slackloop.site.models import Box, Device, Job, RingClosure
 from slackloop.site.plain_fields import CONTROLLER
+from slackloop.units.figure import Figure
+from slackloop.units.quantity import Quantity
 
 DEFAULT_LEAD_M = 1.0
 """Length of a lead that is not given, in m: the job format's default."""
 LONG_LEAD_M = 1.5
 """A lead longer than this has splices at the solenoid and needs a cable of its own: the job format's rule."""
+SAME_M = 1e-6
+"""Lengths closer than this are the same length."""
 DEFAULT_DETOUR = 0.05
 """Added to straight lines where the job states no detour, as a fraction: the job format's default."""
 
@@ -70,6 +74,17 @@ def lead_m(job: Job, box: Box) -> float:
     return box.lead.si if box.lead is not None else DEFAULT_LEAD_M
 
 
+def lead(job: Job, box: Box) -> Figure:
+    """The same for a reader, as the job wrote it where it did."""
+    return Figure(lead_m(job, box), "length", "cut", stated=box.lead)
+
+
+def slack(job: Job, length_m: float) -> Figure:
+    """A length of slack for a reader, as the job wrote it where it is the rule's own."""
+    rule = job.rules.slack.length
+    return Figure(length_m, "length", "cut", stated=rule if abs(rule.si - length_m) < SAME_M else None)
+
+
 def has_long_lead(job: Job, box: Box) -> bool:
     """Whether the lead of a box is long enough to be a cable of its own, spliced at the solenoid too."""
     return lead_m(job, box) > LONG_LEAD_M
@@ -87,9 +102,14 @@ def lead_cable(job: Job, box: Box) -> str | None:
     return spare[0] if len(spare) == 1 else None
 
 
+def cover(job: Job, part: Box | RingClosure) -> Quantity:
+    """Chosen cover over the run to a box, or over a ring closure."""
+    return part.cover if part.cover is not None else job.rules.cover
+
+
 def cover_m(job: Job, part: Box | RingClosure) -> float:
-    """Chosen cover in m over the run to a box, or over a ring closure."""
-    return part.cover.si if part.cover is not None else job.rules.cover.si
+    """The same in m."""
+    return cover(job, part).si
 
 
 def lowest_volts(job: Job) -> float:

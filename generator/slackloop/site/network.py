@@ -6,6 +6,8 @@ from dataclasses import dataclass
 
 from slackloop.site import effective_values as resolve
 from slackloop.site.models import Box, Job
+from slackloop.units.figure import Figure
+from slackloop.units.quantity import Quantity
 
 CONTROLLER = "controller"
 
@@ -26,6 +28,18 @@ class Run:
     cover_m: float
     closure: bool = False
     in_duct: bool = False
+    stated: Quantity | None = None
+    cover_stated: Quantity | None = None
+
+    @property
+    def length(self) -> Figure:
+        """Its length for a reader, as the job wrote it where it did; whoever cuts or digs by it has enough."""
+        return Figure(self.length_m, "run", "cut", stated=self.stated)
+
+    @property
+    def cover(self) -> Figure:
+        """Its cover for a reader, as the job wrote it."""
+        return Figure(self.cover_m, "length", "least", stated=self.cover_stated)
 
 
 @dataclass(frozen=True)
@@ -108,6 +122,8 @@ def _feeding_run(job: Job, box: Box) -> Run:
         surface=box.surface,
         cover_m=resolve.cover_m(job, box),
         in_duct=box.duct is not None,
+        stated=box.run,
+        cover_stated=resolve.cover(job, box),
     )
 
 
@@ -123,6 +139,8 @@ def _closing_runs(job: Job) -> tuple[Run, ...]:
             cover_m=resolve.cover_m(job, closure),
             closure=True,
             in_duct=closure.duct is not None,
+            stated=closure.run,
+            cover_stated=resolve.cover(job, closure),
         )
         for closure in job.path.ring_closures
     )

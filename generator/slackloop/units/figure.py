@@ -14,6 +14,7 @@ from functools import lru_cache
 from slackloop.units.ladder import US, Kind, System, tell
 from slackloop.units.quantity import Quantity
 from slackloop.units.rounding import Rounding
+from slackloop.units.unit_table import METRES_PER_FOOT, METRES_PER_INCH
 
 US_UNITS = frozenset({"in", "ft", "yd", "yd3", "ft3", "degF"})
 NONE_LEFT = "no volts"
@@ -67,8 +68,12 @@ class Figure:
         return f"{self.alone(units)} ({self.alone(other)})"
 
     def brief(self, units: System) -> str:
-        """For a message: metric alone in a metric job, both in a US job, the job's own words whole."""
-        return self.text(units) if units == "us" or self.stated is not None else self.alone("metric")
+        """For a message: metric alone in a metric job, both in a US job; what the job wrote as it wrote it."""
+        if units == "us":
+            return self.text(units)
+        if self.stated is None:
+            return self.alone("metric")
+        return self.text(units) if self.stated.unit in US_UNITS else written(self.stated.text)
 
     def alone(self, system: System) -> str:
         """One unit system; the job's own words where they are in it."""
@@ -105,9 +110,9 @@ def length(length_m: float, rounding: Rounding) -> Figure:
     return Figure(length_m, "length", rounding)
 
 
-def run_length(length_m: float, rounding: Rounding) -> Figure:
+def run_length(length_m: float, rounding: Rounding, digits: int | None = None) -> Figure:
     """A length of cable or path: tenths of a metre, whole feet."""
-    return Figure(length_m, "run", rounding)
+    return Figure(length_m, "run", rounding, digits)
 
 
 def volts(value: float, rounding: Rounding) -> Figure:
@@ -138,3 +143,21 @@ def temperature(celsius: float, rounding: Rounding) -> Figure:
 def percent(fraction: float, rounding: Rounding) -> Figure:
     """A part of one as a percentage, to two digits."""
     return Figure(fraction, "percent", rounding)
+
+
+def printed(
+    units: System,
+    rounding: Rounding,
+    *,
+    metres: float | None = None,
+    feet: float | None = None,
+    inch: float | None = None,
+) -> str:
+    """A length with the figures that its source prints, the job's unit first; the system it leaves out is converted."""
+    us = f"{feet:g} ft" if feet is not None else f"{inch:g} in" if inch is not None else ""
+    if metres is None:
+        metres = (feet or 0.0) * METRES_PER_FOOT + (inch or 0.0) * METRES_PER_INCH
+    converted = length(metres, rounding)
+    pair = converted.alone("metric"), us or converted.alone("us")
+    first, second = pair if units == "metric" else pair[::-1]
+    return f"{first} ({second})"

@@ -14,6 +14,7 @@ from slackloop.reference.rows import SoilRow
 from slackloop.site import effective_values as resolve
 from slackloop.site.models import Job
 from slackloop.site.network import CONTROLLER, Network
+from slackloop.units.figure import length, stated
 
 _WITHIN = 1e-9
 
@@ -88,18 +89,18 @@ def _cables(job: Job, network: Network, plans: Sequence[ReelPlan]) -> list[Mater
 
 
 def _cable_basis(job: Job, plan: ReelPlan) -> str:
-    slack = job.rules.slack
+    slack, units = job.rules.slack, job.job.units
     held = []
     if any(piece.run_id for piece in plan.pieces):
-        held.append(f"runs, with {slack.length.text} of slack per {slack.per}")
+        held.append(f"runs, with {stated(slack.length, 'cut').text(units)} of slack per {slack.per}")
     if any(not piece.run_id for piece in plan.pieces):
-        held.append("leads longer than 1.5 m (5 ft)")
-    text = f"{' and '.join(held)}; {job.rules.waste.si * 100:g} % waste"
-    if plan.reel_m is None:
+        held.append(f"leads longer than {length(resolve.LONG_LEAD_M, 'most').text(units)}")
+    text = f"{' and '.join(held)}; {job.rules.waste.text} waste"
+    reel = job.cables[plan.cable].reel
+    if reel is None:
         return f"{text}; no reel length given"
-    stated = job.cables[plan.cable].reel
-    length = stated.text if stated else f"{plan.reel_m:g} m"
-    return f"{text}; reels of {length}: {plan.reel_count}, at the fewest {plan.fewest_reels}"
+    holds = stated(reel, "lowest").text(units)
+    return f"{text}; reels of {holds}: {plan.reel_count}, at the fewest {plan.fewest_reels}"
 
 
 def _connectors(
@@ -122,7 +123,7 @@ def _connectors(
             order=packs(path_side[name] + solenoid_side[name], job.rules.spare.si, connector.pack),
             order_unit="pack",
             basis=f"{_sides(path_side[name], solenoid_side[name])}; "
-            f"{job.rules.spare.si * 100:g} % spare; packs of {connector.pack}",
+            f"{job.rules.spare.text} spare; packs of {connector.pack}",
             boxes=_in_order(network, boxes[name]),
             extra=job.rules.spare.si,
             holds=connector.pack,
@@ -191,7 +192,7 @@ def _trench_goods(job: Job, network: Network, trench: TrenchAnswer, sand: SoilRo
     lines: list[Material] = []
     if job.trench.warning_tape:
         order = math.ceil(trench.length_m * (1.0 + job.rules.spare.si) - _WITHIN)
-        basis = f"length of every trench; {job.rules.spare.si * 100:g} % spare"
+        basis = f"length of every trench; {job.rules.spare.text} spare"
         spare, boxes = job.rules.spare.si, network.boxes
         lines.append(Material("warning tape", "tape", trench.length_m, "m", order, "m", basis, boxes, spare))
     if trench.bedding_m3 > 0.0:
@@ -219,7 +220,7 @@ def _labels(job: Job, network: Network) -> list[Material]:
     ):
         if where:
             order = with_spare(len(where), spare)
-            text = f"{basis}; {spare * 100:g} % spare"
+            text = f"{basis}; {job.rules.spare.text} spare"
             boxes = _in_order(network, where)
             lines.append(Material(item, "label", len(where), "piece", order, "piece", text, boxes, spare))
     return lines

@@ -13,6 +13,7 @@ from slackloop.site import effective_values as resolve
 from slackloop.site.models import Job
 from slackloop.site.network import Network
 from slackloop.source.finding import Finding
+from slackloop.units.figure import run_length, stated
 
 NANO = 1_000_000_000
 """Nanometres in a metre: lengths are packed as whole numbers, so that a plan is the same on every machine."""
@@ -151,13 +152,15 @@ def reel_findings(job: Job, plans: Sequence[ReelPlan]) -> tuple[Finding, ...]:
     places = JobPlaces(job)
     findings: list[Finding] = []
     for plan in plans:
+        reel = job.cables[plan.cable].reel
+        holds = "" if reel is None else stated(reel, "lowest").brief(job.job.units)
         for piece in plan.too_long:
             findings.append(
                 Finding(
                     level="error",
                     code="run-longer-than-reel",
-                    message=f"{piece.id[0].upper()}{piece.id[1:]} takes {piece.length_m:.1f} m of {plan.cable} with "
-                    f"slack, and a reel holds {plan.reel_m or 0.0:g} m: the joint would fall outside a box.",
+                    message=f"{_takes(piece, plan, job)}, and a reel holds {holds}: the joint would fall outside "
+                    "a box.",
                     at=places.box(piece.boxes[-1]),
                     box=piece.boxes[-1],
                     expected="a run that one reel covers",
@@ -167,15 +170,21 @@ def reel_findings(job: Job, plans: Sequence[ReelPlan]) -> tuple[Finding, ...]:
         reel_m = plan.reel_m or math.inf
         for piece in plan.pieces:
             if piece.length_m <= reel_m < piece.length_m * (1.0 + plan.waste):
-                what = f"{piece.id[0].upper()}{piece.id[1:]} takes {piece.length_m:.1f} m of {plan.cable} with slack"
                 findings.append(
                     Finding(
                         level="warning",
                         code="run-without-waste",
-                        message=f"{what}: a whole reel of {reel_m:g} m, and less than {plan.waste * 100:g} % to waste.",
+                        message=f"{_takes(piece, plan, job)}: a whole reel of {holds}, and less than "
+                        f"{job.rules.waste.text} to waste.",
                         at=places.box(piece.boxes[-1]),
                         box=piece.boxes[-1],
                         hint="Measure the run again before the reel is cut, or ask for a longer reel.",
                     )
                 )
     return tuple(findings)
+
+
+def _takes(piece: Piece, plan: ReelPlan, job: Job) -> str:
+    """What one length takes off a reel, in words."""
+    taken = run_length(piece.length_m, "cut").brief(job.job.units)
+    return f"{piece.id[0].upper()}{piece.id[1:]} takes {taken} of {plan.cable} with slack"

@@ -13,6 +13,9 @@ from slackloop.site import effective_values as resolve
 from slackloop.site.models import Box, BoxSize, Job
 from slackloop.site.network import Network
 from slackloop.source.finding import At, Finding
+from slackloop.units.figure import length, stated
+from slackloop.units.quantity import Quantity
+from slackloop.units.rounding import Rounding
 
 
 @dataclass(frozen=True)
@@ -61,20 +64,27 @@ def slack_findings(job: Job, network: Network, slacks: Sequence[BoxSlack]) -> tu
     One finding for each fault, with the worst box's figures and the names of the others.
     """
     faults: dict[str, list[tuple[float, str, str]]] = {}
-    boxes = boxes_in_order(job, network.boxes)
+    boxes, units = boxes_in_order(job, network.boxes), job.job.units
+
+    def told(quantity: Quantity, rounding: Rounding) -> str:
+        return stated(quantity, rounding).brief(units)
+
     for box, slack in zip(boxes, slacks, strict=True):
         size, bend = box.box or job.path.box, _least_bend_m(job, box)
+        each = resolve.slack(job, slack.per_tail_m).brief(units)
+        shorter = length(slack.contraction_m, "highest").brief(units)
         if slack.tails and slack.per_tail_m <= slack.contraction_m:
-            text = f"{slack.per_tail_m:.2f} m on a cable end, and its run can shorten by {slack.contraction_m:.3f} m"
+            text = f"{each} on a cable end, and its run can shorten by {shorter}"
             faults.setdefault("slack-below-contraction", []).append((-slack.contraction_m, box.id, text))
         elif slack.tails and size is not None and slack.per_tail_m <= size.depth.si:
-            text = f"{slack.per_tail_m:.2f} m on a cable end does not reach out of a box {size.depth.si:.2f} m deep"
+            text = f"{each} on a cable end does not reach out of a box {told(size.depth, 'least')} deep"
             faults.setdefault("slack-short", []).append((slack.per_tail_m - size.depth.si, box.id, text))
         if size is not None and bend is not None and slack.coil_diameter_m is None:
-            side = min(size.length.si, size.width.si)
-            text = f"a coil is at most {side:.2f} m across, and the cable's least bend asks for {2.0 * bend:.2f} m"
-            faults.setdefault("coil-too-tight", []).append((side, box.id, text))
-    return tuple(_fault(code, sorted(each)) for code, each in faults.items())
+            side = min(size.length, size.width, key=lambda each: each.si)
+            across = length(2.0 * bend, "least").brief(units)
+            text = f"a coil is at most {told(side, 'most')} across, and the cable's least bend asks for {across}"
+            faults.setdefault("coil-too-tight", []).append((side.si, box.id, text))
+    return tuple(_fault(code, sorted(found)) for code, found in faults.items())
 
 
 _MEND = {

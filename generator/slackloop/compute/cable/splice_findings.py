@@ -11,6 +11,7 @@ from slackloop.site import effective_values as resolve
 from slackloop.site.models import Job
 from slackloop.site.network import Network
 from slackloop.source.finding import Finding
+from slackloop.units.figure import length
 
 _HINT = "Name another connector for this box, or check the maker's sheet for this combination."
 
@@ -118,17 +119,17 @@ def _purpose(job: Job, network: Network) -> list[Finding]:
 def _leads(job: Job) -> list[Finding]:
     """Leads that are a cable of their own, with no cable named for them."""
     findings: list[Finding] = []
-    places = JobPlaces(job)
+    places, units = JobPlaces(job), job.job.units
+    long = length(resolve.LONG_LEAD_M, "most").brief(units)
     for box in job.path.boxes:
-        lead_m = resolve.lead_m(job, box)
         if not box.stations or not resolve.has_long_lead(job, box) or resolve.lead_cable(job, box) is not None:
             continue
+        lead = resolve.lead(job, box).brief(units)
         findings.append(
             Finding(
                 level="warning",
                 code="lead-cable-unknown",
-                message=f"{box.id}: the lead of {lead_m:g} m is over {resolve.LONG_LEAD_M} m long, and no cable is "
-                "named for it.",
+                message=f"{box.id}: the lead of {lead} is over {long} long, and no cable is named for it.",
                 at=places.box(box.id, "lead"),
                 box=box.id,
                 expected="lead_cable on the box or on the path",

@@ -10,6 +10,7 @@ from slackloop.compute.job_places import boxes_in_order
 from slackloop.site import effective_values as resolve
 from slackloop.site.models import Box, Cable, Connector, Job
 from slackloop.site.network import Network
+from slackloop.units.figure import Figure, written
 from slackloop.units.quantity import ConductorSize
 
 CORES = ("a", "b")
@@ -68,7 +69,8 @@ def misfits(wires: Sequence[Wire], connector: Connector) -> tuple[str, ...]:
     total = sum(wire.area_mm2 for wire in wires)
     least, most = connector.area.low.si, connector.area.high.si
     if total < least * (1.0 - _WITHIN) or total > most * (1.0 + _WITHIN):
-        reasons.append(f"{total:.2f} mm2 of copper together, and it takes {least:g} to {most:g} mm2")
+        copper = Figure(total, "area", "highest" if total > most else "lowest").alone("metric")
+        reasons.append(f"{copper} of copper together, and it takes {written(connector.area.text)}")
     return tuple(reasons)
 
 

@@ -8,6 +8,7 @@ from slackloop.reference.rows import InsulationRow
 from slackloop.reference.tables import ReferenceTables
 from slackloop.site.models import Job
 from slackloop.source.finding import Finding
+from slackloop.units.figure import written
 
 
 def length_ohms(ohms_metre: float, length_m: float) -> float:
@@ -39,14 +40,14 @@ def insulation_findings(job: Job, basis: CodeBasis, tables: ReferenceTables) -> 
     if test.least.si < row.least_mohm * 1e6:
         findings.append(
             Finding("warning", "insulation-least-low",
-                    f"The job passes an insulation reading of {test.least.si / 1e6:g} Mohm; {row.source} asks for "
-                    f"{row.least_mohm:g} Mohm ({row.circuit}).", at=("rules", "tests", "insulation", "least"),
-                    expected=f"{row.least_mohm:g} Mohm or more", asks="the designer")
+                    f"The job passes an insulation reading of {written(test.least.text)}; {row.source} asks for "
+                    f"{row.least_mohm:g} MΩ ({row.circuit}).", at=("rules", "tests", "insulation", "least"),
+                    expected=f"{row.least_mohm:g} MΩ or more", asks="the designer")
         )  # fmt: skip
     if test.volts.si < row.test_volts_dc:
         findings.append(
             Finding("warning", "insulation-volts-low",
-                    f"The job tests insulation at {test.volts.si:g} V; {row.source} asks for "
+                    f"The job tests insulation at {written(test.volts.text)}; {row.source} asks for "
                     f"{row.test_volts_dc:g} V dc ({row.circuit}).", at=("rules", "tests", "insulation", "volts"),
                     expected=f"{row.test_volts_dc:g} V or more", asks="the designer")
         )  # fmt: skip

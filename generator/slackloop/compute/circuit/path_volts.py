@@ -13,12 +13,12 @@ from slackloop.compute.circuit.rings import Break, break_table, ring_runs, runs_
 from slackloop.compute.circuit.stations import most_at_once
 from slackloop.compute.circuit.volts import Feeder, Floats, Loads
 from slackloop.compute.job_places import JobPlaces
-from slackloop.compute.volts_left import volts_left
 from slackloop.reference.tables import ReferenceTables
 from slackloop.site import effective_values as resolve
 from slackloop.site.models import Job
 from slackloop.site.network import Network
 from slackloop.source.finding import Finding
+from slackloop.units.figure import amps, stated, volts
 
 
 @dataclass(frozen=True)
@@ -114,16 +114,17 @@ def _box_findings(job: Job, network: Network, worst: Floats | None, needs: Float
             )
         ]
     places = JobPlaces(job)
-    kind = {box.id: box.device for box in job.path.boxes}
+    kind, units = {box.id: box.device for box in job.path.boxes}, job.job.units
     findings = []
     for i in np.flatnonzero((needs > 0) & (worst < needs)).tolist():
         box = network.boxes[i]
-        title = job.devices[kind[box] or ""].title
+        device = job.devices[kind[box] or ""]
         findings.append(
             Finding(
                 "error",
                 "volts-low",
-                f"{box} sees {volts_left(worst[i], 2)} at worst; its {title} needs {needs[i]:.2f} V",
+                f"{box} sees {volts(worst[i], 'lowest').brief(units)} at worst; its {device.title} needs "
+                f"{stated(device.least_volts, 'least').brief(units)}",
                 places.box(box),
                 box,
                 hint="use a larger conductor on the way there, fewer stations at once, or another way for the path",
@@ -133,15 +134,15 @@ def _box_findings(job: Job, network: Network, worst: Floats | None, needs: Float
 
 
 def _supply_findings(job: Job, supply: SupplyAnswer, total_outputs: int) -> list[Finding]:
-    findings = []
-    limit_a = job.supply.limit.si
-    if supply.worst_a is not None and supply.worst_a > limit_a:
+    findings, units = [], job.job.units
+    if supply.worst_a is not None and supply.worst_a > job.supply.limit.si:
         findings.append(
             Finding(
                 "error",
                 "supply-over",
-                f"the path may draw {supply.worst_a:.3f} A with {job.supply.stations_at_once} stations at once; "
-                f"the controller delivers {limit_a:.3f} A",
+                f"the path may draw {amps(supply.worst_a, 'highest').brief(units)} with "
+                f"{job.supply.stations_at_once} stations at once; the controller delivers "
+                f"{stated(job.supply.limit, 'most').brief(units)}",
                 ("supply", "limit"),
                 hint=f"run at most {supply.most_stations_at_once} at once",
             )
@@ -167,7 +168,8 @@ def _break_findings(network: Network, breaks: tuple[tuple[str, Break], ...]) -> 
     if worst.lowest_box is None or worst.lowest_volts is None:
         what = "the path then has no volts that can be relied on"
     else:
-        what = f"{network.boxes[worst.lowest_box]} is then lowest with {volts_left(worst.lowest_volts, 2)}"
+        lowest = volts(worst.lowest_volts, "lowest").alone("metric")
+        what = f"{network.boxes[worst.lowest_box]} is then lowest with {lowest}"
     return [
         Finding(
             "warning",

@@ -11,12 +11,12 @@ from dataclasses import dataclass
 
 from slackloop.compute.circuit.conductor import largest_loop_ohms_per_m
 from slackloop.compute.job_places import JobPlaces, boxes_in_order
-from slackloop.compute.volts_left import volts_left
 from slackloop.reference.tables import ReferenceTables
 from slackloop.site import effective_values as resolve
 from slackloop.site.models import Box, Cable, Device, Job
 from slackloop.site.network import Network
 from slackloop.source.finding import Finding
+from slackloop.units.figure import Figure, run_length, stated, volts
 
 
 @dataclass(frozen=True)
@@ -38,6 +38,11 @@ class SolenoidAnswer:
     longest_lead_m: float
     output_volts: float
     path_volts: float | None = None
+
+    @property
+    def longest_lead(self) -> Figure:
+        """The longest lead for a reader; currents and volts of makers' sheets earn three digits at most."""
+        return run_length(self.longest_lead_m, "most", 3)
 
     @property
     def holds(self) -> bool:
@@ -121,38 +126,40 @@ def path_needs(job: Job, network: Network, tables: ReferenceTables) -> tuple[flo
 
 def solenoid_findings(job: Job, answers: Sequence[SolenoidAnswer]) -> tuple[Finding, ...]:
     """An error for each box whose solenoid falls short of its least volts."""
-    places, findings, seen = JobPlaces(job), list[Finding](), set[str]()
+    places, findings, seen, units = JobPlaces(job), list[Finding](), set[str](), job.job.units
+    boxes = job.path.by_id
     for answer in answers:
         if answer.holds or answer.box_id in seen:
             continue
         seen.add(answer.box_id)
+        box = boxes[answer.box_id]
+        needs = stated(job.solenoids[resolve.solenoid(job, box) or ""].least_volts, "least").brief(units)
         findings.append(
             Finding(
                 level="error",
                 code="solenoid-volts-low",
                 message=f"{answer.box_id}: the solenoid of station {answer.station} gets "
-                f"{volts_left(answer.volts, 1)} at inrush over a lead of {answer.lead_m:g} m, and needs "
-                f"{answer.least_volts:g} V.{_where_from(answer)}",
+                f"{volts(answer.volts, 'lowest').brief(units)} at inrush over a lead of "
+                f"{resolve.lead(job, box).brief(units)}, and needs {needs}.{_where_from(answer, job)}",
                 at=places.box(answer.box_id, "lead"),
                 box=answer.box_id,
-                expected=f"a lead of {answer.longest_lead_m:.0f} m or less"
+                expected=f"a lead of {answer.longest_lead.brief(units)} or less"
                 if answer.longest_lead_m > 0
-                else f"an output of more than {answer.least_volts:g} V",
+                else f"an output of more than {needs}",
                 hint=_mend(answer),
             )
         )
     return tuple(findings)
 
 
-def _where_from(answer: SolenoidAnswer) -> str:
+def _where_from(answer: SolenoidAnswer, job: Job) -> str:
     """Where the output's volts come from, where they follow the path."""
     if answer.path_volts is None:
         return ""
-    drop = answer.path_volts - answer.output_volts
-    return (
-        f" Its output follows the path: {volts_left(answer.path_volts, 2)} there at worst, less {drop:g} V in the "
-        f"device, leaves {volts_left(answer.output_volts, 2)}."
-    )
+    units = job.job.units
+    path, output = (volts(value, "lowest").brief(units) for value in (answer.path_volts, answer.output_volts))
+    drop = volts(answer.path_volts - answer.output_volts, "highest").brief(units)
+    return f" Its output follows the path: {path} there at worst, less {drop} in the device, leaves {output}."
 
 
 def _mend(answer: SolenoidAnswer) -> str:

@@ -7,6 +7,7 @@ from typing import Literal
 from slackloop.reference.tables import ReferenceTables
 from slackloop.site.models import Job
 from slackloop.source.finding import Finding
+from slackloop.units.figure import written
 
 
 def limit_volts(row_id: str, current: Literal["ac", "dc"], tables: ReferenceTables) -> float | None:
@@ -31,8 +32,8 @@ def voltage_findings(job: Job, tables: ReferenceTables) -> tuple[Finding, ...]:
         Finding(
             level="warning",
             code="above-extra-low-voltage",
-            message=f"The path has {volts:g} V {current}, above {limit:g} V ({row.title}; {row.source}). "
-            "A touch can kill.",
+            message=f"The path has {written(job.supply.volts.text)} {current}, above {limit:g} V ({row.title}; "
+            f"{row.source}). A touch can kill.",
             at=("supply", "volts"),
             expected=f"{limit:g} V {current} or less",
             hint=f"Leave the electrical design to a {tables.code_bases[job.job.code_basis].words.electrician}.",

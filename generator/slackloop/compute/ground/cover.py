@@ -10,7 +10,7 @@ from slackloop.reference.code_basis import Binding, CodeBasis
 from slackloop.site.models import Job
 from slackloop.site.network import Network, Run
 from slackloop.source.finding import At, Finding
-from slackloop.units.unit_table import METRES_PER_INCH
+from slackloop.units.figure import printed, stated, written
 
 _WITHIN_M = 1e-9
 
@@ -156,15 +156,16 @@ def _end(run: Run) -> str:
 
 
 def _too_little(job: Job, run: Run, answer: CoverAnswer, places: JobPlaces) -> Finding:
+    units, asked = job.job.units, _printed(answer, job)
     return Finding(
         level="error",
         code="cover-low",
-        message=f"Run {run.id}: cover is {_mm(answer.cover_m)}, and {answer.clause} asks for {_printed(answer)} "
+        message=f"Run {run.id}: cover is {run.cover.brief(units)}, and {answer.clause} asks for {asked} "
         f"({answer.row}; column {answer.column}).",
         at=_cover_at(job, run, places),
         box=_end(run),
-        expected=f"{_printed(answer)} or more",
-        hint=f"Ask for {_printed(answer)} of cover on this run.",
+        expected=f"{asked} or more",
+        hint=f"Ask for {asked} of cover on this run.",
     )
 
 
@@ -174,9 +175,9 @@ def _question(job: Job, runs: Doubted, places: JobPlaces, basis: CodeBasis) -> F
     return Finding(
         level="warning",
         code="cover-open",
-        message=f"Cover is {_mm(answer.cover_m)} on {len(runs)} run{'s' if len(runs) > 1 else ''} ({some_of(names)}); "
-        f"{answer.clause} prints {_printed(answer)} ({answer.row}; column {answer.column}), and at "
-        f"{job.supply.volts.si:g} V it is open whether that row binds. {answer.question}",
+        message=f"Cover is {run.cover.brief(job.job.units)} on {len(runs)} run{'s' if len(runs) > 1 else ''} "
+        f"({some_of(names)}); {answer.clause} prints {_printed(answer, job)} ({answer.row}; column {answer.column}), "
+        f"and at {written(job.supply.volts.text)} it is open whether that row binds. {answer.question}",
         at=_cover_at(job, run, places),
         box=_end(run) if len(runs) == 1 else "",
         expected=f"an answer from the {basis.words.authority}, or the printed cover",
@@ -189,12 +190,13 @@ def _question(job: Job, runs: Doubted, places: JobPlaces, basis: CodeBasis) -> F
 def _kind_of_cable(job: Job, runs: Doubted, places: JobPlaces, basis: CodeBasis) -> Finding:
     run, answer = runs[0]
     names = [each.id for each, _ in runs]
-    least = _as_printed(answer.otherwise_m, answer.otherwise_inches)
+    least = _as_printed(job, answer.otherwise_m, answer.otherwise_inches)
     return Finding(
         level="warning",
         code="cover-cable",
-        message=f"Cover is {_mm(answer.cover_m)} on {len(runs)} run{'s' if len(runs) > 1 else ''} ({some_of(names)}). "
-        f"{answer.cable_question} Where it is not, {answer.clause} asks for {least} ({answer.row}).",
+        message=f"Cover is {run.cover.brief(job.job.units)} on {len(runs)} run{'s' if len(runs) > 1 else ''} "
+        f"({some_of(names)}). {answer.cable_question} Where it is not, {answer.clause} asks for {least} "
+        f"({answer.row}).",
         at=_cover_at(job, run, places),
         box=_end(run) if len(runs) == 1 else "",
         expected=f"an answer from the {basis.words.authority}, or {least} of cover",
@@ -231,22 +233,17 @@ def _driveways(job: Job, network: Network, basis: CodeBasis) -> list[Finding]:
 def _no_figure(job: Job, basis: CodeBasis) -> list[Finding]:
     if basis.cover is not None:
         return []
+    cover = stated(job.rules.cover, "least").brief(job.job.units)
     return [
-        Finding("note", "cover-no-figure", f"{basis.name}: no cover figure to compare {_mm(job.rules.cover.si)} with. "
+        Finding("note", "cover-no-figure", f"{basis.name}: no cover figure to compare {cover} with. "
                 f"{basis.who_decides_cover}", at=("job", "code_basis"))
     ]  # fmt: skip
 
 
-def _printed(answer: CoverAnswer) -> str:
+def _printed(answer: CoverAnswer, job: Job) -> str:
     """The least cover in the source's own two figures."""
-    return _as_printed(answer.min_m, answer.min_inches)
+    return _as_printed(job, answer.min_m, answer.min_inches)
 
 
-def _as_printed(metres: float | None, inches: float | None) -> str:
-    return f"{(metres or 0.0) * 1000.0:.0f} mm ({inches or 0.0:g} in)"
-
-
-def _mm(metres: float) -> str:
-    """Millimetres, and inches to the nearest 1/4 as a tape shows them and the pages print them."""
-    whole, quarters = divmod(round(metres / METRES_PER_INCH * 4), 4)
-    return f"{metres * 1000.0:.0f} mm ({whole}{('', ' 1/4', ' 1/2', ' 3/4')[quarters]} in)"
+def _as_printed(job: Job, metres: float | None, inches: float | None) -> str:
+    return printed(job.job.units, "least", metres=metres, inch=inches)

@@ -11,11 +11,14 @@ from slackloop.reference.rows import RodGroupRow
 from slackloop.site.models import Job
 from slackloop.site.network import CONTROLLER, Network
 from slackloop.source.finding import Finding
+from slackloop.units.figure import Figure, ohms, run_length, stated
 
 _WITHIN_M = 1e-9
 SMALL_MARGIN = 0.1
 """A group of rods that comes nearer to its target than this fraction is no safe answer: soil is never one figure
 (rule of this handbook, no published source)."""
+SOIL_DIGITS = 2
+"""Soil is never known to three digits: what follows from its resistivity is told to two."""
 
 
 @dataclass(frozen=True)
@@ -41,6 +44,29 @@ class ElectrodeAnswer:
     long_runs: tuple[str, ...]
     ohms_together: float | None = None
 
+    @property
+    def one_rod(self) -> Figure | None:
+        """One rod's resistance for a reader."""
+        return None if self.ohms_each is None else ohms(self.ohms_each, "highest", SOIL_DIGITS)
+
+    @property
+    def rods_together(self) -> Figure | None:
+        """The rods that reach the target, together, for a reader."""
+        return None if self.ohms_together is None else ohms(self.ohms_together, "highest", SOIL_DIGITS)
+
+
+@dataclass(frozen=True)
+class TooFar:
+    """Going on to the next box would make ``run_m`` of run since the last electrode, more than the rules allow."""
+
+    run_m: float
+
+    def words(self, job: Job) -> str:
+        """The reason in the job's own units."""
+        far, most = run_length(self.run_m, "highest"), stated(job.rules.earthing.every_run, "most")
+        units = job.job.units
+        return f"the next box would be {far.brief(units)} from the last electrode; {most.brief(units)} is the most"
+
 
 @dataclass(frozen=True)
 class _Way:
@@ -61,7 +87,7 @@ def place_electrodes(
     ends: frozenset[int],
     every_boxes: int,
     every_run_m: float,
-) -> tuple[tuple[int, str], ...]:
+) -> tuple[tuple[int, str | TooFar], ...]:
     """Boxes (by index) that get an electrode, with the reason, in path order.
 
     ``parent`` and ``run_m`` (metres) of shape n give the tree, parents first, -1 the controller, where an electrode
@@ -70,7 +96,8 @@ def place_electrodes(
     the next box would make more than ``every_boxes`` boxes or more than ``every_run_m`` since the last one on that
     way. An electrode starts the count anew for every way on from its box; without one the count goes on into each.
     """
-    placed: list[tuple[int, str]] = []
+    placed: list[tuple[int, str | TooFar]] = []
+    reason: str | TooFar
     ways: list[_Way] = []
     for i, above in enumerate(parent):
         way = (ways[above] if above >= 0 else _Way()).on(run_m[i])
@@ -86,7 +113,7 @@ def place_electrodes(
     return tuple(placed)
 
 
-def _spacing(way: _Way, onward_m: Sequence[float], every_boxes: int, every_run_m: float) -> str:
+def _spacing(way: _Way, onward_m: Sequence[float], every_boxes: int, every_run_m: float) -> str | TooFar:
     """Why the count asks for an electrode before the path goes on, or an empty text."""
     if not onward_m:
         return ""
@@ -94,7 +121,7 @@ def _spacing(way: _Way, onward_m: Sequence[float], every_boxes: int, every_run_m
     if next_box.boxes > every_boxes:
         return f"the next box would be number {next_box.boxes} since the last electrode; {every_boxes} is the most"
     if next_box.run_m > every_run_m + _WITHIN_M:
-        return f"the next box would be {next_box.run_m:.1f} m from the last electrode; {every_run_m:g} m is the most"
+        return TooFar(next_box.run_m)
     return ""
 
 
@@ -116,19 +143,19 @@ def plan(job: Job, network: Network, rod_groups: Mapping[int, RodGroupRow]) -> E
         every_run_m=rules.every_run.si,
     )
     resistivity = job.conditions.soil_resistivity
-    ohms = None
+    each = None
     if resistivity is not None:
-        ohms = rod_ohms(resistivity.si, rules.rod.length.si, rules.rod.diameter.si)
-    rods = None if ohms is None else rods_for_target(ohms, rules.target.si, rod_groups)
+        each = rod_ohms(resistivity.si, rules.rod.length.si, rules.rod.diameter.si)
+    rods = None if each is None else rods_for_target(each, rules.target.si, rod_groups)
     return ElectrodeAnswer(
         places=(
             Electrode(CONTROLLER, "at the controller"),
-            *(Electrode(network.boxes[i], reason) for i, reason in placed),
+            *(Electrode(network.boxes[i], why.words(job) if isinstance(why, TooFar) else why) for i, why in placed),
         ),
-        ohms_each=ohms,
+        ohms_each=each,
         rods_for_target=rods,
         long_runs=tuple(run.id for run in network.all_runs if run.length_m > rules.every_run.si + _WITHIN_M),
-        ohms_together=None if ohms is None or rods is None else group_ohms(rods, ohms, rod_groups),
+        ohms_together=None if each is None or rods is None else group_ohms(rods, each, rod_groups),
     )
 
 
@@ -136,39 +163,44 @@ def electrode_findings(
     job: Job, network: Network, answer: ElectrodeAnswer, rod_groups: Mapping[int, RodGroupRow]
 ) -> tuple[Finding, ...]:
     """Runs longer than the spacing, no surge part, a target out of reach or just reached, a soil that is not known."""
-    rules, places = job.rules.earthing, JobPlaces(job)
+    rules, places, units = job.rules.earthing, JobPlaces(job), job.job.units
     by_id = {run.id: run for run in network.all_runs}
     findings = [
         Finding("warning", "run-longer-than-every-run",
-                f"Run {run_id} is {by_id[run_id].length_m:.1f} m, longer than the {rules.every_run.si:g} m between "
-                "electrodes; no electrode can stand on it.", at=places.run(by_id[run_id]),
+                f"Run {run_id} is {by_id[run_id].length.brief(units)}, longer than the "
+                f"{stated(rules.every_run, 'most').brief(units)} between electrodes; no electrode can stand on it.",
+                at=places.run(by_id[run_id]),
                 box="" if by_id[run_id].closure else run_id, hint="Add a box on this run, or ask for a longer spacing.",
                 asks="the designer", of=(run_id,))
         for run_id in answer.long_runs
     ]  # fmt: skip
     findings += _no_surge_part(job, answer)
-    if answer.ohms_each is None:
+    if answer.one_rod is None or answer.ohms_each is None:
         findings.append(
             Finding("note", "resistivity-unknown", "Soil resistivity is not given: the electrode table says what to "
                     "measure.", at=("conditions",), expected="soil_resistivity, as 60 ohm m")
         )  # fmt: skip
     elif answer.rods_for_target is None:
         most = max(rod_groups)
-        reached = group_ohms(most, answer.ohms_each, rod_groups)
+        together = group_ohms(most, answer.ohms_each, rod_groups)
+        assert together is not None
+        reached = ohms(together, "highest", SOIL_DIGITS)
         findings.append(
             Finding("warning", "electrode-target-not-reached",
-                    f"One rod is {answer.ohms_each:.1f} ohm in this soil, and {most} rods, the most with a published "
-                    f"factor, reach {reached:.1f} ohm; the target is {rules.target.si:g} ohm.",
+                    f"One rod is {answer.one_rod.brief(units)} in this soil, and {most} rods, the most with a "
+                    f"published factor, reach {reached.brief(units)}; the target is "
+                    f"{stated(rules.target, 'most').brief(units)}.",
                     at=("rules", "earthing", "target"), hint="Ask for longer rods, or a design by a specialist.",
                     asks="the designer")
         )  # fmt: skip
-    elif answer.ohms_together is not None and answer.ohms_together > rules.target.si * (1.0 - SMALL_MARGIN):
+    elif answer.rods_together is not None and answer.rods_together.value > rules.target.si * (1.0 - SMALL_MARGIN):
         rods = answer.rods_for_target
         soil = job.conditions.soil_resistivity
         findings.append(
             Finding("warning", "electrode-margin-small",
-                    f"{rods} rod{'s' if rods > 1 else ''} at an electrode would reach {answer.ohms_together:.3g} ohm, "
-                    f"and the target is {rules.target.si:g} ohm. That holds only in soil of "
+                    f"{rods} rod{'s' if rods > 1 else ''} at an electrode would reach "
+                    f"{answer.rods_together.brief(units)}, and the target is "
+                    f"{stated(rules.target, 'most').brief(units)}. That holds only in soil of "
                     f"{soil.text if soil else ''}, which the job assumes everywhere.",
                     at=("rules", "earthing", "target"),
                     hint="Carry more rods. The measurement at each electrode decides.", asks="the designer")

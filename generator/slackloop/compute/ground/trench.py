@@ -11,6 +11,7 @@ from slackloop.reference.rows import SoilRow
 from slackloop.site.models import Job
 from slackloop.site.network import Network, Run
 from slackloop.source.finding import Finding
+from slackloop.units.figure import length, printed, stated
 
 
 @dataclass(frozen=True)
@@ -133,29 +134,32 @@ def triggers(trench: TrenchAnswer, basis: CodeBasis) -> tuple[Trigger, ...]:
 def trench_findings(job: Job, network: Network, trench: TrenchAnswer, basis: CodeBasis) -> tuple[Finding, ...]:
     """What the depth sets off, a trench too narrow for its pipe, bedding that would reach above ground."""
     findings: list[Finding] = []
+    units = job.job.units
     for trigger in triggers(trench, basis):
         row = trigger.row
         if row.least_depth_m is not None and trigger.set_off:
             deepest = max((run for run in trench.runs if run.run_id in trigger.run_ids), key=lambda run: run.depth_m)
+            from_depth = printed(units, "most", metres=row.from_depth_m, feet=row.from_depth_ft)
             findings.append(
                 Finding("warning", f"trench-{row.id}",
-                        f"The trench is up to {deepest.depth_m:.2f} m deep (runs {some_of(trigger.run_ids)}). From "
-                        f"{row.least_depth_m:.2f} m {row.source} asks: {row.text}", at=("rules", "cover"),
-                        asks="the competent person", of=trigger.run_ids)
+                        f"The trench is up to {length(deepest.depth_m, 'least').brief(units)} deep (runs "
+                        f"{some_of(trigger.run_ids)}). From {from_depth} {row.source} asks: {row.text}",
+                        at=("rules", "cover"), asks="the competent person", of=trigger.run_ids)
             )  # fmt: skip
     pipe = job.trench.shared_with_pipe
     if pipe is not None and pipe.si > job.trench.width.si:
         findings.append(
             Finding("error", "trench-narrow",
-                    f"The trench is {job.trench.width.si * 1000:.0f} mm wide and its pipe {pipe.si * 1000:.0f} mm.",
+                    f"The trench is {stated(job.trench.width, 'least').brief(units)} wide and its pipe "
+                    f"{stated(pipe, 'nearest').brief(units)}.",
                     at=("trench", "width"), expected="a trench wider than its pipe", hint="Ask for a wider trench.")
         )  # fmt: skip
     shallow = [run for run in network.all_runs if run.cover_m < job.trench.bedding.si]
     if shallow:
         findings.append(
             Finding("warning", "bedding-above-ground",
-                    f"Bedding over the pipe is {job.trench.bedding.si * 1000:.0f} mm, more than the cover on "
-                    f"{some_of([run.id for run in shallow])}.", at=JobPlaces(job).run(shallow[0]),
+                    f"Bedding over the pipe is {stated(job.trench.bedding, 'least').brief(units)}, more than the cover "
+                    f"on {some_of([run.id for run in shallow])}.", at=JobPlaces(job).run(shallow[0]),
                     hint="Ask for more cover or less bedding.", of=tuple(run.id for run in shallow))
         )  # fmt: skip
     return tuple(findings)

@@ -50,14 +50,15 @@ def measured_here(measures: str, facts: BoxFacts) -> str:
     context, units = facts.context, facts.context.units
     if measures == "loop_ohms":
         loop = context.analysis.loops[facts.index]
-        return f"{fmt.ohms(loop.low_ohms)} to {fmt.ohms(loop.high_ohms)}"
+        return f"{fmt.ohms(loop.low_ohms, 'least')} to {fmt.ohms(loop.high_ohms, 'most')}"
     if measures == "path_volts":
         device = context.device(facts.box)
-        return f"{fmt.volts(device.least_volts.si)} or more" if device else ""
+        return f"{fmt.written(device.least_volts.text)} or more" if device else ""
     if measures == "slack_m":
         return f"{facts.slack_text(context.analysis.slack[facts.index].per_tail_m)} on each cable end"
     if measures == "depth_m":
-        return f"{fmt.length(context.analysis.trench.runs[facts.index].depth_m, units)} dug, cover {facts.cover()}"
+        depth_m = context.analysis.trench.runs[facts.index].depth_m
+        return f"{fmt.length(depth_m, units, 'least')} dug, cover {facts.cover()}"
     if measures == "strip_m":
         return facts.strip()
     return ""

@@ -53,7 +53,7 @@ class BoxDrawings:
         cable = self.context.job.cables[tail.run.cable]
         return WiredRun(
             label=tail.origin.removeprefix("run "),
-            length=fmt.run_length(tail.run.length_m, self.context.units),
+            length=fmt.told(tail.run.length, self.context.units),
             cable=fmt.conductor_label(cable.conductor),
             colour_a=cable.cores.a,
             colour_b=cable.cores.b,
@@ -68,7 +68,7 @@ class BoxDrawings:
             return None
         job = self.context.job
         solenoid = resolve.solenoid(job, box) or "solenoid"
-        lead = fmt.length(resolve.lead_m(job, box), self.context.units)
+        lead = fmt.told(resolve.lead(job, box), self.context.units)
         far_splices = resolve.has_long_lead(job, box)
         stations = tuple(WiredStation(str(station), lead, solenoid, far_splices) for station in box.stations)
         return WiredDevice(device.title, box.address, fmt.conductor_label(device.leads.conductor), stations)

@@ -16,9 +16,6 @@ from slackloop.site import effective_values as resolve
 from slackloop.site.models import Box
 from slackloop.site.network import Run
 
-SAME_M = 1e-6
-"""Lengths closer than this are the same length."""
-
 
 class BoxFacts:
     """The facts of the box at ``index`` of the path."""
@@ -56,15 +53,15 @@ class BoxFacts:
         analysis, units = self.context.analysis, self.context.units
         loop = analysis.loops[self.index]
         climate = self.context.job.conditions.soil_temperature
-        band = f"{fmt.ohms(loop.low_ohms)} to {fmt.ohms(loop.high_ohms)}"
-        cold, hot = fmt.temperature(climate.low.si, units), fmt.temperature(climate.high.si, units)
-        mild = fmt.temperature(20.0, units)
-        yield f"Loop from the controller, pair shorted here, at {mild}", fmt.ohms(loop.ohms_20c), band
-        yield f"The same, soil at {cold}", fmt.ohms(loop.ohms_cold), ""
-        yield f"The same, soil at {hot}", fmt.ohms(loop.ohms_hot), ""
+        band = f"{fmt.ohms(loop.low_ohms, 'least')} to {fmt.ohms(loop.high_ohms, 'most')}"
+        cold, hot = fmt.stated(climate.low, units, "lowest"), fmt.stated(climate.high, units, "highest")
+        mild = fmt.temperature(20.0, units, "nearest")
+        yield f"Loop from the controller, pair shorted here, at {mild}", fmt.ohms(loop.ohms_20c, "nearest"), band
+        yield f"The same, soil at {cold}", fmt.ohms(loop.ohms_cold, "nearest"), ""
+        yield f"The same, soil at {hot}", fmt.ohms(loop.ohms_hot, "nearest"), ""
         device = self.context.device(self.box)
-        least = f"{fmt.volts(device.least_volts.si)} or more" if device else ""
-        yield "Volts on the pair, all outputs off", fmt.volts(analysis.volts.standby_volts[self.index]), least
+        least = f"{fmt.written(device.least_volts.text)} or more" if device else ""
+        yield "Volts on the pair, all outputs off", fmt.lowest_volts(analysis.volts.standby_volts[self.index]), least
         worst = analysis.volts.worst_volts[self.index]
         yield "Volts on the pair, worst choice of outputs", fmt.lowest_volts(worst), least
 
@@ -78,7 +75,7 @@ class BoxFacts:
             connector = self.connector_title(group.like.connector)
             fits = connector if group.like.fits else f"DOES NOT FIT {connector}: {'; '.join(group.like.reasons)}"
             counts = str(len(group.splices)), group.wires, str(len(group.like.wires))
-            yield group.label, *counts, fmt.area(group.like.area_mm2), fits
+            yield group.label, *counts, fmt.area(group.like.area_mm2, "nearest"), fits
 
     def connector_title(self, name: str) -> str:
         """A connector by its title."""
@@ -96,7 +93,7 @@ class BoxFacts:
             yield "Run out", self._run_text(child, f"to {self.network.boxes[child]}")
         for run in self.network.closures:
             if self.box.id in (run.from_id, run.to_id):
-                length, under = fmt.run_length(run.length_m, self.context.units), self.context.surface(run.surface)
+                length, under = fmt.told(run.length, self.context.units), self.context.surface(run.surface)
                 ends = f"{run.from_id} to {run.to_id}"
                 yield "Ring run", f"{length}, {ends}, {self._laid(run)}, under {under}"
         yield from self._device_lines()
@@ -104,7 +101,7 @@ class BoxFacts:
         yield "Bare copper at each conductor end", self.strip()
         yield from self._closing_lines()
         yield "Earth electrode", f"Yes: {self.electrode}" if self.electrode else "None here"
-        yield "Distance along the path", fmt.run_length(self.network.path_m[self.index], self.context.units)
+        yield "Distance along the path", fmt.run_length(self.network.path_m[self.index], self.context.units, "nearest")
 
     def _where(self, end: str) -> str:
         """The controller or a box."""
@@ -113,7 +110,7 @@ class BoxFacts:
     def _run_text(self, index: int, direction: str) -> str:
         """One run in words: its length, which way, its cable, what is over it."""
         run = self.network.runs[index]
-        length = fmt.run_length(run.length_m, self.context.units)
+        length = fmt.told(run.length, self.context.units)
         cover, under = cover_text(self.context, run), self.context.surface(run.surface)
         return f"{length} {direction}, {self._laid(run)}, under {under}, cover {cover}"
 
@@ -139,7 +136,7 @@ class BoxFacts:
     def lead_text(self) -> str:
         """The lead to the solenoid; a long one with the cable that it is made of, and the colours of its cores."""
         job, units = self.context.job, self.context.units
-        length = fmt.length(resolve.lead_m(job, self.box), units)
+        length = fmt.told(resolve.lead(job, self.box), units)
         if not self.box.stations or not resolve.has_long_lead(job, self.box):
             return length
         name = resolve.lead_cable(job, self.box)
@@ -153,8 +150,8 @@ class BoxFacts:
         slack, units = self.context.analysis.slack[self.index], self.context.units
         rule = self.context.job.rules.slack
         ends = fmt.count(slack.tails, "cable end", "cable ends")
-        yield "Slack", f"{fmt.stated_length(rule.length, units)} {SLACK_RULES[rule.per]}"
-        each, total = self.slack_text(slack.per_tail_m), fmt.run_length(slack.total_m, units)
+        yield "Slack", f"{fmt.stated(rule.length, units, 'cut')} {SLACK_RULES[rule.per]}"
+        each, total = self.slack_text(slack.per_tail_m), fmt.run_length(slack.total_m, units, "cut")
         yield "Slack in this box", f"{ends}, {each} each, {total} in all"
 
     def _closing_lines(self) -> Iterator[tuple[str, str]]:
@@ -171,10 +168,7 @@ class BoxFacts:
 
     def slack_text(self, length_m: float) -> str:
         """A length of slack, as the job wrote it where it is the rule's own."""
-        stated = self.context.job.rules.slack.length
-        if abs(stated.si - length_m) < SAME_M:
-            return fmt.stated_length(stated, self.context.units)
-        return fmt.length(length_m, self.context.units)
+        return fmt.told(resolve.slack(self.context.job, length_m), self.context.units)
 
     def cover(self) -> str:
         """The cover over the run to this box."""
@@ -185,28 +179,20 @@ class BoxFacts:
         units = self.context.units
         splices = (*self.context.analysis.splices[self.index], *self.context.analysis.solenoid_splices[self.index])
         strips = {
-            fmt.stated_length(self.context.job.connectors[splice.connector].strip, units)
+            fmt.stated(self.context.job.connectors[splice.connector].strip, units, "nearest")
             for splice in splices
             if splice.connector in self.context.job.connectors
         }
-        return " or ".join(sorted(strips)) or fmt.stated_length(self.context.job.rules.strip, units)
+        return " or ".join(sorted(strips)) or fmt.stated(self.context.job.rules.strip, units, "nearest")
 
 
 def least_cover_text(cover: CoverAnswer, context: Context) -> str:
     """The least cover with both figures that the source prints."""
     if cover.min_m is None:
         return "No figure"
-    if cover.min_inches is None:
-        return fmt.length(cover.min_m, context.units)
-    pair = (fmt.metric_length(cover.min_m), f"{cover.min_inches:g} in")
-    first, second = pair if context.units == "metric" else pair[::-1]
-    return f"{first} ({second})"
+    return fmt.printed(context.units, "least", metres=cover.min_m, inch=cover.min_inches)
 
 
 def cover_text(context: Context, run: Run) -> str:
     """The cover over a run as the job wrote it: the box's own where it states one, else the rule's."""
-    own = context.boxes[run.id].cover if run.id in context.boxes else None
-    stated = own or context.job.rules.cover
-    if abs(stated.si - run.cover_m) < SAME_M:
-        return fmt.stated_length(stated, context.units)
-    return fmt.length(run.cover_m, context.units)
+    return fmt.told(run.cover, context.units)

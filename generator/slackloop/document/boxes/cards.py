@@ -187,7 +187,7 @@ class CardMaker:
         word = "Ring" if run.closure else "In" if tail.origin.startswith("run from") else "Out"
         return CardRun(
             way=f"{word} {tail.origin.removeprefix('run ')}",
-            length=fmt.run_length(run.length_m, self.context.units),
+            length=fmt.told(run.length, self.context.units),
             cable=f"{run.cable}, {fmt.conductor_label(cable.conductor)} {cable.build}",
             colour_a=cable.cores.a,
             colour_b=cable.cores.b,
@@ -208,7 +208,7 @@ class CardMaker:
         slack = self.context.analysis.slack[facts.index]
         ends = "on each of " + fmt.count(slack.tails, "end", "ends") if slack.tails > 1 else "on the one end"
         each = facts.slack_text(slack.per_tail_m)
-        total = f", {fmt.run_length(slack.total_m, self.context.units)} in all" if slack.tails > 1 else ""
+        total = f", {fmt.run_length(slack.total_m, self.context.units, 'cut')} in all" if slack.tails > 1 else ""
         yield CardFact("Slack", each, ends + total)
         yield CardFact("Strip", facts.strip(), "bare copper")
         yield CardFact("Carry", "; ".join(facts.connectors_to_carry()) or "No connector")
@@ -223,11 +223,13 @@ class CardMaker:
                ("loop_ohms", "path_volts")}  # fmt: skip
         band = measured_here("loop_ohms", facts)
         least = measured_here("path_volts", facts)
-        cold, hot = fmt.temperature(climate.low.si, units), fmt.temperature(climate.high.si, units)
-        yield CardReading(f"Loop at {cold}", fmt.ohms(loop.ohms_cold), band, ids["loop_ohms"])
-        yield CardReading(f"Loop at {fmt.temperature(20.0, units)}", fmt.ohms(loop.ohms_20c), band, ids["loop_ohms"])
-        yield CardReading(f"Loop at {hot}", fmt.ohms(loop.ohms_hot), band, ids["loop_ohms"])
-        yield CardReading("Volts, outputs off", fmt.volts(volts.standby_volts[facts.index]), least, ids["path_volts"])
+        cold, hot = fmt.stated(climate.low, units, "lowest"), fmt.stated(climate.high, units, "highest")
+        yield CardReading(f"Loop at {cold}", fmt.ohms(loop.ohms_cold, "nearest"), band, ids["loop_ohms"])
+        mild = fmt.temperature(20.0, units, "nearest")
+        yield CardReading(f"Loop at {mild}", fmt.ohms(loop.ohms_20c, "nearest"), band, ids["loop_ohms"])
+        yield CardReading(f"Loop at {hot}", fmt.ohms(loop.ohms_hot, "nearest"), band, ids["loop_ohms"])
+        rest = fmt.lowest_volts(volts.standby_volts[facts.index])
+        yield CardReading("Volts, outputs off", rest, least, ids["path_volts"])
         yield CardReading("Volts, worst case", fmt.lowest_volts(volts.worst_volts[facts.index]), least, "")
 
     def _check(self, check: Check, facts: BoxFacts) -> CardCheck:

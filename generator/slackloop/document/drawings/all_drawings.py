@@ -38,7 +38,7 @@ def trench_drawing(context: Context) -> Figure:
     )
     labels = TrenchLabels(
         width=values.trench_width,
-        depth=fmt.length(size.depth_m, units),
+        depth=fmt.length(size.depth_m, units, "least"),
         cover=values.cover,
         bedding_zone=values.bedding_zone,
         bedding=values.bedding,
@@ -53,7 +53,7 @@ def electrode_drawing(context: Context) -> Figure | None:
     """An earth rod clear of the cable, to scale."""
     values, rules = context.values, context.job.rules
     lengths = (rules.earthing.rod.length.si, rules.cover.si, rules.earthing.clear_of_cable.si)
-    rod = fmt.stated_length(rules.earthing.rod.length, context.units)
+    rod = fmt.stated(rules.earthing.rod.length, context.units, "least")
     return electrode_clearance(
         "electrode-clearance", *lengths, ElectrodeLabels(rod=rod, clear=values.clear_of_cable, cover=values.cover)
     )

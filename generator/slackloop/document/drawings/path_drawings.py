@@ -21,14 +21,14 @@ def path_drawing(context: Context) -> Figure:
         DiagramBox(
             id=box_id,
             from_id=network.runs[index].from_id,
-            run=fmt.run_length(network.runs[index].length_m, units),
+            run=fmt.told(network.runs[index].length, units),
             has_device=context.box(index).device is not None,
             electrode=box_id in places,
             worst=box_id == context.values.worst_box,
         )
         for index, box_id in enumerate(network.boxes)
     ]
-    closures = [DiagramClosure(r.from_id, r.to_id, fmt.run_length(r.length_m, units)) for r in network.closures]
+    closures = [DiagramClosure(r.from_id, r.to_id, fmt.told(r.length, units)) for r in network.closures]
     return path_diagram("path-diagram", boxes, closures, controller_electrode="controller" in places)
 
 

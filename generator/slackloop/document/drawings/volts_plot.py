@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from slackloop.compute.volts_left import cut_down, volts_left
 from slackloop.document.drawings.axis_ticks import ticks
 from slackloop.document.drawings.lettering import fit, text_width, wrap
 from slackloop.document.drawings.measured import spread
 from slackloop.document.drawings.svg import INK, SMALL_SIZE, WIDTH_PX, Canvas, Figure, number
+from slackloop.units.figure import run_length, volts
 from slackloop.units.unit_table import METRES_PER_FOOT
 
 TOP = 30.0
@@ -73,7 +73,7 @@ def volts_plot(
         raise ValueError("a plot needs lines of at least two points")
     if unit not in ("m", "ft"):
         raise ValueError(f"no such unit: {unit}")
-    canvas = Canvas(id, "Volts along the path", _description(lines, least_volts), width_px)
+    canvas = Canvas(id, "Volts along the path", _description(lines, least_volts, unit), width_px)
     metres_per_unit = 1.0 if unit == "m" else METRES_PER_FOOT
     furthest = max(1.0, max(point.path_m for line in lines for point in line.points) / metres_per_unit)
     volts = [v for line in lines for point in line.points for v in (point.standby_volts, point.worst_volts)]
@@ -114,14 +114,24 @@ def _distance(tick: float) -> str:
     return f"{tick:,g}"
 
 
-def _description(lines: Sequence[VoltsLine], least_volts: float | None) -> str:
+def _told(value: float) -> str:
+    """Volts that a place on the path has at least."""
+    return volts(value, "lowest").alone("metric")
+
+
+def _along(path_m: float, unit: str) -> str:
+    """A distance along the path in the unit of the axis."""
+    return run_length(path_m, "nearest").alone("us" if unit == "ft" else "metric")
+
+
+def _description(lines: Sequence[VoltsLine], least_volts: float | None, unit: str) -> str:
     """Return the plot in words: where each line ends."""
     said = []
     for line in lines:
         end = line.points[-1]
         said.append(
-            f"{line.label}: {volts_left(end.standby_volts, 1)} at rest and "
-            f"{volts_left(cut_down(end.worst_volts), 1)} at worst, {end.path_m:.0f} m along the path."
+            f"{line.label}: {_told(end.standby_volts)} at rest and "
+            f"{_told(end.worst_volts)} at worst, {_along(end.path_m, unit)} along the path."
         )
     if least_volts is not None:
         said.append(f"Devices need at least {number(least_volts)} V.")
@@ -164,10 +174,10 @@ def _label_lines(canvas: Canvas, frame: _Frame, lines: Sequence[VoltsLine], leas
     wanted: list[tuple[float, float, list[str]]] = []
     for line in named:
         end = line.points[-1]
-        words = [*wrap(line.label, SMALL_SIZE, room, 2), volts_left(cut_down(end.worst_volts), 1)]
+        words = [*wrap(line.label, SMALL_SIZE, room, 2), _told(end.worst_volts)]
         wanted.append((frame.y(end.worst_volts), frame.x(end.path_m), words))
     rest = min((line.points[-1] for line in lines), key=lambda point: point.standby_volts)
-    wanted.append((frame.y(rest.standby_volts), frame.x(rest.path_m), ["at rest", volts_left(rest.standby_volts, 1)]))
+    wanted.append((frame.y(rest.standby_volts), frame.x(rest.path_m), ["at rest", _told(rest.standby_volts)]))
     if least_volts is not None:
         wanted.append((frame.y(least_volts), frame.right, ["least", f"{number(least_volts)} V"]))
     wanted.sort(key=lambda each: each[0])

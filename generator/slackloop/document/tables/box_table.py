@@ -29,7 +29,7 @@ def box_table(context: Context) -> Table:
     supply, job = context.analysis.supply, context.job
     parts = tuple(Part(group.title, tuple(_row(context, index) for index in group.indices)) for group in context.groups)
     intro = (
-        f"At rest the path takes {fmt.amps(supply.standby_a)}; at most {fmt.amps(supply.worst_a)}, and the controller "
+        f"At rest the path takes {fmt.amps(supply.standby_a, 'highest')}; at most {fmt.amps(supply.worst_a, 'highest')}, and the controller "
         f"delivers {fmt.written(job.supply.limit.text)}. The path can carry "
         f"{fmt.count(supply.most_stations_at_once, 'station', 'stations')} at once; the job asks for "
         f"{job.supply.stations_at_once}."
@@ -39,8 +39,8 @@ def box_table(context: Context) -> Table:
         volts_basis(context),
         "Lowest: for every choice of stations that may operate together, anywhere on the path. Loop: the pair off the "
         "controller and shorted at the box, the resistance of the test leads taken off; its limits for the soil of "
-        f"the day ({fmt.temperature(climate.low.si, context.units)} to "
-        f"{fmt.temperature(climate.high.si, context.units)}) are on the card and the page of each box.",
+        f"the day ({fmt.temperature(climate.low.si, context.units, 'nearest')} to "
+        f"{fmt.temperature(climate.high.si, context.units, 'nearest')}) are on the card and the page of each box.",
     )
     return Table(
         "boxes", "Boxes", COLUMNS, parts, ("job", "computed"), tuple(_rows_used(context)), line(intro),

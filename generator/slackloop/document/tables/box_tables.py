@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from slackloop.compute.ground.earth_rods import PIN_DEPTH, resistivity_for_rod, wenner_ohm_m
+from slackloop.compute.ground.electrodes import SOIL_DIGITS
 from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.context import Context
 from slackloop.document.tables.failed import failed_banner
 from slackloop.document.tables.path_tables import box_link, by_arm
 from slackloop.document.tables.table import COMPUTED, JOB, Column, Row, Table, TablePart, one_part
 from slackloop.sections import format as fmt
+from slackloop.units.figure import Figure
+from slackloop.units.rounding import rounded
 
 WENNER_SOURCES = (
     "Four pins: Wenner, ρ = 2π·a·R (recomputed from its formula).",
@@ -58,15 +61,16 @@ def slack_table(context: Context) -> Table:
         slack = context.analysis.slack[index]
         coil = "Not known"
         if slack.coil_turns is not None and slack.coil_diameter_m is not None:
-            coil = f"{fmt.plain(slack.coil_turns, 1)} turns of {fmt.length(slack.coil_diameter_m, units)}"
-        each, total = BoxFacts(context, index).slack_text(slack.per_tail_m), fmt.run_length(slack.total_m, units)
+            coil = f"{fmt.plain(slack.coil_turns, 1)} turns of {fmt.length(slack.coil_diameter_m, units, 'most')}"
+        each = BoxFacts(context, index).slack_text(slack.per_tail_m)
+        total, shorter = fmt.run_length(slack.total_m, units, "cut"), fmt.length(slack.contraction_m, units, "highest")
         name = box_link(context, context.network.boxes[index])
-        return (name, str(slack.tails), each, total, fmt.length(slack.contraction_m, units), coil)
+        return (name, str(slack.tails), each, total, shorter, coil)
 
     return Table(
         "slack",
         "Slack",
-        f"{fmt.stated_length(context.job.rules.slack.length, units)} {context.values.slack_rule}.",
+        f"{fmt.stated(context.job.rules.slack.length, units, 'cut')} {context.values.slack_rule}.",
         (
             Column("Box"),
             Column("Cable ends", align="right"),
@@ -94,21 +98,24 @@ def soil_test_rows(context: Context) -> tuple[Row, ...]:
             "Drive current through the outer pins and read the volts between the inner pins. The tester shows ohms.",
         )
     ]
+    soil = Figure(enough, "resistivity", "most", SOIL_DIGITS).text(units)
     for share in (0.5, 1.0, 2.0):
         spacing_m = share * length_m
         per_ohm = wenner_ohm_m(spacing_m, 1.0)
-        deepest, reading = fmt.length(spacing_m * PIN_DEPTH, units), fmt.ohms(enough / per_ohm)
+        deepest = fmt.length(spacing_m * PIN_DEPTH, units, "most")
+        reading = fmt.ohms(enough / per_ohm, "most", SOIL_DIGITS)
         rows.append(
             (
-                f"Pins {fmt.length(spacing_m, units)} apart, none deeper than {deepest}",
-                f"Soil resistivity in Ω·m is {per_ohm:.2f} × the reading in Ω. Where every spacing gives "
-                f"{enough:.1f} Ω·m or less (here {reading}), one rod reaches {fmt.written(rules.target.text)}.",
+                f"Pins {fmt.length(spacing_m, units, 'nearest')} apart, none deeper than {deepest}",
+                f"Soil resistivity in Ω·m is {rounded(per_ohm, 0.01, 'highest'):.2f} × the reading in Ω. Where every "
+                f"spacing gives {soil} or less (here {reading}), one rod reaches {fmt.written(rules.target.text)}.",
             )
         )
     rows.append(
         (
             "More than one rod at an electrode",
-            f"Keep rods one rod length apart, {fmt.length(length_m, units)}: the factors for groups hold there.",
+            f"Keep rods one rod length apart, {fmt.stated(rules.rod.length, units, 'least')}: the factors for groups "
+            "hold there.",
         )
     )
     return tuple(rows)
@@ -132,17 +139,17 @@ NOT_MEASURED = (
 )
 
 
-def _on_paper(context: Context, ohms_each: float) -> str:
+def _on_paper(context: Context, one_rod: Figure) -> str:
     """What rods reach in the soil that the job assumes."""
     answer, rules = context.analysis.electrodes, context.job.rules.earthing
-    rods, together = answer.rods_for_target, answer.ohms_together
+    rods, together = answer.rods_for_target, answer.rods_together
     reach = "no number of rods in the table comes down to the target"
     if rods is not None and together is not None:
         words = fmt.count(rods, "rod comes", "rods, one rod length apart, come")
-        reach = f"{words} to {fmt.ohms(together)}"
+        reach = f"{words} to {fmt.told(together, context.units)}"
     return (
         f"In soil of {context.values.resistivity}, which the job assumes at every electrode, one rod is "
-        f"{fmt.ohms(ohms_each)}; the target is {fmt.written(rules.target.text)} or less; {reach}."
+        f"{fmt.told(one_rod, context.units)}; the target is {fmt.written(rules.target.text)} or less; {reach}."
     )
 
 
@@ -151,7 +158,7 @@ def electrodes_table(context: Context) -> Table:
     answer = context.analysis.electrodes
     parts = one_part([(box_link(context, place.where), place.reason) for place in answer.places])
     notes = []
-    if answer.ohms_each is None:
+    if answer.one_rod is None:
         parts = (
             TablePart("Electrodes", parts[0].rows),
             TablePart("Measure the soil first", soil_test_rows(context)),
@@ -162,7 +169,7 @@ def electrodes_table(context: Context) -> Table:
             "Then write it in the job file as soil_resistivity and build again."
         )
     else:
-        notes += [_on_paper(context, answer.ohms_each), NOT_MEASURED]
+        notes += [_on_paper(context, answer.one_rod), NOT_MEASURED]
     if answer.long_runs:
         notes.append(f"Runs longer than the spacing of electrodes: {fmt.listing(list(answer.long_runs))}.")
     return Table(

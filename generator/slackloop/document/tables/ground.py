@@ -14,7 +14,7 @@ from slackloop.document.tables.table import COMPUTED, JOB, Column, Row, Table, T
 from slackloop.reference.code_basis import ExcavationRow
 from slackloop.sections import format as fmt
 from slackloop.sections.section_words import SOURCE_WORDS
-from slackloop.units.unit_table import CUBIC_METRES_PER_CUBIC_YARD, METRES_PER_FOOT
+from slackloop.units.figure import volume
 
 
 def cover_verdict(cover: CoverAnswer) -> str:
@@ -67,24 +67,23 @@ VOLUMES = ("Dug, in the ground", "Dug, loose", "Bedding, compacted", "Backfill, 
 
 def _volume(cubic_metres: float, context: Context) -> str:
     """A volume in the job's own unit: the sums have both."""
-    if context.units == "metric":
-        return f"{cubic_metres:.1f} m³"
-    return f"{cubic_metres / CUBIC_METRES_PER_CUBIC_YARD:.1f} yd³"
+    return volume(cubic_metres, "cut").alone(context.units)
 
 
 def trench_table(context: Context) -> Table:
     """Depth and volumes of each run's trench."""
-    units, answer = context.units, context.analysis.trench
+    units, answer, runs = context.units, context.analysis.trench, context.network.all_runs
 
     def cells(position: int) -> Row:
         run = answer.runs[position]
         volumes = (run.dug_m3, run.loose_m3, run.bedding_m3, run.backfill_m3, run.surplus_m3)
-        lengths = (fmt.run_length(run.length_m, units), fmt.length(run.depth_m, units))
+        lengths = (fmt.told(runs[position].length, units), fmt.length(run.depth_m, units, "least"))
         return (run.run_id, *lengths, *(_volume(volume, context) for volume in volumes))
 
     closing = tuple(cells(position) for position in range(len(context.network.runs), len(answer.runs)))
     totals = (answer.dug_m3, answer.loose_m3, answer.bedding_m3, answer.backfill_m3, answer.surplus_m3)
-    total: Row = ("All runs", fmt.run_length(answer.length_m, units), "", *(fmt.volume(v, units) for v in totals))
+    sums = (fmt.volume(value, units, "cut") for value in totals)
+    total: Row = ("All runs", fmt.run_length(answer.length_m, units, "cut"), "", *sums)
     parts = (*_with_closures(context, by_arm(context, cells), closing), TablePart("In all", (total,)))
     soil = context.tables.soils.find(context.job.conditions.soil)
     sand = context.tables.soils.find(BEDDING_SOIL)
@@ -133,7 +132,7 @@ def trench_triggers_table(context: Context) -> Table:
         "trench-triggers",
         "What the depth sets off",
         f"Rules of digging under {basis.title}, held against this trench: at its deepest "
-        f"{fmt.length(trench.deepest_m, context.units)}.",
+        f"{fmt.length(trench.deepest_m, context.units, 'least')}.",
         tuple(Column(heading) for heading in headings),
         one_part(rows),
         (COMPUTED, "Rules: the clause in each row. Depths and distances are the figures that it prints."),
@@ -151,16 +150,7 @@ def _from_depth(row: ExcavationRow, context: Context) -> str:
     """The depth that the source prints, in its own units first."""
     if row.least_depth_m is None:
         return "Any depth"
-    return _printed(row.from_depth_ft, row.from_depth_m, context)
-
-
-def _printed(feet: float | None, metres: float | None, context: Context) -> str:
-    """A distance with both figures of its source, the job's unit first."""
-    if feet is None or metres is None:
-        return fmt.length(feet * METRES_PER_FOOT if feet is not None else metres or 0.0, context.units)
-    pair = (f"{metres:g} m", f"{feet:g} ft")
-    first, second = pair if context.units == "metric" else pair[::-1]
-    return f"{first} ({second})"
+    return fmt.printed(context.units, "most", metres=row.from_depth_m, feet=row.from_depth_ft)
 
 
 def _set_off(trigger: Trigger, context: Context) -> str:
@@ -177,4 +167,4 @@ def _distance(row: ExcavationRow, context: Context) -> str:
     """The distance that the rule prints, if any."""
     if row.distance_ft is None and row.distance_m is None:
         return "–"
-    return _printed(row.distance_ft, row.distance_m, context)
+    return fmt.printed(context.units, "least", metres=row.distance_m, feet=row.distance_ft)

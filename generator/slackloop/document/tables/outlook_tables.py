@@ -10,6 +10,8 @@ from slackloop.document.tables.path_tables import box_link
 from slackloop.document.tables.resistance_basis import largest_source, volts_basis
 from slackloop.document.tables.table import COMPUTED, JOB, Column, Row, Table, one_part
 from slackloop.sections import format as fmt
+from slackloop.units.figure import Figure, percent
+from slackloop.units.rounding import rounded
 
 
 def sizes_table(context: Context) -> Table:
@@ -18,9 +20,10 @@ def sizes_table(context: Context) -> Table:
     for size in context.outlook.sizes:
         live = size.lowest_volts is not None and size.lowest_volts > 0
         volts = fmt.lowest_volts(size.lowest_volts)
-        margin = f"{size.margin_volts:+.1f} V" if live and size.margin_volts is not None else "–"
+        margin = _margin(size.margin_volts) if live and size.margin_volts is not None else "–"
         chosen = "this job" if size.chosen else ""
-        rows.append((fmt.written(size.label), chosen, volts, margin, _verdict(size), f"{size.copper_kg:.0f} kg"))
+        copper = fmt.told(Figure(size.copper_kg, "mass", "cut", digits=3), context.units)
+        rows.append((fmt.written(size.label), chosen, volts, margin, _verdict(size), copper))
     return Table(
         "conductor-sizes",
         "The path in other conductor sizes",
@@ -65,13 +68,18 @@ def _verdict(size: SizeRow) -> str:
     return "in range" if size.limits_hold else "over a maker's limit"
 
 
+def _margin(volts: float) -> str:
+    """Volts above or below what is needed, with the sign; never rounded to the good side."""
+    return f"{rounded(volts, 0.1, 'lowest'):+.1f} V"
+
+
 def spare_table(context: Context) -> Table:
     """How much farther each branch end could reach with the same device added there."""
     units = context.units
     rows: list[Row] = []
     for end in context.outlook.ends:
         title = context.job.devices[end.device].title
-        spare = "no room for one more" if end.spare_m is None else fmt.run_length(end.spare_m, units)
+        spare = "no room for one more" if end.spare_m is None else fmt.run_length(end.spare_m, units, "most", 3)
         rows.append((box_link(context, end.box), title, spare, _stopped_by(end)))
     return Table(
         "spare-length",
@@ -152,7 +160,7 @@ def reactance_table(context: Context) -> Table:
     rows: list[Row] = []
     for name, each in context.outlook.reactances:
         figures = (f"{each.loop_ohms_per_m * 1e3:.2f} mΩ/m", f"{each.reactance_ohms_per_m * 1e3:.2f} mΩ/m")
-        rows.append((name, *figures, f"{each.excess * 100:.2f} %"))
+        rows.append((name, *figures, percent(each.excess, "highest").alone("metric")))
     intro = (
         f"At {context.outlook.mains_hz:g} Hz, cores taken as far apart as the cable allows. The figures of this "
         "handbook leave reactance out; this is what that leaves out."

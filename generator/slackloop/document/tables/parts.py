@@ -10,7 +10,10 @@ from slackloop.sections import format as fmt
 from slackloop.sections.format import Units
 from slackloop.sections.spans import spans
 from slackloop.sections.views import cable_views, connector_views, device_views
+from slackloop.units.figure import Figure
 
+ORDER_DIGITS = 9
+"""Orders are rounded up once, where they are worked out, and printed whole."""
 MAKER = "The makers' sheets, as the job file gives them."
 
 
@@ -55,9 +58,9 @@ def materials_table(context: Context) -> Table:
 def amount(quantity: float, unit: str, units: Units) -> str:
     """A quantity with its unit: both systems for lengths and volumes, whole pieces, packs and reels counted."""
     if unit == "m":
-        return fmt.run_length(quantity, units)
+        return fmt.run_length(quantity, units, "cut")
     if unit == "m3":
-        return fmt.volume(quantity, units)
+        return fmt.told(Figure(quantity, "volume", "cut", digits=ORDER_DIGITS), units)
     return fmt.count(round(quantity), unit, f"{unit}s")
 
 
@@ -85,7 +88,7 @@ def conductors_table(context: Context) -> Table:
     rows = []
     for size in sorted(sizes.values(), key=lambda each: -each.area_mm2):
         diameter_mm = 2 * (size.area_mm2 / 3.141592653589793) ** 0.5
-        rows.append((fmt.conductor_label(size), fmt.area(size.area_mm2), f"{diameter_mm:.2f} mm"))
+        rows.append((fmt.conductor_label(size), fmt.area(size.area_mm2, "nearest"), f"{diameter_mm:.2f} mm"))
     return Table(
         "conductors",
         "Conductors",

@@ -56,7 +56,7 @@ def runs_table(context: Context) -> Table:
         cover = context.analysis.covers[position]
         least = least_cover_text(cover, context)
         ends = (box_link(context, run.from_id), box_link(context, run.to_id))
-        length = fmt.run_length(run.length_m, units)
+        length = fmt.told(run.length, units)
         cable, under = f"{run.cable}, in a duct" if run.in_duct else run.cable, context.surface(run.surface)
         return (*ends, length, cable, numbers.get(run.id, "–"), under, cover_text(context, run), least)
 
@@ -84,14 +84,15 @@ def volts_table(context: Context) -> Table:
     def row(index: int) -> Row:
         box = context.box(index)
         device = context.device(box)
-        least = fmt.volts(device.least_volts.si) if device else "–"
+        least = fmt.written(device.least_volts.text) if device else "–"
         lowest = fmt.lowest_volts(volts.worst_volts[index])
-        return box_link(context, box.id), fmt.volts(volts.standby_volts[index]), lowest, least
+        return box_link(context, box.id), fmt.lowest_volts(volts.standby_volts[index]), lowest, least
 
     supply = context.analysis.supply
+    rest, most = (fmt.amps(value, "highest") for value in (supply.standby_a, supply.worst_a))
     intro = (
-        f"At rest the path draws {fmt.amps(supply.standby_a)}; at most {fmt.amps(supply.worst_a)}, and the controller "
-        f"delivers {fmt.written(context.job.supply.limit.text)}. The path can carry {supply.most_stations_at_once} "
+        f"At rest the path draws {rest}; at most {most}, and the controller delivers "
+        f"{fmt.written(context.job.supply.limit.text)}. The path can carry {supply.most_stations_at_once} "
         f"stations at once; the job asks for {context.job.supply.stations_at_once}."
     )
     return Table(
@@ -121,10 +122,11 @@ def loop_table(context: Context) -> Table:
 
     def row(index: int) -> Row:
         loop = context.analysis.loops[index]
-        values = (loop.ohms_cold, loop.ohms_20c, loop.ohms_hot, loop.low_ohms, loop.high_ohms)
-        return (box_link(context, context.network.boxes[index]), *(fmt.ohms(value) for value in values))
+        expected = (fmt.ohms(value, "nearest") for value in (loop.ohms_cold, loop.ohms_20c, loop.ohms_hot))
+        limits = fmt.ohms(loop.low_ohms, "least"), fmt.ohms(loop.high_ohms, "most")
+        return box_link(context, context.network.boxes[index]), *expected, *limits
 
-    cold, hot = fmt.temperature(climate.low.si, units), fmt.temperature(climate.high.si, units)
+    cold, hot = fmt.stated(climate.low, units, "lowest"), fmt.stated(climate.high, units, "highest")
     headings = (f"Soil at {cold}", "20 °C (68 °F)", f"Soil at {hot}", "Passes from", "Passes to")
     return Table(
         "loop-readings",

@@ -12,6 +12,7 @@ from slackloop.document.tables.resistance_basis import largest_source
 from slackloop.document.tables.table import COMPUTED, JOB, Column, Row, Table, TablePart
 from slackloop.sections import format as fmt
 from slackloop.sections.text import escape, trusted
+from slackloop.site import effective_values as resolve
 
 
 def reels_table(context: Context) -> Table:
@@ -51,8 +52,8 @@ def _pulls(context: Context, plan: ReelPlan, name: str, reel: Reel) -> Iterator[
     left_m = plan.reel_m or 0.0
     for piece in reel.pieces:
         left_m -= piece.length_m * (1.0 + plan.waste)
-        lengths = (fmt.run_length(length_m, context.units) for length_m in (piece.length_m, max(left_m, 0.0)))
-        yield (name, _pull(context, piece), *lengths)
+        left = fmt.run_length(max(left_m, 0.0), context.units, "lowest")
+        yield name, _pull(context, piece), fmt.run_length(piece.length_m, context.units, "cut"), left
 
 
 def _pull(context: Context, piece: Piece) -> str:
@@ -66,14 +67,16 @@ def _pull(context: Context, piece: Piece) -> str:
 def reel_note(context: Context, plan: ReelPlan) -> str:
     """One line on a cable's plan: reels beside the fewest there can be, how many stand open, what is left over."""
     units = context.units
-    if plan.reel_m is None:
-        return f"{plan.cable}: the job gives no reel length, so {fmt.run_length(plan.order_m, units)} are ordered."
+    holds = context.job.cables[plan.cable].reel
+    if holds is None:
+        order = fmt.run_length(plan.order_m, units, "cut")
+        return f"{plan.cable}: the job gives no reel length, so {order} are ordered."
     count = fmt.count(plan.reel_count, "reel", "reels")
     least = f"no plan takes fewer than {plan.fewest_reels}" if plan.reels else "no length fits a reel"
     at_once = fmt.count(plan.open_at_once, "reel stands", "reels stand")
     return (
-        f"{plan.cable}: {count} of {fmt.run_length(plan.reel_m, units)}; {least}. At most {at_once} open at once. "
-        f"Left over in all: {fmt.run_length(plan.left_m, units)}."
+        f"{plan.cable}: {count} of {fmt.stated(holds, units, 'lowest')}; {least}. At most {at_once} open at once. "
+        f"Left over in all: {fmt.run_length(plan.left_m, units, 'lowest')}."
     )
 
 
@@ -84,16 +87,17 @@ def solenoids_table(context: Context) -> Table:
     answers = {group.title: list[Row]() for group in context.groups}
     titles = {index: group.title for group in context.groups for index in group.indices}
     for each in context.analysis.solenoids:
-        lengths = (fmt.length(each.lead_m, units), fmt.run_length(each.longest_lead_m, units))
+        box = context.boxes[each.box_id]
+        solenoid = context.job.solenoids[resolve.solenoid(context.job, box) or ""]
         lowest = (each.output_volts, each.volts, each.holding_volts)
-        volts = (*(fmt.lowest_volts(value) for value in lowest), fmt.volts(each.least_volts))
+        volts = (*(fmt.lowest_volts(value) for value in lowest), fmt.written(solenoid.least_volts.text))
         row = (
             box_link(context, each.box_id),
             str(each.station),
-            lengths[0],
-            fmt.ohms(each.lead_ohms),
+            fmt.told(resolve.lead(context.job, box), units),
+            fmt.ohms(each.lead_ohms, "highest"),
             *volts,
-            lengths[1] if each.longest_lead_m > 0 else "none is short enough",
+            fmt.told(each.longest_lead, units) if each.longest_lead_m > 0 else "none is short enough",
         )
         answers[titles[where[each.box_id]]].append(row)
     parts = tuple(TablePart(title, tuple(rows)) for title, rows in answers.items() if rows)

@@ -27,7 +27,7 @@ def volts_basis(context: Context) -> str:
     supply, units = context.job.supply, context.units
     stated = supply.lowest or supply.volts
     always = fmt.listing([str(station) for station in supply.always_on])
-    hottest = fmt.temperature(context.job.conditions.soil_temperature.high.si, units)
+    hottest = fmt.stated(context.job.conditions.soil_temperature.high, units, "highest")
     return (
         f"All volts: {fmt.written(stated.text)} at the controller{', its lowest' if supply.lowest else ''}; soil at "
         f"its hottest, {hottest}; the largest resistance that the conductors may have; slack in the boxes counted"

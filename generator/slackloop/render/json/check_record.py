@@ -8,11 +8,11 @@ from typing import Any
 from slackloop.compute.cable.splices import Splice
 from slackloop.compute.circuit.circuit_length import cable_to_boxes_m
 from slackloop.compute.computed_job import Analysis
-from slackloop.compute.volts_left import volts_left
 from slackloop.document.worked import Worked
 from slackloop.sections import format as fmt
 from slackloop.site.answers import open_questions
 from slackloop.source.finding import Answered, Placed
+from slackloop.units.figure import amps, run_length, volts
 
 FORMAT = 1
 DIGITS = 9
@@ -162,17 +162,18 @@ def summary_text(worked: Worked) -> str:
     analysis = worked.analysis
     counts = {level: sum(f.level == level for f in worked.findings) for level in ("error", "warning", "note")}
     worst = zip(analysis.volts.worst_volts, analysis.network.boxes, strict=True)
-    volts = [(value, box) for value, box in worst if value is not None]
+    reached = [(value, box) for value, box in worst if value is not None]
+    whole = run_length(sum(run.length_m for run in analysis.network.all_runs), "cut")
     lines = [
         f"{worked.job.job.number} {worked.job.job.title}, {worked.job.job.site}: "
-        f"{len(analysis.network.boxes)} boxes, {sum(run.length_m for run in analysis.network.all_runs):.0f} m of run",
+        f"{len(analysis.network.boxes)} boxes, {whole.brief(worked.job.job.units)} of run",
     ]
-    if volts:
-        lowest, box = min(volts, key=lambda each: each[0])
-        lines.append(f"lowest volts: {volts_left(lowest, 2)} at {box}")
+    if reached:
+        lowest, box = min(reached, key=lambda each: each[0])
+        lines.append(f"lowest volts: {volts(lowest, 'lowest').alone('metric')} at {box}")
     if analysis.supply.worst_a is not None:
         lines.append(
-            f"supply {analysis.supply.worst_a:.3f} A at most; up to "
+            f"supply {amps(analysis.supply.worst_a, 'highest').alone('metric')} at most; up to "
             f"{analysis.supply.most_stations_at_once} stations may run at once"
         )
     told = ", ".join(fmt.count(counts[level], level, f"{level}s") for level in ("error", "warning", "note"))
