@@ -1,0 +1,49 @@
+"""Books for tests: that of a job file, its pages by id, and what a page says as words or as HTML."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+from slackloop.document.book import Book, make_book
+from slackloop.document.page import Page
+from slackloop.document.walk import words
+from slackloop.document.worked import work
+from slackloop.pipeline.handbook_folder import context_of
+from slackloop.render.html.page import page_html
+
+DEMONSTRATION = Path(__file__).parents[1] / "site_data" / "jobs" / "heron-fold.yml"
+LINKS = Path(__file__).parent / "compute" / "jobs" / "links.yml"
+
+
+def book_of(path: Path) -> Book:
+    """The book of a job file, made anew."""
+    return make_book(context_of(work(path)))
+
+
+@cache
+def demonstration() -> Book:
+    """The book of the demonstration job."""
+    return book_of(DEMONSTRATION)
+
+
+def page_of(book: Book, id: str) -> Page:
+    """A page by its id; raises ``KeyError`` for one that is not there."""
+    found = {page.id: page for page in book.pages}
+    return found[id]
+
+
+def page_words(book: Book, id: str) -> str:
+    """What a page says, without anything that marks it."""
+    page = page_of(book, id)
+    return f"{page.title}\n{words(page.blocks)}"
+
+
+def html_of(book: Book, id: str) -> str:
+    """The HTML of a page's content."""
+    return str(page_html(page_of(book, id)))
+
+
+def all_words(book: Book) -> str:
+    """What all pages say."""
+    return "\n".join(page_words(book, page.id) for page in book.pages)
