@@ -8,8 +8,9 @@ from pathlib import Path
 from slackloop.document.book import Book, make_book
 from slackloop.document.page import Page
 from slackloop.document.walk import words
-from slackloop.document.worked import work
+from slackloop.document.worked import Worked, work
 from slackloop.pipeline.handbook_folder import context_of
+from slackloop.render.html.adapter import Pages
 from slackloop.render.html.page import page_html
 
 DEMONSTRATION = Path(__file__).parents[1] / "site_data" / "jobs" / "heron-fold.yml"
@@ -21,29 +22,39 @@ def book_of(path: Path) -> Book:
     return make_book(context_of(work(path)))
 
 
+def book_of_worked(worked: Worked) -> Book:
+    """The book of a job that was read and computed."""
+    return make_book(context_of(worked))
+
+
+def pages_of(book: Pages) -> dict[str, str]:
+    """What every page says, by its id."""
+    return {page.id: f"{page.title}\n{words(page.blocks)}" for page in book.pages}
+
+
 @cache
 def demonstration() -> Book:
     """The book of the demonstration job."""
     return book_of(DEMONSTRATION)
 
 
-def page_of(book: Book, id: str) -> Page:
+def page_of(book: Pages, id: str) -> Page:
     """A page by its id; raises ``KeyError`` for one that is not there."""
     found = {page.id: page for page in book.pages}
     return found[id]
 
 
-def page_words(book: Book, id: str) -> str:
+def page_words(book: Pages, id: str) -> str:
     """What a page says, without anything that marks it."""
     page = page_of(book, id)
     return f"{page.title}\n{words(page.blocks)}"
 
 
-def html_of(book: Book, id: str) -> str:
+def html_of(book: Pages, id: str) -> str:
     """The HTML of a page's content."""
     return str(page_html(page_of(book, id)))
 
 
-def all_words(book: Book) -> str:
+def all_words(book: Pages) -> str:
     """What all pages say."""
     return "\n".join(page_words(book, page.id) for page in book.pages)

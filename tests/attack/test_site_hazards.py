@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from book_samples import book_of
 from samples import DEMO, chain, job_text
-from slackloop.document.assemble import book_from_job
 from slackloop.document.worked import work
 from slackloop.sections.conditions import CONDITIONS, HAZARD_WORDS
 
@@ -36,7 +36,7 @@ def _register(folder: Path, hazards: str, answers: str = "") -> dict[str, tuple[
     path = folder / "job.yml"
     text = job_text(chain(2), hazards=hazards)
     path.write_text(text.replace("job:\n", f"{answers}job:\n", 1), encoding="utf-8")
-    rows = book_from_job(path).tables["hazards"].rows
+    rows = book_of(path).tables["hazards"].rows
     return {text: row for row in rows for text in re.findall(r"Site hazard: ([^<]+)", row[0])}
 
 

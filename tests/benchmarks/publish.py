@@ -22,15 +22,16 @@ from datetime import UTC, datetime
 from multiprocessing import get_context
 from pathlib import Path
 
-from samples import DEMO, REPOSITORY, job_text, random_boxes
 from slackloop.document.assemble import book_of
-from slackloop.document.old_book import Book
-from slackloop.document.old_page import Page
-from slackloop.document.worked import work
-from slackloop.pipeline.handbook_folder import without_box_pages
 from slackloop.render.html.markup import EXTENSIONS, ROWS, render, render_html
 from slackloop.render.html.website import build_website
 from slackloop.render.html.website_menu import menu
+
+from samples import DEMO, REPOSITORY, job_text, random_boxes
+from slackloop.document.book import Book
+from slackloop.document.page import Page
+from slackloop.document.worked import work
+from slackloop.pipeline.handbook_folder import without_box_pages
 from slackloop.render.typst import print as print_stage
 from slackloop.render.workbook.schedules import schedule_files
 

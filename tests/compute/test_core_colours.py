@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-import html
 import re
 from pathlib import Path
 
 import pytest
 
+from book_samples import book_of_worked, pages_of
 from samples import job_text
-from slackloop.document.assemble import book_of
+from slackloop.document.book import Book
 from slackloop.document.boxes.box_drawing import BoxDrawings
 from slackloop.document.boxes.cards import CardMaker
-from slackloop.document.old_book import Book
 from slackloop.document.worked import Worked, work
 from slackloop.render.workbook.schedules import schedule_files
 
@@ -38,7 +37,7 @@ def worked(folder: Path, a: str = "white", b: str = "black", lead: str = "pink")
 
 @pytest.fixture(scope="module")
 def book(tmp_path_factory: pytest.TempPathFactory) -> Book:
-    return book_of(worked(tmp_path_factory.mktemp("colours")))
+    return book_of_worked(worked(tmp_path_factory.mktemp("colours")))
 
 
 def test_each_wire_of_a_splice_has_its_own_cable_s_colour(book: Book) -> None:
@@ -56,7 +55,7 @@ def test_the_drawing_of_a_branch_box_names_each_cable_s_colour(book: Book) -> No
 
 
 def test_tables_files_and_text_tell_colours_apart(book: Book) -> None:
-    pages = {page.uri: html.unescape(page.markdown) for page in book.pages}
+    pages = pages_of(book)
     box = next(text for uri, text in pages.items() if uri.endswith("t1.md"))
     assert "12 AWG run from controller (white), 14 AWG run to B1 (orange)" in box
     assert "12 AWG run from controller (black), 14 AWG run to B1 (grey)" in box

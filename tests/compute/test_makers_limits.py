@@ -8,10 +8,10 @@ from pathlib import Path
 
 import pytest
 
+from book_samples import book_of
 from samples import chain, job_text
 from slackloop.compute.alternatives import outlook
 from slackloop.compute.circuit.makers_limits import MakersLimit
-from slackloop.document.assemble import book_from_job
 from slackloop.document.worked import Worked, work
 from slackloop.source.finding import Placed
 
@@ -171,14 +171,14 @@ def test_a_sensor_needs_no_outputs(tmp_path: Path) -> None:
     worked = work(path)
     assert worked.analysis.verdict == "pass"
     assert worked.analysis.supply.standby_a == pytest.approx(2 * 0.0006 + 0.002)
-    row = next(row for row in book_from_job(path).tables["devices"].rows if row[0] == "Flow sensor")
+    row = next(row for row in book_of(path).tables["devices"].rows if row[0] == "Flow sensor")
     assert "–" in row
 
 
 def test_pages_say_on_which_basis_they_rest(worked_with: Work, tmp_path: Path) -> None:
     """Volts at the largest resistance, readings at the nominal one; no table names both."""
     worked_with("lowest: 33 V", "always_on: [1]", "limits: {devices: 4, total: 400 m}")
-    tables = book_from_job(tmp_path / "job.yml").tables
+    tables = book_of(tmp_path / "job.yml").tables
     for name in ("volts", "conductor-sizes", "spare-length", "reactance", "solenoids"):
         text = " ".join((*tables[name].sources, *tables[name].notes, tables[name].intro))
         assert "largest" in text, name

@@ -2,8 +2,7 @@
 
 from pathlib import Path
 
-from slackloop.document.assemble import book_from_job
-
+from book_samples import book_of
 from samples import DEMO, chain, job_text
 from slackloop.document.worked import work
 from slackloop.render.workbook.schedules import Schedules
@@ -22,12 +21,12 @@ def test_a_part_number_stands_where_the_part_is_ordered(tmp_path: Path) -> None:
     path = tmp_path / "job.yml"
     text = job_text(chain(2))
     path.write_text(text, encoding="utf-8")
-    plain = book_from_job(path).tables["materials"]
+    plain = book_of(path).tables["materials"]
     more = "    part: CAB-7\n    armour: true\n    price: 0.62 /m\n"
     text = text.replace("    build: solid\n", f"    build: solid\n{more}")
     text = text.replace("pack: 25\n", "pack: 25\n    part: '=CON-8'\n")
     path.write_text(text.replace("outputs: 2,", "outputs: 2, part: DEV-9,"), encoding="utf-8")
-    book = book_from_job(path)
+    book = book_of(path)
     rows = {row[0]: row[-1] for row in book.tables["materials"].rows}
     assert (rows["main"], rows["sealed"], rows["two"], rows["valve"]) == ("CAB-7", "=CON-8", "DEV-9", "")
     assert "Part number" not in [column.heading for column in plain.columns]

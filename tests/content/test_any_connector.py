@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from book_samples import book_of
 from samples import REPOSITORY, chain, job_text
-from slackloop.document.assemble import book_from_job
-from slackloop.document.old_book import Book
+from slackloop.document.book import Book
 
 PARTS_OF_ONE_MAKE = (
     r"\bskirt", r"\blatch", r"\bits slot\b", r"full depth", r"to the bottom", r"into the sealant", r"sealant all round",
@@ -23,7 +23,7 @@ def book(folder: Path, closing: str = "") -> Book:
     if closing:
         text = text.replace("    pack: 25\n", f"    pack: 25\n    closing: {closing}\n")
     (folder / "job.yml").write_text(text, encoding="utf-8")
-    return book_from_job(folder / "job.yml")
+    return book_of(folder / "job.yml")
 
 
 @pytest.mark.parametrize("pattern", PARTS_OF_ONE_MAKE)

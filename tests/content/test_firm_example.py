@@ -7,12 +7,12 @@ from functools import cache
 
 import pytest
 
+from book_samples import book_of, pages_of
 from samples import REPOSITORY
 from slackloop.cli import main
-from slackloop.document.assemble import book_from_job
+from slackloop.document.book import Book
 from slackloop.document.content_check import work_with_content
-from slackloop.document.old_book import Book
-from slackloop.document.old_page import Page
+from slackloop.document.page import Page
 from slackloop.document.standard_work import standard_book_of, work_standard
 
 JOB = REPOSITORY / "site_data" / "examples" / "firm" / "job.yml"
@@ -22,7 +22,7 @@ MARK = "The firm's own section"
 @cache
 def book() -> Book:
     """The book of the example."""
-    return book_from_job(JOB)
+    return book_of(JOB)
 
 
 def page(uri: str) -> Page:
@@ -77,7 +77,7 @@ def test_what_the_firm_asks_stands_in_lists_and_registers() -> None:
 def test_the_firms_standard_has_its_own_content_too() -> None:
     worked = work_standard(JOB.with_name("standard.yml"))
     assert worked.findings == ()
-    pages = {each.uri: html.unescape(each.markdown) for each in standard_book_of(worked).pages}
+    pages = pages_of(standard_book_of(worked))
     assert "On [the job's site] nobody works alone" in pages["safety/lone-work.md"]
     assert "Morning talk" in pages["issue/document.md"]
     assert "Only where groundwater stands high." in pages["method/morning-talk.md"]

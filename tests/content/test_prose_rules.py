@@ -14,7 +14,7 @@ from slackloop.cli import main
 from slackloop.document.content_check import work_with_content
 from slackloop.document.context import Context
 from slackloop.document.drawings.all_drawings import FIGURES
-from slackloop.document.old_book import known
+from slackloop.document.known import known
 from slackloop.document.tables.all import TABLES
 from slackloop.document.typed_values import typed_values
 from slackloop.document.worked import Refused, work

@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 
 import pytest
+from slackloop.document.assemble import book_from_job
 
 from samples import DEMO
-from slackloop.document.assemble import book_from_job
 from slackloop.document.drawings.sign_mark import sign_mark
 from slackloop.reference.folder import data_folder
 from slackloop.reference.tables import load_tables

@@ -9,10 +9,10 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
-
-from samples import DEMO
 from slackloop.document.assemble import book_from_job
 from slackloop.render.html.website import build_website
+
+from samples import DEMO
 from slackloop.render.workbook.schedules import schedule_files
 
 VOID = {"br", "img", "input", "meta", "link", "hr", "wbr", "col", "source"}

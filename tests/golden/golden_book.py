@@ -7,8 +7,8 @@ import re
 from functools import cache
 from pathlib import Path
 
-from slackloop.document.assemble import book_from_job
-from slackloop.document.old_book import Book
+from book_samples import book_of, pages_of
+from slackloop.document.book import Book
 
 HERE = Path(__file__).parent
 JOBS = HERE / "jobs"
@@ -35,7 +35,7 @@ _FIGURE = re.compile(r"<figure.*?<figcaption>(.*?)</figcaption>\n</figure>", re.
 @cache
 def book(name: str) -> Book:
     """The book of a golden job."""
-    return book_from_job(JOBS / f"{name}.yml")
+    return book_of(JOBS / f"{name}.yml")
 
 
 @cache
@@ -59,7 +59,7 @@ def facts(name: str) -> dict[str, frozenset[str]]:
 def kept(name: str) -> dict[str, str]:
     """The files kept of a golden job, by their path under its folder: one list of ids, and the pages."""
     lists = [f"{key}\n" + "".join(f"  {each}\n" for each in sorted(names)) for key, names in facts(name).items()]
-    pages = {page.uri: page.markdown for page in book(name).pages}
+    pages = pages_of(book(name))
     files = {uri.replace("/", "."): _TABLE.sub(_table, _FIGURE.sub(_drawing, pages[uri])) for uri in PAGES[name]}
     return {"facts.txt": "\n".join(lists), **files}
 

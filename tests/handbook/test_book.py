@@ -11,9 +11,9 @@ from pathlib import Path
 import markdown
 import pytest
 from slackloop.document.assemble import book_from_job
-from slackloop.document.old_book import Book
 
 from samples import DEMO, chain, job_text, random_boxes
+from slackloop.document.book import Book
 from slackloop.document.schedule_files import SCHEDULES, WORKBOOK, csv_file
 from slackloop.sections.addresses import box_uri
 from slackloop.sections.text import escape

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from book_samples import book_of
 from samples import chain, job_text
-from slackloop.document.assemble import book_from_job
 from slackloop.document.findings_page import sentence
 
 
@@ -19,7 +19,7 @@ def banners(folder: Path, **changes: tuple[str, str]) -> dict[str, str]:
         text = text.replace(old, new)
     path = folder / "job.yml"
     path.write_text(text, encoding="utf-8")
-    return {name: table.banner for name, table in book_from_job(path).tables.items() if table.banner}
+    return {name: table.banner for name, table in book_of(path).tables.items() if table.banner}
 
 
 def test_a_job_that_holds_has_no_banner(tmp_path: Path) -> None:

@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 from slackloop.document.assemble import book_from_job
-from slackloop.document.old_book import Book
 
 from samples import chain, job_text
 from slackloop.compute.ground.earth_rods import resistivity_for_rod, rod_ohms, wenner_ohm_m
 from slackloop.compute.ground.trench import triggers
+from slackloop.document.book import Book
 
 OSHA_FT = {"way-out": 4.0, "support": 5.0, "design": 20.0}
 """29 CFR 1926.651(c) and 1926.652: the depths from which each rule holds."""

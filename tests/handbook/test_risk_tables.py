@@ -8,11 +8,11 @@ from functools import cache
 
 import pytest
 from pydantic import ValidationError
+from slackloop.document.assemble import book_from_job
 
 from samples import DEMO
 from slackloop.compute.risk import CONTROL_ORDER, may_reach_f, risk
-from slackloop.document.assemble import book_from_job
-from slackloop.document.old_book import Book
+from slackloop.document.book import Book
 from slackloop.sections.catalogue import Hazard
 
 LEVELS = ("Low", "Medium", "Serious", "High")

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
+from book_samples import book_of
 from samples import DEMO
-from slackloop.document.assemble import book_from_job
 from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.boxes.cards import CardMaker
 
 
 def test_volts_and_slack_read_the_same_on_card_page_and_table() -> None:
-    book = book_from_job(DEMO)
+    book = book_of(DEMO)
     context = book.context
     tables = {name: [row for part in book.tables[name].parts for row in part.rows] for name in ("volts", "slack")}
     for index, card in enumerate(CardMaker(context).cards()):

@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 import ast
-import html
 import json
 from pathlib import Path
 from typing import get_args
 
 import pytest
 
+from book_samples import book_of_worked, pages_of
 from samples import REPOSITORY, chain, job_text
 from slackloop.cli import main
 from slackloop.compute.circuit.makers_limits import LimitName
-from slackloop.document.assemble import book_of
 from slackloop.document.worked import Refused, Worked, work
 from slackloop.reference.tables import load_tables
 from slackloop.site.answers import open_questions
@@ -156,12 +155,12 @@ def test_check_prints_the_answer(tmp_path: Path, capsys: pytest.CaptureFixture[s
 
 
 def test_pages_and_cover_tell_open_questions_and_answers(tmp_path: Path) -> None:
-    asked = book_of(worked(tmp_path, CLASS))
-    pages = {page.uri: html.unescape(page.markdown) for page in asked.pages}
+    asked = book_of_worked(worked(tmp_path, CLASS))
+    pages = pages_of(asked)
     assert asked.facts.open_questions == 1
     assert "1 question is not answered: ask the authority having jurisdiction." in pages["index.md"]
-    told = book_of(worked(tmp_path, f"{CLASS}  cover-open: {RFI}\n"))
-    pages = {page.uri: html.unescape(page.markdown) for page in told.pages}
+    told = book_of_worked(worked(tmp_path, f"{CLASS}  cover-open: {RFI}\n"))
+    pages = pages_of(told)
     assert told.facts.open_questions == 0
     assert "not answered" not in pages["index.md"]
     assert "2 warnings are answered." in pages["index.md"]

@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 from types import SimpleNamespace
 from typing import Any
 
-from slackloop.document.old_page import DocumentHeader, Page
+from slackloop.document.page import DocumentHeader, Page
 
 DATE = datetime(2026, 3, 2, tzinfo=UTC)
 FINGERPRINT = "4f1d9c2ab37e" * 5 + "abcd"

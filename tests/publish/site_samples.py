@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from slackloop.document.old_page import DocumentHeader, Page
+from slackloop.document.page import DocumentHeader, Page
 
 FACTS = DocumentHeader(
     number="HF-2031",

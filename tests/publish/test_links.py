@@ -5,7 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-
 from slackloop.render.html.links import check_site, read_document
 
 

@@ -10,10 +10,10 @@ import markdown
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-
-from samples import DEMO, REPOSITORY
 from slackloop.document.assemble import book_from_job
 from slackloop.render.html.markup import DRAWING, EXTENSIONS, render, render_html
+
+from samples import DEMO, REPOSITORY
 from slackloop.sections.text import escape
 
 

@@ -15,10 +15,10 @@ import pypdf
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from slackloop.render.typst.print import PrintError, build_pdf, look_files
 
 from publish.print_samples import DATE, FINGERPRINT, SampleBook, sample_book
-from slackloop.document.old_page import Page
-from slackloop.render.typst.print import PrintError, build_pdf, look_files
+from slackloop.document.page import Page
 
 JOB_FILE = {"heron-fold.yml": b"\xef\xbb\xbfformat: 1\r\nnote: caf\xc3\xa9\n", "odd.bin": bytes(range(256))}
 

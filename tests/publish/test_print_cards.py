@@ -13,16 +13,16 @@ from pathlib import Path
 import pypdf
 import pytest
 import segno
+from slackloop.document.assemble import book_from_job, book_of
+from slackloop.render.typst.print_document import Paper
 
 from publish.print_samples import DATE
 from samples import REPOSITORY
-from slackloop.document.assemble import book_from_job, book_of
+from slackloop.document.book import Book
 from slackloop.document.boxes.cards import STANDING_CAUTIONS, CardMaker, code_text
-from slackloop.document.old_book import Book
 from slackloop.document.worked import work
 from slackloop.render.typst.print_cards import build_cards
 from slackloop.render.typst.print_cards_code import QUIET_MODULES, scan_code
-from slackloop.render.typst.print_document import Paper
 from slackloop.sections.content import Content
 
 DEMO = REPOSITORY / "site_data" / "jobs" / "heron-fold.yml"

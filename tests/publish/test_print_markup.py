@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import pytest
-
 from slackloop.render.html.markup import render_html
-from slackloop.render.typst.print_drawing import prepare_drawing
 from slackloop.render.typst.print_line import Printing, Target
 from slackloop.render.typst.print_markup import PageWriter
 from slackloop.render.typst.print_tree import parse_html
+
+from slackloop.render.typst.print_drawing import prepare_drawing
 
 SVG = '<svg viewBox="0 0 40 20" width="40" height="20"><title>T</title><path stroke="currentColor"/></svg>'
 

@@ -8,8 +8,6 @@ import pytest
 import typst
 from hypothesis import given
 from hypothesis import strategies as st
-
-from slackloop.render.typst.print_fonts import TEXT_FAMILY, print_fonts
 from slackloop.render.typst.print_table import (
     LANDSCAPE_SIZES_PT,
     MOST_PORTRAIT_COLUMNS,
@@ -19,6 +17,8 @@ from slackloop.render.typst.print_table import (
     plan_columns,
     text_width_em,
 )
+
+from slackloop.render.typst.print_fonts import TEXT_FAMILY, print_fonts
 from slackloop.render.typst.print_text import literal
 
 PORTRAIT_PT, LANDSCAPE_PT = 493.0, 740.0

@@ -5,11 +5,11 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from slackloop.document.assemble import book_of
+from slackloop.render.html.website import build_website
 
 from benchmarks.publish import path_job
-from slackloop.document.assemble import book_of
 from slackloop.document.worked import work
-from slackloop.render.html.website import build_website
 from slackloop.render.workbook.schedules import schedule_files
 
 

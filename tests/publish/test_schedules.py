@@ -15,12 +15,12 @@ import openpyxl
 import pytest
 from openpyxl.workbook.workbook import Workbook
 from openpyxl.worksheet.worksheet import Worksheet
+from slackloop.document.assemble import book_from_job
 
 from compute.tally import JOBS, read
 from samples import DEMO, chain, job_text
-from slackloop.document.assemble import book_from_job
-from slackloop.document.old_book import Book
-from slackloop.document.old_page import DocumentHeader
+from slackloop.document.book import Book
+from slackloop.document.page import DocumentHeader
 from slackloop.document.schedule_files import SCHEDULES, WORKBOOK, csv_file
 from slackloop.render.workbook.schedule import Column, Formula, Schedule, csv_bytes
 from slackloop.render.workbook.schedules import schedule_files

@@ -8,12 +8,12 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-
-from publish.site_samples import FACTS, SampleBook, box_page, sample_book
-from slackloop.document.old_page import Page
 from slackloop.render.html.website import WebsiteFaulty, build_website
 from slackloop.render.html.website_mend import ThemeChanged, mend_content, mend_page
 from slackloop.render.html.website_menu import PagesRefused, menu
+
+from publish.site_samples import FACTS, SampleBook, box_page, sample_book
+from slackloop.document.page import Page
 
 
 @pytest.fixture(scope="module")

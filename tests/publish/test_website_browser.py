@@ -11,9 +11,9 @@ from threading import Thread
 from typing import TYPE_CHECKING
 
 import pytest
+from slackloop.render.html.website import build_website
 
 from publish.site_samples import sample_book
-from slackloop.render.html.website import build_website
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page

@@ -13,12 +13,12 @@ import pytest
 from mkdocs.commands.build import build
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import Abort
-
-from publish.site_samples import SampleBook, sample_book
-from slackloop.document import assemble
 from slackloop.render.html.website import build_website
 from slackloop.render.html.website_error import error_book
 from slackloop.render.html.website_plugin import SlackloopPlugin
+
+from publish.site_samples import SampleBook, sample_book
+from slackloop.document import assemble
 
 TOP = Path(__file__).parents[2]
 

@@ -18,7 +18,7 @@ from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.context import Context
 from slackloop.document.drawings.svg import Figure
 from slackloop.document.findings_page import answer_text, is_answered
-from slackloop.document.old_page import DocumentHeader
+from slackloop.document.page import DocumentHeader
 from slackloop.sections import format as fmt
 from slackloop.sections.addresses import box_uri
 from slackloop.sections.inspection_points import ON_RUNS

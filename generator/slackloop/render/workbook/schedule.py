@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
-from slackloop.document.old_page import DocumentHeader
+from slackloop.document.page import DocumentHeader
 from slackloop.sections.text import one_line
 from slackloop.units.unit_table import CUBIC_METRES_PER_CUBIC_YARD, METRES_PER_FOOT
 

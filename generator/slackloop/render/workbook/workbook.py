@@ -27,7 +27,7 @@ from openpyxl.worksheet.header_footer import HeaderFooterItem
 from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
-from slackloop.document.old_page import DocumentHeader
+from slackloop.document.page import DocumentHeader
 from slackloop.render.workbook.schedule import FORMULA_STARTS, Cell, Formula, Schedule, document_line, plain_text
 
 HEAD_ROW = 5
