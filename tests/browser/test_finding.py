@@ -7,10 +7,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from publish.site_samples import sample_book
 from slackloop.render.html.website import build_website
 
 from browser.kinds import PAGES
-from publish.site_samples import sample_book
 from slackloop.document.page import Page as BookPage
 from slackloop.sections.addresses import box_uri
 from slackloop.sections.text import escape

@@ -13,10 +13,10 @@ from pathlib import Path
 import pypdf
 import pytest
 import segno
+from publish.print_samples import DATE
 from slackloop.document.assemble import book_from_job, book_of
 from slackloop.render.typst.print_document import Paper
 
-from publish.print_samples import DATE
 from samples import REPOSITORY
 from slackloop.document.book import Book
 from slackloop.document.boxes.cards import STANDING_CAUTIONS, CardMaker, code_text

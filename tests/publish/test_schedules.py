@@ -104,7 +104,7 @@ def test_formulas_come_to_the_values_beside_them(path: Path) -> None:
         elif "/" in formula["Order"]:
             assert value["Order"] == math.ceil(math.ceil(added) / value["One order unit holds"])
         else:
-            step = float(re.fullmatch(r"=CEILING\(F\d+,([\d.]+)\)", formula["Order"])[1])  # type: ignore[index]
+            step = float(re.fullmatch(r"=CEILING\([A-Z]\d+,([\d.]+)\)", formula["Order"])[1])  # type: ignore[index]
             assert value["Order"] == pytest.approx(math.ceil(round(added / step, 6)) * step)
 
 
@@ -147,7 +147,37 @@ def test_us_job_gives_feet_first_and_metres_beside(tmp_path: Path) -> None:
     rows = rows_of(JOBS / "links.yml", "runs")
     assert list(rows[0]).index("Length (ft)") + 1 == list(rows[0]).index("Length (m)")
     for row in rows:
-        assert float(row["Length (ft)"]) * 0.3048 == pytest.approx(float(row["Length (m)"]), abs=1e-6)
+        for heading in ("Length", "Slack", "Length and slack", "Cover"):
+            assert float(row[f"{heading} (ft)"]) * 0.3048 == pytest.approx(float(row[f"{heading} (m)"]), abs=0.005)
+
+
+def test_us_job_orders_in_feet_and_cubic_yards() -> None:
+    """What is ordered by length or volume stands in US units first, and holds what SI asks for."""
+    rows = rows_of(JOBS / "links.yml", "materials")
+    assert list(rows[0]).index("Order, US") < list(rows[0]).index("Order")
+    per = {"ft": 0.3048, "yd3": 0.9144**3}
+    assert {"ft", "yd3"} <= {row["US unit"] for row in rows}
+    for row in rows:
+        told, order = float(row["Order, US"]) * per.get(row["US unit"], 1.0), float(row["Order"])
+        assert order - 1e-9 <= told <= order + 0.31
+    assert "US unit" not in rows_of(DEMO, "materials")[0]
+
+
+@pytest.mark.parametrize("path", [DEMO, JOBS / "links.yml"], ids=lambda path: path.stem)
+def test_no_limit_or_length_to_cut_is_written_on_the_wrong_side(path: Path) -> None:
+    """Cells as they stand against the figures that were worked out, at the decimals that a sheet shows."""
+    analysis, network = book(path).analysis, book(path).analysis.network
+    for row, loop in zip(rows_of(path, "loop-readings"), analysis.loops, strict=True):
+        low, high = float(row["Passes from (ohm)"]), float(row["Passes to (ohm)"])
+        assert loop.low_ohms <= low < loop.low_ohms + 0.01
+        assert loop.high_ohms - 0.01 < high <= loop.high_ohms
+        assert (round(low, 2), round(high, 2)) == (low, high)
+    for row, run, cover in zip(rows_of(path, "trench"), network.all_runs, analysis.covers, strict=True):
+        for column, exact in (("Length", run.length_m), ("Least cover", cover.min_m)):
+            for unit, metres in (("m", 1.0), ("ft", 0.3048)):
+                cell = row.get(f"{column} ({unit})")
+                if cell and exact is not None:
+                    assert exact - 1e-9 <= float(cell) * metres < exact + 0.011
 
 
 def test_text_of_the_job_is_never_a_formula() -> None:

@@ -12,6 +12,8 @@ from slackloop.reference.folder import data_folder
 from slackloop.reference.refusal import TableRefused
 from slackloop.reference.rows import Row
 from slackloop.reference.tables import load_tables
+from slackloop.sections.clauses import named_clauses
+from slackloop.sections.content import load_content
 
 
 def test_folders_are_found_from_another_working_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -105,3 +107,32 @@ def test_every_row_says_where_it_comes_from() -> None:
     assert len(rows) > 100
     assert all(row.source and row.checked for row in rows)
     assert not any("http" in row.source for row in rows)
+
+
+@pytest.mark.parametrize("basis", ["us", "uk", "general"])
+def test_every_clause_of_a_basis_is_cited_somewhere(basis: str) -> None:
+    """A clause that no section, rule of digging or computed rule names is a row that nothing reads."""
+    rules = load_tables().code_bases[basis]
+    cited = {row.clause for row in rules.excavation}
+    cited |= {part.clause for part in (rules.cover, rules.burial, rules.power_limit) if part is not None}
+    for section in load_content(data_folder("content")).sections:
+        for each in section.front.requirements:
+            if each.source == "code":
+                cited.update(named_clauses(each.clause))
+    assert {clause.id for clause in rules.clauses} <= cited
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ('    "1": Direct-buried cable\n', '    "1": Direct-buried cable\n    "9": Other\n', "nothing reads column 9"),
+        ("    gravel: gravel\n", "", "no word for the surface gravel"),
+        ("driveway: dwelling-driveway", "driveway: roads", "nothing reads the row dwelling-driveway"),
+    ],
+)
+def test_a_row_that_nothing_reads_is_refused(own: Path, old: str, new: str, said: str) -> None:
+    text = (own / "code_basis" / "us.yml").read_text()
+    assert old in text
+    (own / "code_basis" / "us.yml").write_text(text.replace(old, new, 1))
+    with pytest.raises(TableRefused, match=said):
+        load_tables(own)

@@ -23,12 +23,10 @@ class Fixed(BaseModel):
 
 
 class CoverCell(Fixed):
-    """One printed cell: inches and mm as the source prints them; raceway figures where it gives both."""
+    """One printed cell: inches and mm as the source prints them, for direct burial where it prints two figures."""
 
     inches: float = Field(ge=0)
     mm: float = Field(ge=0)
-    raceway_inches: float | None = None
-    raceway_mm: float | None = None
 
 
 class CoverRow(Row):
@@ -79,6 +77,11 @@ class CoverTable(Fixed):
                         raise ValueError(f"row {row.id} has no cell in column {column}")
         if self.voltages[-1].up_to_volts is not None:
             raise ValueError("the last voltage column needs no up_to_volts, so that every voltage finds one")
+        read = {column for each in self.voltages for column in (each.column, each.otherwise) if column}
+        if unread := sorted(set(self.columns) - read):
+            raise ValueError(f"nothing reads column {', '.join(unread)}")
+        if unread := sorted(set(rows) - set(self.surfaces.values())):
+            raise ValueError(f"nothing reads the row {', '.join(unread)}")
         return self
 
     def row(self, surface: str) -> CoverRow:
@@ -102,6 +105,8 @@ class Words(Fixed):
     """A pipe that a cable is pulled through."""
     drive: str = Field(min_length=3)
     """What cars come to a house on."""
+    leakage_switch: str = Field(min_length=3)
+    """The device that cuts the power when current leaks, as it is marked."""
     locate: str = Field(min_length=3)
     """How buried services are asked for, as a whole sentence."""
     surfaces: dict[str, str]

@@ -213,6 +213,7 @@ def _words(basis: CodeBasis, analysis: Analysis) -> dict[str, str]:
         "electrician": words.electrician,
         "raceway": words.raceway,
         "drive": words.drive,
+        "leakage_switch": words.leakage_switch,
         "locate": words.locate,
         "cover_question": " ".join(questions) or basis.who_decides_cover,
         "cover_clause": basis.cite(basis.cover.clause) if basis.cover else basis.title,

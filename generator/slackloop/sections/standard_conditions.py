@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from types import MappingProxyType
 
+from slackloop.site.effective_values import LONG_LEAD_M
 from slackloop.site.standard_reading import Standard
+from slackloop.units.figure import length
 
 Answer = Callable[[Standard], bool | None]
 """True or False where the standard says so; nothing where each job says it for itself."""
@@ -55,7 +57,7 @@ _WORDS_AND_ANSWERS: dict[str, tuple[str, Answer]] = {
     "warning-tape": ("the job asks for warning tape", _equal("trench", "warning_tape", to=True)),
     "has-branches": ("the path has branches", _job),
     "has-device-boxes": ("a box holds a device", _job),
-    "has-long-leads": ("a solenoid stands more than 1.5 m (5 ft) from its box", _job),
+    "has-long-leads": (f"a solenoid stands more than {length(LONG_LEAD_M, 'most').text('metric')} from its box", _job),
     "has-electrodes": ("", lambda standard: True),
     "surge-part-stated": ("the job names its surge part", _stated("rules", "earthing", "surge_part", then=True)),
     "surge-part-open": ("the job names no surge part", _stated("rules", "earthing", "surge_part", then=False)),

@@ -113,6 +113,7 @@ class Values:
     electrician: str
     raceway: str
     drive: str
+    leakage_switch: str
     locate: str
     cover_question: str
     cover_clause: str

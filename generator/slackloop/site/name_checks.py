@@ -8,6 +8,7 @@ from slackloop.source.finding import At, Finding
 from slackloop.source.suggestions import did_you_mean, listed
 from slackloop.site.raw_job import BOXES, CLOSURES, RawJob, length_of, text_of
 from slackloop.site.effective_values import LONG_LEAD_M
+from slackloop.units.figure import length
 
 _TABLES: dict[str, str] = {
     "cable": "cables",
@@ -132,11 +133,12 @@ def _leads(raw: RawJob) -> tuple[list[Finding], str | None]:
         return [], default
     index, box = long_leads[0]
     boxes = listed([text_of(box.get("id")) or f"item {index}" for index, box in long_leads])
+    long = length(LONG_LEAD_M, "most").brief("us" if text_of(raw.get("job", "units")) == "us" else "metric")
     return [
         Finding(
             "warning",
             "lead-cable-unknown",
-            f"no cable is named for leads longer than {LONG_LEAD_M} m: {boxes}",
+            f"no cable is named for leads longer than {long}: {boxes}",
             (*BOXES, index, "lead"),
             text_of(box.get("id")) or "",
             expected="path.lead_cable, lead_cable on the box, or one cable that no run uses",

@@ -27,7 +27,7 @@ class Run:
     surface: str
     cover_m: float
     closure: bool = False
-    in_duct: bool = False
+    duct: Quantity | None = None
     stated: Quantity | None = None
     cover_stated: Quantity | None = None
 
@@ -121,7 +121,7 @@ def _feeding_run(job: Job, box: Box) -> Run:
         cable=resolve.cable(job, box),
         surface=box.surface,
         cover_m=resolve.cover_m(job, box),
-        in_duct=box.duct is not None,
+        duct=box.duct,
         stated=box.run,
         cover_stated=resolve.cover(job, box),
     )
@@ -138,7 +138,7 @@ def _closing_runs(job: Job) -> tuple[Run, ...]:
             surface=closure.surface,
             cover_m=resolve.cover_m(job, closure),
             closure=True,
-            in_duct=closure.duct is not None,
+            duct=closure.duct,
             stated=closure.run,
             cover_stated=resolve.cover(job, closure),
         )

@@ -9,11 +9,12 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import lru_cache
 
 from slackloop.units.ladder import US, Kind, System, tell
 from slackloop.units.quantity import Quantity
-from slackloop.units.rounding import Rounding
+from slackloop.units.rounding import Rounding, earned_step, to_step
 from slackloop.units.unit_table import METRES_PER_FOOT, METRES_PER_INCH
 
 US_UNITS = frozenset({"in", "ft", "yd", "yd3", "ft3", "degF"})
@@ -83,6 +84,14 @@ class Figure:
         if self.kind == "volts" and self.value <= 0.0:
             return NONE_LEFT
         return _tell(self.value, self.kind, self.rounding, system, self.digits)
+
+    @property
+    def earned(self) -> float:
+        """Its value with the digits that it has earned, rounded to its side, for a cell of a spreadsheet."""
+        if self.digits is None:
+            return self.value
+        exact = Fraction(self.value)
+        return float(to_step(exact, earned_step(exact, self.digits), self.rounding))
 
     def _stated_in(self, system: System) -> str:
         """The part of the job's own words that is in this system; empty where there is none."""

@@ -116,7 +116,7 @@ class BoxFacts:
 
     def _laid(self, run: Run) -> str:
         """The cable of a run, and that it lies in a duct where it does."""
-        return f"{self._cable(run.cable)}, in a duct" if run.in_duct else self._cable(run.cable)
+        return f"{self._cable(run.cable)}{duct_text(self.context, run)}"
 
     def _cable(self, name: str) -> str:
         """A cable by its name and what it is."""
@@ -191,6 +191,11 @@ def least_cover_text(cover: CoverAnswer, context: Context) -> str:
     if cover.min_m is None:
         return "No figure"
     return fmt.printed(context.units, "least", metres=cover.min_m, inch=cover.min_inches)
+
+
+def duct_text(context: Context, run: Run) -> str:
+    """What a run lies in, to follow its cable: ``, in a duct of 38 mm inside``; empty where it has no duct."""
+    return f", in a duct of {fmt.stated(run.duct, context.units, 'nearest')} inside" if run.duct else ""
 
 
 def cover_text(context: Context, run: Run) -> str:

@@ -188,7 +188,7 @@ class CardMaker:
         return CardRun(
             way=f"{word} {tail.origin.removeprefix('run ')}",
             length=fmt.told(run.length, self.context.units),
-            cable=f"{run.cable}, {fmt.conductor_label(cable.conductor)} {cable.build}",
+            cable=f"{run.cable}, {fmt.conductor_label(cable.conductor)} {cable.build}{', in duct' if run.duct else ''}",
             colour_a=cable.cores.a,
             colour_b=cable.cores.b,
             surface=self.context.surface(run.surface),

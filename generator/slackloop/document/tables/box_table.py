@@ -28,9 +28,10 @@ def box_table(context: Context) -> Table:
     """Every box in the order in which the path reaches it."""
     supply, job = context.analysis.supply, context.job
     parts = tuple(Part(group.title, tuple(_row(context, index) for index in group.indices)) for group in context.groups)
+    rest, most = (fmt.amps(amps, "highest") for amps in (supply.standby_a, supply.worst_a))
     intro = (
-        f"At rest the path takes {fmt.amps(supply.standby_a, 'highest')}; at most {fmt.amps(supply.worst_a, 'highest')}, and the controller "
-        f"delivers {fmt.written(job.supply.limit.text)}. The path can carry "
+        f"At rest the path takes {rest}; at most {most}, and the controller delivers "
+        f"{fmt.written(job.supply.limit.text)}. The path can carry "
         f"{fmt.count(supply.most_stations_at_once, 'station', 'stations')} at once; the job asks for "
         f"{job.supply.stations_at_once}."
     )

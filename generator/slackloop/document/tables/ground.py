@@ -88,6 +88,7 @@ def trench_table(context: Context) -> Table:
     soil = context.tables.soils.find(context.job.conditions.soil)
     sand = context.tables.soils.find(BEDDING_SOIL)
     rows = tuple(dict.fromkeys(row for row in (soil, sand) if row is not None))
+    unit = "m³" if units == "metric" else "yd³"
     sources = tuple(f"Swell and shrinkage of {row.name}: {row.source} ({row.checked})." for row in rows)
     return Table(
         "trench",
@@ -103,8 +104,8 @@ def trench_table(context: Context) -> Table:
         parts,
         (JOB, COMPUTED, *sources),
         notes=tuple(
-            f"{row.name.capitalize()}: 1 m³ in the ground is {row.bank_to_loose:.2f} m³ dug out and "
-            f"{row.bank_to_compacted:.2f} m³ compacted."
+            f"{row.name.capitalize()}: 1 {unit} in the ground is {row.bank_to_loose:.2f} {unit} dug out and "
+            f"{row.bank_to_compacted:.2f} {unit} compacted."
             for row in rows
         ),
         banner=failed_banner(context, "trench", "cover"),

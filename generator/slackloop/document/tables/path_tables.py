@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from slackloop.document.boxes.box_facts import cover_text, least_cover_text
+from slackloop.document.boxes.box_facts import cover_text, duct_text, least_cover_text
 from slackloop.document.context import Context
 from slackloop.document.tables.failed import failed_banner
 from slackloop.document.tables.resistance_basis import NOMINAL_SOURCE, largest_source, volts_basis
@@ -57,7 +57,7 @@ def runs_table(context: Context) -> Table:
         least = least_cover_text(cover, context)
         ends = (box_link(context, run.from_id), box_link(context, run.to_id))
         length = fmt.told(run.length, units)
-        cable, under = f"{run.cable}, in a duct" if run.in_duct else run.cable, context.surface(run.surface)
+        cable, under = f"{run.cable}{duct_text(context, run)}", context.surface(run.surface)
         return (*ends, length, cable, numbers.get(run.id, "–"), under, cover_text(context, run), least)
 
     parts = by_arm(context, cells)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from slackloop.compute.ground.cover import CoverAnswer
-from slackloop.document.boxes.box_facts import cover_text, least_cover_text
+from slackloop.document.boxes.box_facts import cover_text, duct_text, least_cover_text
 from slackloop.document.boxes.box_ids import box_page_id
 from slackloop.document.context import Context
 from slackloop.document.inline import Line, line, link, strong
@@ -58,7 +58,7 @@ def _row(context: Context, position: int) -> tuple[Cell, ...]:
     run, units = context.network.all_runs[position], context.units
     cover, trench = context.analysis.covers[position], context.analysis.trench.runs[position]
     cable = context.job.cables[run.cable]
-    kind = f"{fmt.conductor_label(cable.conductor)} {cable.build}{', in a duct' if run.in_duct else ''}"
+    kind = f"{fmt.conductor_label(cable.conductor)} {cable.build}{duct_text(context, run)}"
     least = least_cover_text(cover, context)
     return (
         cell(box_line(context, run.from_id)),

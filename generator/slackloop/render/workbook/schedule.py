@@ -10,6 +10,7 @@ from typing import Literal
 
 from slackloop.document.page import DocumentHeader
 from slackloop.sections.text import one_line
+from slackloop.units.rounding import Rounding, rounded
 from slackloop.units.unit_table import CUBIC_METRES_PER_CUBIC_YARD, METRES_PER_FOOT
 
 Cell = str | int | float | None
@@ -19,6 +20,8 @@ Units = Literal["metric", "us"]
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")
 """A spreadsheet reads text that starts with one of these as a formula."""
 SHORT_FINGERPRINT = 12
+METRIC_DIGITS, US_DIGITS = 3, 2
+"""Decimals of a measured column."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,18 +76,23 @@ class Schedule:
 
 @dataclass(frozen=True, slots=True)
 class Measure:
-    """A measured column: metric, and the US unit before it where the job is in US units."""
+    """A measured column: metric, and the US unit before it where the job is in US units.
+
+    Both are rounded to the decimals that a sheet shows, to the side of ``rounding``, so that no sheet rounds again;
+    what has no side keeps all its decimals, so that sums stay true.
+    """
 
     heading: str
     kind: Literal["length", "volume"]
     units: Units
+    rounding: Rounding
 
     @property
     def columns(self) -> tuple[Column, ...]:
         """One column, or two with the US unit first."""
         metric, us = ("m", "ft") if self.kind == "length" else ("m3", "yd3")
-        own = Column(self.heading, metric, 3)
-        return (own,) if self.units == "metric" else (Column(self.heading, us, 2), own)
+        own = Column(self.heading, metric, METRIC_DIGITS)
+        return (own,) if self.units == "metric" else (Column(self.heading, us, US_DIGITS), own)
 
     @property
     def titles(self) -> tuple[str, ...]:
@@ -93,9 +101,16 @@ class Measure:
 
     def cells(self, value: float | None) -> tuple[float | None, ...]:
         """The value in each of its columns."""
+        if value is None:
+            return (None,) * len(self.columns)
         per = METRES_PER_FOOT if self.kind == "length" else CUBIC_METRES_PER_CUBIC_YARD
-        own = number(value)
-        return (own,) if self.units == "metric" else (None if value is None else number(value / per), own)
+        own = limited(value, METRIC_DIGITS, self.rounding)
+        return (own,) if self.units == "metric" else (limited(value / per, US_DIGITS, self.rounding), own)
+
+
+def limited(value: float, digits: int, rounding: Rounding) -> float:
+    """A figure with ``digits`` decimals, rounded to the side that its reader is safe on; whole where it has none."""
+    return round(value, 9) if rounding == "nearest" else rounded(value, 10.0**-digits, rounding)
 
 
 def number(value: float | None) -> float | None:

@@ -7,13 +7,17 @@ from collections.abc import Callable, Iterator, Sequence
 from slackloop.compute.cable.materials import Material
 from slackloop.compute.cable.splices import Splice, Wire
 from slackloop.compute.computed_job import BEDDING_SOIL
+from slackloop.compute.ground.cover import CoverAnswer
 from slackloop.document.book import Book
 from slackloop.document.schedule_files import SCHEDULES, WORKBOOK, csv_file
 from slackloop.document.tables.ground import cover_verdict
-from slackloop.render.workbook.schedule import Column, Formula, Measure, Row, Schedule, csv_bytes, number
+from slackloop.render.workbook.schedule import Column, Formula, Measure, Row, Schedule, csv_bytes, limited, number
 from slackloop.render.workbook.workbook import workbook_bytes
 from slackloop.sections.spans import spans
 from slackloop.site import effective_values as resolve
+from slackloop.units.figure import temperature
+from slackloop.units.rounding import rounded
+from slackloop.units.unit_table import CUBIC_METRES_PER_CUBIC_YARD, METRES_PER_FOOT
 
 JOB = "Job file"
 COMPUTED = "Computed from the job file"
@@ -48,8 +52,9 @@ class Schedules:
 
     def materials(self) -> Schedule:
         """What to order: the quantity, what is added, what one order unit holds, whole units."""
+        us = (Column("Order, US"), Column("US unit")) if self.units == "us" else ()
         columns = (
-            Column("Item"), Column("Kind"), Column("Quantity", "", 2), Column("Unit"), Column("Added", "fraction"),
+            Column("Item"), Column("Kind"), *us, Column("Quantity", "", 2), Column("Unit"), Column("Added", "fraction"),
             Column("With what is added", "", 2), Column("One order unit holds"), Column("Order"),
             Column("Order unit"), Column("Part number"), Column("From"), Column("Boxes"), Column("Needed in"),
             Column("Source"),
@@ -63,10 +68,21 @@ class Schedules:
         with_added = Formula("=ROUND({Quantity}*(1+{Added (fraction)}),6)", round(extended, 6))
         where = spans(line.boxes, self.network.index) or "controller"
         return (
-            line.item, line.kind, number(line.quantity), line.unit, number(line.extra), with_added,
-            number(line.holds), self._order(line), line.order_unit, line.part, line.basis, len(line.boxes), where,
-            self._material_source(line),
+            line.item, line.kind, *self._us_order(line), number(line.quantity), line.unit, number(line.extra),
+            with_added, number(line.holds), self._order(line), line.order_unit, line.part, line.basis, len(line.boxes),
+            where, self._material_source(line),
         )  # fmt: skip
+
+    def _us_order(self, line: Material) -> Row:
+        """What to order in feet or cubic yards, for a US job; pieces, packs and reels as they are."""
+        if self.units != "us":
+            return ()
+        if line.order_unit not in ("m", "m3"):
+            return Formula("={Order}", line.order), line.order_unit
+        unit, per, step = ("ft", METRES_PER_FOOT, 1.0)
+        if line.order_unit == "m3":
+            unit, per, step = ("yd3", CUBIC_METRES_PER_CUBIC_YARD, 0.1)
+        return Formula(f"=CEILING(ROUND({{Order}}/{per!r},6),{step:g})", rounded(line.order / per, step, "cut")), unit
 
     def _order(self, line: Material) -> Formula:
         if line.order_unit == "reel":
@@ -96,7 +112,8 @@ class Schedules:
 
     def boxes(self) -> Schedule:
         """Every box in path order."""
-        path, slack, lead = (Measure(name, "length", self.units) for name in ("Along the path", "Slack", "Lead"))
+        path = Measure("Along the path", "length", self.units, "nearest")
+        slack, lead = (Measure(name, "length", self.units, "cut") for name in ("Slack", "Lead"))
         columns = (
             *(Column(name) for name in ("Box", "Name", "Device", "Address", "Stations", "Cable ends")),
             *path.columns, *slack.columns, *lead.columns, Column("Electrode"), Column("Note"), Column("Source"),
@@ -117,24 +134,28 @@ class Schedules:
 
     def runs(self) -> Schedule:
         """Every run with its slack, its reel and its cover, closing runs last."""
-        length, slack, cover = (Measure(name, "length", self.units) for name in ("Length", "Slack", "Cover"))
-        whole = Column("Length and slack", "m", 3)
+        length, slack, whole = (
+            Measure(name, "length", self.units, "cut") for name in ("Length", "Slack", "Length and slack")
+        )
+        cover = Measure("Cover", "length", self.units, "least")
         columns = (
             *(Column(name) for name in ("From", "To", "Cable", "Reel", "Surface")),
-            *length.columns, *slack.columns, whole, *cover.columns, Column("Closes a ring"), Column("Source"),
+            *length.columns, *slack.columns, *whole.columns, *cover.columns, Column("Closes a ring"), Column("Source"),
         )  # fmt: skip
         pieces = {piece.run_id: piece for plan in self.analysis.reels for piece in plan.pieces if piece.run_id}
         reel = {run: n for plan in self.analysis.reels for run, n in plan.reel_numbers().items()}
         rows: list[Row] = []
         for run in self.network.all_runs:
-            piece_m = pieces[run.id].length_m
+            own, spare = length.cells(run.length_m), slack.cells(pieces[run.id].length_m - run.length_m)
             rows.append((
                 run.from_id, run.to_id, run.cable, reel.get(run.id), self._under(run.surface),
-                *length.cells(run.length_m), *slack.cells(piece_m - run.length_m),
-                Formula("={Length (m)}+{Slack (m)}", round(piece_m, 9)),
+                *own, *spare, *(
+                    Formula(f"={{Length ({column.unit})}}+{{Slack ({column.unit})}}", round((a or 0.0) + (b or 0.0), 9))
+                    for column, a, b in zip(length.columns, own, spare, strict=True)
+                ),
                 *cover.cells(run.cover_m), "yes" if run.closure else "no", f"{JOB}; reel computed from it",
             ))  # fmt: skip
-        return self._schedule("runs", columns, rows, (*length.titles, *slack.titles, whole.title))
+        return self._schedule("runs", columns, rows, (*length.titles, *slack.titles, *whole.titles))
 
     def splices(self) -> Schedule:
         """Every splice of every box, path side then solenoid side."""
@@ -160,18 +181,25 @@ class Schedules:
 
     def reels(self) -> Schedule:
         """A row for each reel: its lengths in pulling order, what they take with waste, what is left."""
-        taken, left, holds = (Measure(name, "length", self.units) for name in ("Taken, with waste", "Left", "Reel"))
+        taken = Measure("Taken, with waste", "length", self.units, "cut")
+        left, holds = (Measure(name, "length", self.units, "lowest") for name in ("Left", "Reel"))
         columns = (Column("Cable"), Column("Reel number"), Column("Lengths, in pulling order"), Column("Lengths"),
                    *holds.columns, *taken.columns, *left.columns, Column("Source"))  # fmt: skip
         rows: list[Row] = []
         for plan in self.analysis.reels:
             for n, reel in enumerate(plan.reels, start=1):
                 names = ", ".join(piece.id for piece in reel.pieces)
-                rest: Row = left.cells(reel.left_m)
-                live = Formula("={Reel (m)}-{Taken, with waste (m)}", round(reel.left_m, 9))
+                held, used = holds.cells(plan.reel_m), taken.cells(reel.used_m)
+                rest = (
+                    Formula(
+                        f"={{Reel ({column.unit})}}-{{Taken, with waste ({column.unit})}}",
+                        round((a or 0.0) - (b or 0.0), 9),
+                    )
+                    for column, a, b in zip(left.columns, held, used, strict=True)
+                )
                 rows.append((
-                    plan.cable, n, names, len(reel.pieces), *holds.cells(plan.reel_m), *taken.cells(reel.used_m),
-                    *rest[:-1], live, f"{COMPUTED}; plan {plan.way}; fewest reels {plan.fewest_reels}: "
+                    plan.cable, n, names, len(reel.pieces), *held, *used, *rest,
+                    f"{COMPUTED}; plan {plan.way}; fewest reels {plan.fewest_reels}: "
                     f"{plan.bound_source}",
                 ))  # fmt: skip
         return self._schedule("reels", columns, rows, ("Lengths", *taken.titles, *left.titles))
@@ -179,12 +207,14 @@ class Schedules:
     def loop_readings(self) -> Schedule:
         """What a meter shows at the controller with the pair shorted at each box, and a column to fill in."""
         climate = self.job.conditions.soil_temperature
-        headings = (f"Soil at {climate.low.si:g} C", "At 20 C", f"Soil at {climate.high.si:g} C",
-                    "Passes from", "Passes to", "Read on site")  # fmt: skip
+        low, high = temperature(climate.low.si, "lowest"), temperature(climate.high.si, "highest")
+        figures = low, temperature(20.0, "nearest"), high
+        cold, mild, hot = (each.alone(self.units).replace("°", "") for each in figures)
+        headings = (f"Soil at {cold}", f"At {mild}", f"Soil at {hot}", "Passes from", "Passes to", "Read on site")
         columns = (Column("Box"), *(Column(heading, "ohm", 2) for heading in headings), Column("Source"))
         rows = [
-            (box, *(number(ohms) for ohms in (loop.ohms_cold, loop.ohms_20c, loop.ohms_hot, loop.low_ohms,
-                                              loop.high_ohms)), None, f"{COMPUTED}; {COPPER}")
+            (box, *(number(ohms) for ohms in (loop.ohms_cold, loop.ohms_20c, loop.ohms_hot)),
+             limited(loop.low_ohms, 2, "least"), limited(loop.high_ohms, 2, "most"), None, f"{COMPUTED}; {COPPER}")
             for box, loop in zip(self.network.boxes, self.analysis.loops, strict=True)
         ]  # fmt: skip
         note = "Pair off the controller, shorted at the box; cable alone. Take the test leads' own reading off."
@@ -193,22 +223,20 @@ class Schedules:
     def electrodes(self) -> Schedule:
         """Where electrodes stand, why, and the rods at each."""
         answer, rules = self.analysis.electrodes, self.job.rules.earthing
-        columns = (Column("Where"), Column("Why here"), Column("Rods"), Column("One rod in the assumed soil", "ohm", 1),
+        columns = (Column("Where"), Column("Why here"), Column("Rods"), Column("One rod in the assumed soil", "ohm"),
                    Column("Target", "ohm", 1), Column("Read on site", "ohm", 1), Column("Source"))  # fmt: skip
         rods = answer.rods_for_target or 1
+        one_rod = answer.one_rod.earned if answer.one_rod else None
         source = "Job file; soil not measured" if answer.ohms_each is None else f"Placing and target: job file. {RODS}"
-        rows = [
-            (place.where, place.reason, rods, number(answer.ohms_each), rules.target.si, None, source)
-            for place in answer.places
-        ]
+        rows = [(place.where, place.reason, rods, one_rod, rules.target.si, None, source) for place in answer.places]
         return self._schedule("electrodes", columns, rows, ("Rods",))
 
     def trench(self) -> Schedule:
         """Cover of each run against the code basis, depth and volumes."""
         names = ("Length", "Cover", "Least cover", "Depth")
-        length, cover, least, depth = (Measure(name, "length", self.units) for name in names)
+        length, cover, least, depth = (Measure(name, "length", self.units, "least") for name in names)
         dug_names = ("Dug, in the ground", "Dug, loose", "Bedding, compacted", "Backfill, compacted", "Surplus, loose")
-        volumes = [Measure(name, "volume", self.units) for name in dug_names]
+        volumes = [Measure(name, "volume", self.units, "nearest") for name in dug_names]
         columns = (
             Column("Run to"), Column("Surface"), *length.columns, *cover.columns, *least.columns, Column("Verdict"),
             *depth.columns, *(column for each in volumes for column in each.columns), Column("Source"),
@@ -222,12 +250,17 @@ class Schedules:
             values = (dug.dug_m3, dug.loose_m3, dug.bedding_m3, dug.backfill_m3, dug.surplus_m3)
             rows.append((
                 run.id, self._under(run.surface), *length.cells(run.length_m), *cover.cells(run.cover_m),
-                *least.cells(asked.min_m), cover_verdict(asked), *depth.cells(dug.depth_m),
+                *self._least_cover(asked, least), cover_verdict(asked), *depth.cells(dug.depth_m),
                 *(cell for each, value in zip(volumes, values, strict=True) for cell in each.cells(value)),
                 f"{JOB}{code}{swell}",
             ))  # fmt: skip
         totals = (*length.titles, *(title for each in volumes for title in each.titles))
         return self._schedule("trench", columns, rows, totals, note="" if basis.cover else basis.who_decides_cover)
+
+    def _least_cover(self, asked: CoverAnswer, least: Measure) -> tuple[float | None, ...]:
+        """The least cover; in a US job in the inches that its source prints, where it prints both."""
+        cells = least.cells(asked.min_m)
+        return (asked.min_inches / 12.0, *cells[1:]) if self.units == "us" and asked.min_inches is not None else cells
 
     def _under(self, surface: str) -> str:
         """A surface in the words of the job's code basis."""
