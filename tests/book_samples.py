@@ -6,7 +6,10 @@ from functools import cache
 from pathlib import Path
 
 from slackloop.document.book import Book, make_book
+from slackloop.document.inline import plain
 from slackloop.document.page import Page
+from slackloop.document.source_line import source_line
+from slackloop.document.table import Table
 from slackloop.document.walk import words
 from slackloop.document.worked import Worked, work
 from slackloop.pipeline.handbook_folder import context_of
@@ -58,3 +61,13 @@ def html_of(book: Pages, id: str) -> str:
 def all_words(book: Pages) -> str:
     """What all pages say."""
     return "\n".join(page_words(book, page.id) for page in book.pages)
+
+
+def rows_of(table: Table) -> list[tuple[str, ...]]:
+    """The words of every cell of a table, a row each."""
+    return [tuple(plain(cell.line) for cell in row) for row in table.rows]
+
+
+def said_by(table: Table) -> str:
+    """What a table says around its rows: its intro, its notes and where its figures come from."""
+    return " ".join(plain(each) for each in (table.intro, *table.notes, source_line(table)))

@@ -7,6 +7,7 @@ the group without its colour, and the picture tells the sign without its words.
 from __future__ import annotations
 
 import math
+import re
 from functools import lru_cache
 
 from slackloop.document.blocks import Sign
@@ -58,15 +59,19 @@ CUT: dict[str, tuple[str, ...]] = {
     "M008": ("M28 26h8", "M28 32h8"),
 }
 """Lines in the colour of the ground, over the outlines."""
+_NAMES = re.compile(r' id="[^"]*"| role="img" aria-labelledby="[^"]*"|<(title|desc)\b[^>]*>.*?</\1>')
 
 
 @lru_cache(maxsize=64)
-def sign_svg(number: str, words: str) -> str:
-    """The sign as SVG; ``number`` is that of ISO 7010, as ``W012``. Raises ``ValueError`` for any other text."""
+def sign_svg(number: str) -> str:
+    """The sign as SVG; ``number`` is that of ISO 7010, as ``W012``. Raises ``ValueError`` for any other text.
+
+    A sign comes more than once on a page, always beside its words: it has no id, and no reader speaks it a second time.
+    """
     kind = number[:1]
     if kind not in KINDS or not (number[1:].isascii() and number[1:].isdigit() and len(number) == 4):
         raise ValueError(f"not a sign number of ISO 7010: {number!r}")
-    canvas = Canvas(f"sign-{number.lower()}", f"{KINDS[kind]}: {words}", "", SIZE)
+    canvas = Canvas(f"sign-{number.lower()}", KINDS[kind], "", SIZE)
     ground, ink = _frame(canvas, kind)
     outlines = FILLED.get(number)
     if outlines is None:
@@ -75,12 +80,12 @@ def sign_svg(number: str, words: str) -> str:
         canvas.path(data, fill=ink, stroke="none")
     for data in CUT.get(number, ()):
         canvas.path(data, stroke=ground, width=2.2, cap="round")
-    return canvas.figure(SIZE).svg
+    return _NAMES.sub("", canvas.figure(SIZE).svg).replace("<svg ", '<svg aria-hidden="true" ', 1)
 
 
 def sign(number: str, words: str, more: Line = ()) -> Sign:
     """A sign with its words; without a number, words alone."""
-    return Sign(number, sign_svg(number, words) if number else "", words, more)
+    return Sign(number, sign_svg(number) if number else "", words, more)
 
 
 def _frame(canvas: Canvas, kind: str) -> tuple[str, str]:
