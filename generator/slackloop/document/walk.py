@@ -90,8 +90,15 @@ def own_lines(block: Block) -> Iterator[Line]:
 
 def lines(blocks: Sequence[Block]) -> Iterator[Line]:
     """Every line of blocks, in reading order."""
-    for block in walk(blocks):
-        yield from own_lines(block)
+    for block in blocks:
+        if isinstance(block, Steps):
+            for step in block.steps:
+                yield line(step.only_where)
+                yield from lines((*step.blocks, *step.drawings, *step.why, *step.stop))
+                yield from (check.line for check in step.checks)
+        else:
+            yield from own_lines(block)
+            yield from lines(inside(block))
 
 
 def words(blocks: Sequence[Block]) -> str:
