@@ -64,7 +64,7 @@ def test_the_field_shows_which_boxes_begin_so(demo: Path, screens: Screens) -> N
         page.goto((demo / "index.html").as_uri())
         type_id(page, "b3")
         assert page.locator("#box-id-said").inner_text() == "10 boxes begin so. The first 8:"
-        assert page.locator(".go-to-box-found a").all_inner_texts() == [f"B3{number}" for number in range(8)]
+        assert page.locator(".box-found a").all_inner_texts() == [f"B3{number}" for number in range(8)]
         page.keyboard.press("Enter")
         page.keyboard.press("Tab")
         page.keyboard.press("Tab")
@@ -79,7 +79,7 @@ def test_the_field_says_plainly_that_there_is_no_such_box(demo: Path, screens: S
         type_id(page, "B99")
         page.keyboard.press("Enter")
         assert page.locator("#box-id-said").inner_text() == "No box is called “B99”, and none begins so."
-        assert page.locator(".go-to-box-found a").count() == 0
+        assert page.locator(".box-found a").count() == 0
         assert page.url.endswith("/index.html")
         page.keyboard.press("Control+A")
         page.keyboard.press("Delete")
@@ -90,7 +90,7 @@ def test_the_field_says_plainly_that_there_is_no_such_box(demo: Path, screens: S
 def test_without_scripts_the_lists_remain_and_the_field_is_hidden(demo: Path, screens: Screens) -> None:
     with screens.open(scripts=False) as screen:
         screen.page.goto((demo / PAGES["all boxes"]).as_uri())
-        assert not screen.page.locator(".go-to-box").is_visible()
+        assert not screen.page.locator(".box-finder").is_visible()
         assert screen.page.locator(".box-links a").count() == 40
 
 
@@ -112,7 +112,7 @@ def test_an_id_is_text_and_nothing_else(name: str, hostile_site: Path, screens: 
         page = screen.page
         page.goto((hostile_site / "index.html").as_uri())
         page.locator("#box-id").fill(name[:4])
-        assert name in page.locator(".go-to-box-found a").all_text_contents()
+        assert name in page.locator(".box-found a").all_text_contents()
         page.keyboard.press("Enter")
         page.wait_for_url("**/boxes/**", timeout=60_000)
         assert page.evaluate("window.hit") is None
@@ -126,7 +126,7 @@ def test_two_ids_that_differ_in_letter_size_are_told_apart(hostile_site: Path, s
         page.goto((hostile_site / "index.html").as_uri())
         type_id(page, "pump a")
         page.keyboard.press("Enter")
-        assert page.locator(".go-to-box-found a").all_inner_texts() == ["Pump A", "PUMP A"]
+        assert page.locator(".box-found a").all_inner_texts() == ["Pump A", "PUMP A"]
         assert page.url.endswith("/index.html")
         type_id(page, "PUMP A")
         page.keyboard.press("Enter")

@@ -20,6 +20,7 @@ from slackloop.document.page import BookPart, DocumentHeader, Page
 from slackloop.document.pages.control_page import control_page
 from slackloop.document.pages.findings_page import findings_page
 from slackloop.document.pages.lists import PART_TITLES, boxes_page, part_page
+from slackloop.document.pages.path_page import path_page
 from slackloop.document.pages.section_page import SectionPage
 from slackloop.document.pages.start_page import start_page
 from slackloop.document.pages.table_pages import table_page, table_page_id
@@ -106,6 +107,7 @@ def make_book(context: Context, *, printed: tuple[str, ...] = PRINTED) -> Book:
         start_page(context, draft, plan, printed),
         boxes_page(context),
         *_boxes(context),
+        path_page(inserts),
         *lists,
         *(SectionPage(context, each, inserts).page() for each in context.sections),
         control_page(context, draft),

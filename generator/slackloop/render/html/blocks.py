@@ -158,13 +158,17 @@ def _table(block: b.TableBlock, place: Place) -> Markup:
 
 
 def _box_finder(block: b.BoxFinder, place: Place) -> Markup:
+    """The field is hidden where scripts are off; the list of boxes is then the way."""
     field = tag(
-        "input", id="box-field", name="box", inputmode="numeric", autocomplete="off", enterkeyhint="go",
-        spellcheck="false",
+        "input", id="box-field", name="box", type="text", autocomplete="off", autocapitalize="off", enterkeyhint="go",
+        spellcheck="false", aria_describedby="box-said",
     )  # fmt: skip
     label = tag("label", block.label, for_="box-field")
-    answer = tag("p", class_="box-answer", role="status")
-    return tag("form", label, field, tag("button", "Go", type="submit"), answer, class_="box-finder")
+    answer = tag("p", id="box-said", role="status")
+    found = tag("ul", class_="box-found")
+    return tag(
+        "form", label, field, tag("button", "Go", type="submit"), answer, found, class_="box-finder", hidden=True
+    )
 
 
 def _doors(block: b.Doors, place: Place) -> Markup:

@@ -61,7 +61,7 @@ def apply_settings(config: MkDocsConfig, header: DocumentHeader, *, address: str
     config["markdown_extensions"] = []  # pages come finished
     config["mdx_configs"] = {"toc": {"title": "On this page"}}
     config.extra_css = ["assets/look/frame.css", "assets/look/blocks.css"]
-    config["extra_javascript"] = ["assets/look/handbook.js"]
+    config["extra_javascript"] = ["assets/look/boxes.js", "assets/look/handbook.js"]
     config.extra.update(
         generator=False,
         homepage="index.html",

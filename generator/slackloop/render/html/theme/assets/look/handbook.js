@@ -4,7 +4,7 @@
 
   /* A table wider than the page scrolls in its frame: give the frame a name and let keys reach it. */
   function nameFrames() {
-    for (const frame of document.querySelectorAll(".table-scroll")) {
+    for (const frame of document.querySelectorAll(".table-frame")) {
       const scrolls = frame.scrollWidth > frame.clientWidth + 1;
       frame.classList.toggle("scrolls", scrolls);
       if (!scrolls) {
@@ -27,7 +27,7 @@
 
   nameFrames();
   const watcher = new ResizeObserver(nameFrames);
-  for (const frame of document.querySelectorAll(".table-scroll")) watcher.observe(frame);
+  for (const frame of document.querySelectorAll(".table-frame")) watcher.observe(frame);
 
   /* A box is found by typing its id. An id that fits whole opens with Enter, and so does the only one that begins so. */
   const MOST_SHOWN = 8;
@@ -37,11 +37,16 @@
     const field = form.querySelector("input");
     const said = form.querySelector("[role=status]");
     const list = form.querySelector("ul");
-    const boxes = pages.map(([id, page]) => ({ id, key: folded(id), page: form.dataset.top + page }));
+    const top = document.querySelector('script[src$="assets/look/boxes.js"]').getAttribute("src").replace("assets/look/boxes.js", "");
+    const boxes = pages.map(([id, page]) => ({ id, key: folded(id), page: top + page }));
 
     function fitting() {
       const typed = folded(field.value);
       if (!typed) return [];
+      if (/^[0-9]+$/.test(typed)) {
+        const numbered = boxes.filter((box) => /[0-9]+$/.test(box.key) && Number(box.key.match(/[0-9]+$/)[0]) === Number(typed));
+        if (numbered.length === 1) return numbered;
+      }
       const whole = boxes.filter((box) => box.key === typed);
       const exact = whole.filter((box) => box.id === field.value.trim());
       if (exact.length === 1) return exact;
@@ -50,7 +55,7 @@
 
     function show(found) {
       const typed = field.value.trim();
-      const begins = typed ? boxes.filter((box) => box.key.startsWith(folded(typed))) : [];
+      const begins = typed ? boxes.filter((box) => box.key.startsWith(folded(typed)) || found.includes(box)) : [];
       list.replaceChildren(
         ...begins.slice(0, MOST_SHOWN).map((box) => {
           const line = document.createElement("li");
@@ -81,8 +86,7 @@
     if (field.value) show(fitting());
   }
 
-  const boxForm = document.querySelector("form.go-to-box");
-  if (boxForm && window.boxPages) startBoxField(boxForm, window.boxPages);
+  for (const form of document.querySelectorAll("form.box-finder")) if (window.boxPages) startBoxField(form, window.boxPages);
 
   /* The theme opens its menu by a label that keys do not reach. */
   const drawer = document.getElementById("__drawer");
