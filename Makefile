@@ -5,6 +5,7 @@ BIN := $(VENV)/bin
 JOB ?= site_data/jobs/heron-fold.yml
 OUT ?= build/handbook
 COUNT ?= 200
+CASES ?= 10000
 
 .PHONY: handbook test attack bench mutate lint types setup serve clean
 
@@ -18,9 +19,11 @@ test: $(VENV)/.ready-dev
 	$(BIN)/pytest
 	$(BIN)/slackloop build $(JOB) -o build/demo --strict
 
-# Long proofs: builds that are stopped at random moments; `make attack COUNT=20` is a short one.
+# Long proofs: builds that are stopped at random moments, and hostile jobs and content; `make attack COUNT=20 CASES=500`
+# is a short one.
 attack: $(VENV)/.ready-dev
 	$(BIN)/python tests/attack/kills.py --count $(COUNT)
+	$(BIN)/python tests/attack/hostile.py --count $(CASES)
 
 serve: $(VENV)/.ready
 	$(BIN)/slackloop serve $(JOB)

@@ -54,6 +54,10 @@ def build_parser() -> argparse.ArgumentParser:
         metavar="T",
         help="soil temperature, as '12 degC' or '54 degF', a bare number is degC; the job's range when left out",
     )
+    locate.add_argument(
+        "--open", action="store_true", help="the ring is open at the 'to' end of its closure, as while it is laid"
+    )
+    locate.add_argument("--json", action="store_true", help="print the places as JSON")
     return parser
 
 

@@ -178,8 +178,7 @@ def kill_builds(site: Site, count: int, seed: int, whole_every: int = 20) -> Non
         site.stop_one(rng)
         if number % whole_every == 0 or number == count:
             site.build()
-        if sys.stderr.isatty():
-            print(f"\r{number} of {count}", end="", file=sys.stderr)
+            print(f"{number} of {count} stopped, {len(site.faults)} faults", file=sys.stderr, flush=True)
 
 
 def main() -> int:
@@ -194,12 +193,16 @@ def main() -> int:
             kill_builds(site, asked.count, asked.seed)
         except KeyboardInterrupt:
             print("stopped before the end")
-    print(f"{site.builds} builds, seed {asked.seed}:")
-    for what, times in sorted(site.seen.items()):
-        print(f"  {times:5d}  {what}")
-    print(f"  {len(site.faults):5d}  faults")
-    for fault in site.faults:
-        print(fault)
+            running = psutil.Process().children(recursive=True)
+            for process in running:
+                process.kill()
+            psutil.wait_procs(running)
+        print(f"{site.builds} builds, seed {asked.seed}:")
+        for what, times in sorted(site.seen.items()):
+            print(f"  {times:5d}  {what}")
+        print(f"  {len(site.faults):5d}  faults")
+        for fault in site.faults:
+            print(fault)
     return 1 if site.faults else 0
 
 

@@ -7,7 +7,7 @@ import pytest
 
 from samples import chain, job_text, random_boxes
 from slackloop.cli import main
-from witness.nodal import job_from, sections, short_reading
+from witness.nodal import Shorts, job_from, sections
 
 CASES = {
     "tree": job_text(random_boxes(25, seed=11)),
@@ -22,10 +22,10 @@ def test_every_short_is_found_again(name: str, tmp_path: Path, capsys: pytest.Ca
     job = job_from(CASES[name])
     for run in sections(job)[::3]:
         metres = run.run_m * 0.3
-        ohms = short_reading(job, run.id, run.slack_one_m + metres, 12.0)
+        ohms = Shorts(job, 12.0).reading(run.id, run.slack_one_m + metres)
         assert main(["locate", str(path), "--loop-ohms", f"{ohms:.9f}", "--temperature", "12 degC"]) == 0
         told = capsys.readouterr().out
-        line = rf"^run {re.escape(run.id)}: ([\d.]+) m .* from {re.escape(run.one)} "
+        line = rf"^run {re.escape(run.id)}: likely ([\d.]+) m .* from {re.escape(run.one)} "
         places = re.findall(line, told, re.MULTILINE)
         assert any(float(place) == pytest.approx(metres, abs=0.051) for place in places), (run.id, metres, told)
 

@@ -8,7 +8,9 @@ from collections.abc import Callable
 import networkx as nx
 import pytest
 
-from slackloop.compute.circuit.loop import loop_network, places_of_short, reading
+from slackloop.compute.circuit.loop_limits import MeterError, limit, soil_steps
+from slackloop.compute.circuit.loop_network import loop_network
+from slackloop.compute.circuit.short_places import ShortFinder
 from slackloop.compute.computed_job import Analysis
 from slackloop.reference.tables import ReferenceTables
 from slackloop.site.models import Job
@@ -52,18 +54,52 @@ def test_a_tree_reads_the_sum_of_its_runs() -> None:
     assert network.ohms == (1.0, 3.0, 7.0, 9.0)
 
 
-def test_reading_band_by_hand() -> None:
-    """10 ohm at 20 degC; copper at 0 degC is 0.9214 of it, at 30 degC 1.0393; 10 % on either side."""
-    got = reading(10.0, 0.0, 30.0, 0.10, 0.00393)
-    assert got.ohms_cold == pytest.approx(9.214)
-    assert got.ohms_hot == pytest.approx(10.393)
-    assert got.low_ohms == pytest.approx(9.214 * 0.9)
-    assert got.high_ohms == pytest.approx(10.393 * 1.1)
+def test_limits_by_hand() -> None:
+    """10 ohm at 20 degC is 9.214 ohm at 0 degC: 10 % less is 8.2926, 1 % of that and 0.05 ohm less is 8.159674."""
+    got = limit(10.0, 0.0, 0.10, MeterError(0.01, 0.05), 0.00393)
+    assert got.expected_ohms == pytest.approx(9.214)
+    assert got.low_ohms == pytest.approx(8.159674)
+    assert got.high_ohms == pytest.approx(9.214 * 1.1 * 1.01 + 0.05)
+
+
+def test_limits_are_larger_than_nothing_and_hold_what_is_expected() -> None:
+    """A few centimetres of cable: the meter's error is then larger than the reading."""
+    got = limit(0.02, 10.0, 0.05, MeterError(0.01, 0.05), 0.00393)
+    assert got.low_ohms == 0.0
+    assert got.low_ohms < got.expected_ohms < got.high_ohms
+
+
+def test_a_maximum_is_no_reason_to_fail_good_copper() -> None:
+    """2.5 mm2: the limit is 7.41 ohm/km, copper of that area alone 6.90; with 5 % the limit alone would fail it."""
+    limit_ohms, copper_ohms = 7.41, 1000 / (58 * 2.5)
+    exact = MeterError(0.0, 0.0)
+    assert limit(limit_ohms, 20.0, 0.05, exact, 0.00393, copper_ohms).low_ohms == pytest.approx(copper_ohms)
+    assert limit(limit_ohms, 20.0, 0.10, exact, 0.00393, copper_ohms).low_ohms == pytest.approx(0.9 * limit_ohms)
+
+
+@pytest.mark.parametrize(
+    ("coldest", "hottest", "expected"),
+    [
+        (4.0, 24.0, (4.0, 9.0, 14.0, 19.0, 24.0)),
+        (3.0, 9.5, (3.0, 6.0, 9.5)),
+        (10.0, 10.5, (10.0, 10.5)),
+        (12.0, 12.0, (12.0,)),
+    ],
+)
+def test_limits_are_given_at_a_few_soil_temperatures(
+    coldest: float, hottest: float, expected: tuple[float, ...]
+) -> None:
+    assert soil_steps(coldest, hottest) == pytest.approx(expected)
+
+
+def test_degrees_between_are_whole_in_the_jobs_own_scale() -> None:
+    fahrenheit = [celsius * 1.8 + 32 for celsius in soil_steps(41 / 1.8 - 32 / 1.8, 30.0, 5 / 9)]
+    assert fahrenheit == pytest.approx([41, 52, 63, 75, 86])
 
 
 def test_garden_first_box_by_hand(analysis_of: Callable[[str], Analysis]) -> None:
     """47 m and 1.5 m of slack, 2.5 mm2: IEC 60228 gives 7.41 ohm/km a core; 2 x 48.5 x 0.00741 = 0.71877 ohm."""
-    assert analysis_of("garden").loops[0].ohms_20c == pytest.approx(0.71877, abs=5e-6)
+    assert analysis_of("garden").loops.closed[0].ohms_20c == pytest.approx(0.71877, abs=5e-6)
 
 
 @pytest.mark.parametrize("name", ["garden", "ring", "mixed"])
@@ -73,9 +109,9 @@ def test_a_reading_at_a_box_leads_back_to_it(
     """Each box's own reading, cold or hot, must lead to a stretch that touches the box."""
     job = job_of(name)
     network = build_network(job)
-    for box, loop in zip(network.boxes, analysis_of(name).loops, strict=True):
+    for box, loop in zip(network.boxes, analysis_of(name).loops.closed, strict=True):
         for ohms in (loop.ohms_cold, (loop.ohms_cold + loop.ohms_hot) / 2, loop.ohms_hot):
-            places = places_of_short(job, network, tables, ohms)
+            places = ShortFinder(job, network, tables).places(ohms)
             lengths = {run.id: run.length_m for run in network.all_runs}
             touching = [
                 place
@@ -103,11 +139,11 @@ def test_a_short_half_way_along_a_ring_run_by_graph(job_of: Callable[[str], Job]
             graph.add_edge(run.from_id, run.to_id, resistance=(run.length_m + slack_m) * ohms_per_m)
     at_20c = nx.resistance_distance(graph, "controller", "short", weight="resistance", invert_weight=True)
     middle_c = (3 + 20) / 2
-    places = places_of_short(job, network, tables, at_20c * (1 + 0.00393 * (middle_c - 20)))
+    places = ShortFinder(job, network, tables).places(at_20c * (1 + 0.00393 * (middle_c - 20)))
     likely = [place.likely_m for place in places if place.run_id == "B005"]
     assert likely == [pytest.approx(30.0, abs=0.1)]
 
 
 def test_a_reading_beyond_every_box_leads_nowhere(job_of: Callable[[str], Job], tables: ReferenceTables) -> None:
     job = job_of("garden")
-    assert places_of_short(job, build_network(job), tables, 1000.0) == ()
+    assert ShortFinder(job, build_network(job), tables).places(1000.0) == ()

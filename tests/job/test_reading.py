@@ -371,6 +371,18 @@ def test_findings_of_ten_thousand_wrong_boxes_are_few(tmp_path: Path) -> None:
     assert [(f.level, f.message) for f in left_out] == [("note", "only 199 findings are shown; mend these first")]
 
 
+@pytest.mark.parametrize("item", ["a", "{}", "[]", "{a: 1}"])
+def test_a_list_of_a_million_items_is_refused_before_it_takes_the_memory(tmp_path: Path, item: str) -> None:
+    """Each wrong item costs more than a kilobyte where it is told, and two hundred are enough."""
+    head = BASE[: BASE.index("  boxes:\n")]
+    path = write(tmp_path, f"{head}  boxes: [" + f"{item}, " * 900_000 + f"{item}]\n")
+    assert [finding.code for finding in read_job(path).findings] == ["file-too-many-values"]
+
+
+def test_twenty_thousand_boxes_are_read(tmp_path: Path) -> None:
+    assert read_job(write(tmp_path, big(20_000))).job is not None
+
+
 def test_a_reading_can_be_sent_to_another_process() -> None:
     reading = read_job(HERE / "base.yml")
     again = pickle.loads(pickle.dumps(reading))

@@ -109,6 +109,7 @@ def test_a_pipe_is_not_waited_for(tmp_path: Path) -> None:
 
 def test_every_listed_code_has_a_sample() -> None:
     sampled = {code for case in CASES for code in case["gives"]} | {code for _, code, _ in FILES}
+    sampled.add("file-too-many-values")  # test_reading: a list of a million words
     sampled.add("findings-left-out")  # test_reading: ten thousand wrong boxes
     sampled |= {"departure-unexplained", "standard-unnamed"}  # test_reading: a job over a standard, a lone standard
     sampled.add("answer-closes-nothing")  # test_answers: it is known only once the figures are

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import math
 import re
 import shutil
 import subprocess
@@ -105,17 +106,18 @@ def test_a_card_says_what_the_analysis_found() -> None:
     source = book(DEMO)
     analysis = source.analysis
     for index, page in enumerate(texts(printed(DEMO))[1:]):
-        loop = analysis.loops[index]
-        for ohms in (loop.ohms_cold, loop.ohms_20c, loop.ohms_hot):
-            assert f"{ohms:.2f} Ω" in page
-        assert squeezed(f"{loop.low_ohms:.2f} Ω to {loop.high_ohms:.2f} Ω") in squeezed(page)
+        for limit in analysis.loops.closed[index].limits:
+            least, most = math.ceil(limit.low_ohms * 100) / 100, math.floor(limit.high_ohms * 100) / 100
+            assert squeezed(f"{least:.2f} to {most:.2f} Ω") in squeezed(page), "limits are never looser"
+            assert squeezed(f"expected {limit.expected_ohms:.2f} Ω") in squeezed(page)
         rest, worst = analysis.volts.standby_volts[index], analysis.volts.worst_volts[index]
         assert rest is not None
         assert worst is not None
-        assert f"{rest:.1f} V" in page
+        assert f"{int(rest * 10 + 1e-6) / 10:.1f} V" in page
         assert f"{int(worst * 10 + 1e-6) / 10:.1f} V" in page, "lowest volts are cut, so that a shortfall is seen"
         run = analysis.network.runs[index]
-        assert f"{run.length_m:.1f} m ({run.length_m / 0.3048:.0f} ft)" in page
+        enough_m = math.ceil(run.length_m * 10 - 1e-6) / 10
+        assert f"{enough_m:g} m (" in page or f"{enough_m:.1f} m (" in page, "a run is never told shorter"
         box = source.context.box(index)
         if box.device:
             assert box.address in page

@@ -15,13 +15,16 @@ from pathlib import Path
 import numpy as np
 import yaml
 from scipy.sparse import csc_matrix
-from scipy.sparse.linalg import splu
+from scipy.sparse.linalg import SuperLU, splu
 
 JOBS = Path(__file__).parent / "jobs"
 CONTROLLER = "controller"
 METRES = {"m": 1.0, "ft": 0.3048, "mm": 0.001, "in": 0.0254}
 IEC_60228_OHMS_PER_KM = {"2.5": 7.41, "4": 4.61}
 """Greatest resistance of one core at 20 °C, classes 1 and 2, as printed."""
+
+SAME_PLACE = 1e-6
+"""A short nearer to the end of a run than this part of it is at that end; a shorter resistor spoils the solution."""
 
 Job = dict
 
@@ -89,24 +92,25 @@ def sections(job: Job) -> list[Section]:
     ]
 
 
-def shared_ohms(edges: list[tuple[str, str, float]]) -> tuple[dict[str, int], np.ndarray]:
-    """Nodes, and the loop resistance that each two share seen from the controller; edges are (end, end, ohm)."""
+def factored(edges: list[tuple[str, str, float]]) -> tuple[dict[str, int], SuperLU]:
+    """Nodes by name, and the nodal conductance matrix, the controller as reference; edges are (end, end, ohm)."""
     names = dict.fromkeys(end for one, other, _ in edges for end in (one, other) if end != CONTROLLER)
     index = {name: i for i, name in enumerate(names)}
-    rows, columns, values = [], [], []
-    for one, other, ohms in edges:
-        for here, there in ((one, other), (other, one)):
-            if here == CONTROLLER:
-                continue
-            rows.append(index[here])
-            columns.append(index[here])
-            values.append(1 / ohms)
-            if there != CONTROLLER:
-                rows.append(index[here])
-                columns.append(index[there])
-                values.append(-1 / ohms)
     count = len(index)
-    return index, splu(csc_matrix((values, (rows, columns)), shape=(count, count))).solve(np.eye(count))
+    at = index | {CONTROLLER: count}
+    one, other = (np.array([at[edge[end]] for edge in edges]) for end in (0, 1))
+    siemens = 1 / np.array([ohms for _, _, ohms in edges])
+    rows, columns = np.concatenate([one, other, one, other]), np.concatenate([one, other, other, one])
+    values = np.concatenate([siemens, siemens, -siemens, -siemens])
+    inside = (rows < count) & (columns < count)
+    matrix = csc_matrix((values[inside], (rows[inside], columns[inside])), shape=(count, count))
+    return index, splu(matrix)
+
+
+def shared_ohms(edges: list[tuple[str, str, float]]) -> tuple[dict[str, int], np.ndarray]:
+    """Nodes by name, and the loop resistance that each two share seen from the controller, ohm."""
+    index, factors = factored(edges)
+    return index, factors.solve(np.eye(len(index)))
 
 
 def path_edges(job: Job, celsius: float, *, opened: bool = False, awg_factor: float = 1.0) -> list:
@@ -126,15 +130,28 @@ def loop_readings(job: Job, celsius: float, *, opened: bool = False) -> dict[str
     return {name: float(shared[i, i]) for name, i in index.items()}
 
 
-def short_reading(job: Job, run_id: str, cable_m: float, celsius: float, *, opened: bool = False, factor=1.0) -> float:
-    """The reading with the pair shorted ``cable_m`` along the cable of one run from where it starts, ohm."""
-    edges = path_edges(job, celsius, opened=opened)
-    at = [section.id for section in sections(job)].index(run_id)
-    one, other, ohms = edges[at]
-    part = min(max(cable_m / sections(job)[at].circuit_m, 1e-9), 1 - 1e-9)
-    edges[at : at + 1] = [(one, "short", ohms * part), ("short", other, ohms * (1 - part))]
-    index, shared = shared_ohms(edges)
-    return float(shared[index["short"], index["short"]]) * factor
+class Shorts:
+    """Readings with the pair shorted anywhere, at one soil temperature; the network is solved anew for each place."""
+
+    def __init__(self, job: Job, celsius: float, *, opened: bool = False) -> None:
+        self.runs = sections(job)
+        self._edges = path_edges(job, celsius, opened=opened)
+        self._at = {section.id: i for i, section in enumerate(self.runs)}
+
+    def reading(self, run_id: str, cable_m: float) -> float:
+        """Ohms at the controller, the pair shorted ``cable_m`` along the cable of a run from where it starts."""
+        at, edges = self._at[run_id], list(self._edges)
+        one, other, ohms = edges[at]
+        part = cable_m / self.runs[at].circuit_m
+        place = one if part < SAME_PLACE else other if part > 1 - SAME_PLACE else "short"
+        if place == "short":
+            edges[at : at + 1] = [(one, "short", ohms * part), ("short", other, ohms * (1 - part))]
+        if place == CONTROLLER:
+            return 0.0
+        index, factors = factored(edges)
+        ampere = np.zeros(len(index))
+        ampere[index[place]] = 1.0
+        return float(factors.solve(ampere)[index[place]])
 
 
 def loads(job: Job, index: dict[str, int]) -> tuple[np.ndarray, np.ndarray, np.ndarray]:

@@ -8,19 +8,22 @@ import sys
 
 from slackloop.cli import FINDINGS, GOOD, REFUSED
 from slackloop.commands.screen import print_findings, wants_colour
-from slackloop.compute.circuit.loop import ShortPlace, places_of_short
-from slackloop.document.worked import Refused, work
+from slackloop.compute.circuit.loop import meter_error
+from slackloop.compute.circuit.short_places import ShortFinder, ShortPlace
+from slackloop.document.worked import Refused, Worked, work
+from slackloop.render.json.check_record import places_record, refused_record
+from slackloop.render.json.json_text import json_text
 from slackloop.sections import format as fmt
 from slackloop.source.excerpt import harmless
+from slackloop.units import figure
 from slackloop.units.quantity import parse_quantity
 from slackloop.units.quantity_error import QuantityError
-from slackloop.units.rounding import Rounding
 
 _BARE = re.compile(r"[-+]?\d+(\.\d+)?")
 
 
 def run(asked: argparse.Namespace) -> int:
-    """Print one line a place; status 1 when no place on the path would read so."""
+    """Print one line a place, or the record; status 1 when no place on the path would read so."""
     if not 0 <= asked.loop_ohms < float("inf"):
         print("slackloop: --loop-ohms: a reading in ohms, 0 or more, is expected", file=sys.stderr)
         return REFUSED
@@ -32,29 +35,54 @@ def run(asked: argparse.Namespace) -> int:
     try:
         worked = work(asked.job)
     except Refused as refused:
-        print_findings(refused.findings, sys.stderr, wants_colour(sys.stderr))
+        if asked.json:
+            print(json_text(refused_record(refused.findings), sys.stdout.encoding))
+        else:
+            print_findings(refused.findings, sys.stderr, wants_colour(sys.stderr))
         print(refused.closing_line(), file=sys.stderr)
         return REFUSED
-    network = worked.analysis.network
-    places = places_of_short(worked.job, network, worked.tables, asked.loop_ohms, celsius)
-    if not places:
-        highest = max(reading.ohms_hot for reading in worked.analysis.loops)
-        print(
-            f"No place on this path reads {asked.loop_ohms:g} ohm when shorted; the farthest box reads at most "
-            f"{fmt.ohms(highest, 'highest')}. A poor short, or a join that is not sound, reads higher than the "
-            "wire alone."
-        )
-        return FINDINGS
-    units = worked.job.job.units
+    finder = ShortFinder(worked.job, worked.analysis.network, worked.tables, celsius, opened=asked.open)
+    places = finder.places(asked.loop_ohms)
+    if asked.json:
+        print(json_text(places_record(places), sys.stdout.encoding))
+    elif places:
+        _print_places(worked, asked.loop_ohms, celsius, asked.open, places)
+    else:
+        _print_none(worked, asked.loop_ohms, asked.open)
+    return GOOD if places else FINDINGS
+
+
+def _print_places(
+    worked: Worked, loop_ohms: float, celsius: float | None, opened: bool, places: tuple[ShortPlace, ...]
+) -> None:
+    units, meter = worked.job.job.units, meter_error(worked.job)
     if celsius is not None:
-        soil = fmt.temperature(celsius, units, "nearest")
+        soil = f"the soil at {fmt.temperature(celsius, units, 'nearest')}"
     else:
         over = worked.job.conditions.soil_temperature
-        soil = f"from {fmt.stated(over.low, units, 'lowest')} to {fmt.stated(over.high, units, 'highest')}"
-    print(f"A short that reads {asked.loop_ohms:g} ohm at the controller, soil {soil}, lies at one of these places:")
+        low, high = fmt.stated(over.low, units, "lowest"), fmt.stated(over.high, units, "highest")
+        soil = f"the soil between {low} and {high}"
+    ring = ""
+    if worked.analysis.network.closures:
+        ring = ", the ring open" if opened else ", the ring closed"
+    print(
+        f"A short that reads {loop_ohms:g} ohm at the controller, with {soil}{ring}, is at one of these places. "
+        f"The meter may be wrong by {figure.percent(meter.fraction, 'highest').text(units)} of the reading and "
+        f"{fmt.ohms(meter.ohms, 'highest')}."
+    )
     for place in places:
         print(harmless(place_line(place, units)))
-    return GOOD
+
+
+def _print_none(worked: Worked, loop_ohms: float, opened: bool) -> None:
+    loops = worked.analysis.loops
+    every = (*loops.opened, *loops.closures) if opened else loops.closed
+    highest = max(reading.ohms_hot for reading in every)
+    print(
+        f"No place on this path reads {loop_ohms:g} ohm when shorted; the farthest place is expected to read "
+        f"{fmt.ohms(highest, 'highest')} at the hottest soil. A poor short or a bad splice reads higher than the wire "
+        "alone."
+    )
 
 
 def soil_celsius(text: str) -> float:
@@ -63,17 +91,11 @@ def soil_celsius(text: str) -> float:
 
 
 def place_line(place: ShortPlace, units: fmt.Units) -> str:
-    """One place in words, with its distance in both unit systems."""
-
-    def both(metres: float, rounding: Rounding) -> str:
-        return fmt.run_length(metres, units, rounding)
-
-    where = f"run {place.run_id}: "
-    if place.likely_m is not None:
-        where += f"{both(place.likely_m, 'nearest')} from {place.from_id} towards {place.to_id}"
-    else:
-        where += f"near {place.from_id} towards {place.to_id}"
-    if place.farthest_m - place.nearest_m > 0.05:
-        band = f"{both(place.nearest_m, 'lowest')} and {both(place.farthest_m, 'highest')}"
-        where += f"; between {band} over the soil temperatures"
-    return where
+    """One place in words: where to look first, and the band of distance, in both unit systems."""
+    likely = fmt.run_length(place.likely_m, units, "nearest")
+    nearest = fmt.run_length(place.nearest_m, units, "lowest")
+    farthest = fmt.run_length(place.farthest_m, units, "highest")
+    return (
+        f"run {place.run_id}: likely {likely} from {place.from_id} towards {place.to_id}, "
+        f"between {nearest} and {farthest}"
+    )

@@ -22,7 +22,7 @@ from slackloop.compute.circuit import (
     voltage_class,
 )
 from slackloop.compute.circuit.circuit_length import CircuitLength, circuit_lengths
-from slackloop.compute.circuit.loop import LoopReading
+from slackloop.compute.circuit.loop import LoopReadings
 from slackloop.compute.circuit.makers_limits import MakersLimit
 from slackloop.compute.circuit.path_volts import SupplyAnswer, VoltsAnswer, solve_path
 from slackloop.compute.circuit.rings import Break
@@ -54,7 +54,7 @@ class Analysis:
     volts: VoltsAnswer
     supply: SupplyAnswer
     breaks: tuple[tuple[str, Break], ...]
-    loops: tuple[LoopReading, ...]
+    loops: LoopReadings
     splices: tuple[tuple[Splice, ...], ...]
     solenoid_splices: tuple[tuple[Splice, ...], ...]
     slack: tuple[BoxSlack, ...]

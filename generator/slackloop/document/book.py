@@ -9,6 +9,7 @@ from functools import cache, partial
 from slackloop.compute.computed_job import Analysis
 from slackloop.document.boxes.box_drawing import BoxDrawings
 from slackloop.document.boxes.box_page import box_page
+from slackloop.document.boxes.ring_runs import ring_run_page, ring_runs
 from slackloop.document.context import Context
 from slackloop.document.drawings.all_drawings import FIGURES
 from slackloop.document.drawings.figure_blocks import drawings_of
@@ -157,9 +158,10 @@ def work_values(context: Context) -> WorkValues:
 def _boxes(context: Context) -> list[Page]:
     """The page of every box."""
     drawings = BoxDrawings(context)
-    return [
+    boxes = (
         box_page(context, index, group, drawings.wiring(index)) for group in context.groups for index in group.indices
-    ]
+    )
+    return [*boxes, *(ring_run_page(ring) for ring in ring_runs(context))]
 
 
 def _tables(context: Context, tables: Mapping[str, Table]) -> list[Page]:

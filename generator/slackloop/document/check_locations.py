@@ -7,7 +7,7 @@ from slackloop.sections.inspection_points import ON_RUNS
 from slackloop.sections.material import Material, with_condition
 from slackloop.sections.section import Check
 from slackloop.sections.section_words import WHERE_WORDS
-from slackloop.sections.text import Trusted, link, trusted
+from slackloop.sections.text import Trusted, join, link, trusted
 
 RECORDS = dict.fromkeys(ON_RUNS, "checks-run")
 """The part of a box's page that holds a check; ``checks-box`` for all others."""
@@ -17,7 +17,10 @@ def place_of_check(material: Material, check: Check, page: str) -> Trusted:
     """``Each box with a device, first B01``, as it stands on the page ``page``; no link where no box has the check."""
     words = WHERE_WORDS[check.where]
     box = material.first_box(check.where)
-    if not box:
-        return with_condition(material, trusted(words), check.applies)
-    record = relative(f"{box_uri(box)}#{RECORDS.get(check.where, 'checks-box')}", page)
-    return with_condition(material, trusted(f"{words}, first {link(box, record)}"), check.applies)
+    if box:
+        record = relative(f"{box_uri(box)}#{RECORDS.get(check.where, 'checks-box')}", page)
+        words = f"{words}, first {link(box, record)}"
+    rings = [link(run, relative(f"{box_uri(run)}#checks-run", page)) for run in material.ring_runs(check)]
+    if rings:
+        words += f"; ring {'run' if len(rings) == 1 else 'runs'} {join(rings)}"
+    return with_condition(material, trusted(words), check.applies)

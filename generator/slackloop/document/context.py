@@ -17,10 +17,10 @@ from slackloop.sections.clauses import cited_clauses, named_clauses
 from slackloop.sections.conditions import CONDITIONS
 from slackloop.sections.content import Content
 from slackloop.sections.format import Units
-from slackloop.sections.inspection_points import is_due_at
+from slackloop.sections.inspection_points import is_due_at, is_due_on_ring_run
 from slackloop.sections.job_values import job_values
 from slackloop.sections.raw_html import raw_html_files
-from slackloop.sections.section import Where
+from slackloop.sections.section import Check, Where
 from slackloop.sections.site_hazards import NOT_SCORED
 from slackloop.sections.template import Renderer
 from slackloop.sections.values import Values
@@ -140,6 +140,10 @@ class Context:
             )
             self._first_boxes[where] = next(due, "")
         return self._first_boxes[where]
+
+    def ring_runs(self, check: Check) -> tuple[str, ...]:
+        """The closing runs that a check is due on, by id."""
+        return tuple(run.id for run in self.network.closures if is_due_on_ring_run(check, run))
 
     def cited(self, clauses: str) -> tuple[str, ...]:
         """The clauses that a requirement names: those of the job's own country and of no one country."""

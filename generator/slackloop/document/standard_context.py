@@ -12,7 +12,7 @@ from slackloop.sections.applied import AppliedSection, apply_section
 from slackloop.sections.clauses import named_clauses
 from slackloop.sections.content import Content
 from slackloop.sections.raw_html import raw_html_files
-from slackloop.sections.section import Where
+from slackloop.sections.section import Check, Where
 from slackloop.sections.site_hazards import NOT_SCORED
 from slackloop.sections.standard_conditions import CONDITION_WORDS, standard_holds
 from slackloop.sections.standard_values import standard_values, units_of
@@ -72,6 +72,10 @@ class StandardContext:
     def first_box(self, where: Where) -> str:
         """Nothing: a standard has no boxes."""
         return ""
+
+    def ring_runs(self, check: Check) -> tuple[str, ...]:
+        """Nothing: a standard has no runs."""
+        return ()
 
     def cited(self, clauses: str) -> tuple[str, ...]:
         """Every clause that a requirement names, since the job names the country."""

@@ -39,6 +39,7 @@ def limits_table(context: StandardContext) -> Table:
         ("Rod to cable, least distance", values.clear_of_cable),
         ("Insulation test", f"{values.insulation_volts}, at least {values.insulation_least}"),
         ("Loop reading, tolerance", values.loop_tolerance),
+        ("Loop meter, error", values.loop_meter),
         ("Waste on cable", values.waste),
         ("Spares on small parts", values.spare),
         ("Supply", f"{values.supply_volts} {values.supply_kind}" if standard.stated("supply", "volts") else _own()),

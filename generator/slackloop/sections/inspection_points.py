@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Container
 from typing import TYPE_CHECKING
 
-from slackloop.sections.section import Where
+from slackloop.sections.section import Check, Where
 from slackloop.site.models import Box, Surface
 
 if TYPE_CHECKING:
-    from slackloop.site.network import Network
+    from slackloop.site.network import Network, Run
 
 
 ON_RUNS: frozenset[Where] = frozenset({"each-run", "each-crossing"})
@@ -36,3 +36,10 @@ def is_due_at(where: Where, box: Box, index: int, network: Network, electrodes: 
     if where == "each-crossing":
         return box.surface in CROSSED
     return where != "job"
+
+
+def is_due_on_ring_run(check: Check, run: Run) -> bool:
+    """Whether a check is due on a run that closes a ring: those of each run, and the loop reading at its open end."""
+    if check.where == "each-crossing":
+        return run.surface in CROSSED
+    return check.where == "each-run" or check.measures == "loop_ohms"

@@ -64,7 +64,15 @@ def _document(job: Job) -> dict[str, str]:
         "insulation_volts": Measure(f"{fmt.written(rules.tests.insulation.volts.text)} dc"),
         "insulation_least": Measure(fmt.written(rules.tests.insulation.least.text)),
         "loop_tolerance": fmt.written(rules.tests.loop_tolerance.text),
+        "loop_meter": _meter(job),
     }
+
+
+def _meter(job: Job) -> str:
+    """The error of the loop meter in words."""
+    fraction, ohms = resolve.meter_error(job)
+    part = fig.percent(fraction, "highest").text(job.job.units)
+    return f"{part} of the reading and {fig.ohms(ohms, 'highest').text(job.job.units)}"
 
 
 def _trench(job: Job, analysis: Analysis) -> dict[str, str]:

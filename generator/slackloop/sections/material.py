@@ -7,7 +7,7 @@ from typing import Protocol
 from slackloop.reference.tables import ReferenceTables
 from slackloop.sections.applied import AppliedSection
 from slackloop.sections.content import Content
-from slackloop.sections.section import Insert, Where
+from slackloop.sections.section import Check, Insert, Where
 from slackloop.sections.template import Renderer
 from slackloop.sections.text import Trusted, escape
 
@@ -50,6 +50,9 @@ class Material(Protocol):
 
     def clause_words(self, names: str) -> tuple[str, ...]:
         """What those clauses ask, each with where it is printed."""
+
+    def ring_runs(self, check: Check) -> tuple[str, ...]:
+        """Ids of the runs that close a ring and that a check is due on."""
 
     def cited(self, clauses: str) -> tuple[str, ...]:
         """The clauses of standards that a requirement names and that are cited here."""

@@ -12,7 +12,10 @@ Taken = Literal["tools", "protective", "hazards"]
 """What a section takes to the work, or has to be held off."""
 PARTS: tuple[SectionPart, ...] = ("scope", "method", "safety", "trouble")
 Where = Literal["each-box", "device-box", "branch-box", "end-box", "electrode-box", "each-run", "each-crossing", "job"]
-Measured = Literal["", "loop_ohms", "insulation_ohms", "slack_m", "depth_m", "strip_m", "electrode_ohms", "path_volts"]
+Measured = Literal[
+    "", "loop_ohms", "loop_closed_ohms", "insulation_ohms", "slack_m", "depth_m", "strip_m", "electrode_ohms",
+    "path_volts",
+]  # fmt: skip
 Id = Annotated[str, Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$")]
 RequirementId = Annotated[str, Field(pattern=r"^R-[A-Z0-9]+(-[A-Z0-9]+)*$")]
 CheckId = Annotated[str, Field(pattern=r"^C-[A-Z0-9]+(-[A-Z0-9]+)*$")]

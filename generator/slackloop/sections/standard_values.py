@@ -147,12 +147,19 @@ def _rules(standard: Standard) -> dict[str, str | None]:
         "insulation_volts": Measure(f"{volts} dc") if volts else None,
         "insulation_least": _written(standard, "rules", "tests", "insulation", "least"),
         "loop_tolerance": _written(standard, "rules", "tests", "loop_tolerance"),
+        "loop_meter": _meter(standard),
         "rod": f"{rod[0]} long, {rod[1]} thick" if all(rod) else None,
         "target": _written(standard, "rules", "earthing", "target"),
         "every_boxes": _count(standard, "rules", "earthing", "every_boxes"),
         "every_run": _length(standard, "most", "rules", "earthing", "every_run"),
         "clear_of_cable": _length(standard, "least", "rules", "earthing", "clear_of_cable"),
     }
+
+
+def _meter(standard: Standard) -> str | None:
+    """The error of the loop meter, where the standard states both parts."""
+    parts = [_written(standard, "rules", "tests", "meter", key) for key in ("percent", "ohms")]
+    return f"{parts[0]} of the reading and {parts[1]}" if all(parts) else None
 
 
 def _trench(standard: Standard) -> dict[str, str | None]:

@@ -87,6 +87,7 @@ class Values:
     insulation_volts: str
     insulation_least: str
     loop_tolerance: str
+    loop_meter: str
     coldest: str
     hottest: str
     soil: str

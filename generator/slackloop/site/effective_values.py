@@ -17,6 +17,19 @@ SAME_M = 1e-6
 """Lengths closer than this are the same length."""
 DEFAULT_DETOUR = 0.05
 """Added to straight lines where the job states no detour, as a fraction: the job format's default."""
+DEFAULT_METER_FRACTION = 0.01
+DEFAULT_METER_OHMS = 0.05
+"""Error of a loop meter that the job does not state, a part of the reading and ohms: the job format's defaults."""
+
+
+def meter_error(job: Job) -> tuple[float, float]:
+    """How far the loop meter may read from the truth: a part of the reading as a fraction, and ohms besides."""
+    meter = job.rules.tests.meter
+    percent, ohms = (meter.percent, meter.ohms) if meter else (None, None)
+    return (
+        DEFAULT_METER_FRACTION if percent is None else percent.si,
+        DEFAULT_METER_OHMS if ohms is None else ohms.si,
+    )
 
 
 def run_length_m(job: Job, box: Box) -> float:

@@ -11,7 +11,7 @@ from slackloop.source.typed_scalar import Written
 
 def path_checks(raw: RawJob) -> list[Finding]:
     """All findings on the path's shape."""
-    return [*_duplicate_ids(raw), *_unknown_ends(raw), *_circles(raw), *_closures(raw)]
+    return [*_duplicate_ids(raw), *_unknown_ends(raw), *_circles(raw), *_closures(raw), *_ring_run_names(raw)]
 
 
 def _duplicate_ids(raw: RawJob) -> list[Finding]:
@@ -177,4 +177,29 @@ def _closures(raw: RawJob) -> list[Finding]:
             )
         else:
             runs[pair] = at
+    return found
+
+
+def _ring_run_names(raw: RawJob) -> list[Finding]:
+    """A closing run is named by its ends, as B012-B001; cards and records must not mix it up with anything else."""
+    taken = {identity: raw.places.line_of((*BOXES, index, "id")) for identity, index in raw.index_of.items()}
+    found: list[Finding] = []
+    for index, closure in raw.closures:
+        start, end = text_of(closure.get("from")), text_of(closure.get("to"))
+        name, at = f"{start}-{end}", (*CLOSURES, index)
+        if start is None or end is None:
+            continue
+        if name in taken:
+            found.append(
+                Finding(
+                    "error",
+                    "ring-run-name-taken",
+                    f"this run is named {name} by its ends, and so is what is on {taken[name]}",
+                    (*at, "to"),
+                    expected="ends whose ids give a name that nothing else has",
+                    hint="give the box another id, or swap from and to",
+                )
+            )
+        else:
+            taken[name] = raw.places.line_of(at)
     return found

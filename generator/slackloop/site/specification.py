@@ -241,11 +241,26 @@ class InsulationTest(Part):
     least: Resistance = Field(description="Least reading that passes.")
 
 
+class LoopMeter(Part):
+    """How far the loop meter may read from the truth, from its maker's sheet."""
+
+    percent: Percent | None = Field(default=None, description="Part of the reading; 1 % when left out.")
+    ohms: ZeroOrMoreResistance | None = Field(
+        default=None, description="Added to that part of the reading; 0.05 ohm when left out."
+    )
+
+
 class Tests(Part):
     """Tests before backfill."""
 
     insulation: InsulationTest = Field(description="Insulation test, devices off the pair.")
-    loop_tolerance: Percent = Field(description="How far a loop reading may lie from the computed value.")
+    loop_tolerance: Percent = Field(
+        description="How far the loop of a good run may lie from the computed value, the meter's error aside."
+    )
+    meter: LoopMeter | None = Field(
+        default=None,
+        description="Error of the loop meter, which widens the limits; 1 % of the reading and 0.05 ohm when left out.",
+    )
 
 
 class Rules(Part):

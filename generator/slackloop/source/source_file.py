@@ -11,7 +11,7 @@ from pathlib import Path
 from slackloop.source.finding import Finding, Placed, place_finding
 
 LARGEST_BYTES = 8_000_000
-"""Most bytes a job file or a standard may have (8 MB); a box takes about 110 bytes, so this is some 70,000 boxes."""
+"""Most bytes a job file or a standard may have (8 MB); far more than 20,000 boxes take."""
 
 _LINE_BREAK = re.compile("\r\n|[\n\r\x85\u2028\u2029]")
 UNPRINTABLE = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]")

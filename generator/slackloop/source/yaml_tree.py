@@ -21,6 +21,8 @@ from slackloop.source.syntax import no_map_finding, syntax_finding
 from slackloop.source.typed_scalar import Written
 
 DEEPEST = 40
+MOST_VALUES = 400_000
+"""Most keys and values of one file: 20,000 boxes of seven keys each. It bounds the memory that mistakes can take."""
 """Deepest nesting read; a job file needs six levels."""
 MOST_FINDINGS = 200
 """Most findings kept of one reading; the rest are counted."""
@@ -63,6 +65,7 @@ class _Builder:
         self.frames: list[_Frame] = []
         self.root: Node | None = None
         self.documents = 0
+        self.values = 0
         self.stopped = False
 
     def say(
@@ -81,6 +84,17 @@ class _Builder:
         """Handle one event."""
         mark = event.start_mark
         line, column = (mark.line + 1, mark.column + 1) if mark is not None else (1, 1)
+        self.values += 1
+        if self.values == MOST_VALUES:
+            self.say(
+                "file-too-many-values",
+                f"the file holds more than {MOST_VALUES:,} keys and values; the rest is not read",
+                line,
+                column,
+                expected="a job file: a box takes about 16 keys and values",
+            )
+            self.stopped = True
+            return
         if isinstance(event, yaml.ScalarEvent):
             self._properties(event, line, column)
             self._scalar(event, line, column)

@@ -104,7 +104,7 @@ _TABLE: tuple[tuple[str, str, Fraction, tuple[str, ...]], ...] = (
     ("mm2", "area", Fraction(1), ("mm²", "sq mm", "mm^2")),
 )
 
-_KELVIN_OF_F = Fraction(5, 9)
+KELVIN_OF_F = Fraction(5, 9)
 
 UNITS: dict[str, Unit] = {}
 for _name, _dimension, _factor, _siblings in _TABLE:
@@ -113,7 +113,7 @@ for _name, _dimension, _factor, _siblings in _TABLE:
 for _spelling in ("degC", "°C", "deg C", "℃"):
     UNITS[_spelling] = Unit("degC", "temperature", Fraction(1))
 for _spelling in ("degF", "°F", "deg F", "℉"):
-    UNITS[_spelling] = Unit("degF", "temperature", _KELVIN_OF_F, Fraction(-160, 9))
+    UNITS[_spelling] = Unit("degF", "temperature", KELVIN_OF_F, Fraction(-160, 9))
 
 _MEANT: dict[str, str] = {
     "C": "degC",

@@ -199,15 +199,15 @@ def _message(limit: MakersLimit, found: str, most: str) -> str:
 def _most_volts(job: Job) -> list[Finding]:
     """Devices that may see more volts than they stand: the supply's full volts, nothing operating, nothing lost."""
     used = dict.fromkeys(box.device for box in job.path.boxes if box.device is not None)
-    volts = job.supply.volts.si
+    volts, told = job.supply.volts.si, figure.written(job.supply.volts.text)
     return [
         Finding(
             "error",
             "volts-high",
-            f"{device.title} stands at most {device.most_volts.si:g} V at its path leads; where nothing operates it "
-            f"sees the supply's {volts:g} V",
+            f"{device.title} stands at most {figure.written(device.most_volts.text)} at its path leads; where nothing "
+            f"operates it sees the supply's {told}",
             ("devices", name, "most_volts"),
-            expected=f"a device that stands {volts:g} V, or a supply of {device.most_volts.si:g} V or less",
+            expected=f"a device that stands {told}, or a supply of {figure.written(device.most_volts.text)} or less",
         )
         for name in used
         if (device := job.devices[name]).most_volts is not None and volts > device.most_volts.si

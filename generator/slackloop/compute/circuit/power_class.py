@@ -5,6 +5,7 @@ from __future__ import annotations
 from slackloop.reference.code_basis import CodeBasis
 from slackloop.site.models import Job
 from slackloop.source.finding import Finding
+from slackloop.units.figure import written
 
 
 def class_limit_amps(volts: float, basis: CodeBasis, current: str) -> float | None:
@@ -27,7 +28,7 @@ def power_class_findings(job: Job, basis: CodeBasis) -> tuple[Finding, ...]:
     row = basis.power_limit.row(supply.current)
     if row is None:
         return ()
-    volts, asked = supply.volts.si, f"an answer from the {basis.words.authority}"
+    volts, told, asked = supply.volts.si, written(supply.volts.text), f"an answer from the {basis.words.authority}"
     clause = basis.cite(basis.power_limit.clause)
     most = class_limit_amps(volts, basis, supply.current)
     findings: list[Finding] = []
@@ -35,16 +36,16 @@ def power_class_findings(job: Job, basis: CodeBasis) -> tuple[Finding, ...]:
         rule = f"up to {most * 1000:g} mA above {row.volts:g} V" if most else f"up to {row.up_to_volts:g} V"
         findings.append(
             Finding("warning", "power-class",
-                    f"The supply is {volts:g} V {supply.current} and gives up to {supply.limit.si:g} A. Class 2 allows "
-                    f"{rule} ({clause}), so by these figures the path is no Class 2 circuit. Which rules bind it is a "
-                    f"question for the {basis.words.authority}.", at=("supply", "volts"), expected=asked,
+                    f"The supply is {told} {supply.current} and gives up to {written(supply.limit.text)}. Class 2 "
+                    f"allows {rule} ({clause}), so by these figures the path is no Class 2 circuit. Which rules bind "
+                    f"it is a question for the {basis.words.authority}.", at=("supply", "volts"), expected=asked,
                     hint="Ask the maker which class the controller's output is listed for, and put the answer under "
                     "answers:.", asks=f"the {basis.words.authority}")
         )  # fmt: skip
     elif volts > row.wet_volts:
         findings.append(
             Finding("warning", "power-class-wet",
-                    f"The supply is {volts:g} V {supply.current}. Where wet contact is likely, Class 2 stops at "
+                    f"The supply is {told} {supply.current}. Where wet contact is likely, Class 2 stops at "
                     f"{row.wet_volts:g} V {supply.current} ({clause}). Whether it is likely in these boxes is a "
                     f"question for the {basis.words.authority}.", at=("supply", "volts"), expected=asked,
                     asks=f"the {basis.words.authority}")

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.context import Context
 from slackloop.sections import format as fmt
 from slackloop.sections.addresses import section_uri
+from slackloop.sections.applied import AppliedSection
 from slackloop.sections.inspection_points import is_due_at
 from slackloop.sections.section import Check
 from slackloop.sections.text import Trusted, large, trusted
@@ -33,24 +34,25 @@ def is_due(check: Check, facts: BoxFacts) -> bool:
 def box_checks(context: Context, facts: BoxFacts) -> Iterator[DueCheck]:
     """Every check that is due at a box, in the order of the sections."""
     for applied in context.sections:
-        front, file = applied.section.front, applied.section.file
         for check in applied.checks:
             if not is_due(check, facts):
                 continue
-            line = applied.section.line_of(check.id)
-            title = context.renderer.render(check.title, file, line)
-            limit = context.renderer.render(check.limit, file, line)
+            due = rendered_check(context, applied, check)
             if here := measured_here(check.measures, facts):
-                limit = trusted(f"{limit}<br>Here: {large(here)}")
-            yield DueCheck(check, title, limit, section_uri(front.part, front.id))
+                due = replace(due, limit=trusted(f"{due.limit}<br>Here: {large(here)}"))
+            yield due
+
+
+def rendered_check(context: Context, applied: AppliedSection, check: Check) -> DueCheck:
+    """A check of a section as finished Markdown."""
+    front, file, line = applied.section.front, applied.section.file, applied.section.line_of(check.id)
+    title, limit = (context.renderer.render(text, file, line) for text in (check.title, check.limit))
+    return DueCheck(check, title, limit, section_uri(front.part, front.id))
 
 
 def measured_here(measures: str, facts: BoxFacts) -> str:
     """The limit of a measured quantity at this very box; empty where the check's own limit says it all."""
     context, units = facts.context, facts.context.units
-    if measures == "loop_ohms":
-        loop = context.analysis.loops[facts.index]
-        return f"{fmt.ohms(loop.low_ohms, 'least')} to {fmt.ohms(loop.high_ohms, 'most')}"
     if measures == "path_volts":
         device = context.device(facts.box)
         return f"{fmt.written(device.least_volts.text)} or more" if device else ""

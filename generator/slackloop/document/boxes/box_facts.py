@@ -49,16 +49,8 @@ class BoxFacts:
         return tuple(run.id for run in self.network.closures if self.box.id in (run.from_id, run.to_id))
 
     def readings(self) -> Iterator[tuple[str, str, str]]:
-        """Label, value and band of each expected reading."""
-        analysis, units = self.context.analysis, self.context.units
-        loop = analysis.loops[self.index]
-        climate = self.context.job.conditions.soil_temperature
-        band = f"{fmt.ohms(loop.low_ohms, 'least')} to {fmt.ohms(loop.high_ohms, 'most')}"
-        cold, hot = fmt.stated(climate.low, units, "lowest"), fmt.stated(climate.high, units, "highest")
-        mild = fmt.temperature(20.0, units, "nearest")
-        yield f"Loop from the controller, pair shorted here, at {mild}", fmt.ohms(loop.ohms_20c, "nearest"), band
-        yield f"The same, soil at {cold}", fmt.ohms(loop.ohms_cold, "nearest"), ""
-        yield f"The same, soil at {hot}", fmt.ohms(loop.ohms_hot, "nearest"), ""
+        """Label, value and limit of the volts that a meter should read."""
+        analysis = self.context.analysis
         device = self.context.device(self.box)
         least = f"{fmt.written(device.least_volts.text)} or more" if device else ""
         yield "Volts on the pair, all outputs off", fmt.lowest_volts(analysis.volts.standby_volts[self.index]), least

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from slackloop.document.blocks import Block, Fact, Facts, Form, FormField, Note, Paragraph
+from slackloop.document.blocks import Block, Fact, Facts, Form, FormField, Note, Paragraph, TableBlock
 from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.boxes.box_ids import LIST_PAGE, box_page_id
 from slackloop.document.boxes.groups import BoxGroup
+from slackloop.document.boxes.loop_text import box_states, loop_table
 from slackloop.document.boxes.stages import DueCheck, Stage, box_stages
 from slackloop.document.context import Context
 from slackloop.document.drawings.figure_blocks import drawings_of
@@ -34,6 +35,7 @@ def box_page(context: Context, index: int, group: BoxGroup, figure: Figure | Non
         Facts(tuple(_large(context, facts)), large=True),
         *drawings_of(figure),
         Facts(tuple(Fact(label, line(value)) for label, value in facts.lines())),
+        TableBlock(loop_table(context, box_states(context, index))),
         Facts(tuple(_readings(facts))),
         *(_form(stage) for stage in stages),
         Form("Notes", (FormField("note", line("Notes and changes"), "note"),), "stage-notes"),

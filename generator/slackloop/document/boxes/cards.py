@@ -12,9 +12,11 @@ from functools import cached_property
 from typing import Literal
 
 from slackloop.compute.cable.tails import Tail
+from slackloop.compute.circuit.loop import LoopReading
 from slackloop.document.boxes.box_checks import is_due, measured_here
 from slackloop.document.boxes.box_drawing import BoxDrawings
 from slackloop.document.boxes.box_facts import BoxFacts
+from slackloop.document.boxes.loop_text import CLOSED, OPEN, box_states, loop_rows
 from slackloop.document.context import Context
 from slackloop.document.drawings.svg import Figure
 from slackloop.document.findings_page import answer_text, is_answered
@@ -68,6 +70,19 @@ class CardReading:
 
 
 @dataclass(frozen=True, slots=True)
+class CardLoop:
+    """The loop reading in one state of the ring; ``title`` is empty on a path without rings.
+
+    ``rows`` is a row for each soil temperature: what passes and what is expected. ``checks`` are the ids that ask for
+    the reading here; where there are none, nothing is written.
+    """
+
+    title: str
+    checks: str
+    rows: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class CardCheck:
     """A check to tick; ``expected`` is what a measured one must come to at this box, else empty."""
 
@@ -96,6 +111,8 @@ class Card:
     note: str
     runs: tuple[CardRun, ...]
     facts: tuple[CardFact, ...]
+    soils: tuple[str, ...]
+    loops: tuple[CardLoop, ...]
     readings: tuple[CardReading, ...]
     measured: tuple[CardCheck, ...]
     stops: tuple[CardCheck, ...]
@@ -124,6 +141,34 @@ def card_cautions(context: Context) -> tuple[tuple[str, str], ...]:
     cautions = context.content.words.cautions
     found = (cautions[name] for name in STANDING_CAUTIONS if name in cautions)
     return tuple((context.renderer.plain(each.title), context.renderer.plain(each.text)) for each in found)
+
+
+READ_HERE = {"loop_ohms": ("", OPEN), "loop_closed_ohms": (CLOSED,), "path_volts": ()}
+"""What is measured in the table of readings of a card, with the states of the ring that it is read in."""
+
+
+def checks_of(measures: str, due: tuple[Check, ...]) -> str:
+    """Ids of the checks that ask for one measured quantity."""
+    return ", ".join(check.id for check in due if check.measures == measures)
+
+
+def card_loops(
+    context: Context, states: tuple[tuple[str, LoopReading], ...], due: tuple[Check, ...]
+) -> tuple[CardLoop, ...]:
+    """The limits of each state of the ring, and the checks among those ``due`` that ask for the reading."""
+    return tuple(
+        CardLoop(
+            title,
+            next(checks_of(measures, due) for measures, titles in READ_HERE.items() if title in titles),
+            tuple(row.cells[0] for row in loop_rows(context, (reading,))),
+        )
+        for title, reading in states
+    )
+
+
+def soil_rows(context: Context) -> tuple[str, ...]:
+    """The soil temperatures that limits are given at."""
+    return tuple(row.soil for row in loop_rows(context, (context.analysis.loops.closed[0],)))
 
 
 class CardMaker:
@@ -159,10 +204,9 @@ class CardMaker:
     def _card(self, index: int, arm: str) -> Card:
         facts = BoxFacts(self.context, index)
         due = tuple(check for check in self._checks if is_due(check, facts))
-        read = {"loop_ohms", "path_volts"}
         stops = sorted((check for check in due if check.hold != "none"), key=lambda check: _HOLDS[check.hold])
         free = tuple(check for check in due if check.hold == "none")
-        measured = [check for check in free if check.method == "measure" and check.measures not in read]
+        measured = [check for check in free if check.method == "measure" and check.measures not in READ_HERE]
         ticked = [check for check in free if check.method != "measure"]
         return Card(
             box_id=facts.box.id,
@@ -172,6 +216,8 @@ class CardMaker:
             note=one_line(facts.box.note),
             runs=tuple(self._run(tail) for tail in self._drawings.tails[index]),
             facts=tuple(self._facts(facts)),
+            soils=soil_rows(self.context),
+            loops=card_loops(self.context, box_states(self.context, index), due),
             readings=tuple(self._readings(facts, due)),
             measured=tuple(self._check(check, facts) for check in measured),
             stops=tuple(self._check(check, facts) for check in stops),
@@ -215,32 +261,25 @@ class CardMaker:
         yield CardFact("Electrode", "Yes" if facts.electrode else "No", facts.electrode)
 
     def _readings(self, facts: BoxFacts, due: tuple[Check, ...]) -> Iterator[CardReading]:
-        """The loop cold, at 20 °C and hot, then the volts at rest and at the worst choice of outputs."""
-        analysis, units = self.context.analysis, self.context.units
-        loop, volts = analysis.loops[facts.index], analysis.volts
-        climate = self.context.job.conditions.soil_temperature
-        ids = {name: ", ".join(check.id for check in due if check.measures == name) for name in
-               ("loop_ohms", "path_volts")}  # fmt: skip
-        band = measured_here("loop_ohms", facts)
-        least = measured_here("path_volts", facts)
-        cold, hot = fmt.stated(climate.low, units, "lowest"), fmt.stated(climate.high, units, "highest")
-        yield CardReading(f"Loop at {cold}", fmt.ohms(loop.ohms_cold, "nearest"), band, ids["loop_ohms"])
-        mild = fmt.temperature(20.0, units, "nearest")
-        yield CardReading(f"Loop at {mild}", fmt.ohms(loop.ohms_20c, "nearest"), band, ids["loop_ohms"])
-        yield CardReading(f"Loop at {hot}", fmt.ohms(loop.ohms_hot, "nearest"), band, ids["loop_ohms"])
-        rest = fmt.lowest_volts(volts.standby_volts[facts.index])
-        yield CardReading("Volts, outputs off", rest, least, ids["path_volts"])
+        """The volts at rest and at the worst choice of outputs."""
+        volts, least = self.context.analysis.volts, measured_here("path_volts", facts)
+        ids = checks_of("path_volts", due)
+        yield CardReading("Volts, outputs off", fmt.lowest_volts(volts.standby_volts[facts.index]), least, ids)
         yield CardReading("Volts, worst case", fmt.lowest_volts(volts.worst_volts[facts.index]), least, "")
 
     def _check(self, check: Check, facts: BoxFacts) -> CardCheck:
-        """One check, with what it must come to here where it is measured."""
+        """One check, with what it must come to at a box."""
+        return self.card_check(check, measured_here(check.measures, facts), facts.cover())
+
+    def card_check(self, check: Check, here: str, cover: str) -> CardCheck:
+        """One check, with what it must come to where it is measured: ``here``, ``cover`` for a depth."""
         expected = ""
         if check.method == "measure":
             values = self.context.values
             expected = {
                 "insulation_ohms": f"{values.insulation_least} or more at {values.insulation_volts}",
                 "electrode_ohms": f"{values.target} or less",
-                "depth_m": facts.cover(),
-            }.get(check.measures) or measured_here(check.measures, facts)
+                "depth_m": cover,
+            }.get(check.measures, here)
             expected = expected or self.context.renderer.plain(check.limit)
         return CardCheck(check.id, self.context.renderer.plain(check.title), check.hold, one_line(expected))

@@ -63,7 +63,7 @@ def _row(context: Context, index: int) -> tuple[Cell, ...]:
         Cell(line("no volts")) if rest is None else figure_cell(volts(rest, "nearest"), units),
         Cell(line("no volts")) if worst is None else figure_cell(volts(worst, "lowest"), units),
         figure_cell(volts(device.least_volts.si, "least"), units) if device else cell(""),
-        figure_cell(ohms(context.analysis.loops[index].ohms_20c, "nearest"), units),
+        figure_cell(ohms(context.analysis.loops.closed[index].ohms_20c, "nearest"), units),
         Cell(line(str(slack.tails)), float(slack.tails)),
         cell(facts.slack_text(slack.per_tail_m)),
         cell(facts.electrode),

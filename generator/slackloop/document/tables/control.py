@@ -122,6 +122,7 @@ def job_facts_table(context: Context) -> Table:
         ("Rod to cable, least distance", values.clear_of_cable),
         ("Insulation test", f"{values.insulation_volts}, at least {values.insulation_least}"),
         ("Loop reading, tolerance", values.loop_tolerance),
+        ("Loop meter, error", values.loop_meter),
         ("Waste on cable", values.waste),
         ("Spares on small parts", values.spare),
         ("Site hazards", ", ".join(context.job.conditions.hazards) or "None stated"),

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
 
+from slackloop.compute.circuit.loop import LoopReading
 from slackloop.document.boxes.box_facts import cover_text, duct_text, least_cover_text
+from slackloop.document.boxes.loop_text import HOW, passes, soil_text
 from slackloop.document.context import Context
 from slackloop.document.tables.failed import failed_banner
 from slackloop.document.tables.resistance_basis import NOMINAL_SOURCE, largest_source, volts_basis
@@ -12,6 +14,7 @@ from slackloop.document.tables.table import COMPUTED, JOB, Column, Row, Table, T
 from slackloop.sections import format as fmt
 from slackloop.sections.addresses import box_uri
 from slackloop.sections.text import link
+from slackloop.site.network import Run
 
 
 def box_link(context: Context, box_id: str) -> str:
@@ -117,30 +120,46 @@ def volts_table(context: Context) -> Table:
 
 
 def loop_table(context: Context) -> Table:
-    """What a meter shows at the controller with the pair shorted at each box."""
-    climate, units = context.job.conditions.soil_temperature, context.units
+    """What passes at the controller's meter with the pair shorted at each box, at each soil temperature."""
+    loops, network = context.analysis.loops, context.network
 
-    def row(index: int) -> Row:
-        loop = context.analysis.loops[index]
-        expected = (fmt.ohms(value, "nearest") for value in (loop.ohms_cold, loop.ohms_20c, loop.ohms_hot))
-        limits = fmt.ohms(loop.low_ohms, "least"), fmt.ohms(loop.high_ohms, "most")
-        return box_link(context, context.network.boxes[index]), *expected, *limits
+    def cells(reading: LoopReading) -> Row:
+        return (fmt.ohms(reading.ohms_20c, "nearest"), *(passes(limit) for limit in reading.limits))
 
-    cold, hot = fmt.stated(climate.low, units, "lowest"), fmt.stated(climate.high, units, "highest")
-    headings = (f"Soil at {cold}", "20 °C (68 °F)", f"Soil at {hot}", "Passes from", "Passes to")
+    def parts(title: str, readings: Sequence[LoopReading]) -> Iterator[TablePart]:
+        for part in by_arm(context, lambda index: (box_link(context, network.boxes[index]), *cells(readings[index]))):
+            yield TablePart(f"{part.title}, {title}" if title else part.title, part.rows)
+
+    if network.closures:
+        closing = tuple(
+            (ring_link(context, run), *cells(reading))
+            for run, reading in zip(network.closures, loops.closures, strict=True)
+        )
+        ends = TablePart("Ring runs, shorted at their open end", closing)
+        every = (*parts("ring open", loops.opened), ends, *parts("ring closed", loops.closed))
+    else:
+        every = tuple(parts("", loops.closed))
+    soils = [soil_text(context, limit) for limit in loops.closed[0].limits]
+    headings = ("Expected at 20 °C (68 °F)", *(f"Passes at {soil}" for soil in soils))
     return Table(
         "loop-readings",
         "Loop readings",
-        "Resistance at the controller's end, pair off the controller, pair shorted at the box. Cable alone: a device "
-        "on the way may change a reading, as its maker's sheet says.",
+        "Resistance at the controller's end, pair off the controller, pair shorted at the box. Slack in the boxes is "
+        "counted. Cable alone: a device on the way may change a reading, as its maker's sheet says.",
         (Column("Box"), *(Column(heading, align="right") for heading in headings)),
-        by_arm(context, row),
+        every,
         (
             COMPUTED,
             NOMINAL_SOURCE,
-            f"Tolerance {fmt.written(context.job.rules.tests.loop_tolerance.text)}: job specification.",
+            f"Tolerance {context.values.loop_tolerance}, error of the meter {context.values.loop_meter}: "
+            "job specification.",
         ),
-        notes=("First read the two test leads alone, and take that reading off each loop reading.",),
+        notes=(HOW, "First read the two test leads alone, and take that reading off each loop reading."),
         door="Inspect",
         own_place=True,
     )
+
+
+def ring_link(context: Context, run: Run) -> str:
+    """A link from a table's page to the page of a closing run."""
+    return link(run.id, f"../{box_uri(run.id)}")

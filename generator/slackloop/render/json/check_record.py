@@ -7,6 +7,7 @@ from typing import Any
 
 from slackloop.compute.cable.splices import Splice
 from slackloop.compute.circuit.circuit_length import cable_to_boxes_m
+from slackloop.compute.circuit.short_places import ShortPlace
 from slackloop.compute.computed_job import Analysis
 from slackloop.document.worked import Worked
 from slackloop.sections import format as fmt
@@ -36,6 +37,7 @@ def check_record(worked: Worked) -> Record:
         "limits": {limit.name: {"found": limit.found, "most": limit.most} for limit in analysis.limits},
         "boxes": _boxes(analysis),
         "runs": _runs(analysis),
+        "closures": _closures(analysis),
         "ring_breaks": _breaks(analysis),
         "electrodes": {
             "count": len(analysis.electrodes.places),
@@ -99,9 +101,11 @@ def _number(value: float | None) -> float | int | None:
 def _boxes(analysis: Analysis) -> Record:
     stand = {place.where for place in analysis.electrodes.places}
     cable_m = cable_to_boxes_m(analysis.network, analysis.lengths)
+    rings = bool(analysis.network.closures)
     boxes: Record = {}
     for i, box in enumerate(analysis.network.boxes):
-        reading = analysis.loops[i]
+        reading = analysis.loops.closed[i]
+        opened = {"loop_open_ohms_20c": _number(analysis.loops.opened[i].ohms_20c)} if rings else {}
         boxes[box] = {
             "path_m": _number(analysis.network.path_m[i]),
             "cable_m": _number(cable_m[i]),
@@ -110,6 +114,7 @@ def _boxes(analysis: Analysis) -> Record:
             "loop_ohms_20c": _number(reading.ohms_20c),
             "loop_ohms_cold": _number(reading.ohms_cold),
             "loop_ohms_hot": _number(reading.ohms_hot),
+            **opened,
             "electrode": box in stand,
             "splices": [_splice(splice) for splice in analysis.splices[i]],
             "solenoid_splices": [_splice(splice) for splice in analysis.solenoid_splices[i]],
@@ -141,6 +146,36 @@ def _runs(analysis: Analysis) -> Record:
             "cover_binding": covers[run.id].binding,
         }
         for run in analysis.network.all_runs
+    }
+
+
+def _closures(analysis: Analysis) -> Record:
+    """The reading at the ``to`` end of each closing run before it is joined; ``cable_m`` is all the way there."""
+    network = analysis.network
+    cable_m = cable_to_boxes_m(network, analysis.lengths)
+    found: Record = {}
+    for run, reading in zip(network.closures, analysis.loops.closures, strict=True):
+        before_m = cable_m[network.index[run.from_id]] if run.from_id in network.index else 0.0
+        found[run.id] = {
+            "cable_m": _number(before_m + analysis.lengths[run.id].circuit_m),
+            "loop_open_ohms_20c": _number(reading.ohms_20c),
+        }
+    return found
+
+
+def places_record(places: Iterable[ShortPlace]) -> Record:
+    """The places of a short in path order; metres along the trench from ``from``."""
+    return {
+        "places": [
+            {
+                "from": place.from_id,
+                "to": place.to_id,
+                "nearest_m": _number(place.nearest_m),
+                "likely_m": _number(place.likely_m),
+                "farthest_m": _number(place.farthest_m),
+            }
+            for place in places
+        ]
     }
 
 

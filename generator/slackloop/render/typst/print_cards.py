@@ -17,6 +17,7 @@ from tempfile import TemporaryDirectory
 from typing import Any, Protocol
 
 from slackloop.document.boxes.cards import FIRST_WORD, SHORT_FINGERPRINT, Card, CardMaker, card_cautions, code_text
+from slackloop.document.boxes.ring_runs import ring_run_card, ring_runs
 from slackloop.document.context import Context
 from slackloop.document.drawings.lettering import text_width
 from slackloop.document.page import DocumentHeader
@@ -76,8 +77,9 @@ def build_cards(
     if timestamp.tzinfo is None:
         raise PrintError("the time stamp of the cards names no time zone")
     say = progress or (lambda message: None)
-    cards = tuple(CardMaker(book.context).cards())
-    say(f"cards: {len(cards)} boxes read")
+    maker = CardMaker(book.context)
+    cards = (*maker.cards(), *(ring_run_card(ring, maker) for ring in ring_runs(book.context)))
+    say(f"cards: {len(cards)} read")
     words = pack_words(book.context, book.header, cards, address)
     texts = (*_strings(words), *(text for card in cards for text in (card.figure.svg,)))
     glyphs, warnings = glyphs_for({"": texts}, print_fonts(), WHAT)
@@ -158,7 +160,8 @@ def _card_words(card: Card, code: str) -> dict[str, Any]:
 def _fields(card: Card) -> Iterator[tuple[str, Any]]:
     for name in ("box_id", "name", "arm", "note"):
         yield name, getattr(card, name)
-    for name in ("runs", "facts", "readings", "measured", "stops", "in_box", "on_run", "findings"):
+    yield "soils", list(card.soils)
+    for name in ("runs", "facts", "loops", "readings", "measured", "stops", "in_box", "on_run", "findings"):
         yield name, [asdict(each) for each in getattr(card, name)]
 
 

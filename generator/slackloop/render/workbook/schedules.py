@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 
 from slackloop.compute.cable.materials import Material
 from slackloop.compute.cable.splices import Splice, Wire
+from slackloop.compute.circuit.loop import LoopReading
 from slackloop.compute.computed_job import BEDDING_SOIL
 from slackloop.compute.ground.cover import CoverAnswer
 from slackloop.document.book import Book
@@ -16,7 +17,7 @@ from slackloop.render.workbook.workbook import workbook_bytes
 from slackloop.sections.spans import spans
 from slackloop.site import effective_values as resolve
 from slackloop.units.figure import temperature
-from slackloop.units.rounding import rounded
+from slackloop.units.rounding import Rounding, rounded
 from slackloop.units.unit_table import CUBIC_METRES_PER_CUBIC_YARD, METRES_PER_FOOT
 
 JOB = "Job file"
@@ -205,20 +206,33 @@ class Schedules:
         return self._schedule("reels", columns, rows, ("Lengths", *taken.titles, *left.titles))
 
     def loop_readings(self) -> Schedule:
-        """What a meter shows at the controller with the pair shorted at each box, and a column to fill in."""
-        climate = self.job.conditions.soil_temperature
-        low, high = temperature(climate.low.si, "lowest"), temperature(climate.high.si, "highest")
-        figures = low, temperature(20.0, "nearest"), high
-        cold, mild, hot = (each.alone(self.units).replace("°", "") for each in figures)
-        headings = (f"Soil at {cold}", f"At {mild}", f"Soil at {hot}", "Passes from", "Passes to", "Read on site")
-        columns = (Column("Box"), *(Column(heading, "ohm", 2) for heading in headings), Column("Source"))
+        """What a meter shows at the controller with the pair shorted at each box, what passes, and room to write."""
+        loops, ring = self.analysis.loops, bool(self.network.closures)
+        columns = [Column("Box"), Column("Ring"), Column(f"Expected at {self._soil(20.0)}", "ohm", 2)]
+        for each in loops.closed[0].limits:
+            columns += [Column(f"{name} at {self._soil(each.celsius)}", "ohm", 2) for name in ("Least", "Most")]
+        degrees = "F" if self.units == "us" else "C"
+        columns += [Column("Soil on the day", degrees, 1), Column("Read on site", "ohm", 2), Column("Source")]
+        groups = [(self.network.boxes, loops.opened if ring else loops.closed, "open" if ring else "none")]
+        if ring:
+            groups.append((tuple(run.id for run in self.network.closures), loops.closures, "open"))
+            groups.append((self.network.boxes, loops.closed, "closed"))
         rows = [
-            (box, *(number(ohms) for ohms in (loop.ohms_cold, loop.ohms_20c, loop.ohms_hot)),
-             limited(loop.low_ohms, 2, "least"), limited(loop.high_ohms, 2, "most"), None, f"{COMPUTED}; {COPPER}")
-            for box, loop in zip(self.network.boxes, self.analysis.loops, strict=True)
-        ]  # fmt: skip
-        note = "Pair off the controller, shorted at the box; cable alone. Take the test leads' own reading off."
-        return self._schedule("loop-readings", columns, rows, note=note)
+            (place, state, number(reading.ohms_20c), *_limits(reading), None, None, f"{COMPUTED}; {COPPER}")
+            for places, readings, state in groups
+            for place, reading in zip(places, readings, strict=True)
+        ]
+        note = (
+            "Pair off the controller, shorted at the box; a ring run at its open end. Cable alone, slack counted. Take "
+            "the test leads' own reading off."
+        )
+        return self._schedule("loop-readings", tuple(columns), rows, note=note)
+
+    def _soil(self, celsius: float) -> str:
+        """A soil temperature for a heading; the coldest and the hottest never told nearer to each other."""
+        soil = self.job.conditions.soil_temperature
+        ends: dict[float, Rounding] = {soil.low.si: "lowest", soil.high.si: "highest"}
+        return temperature(celsius, ends.get(celsius, "nearest")).alone(self.units).replace("°", "")
 
     def electrodes(self) -> Schedule:
         """Where electrodes stand, why, and the rods at each."""
@@ -275,6 +289,15 @@ class Schedules:
 def _wire_text(wire: Wire) -> str:
     """A wire of a splice: its size, its own colour where its cable prints one, and where it comes from."""
     return " ".join(part for part in (wire.conductor_label, wire.colour, wire.origin) if part)
+
+
+def _limits(reading: LoopReading) -> Row:
+    """Least and most at each soil temperature, never looser than they are."""
+    return tuple(
+        value
+        for limit in reading.limits
+        for value in (limited(limit.low_ohms, 2, "least"), limited(limit.high_ohms, 2, "most"))
+    )
 
 
 def schedule_files(book: Book) -> dict[str, bytes]:
