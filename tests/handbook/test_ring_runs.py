@@ -6,7 +6,7 @@ import html
 from functools import cache
 
 import pytest
-from slackloop.output.handbook_folder import book_of
+from slackloop.pipeline.handbook_folder import book_of
 
 from samples import REPOSITORY
 from slackloop.document.book import Book

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from slackloop.compute.conductor import at_temperature
+from slackloop.compute.circuit.conductor import at_temperature
 
 FEW_DEGREES, MANY_DEGREES = 1.0, 12.0
 """Soil that hardly changes has one row of limits; one that changes by ``MANY_DEGREES`` or more has five, else three."""
