@@ -9,8 +9,10 @@ from pathlib import Path
 import pytest
 from placement_check import SVG, faults, labels_of
 
+from book_samples import DEMONSTRATION, LINKS, book_of
 from slackloop.document.blocks import Drawing
-from slackloop.document.drawings.sketch import COPPER, DARK, LIGHT, MID, PAPER, Sketch
+from slackloop.document.book import work_values
+from slackloop.document.drawings.work.sketch import COPPER, DARK, LIGHT, MID, PAPER, Sketch
 from slackloop.document.drawings.work_drawings import SECTION_DRAWINGS, WORK_DRAWINGS, work_drawings
 from slackloop.document.drawings.work_values import WorkValues
 from slackloop.document.inline import Text
@@ -35,7 +37,15 @@ UNITED_STATES = WorkValues(
     strip="5/8 in (16 mm)", slack="5 ft (1.5 m)", depth="24 in (610 mm)", tape_depth="9 in (229 mm)",
     bedding="3 in (76 mm)", spoil_back="2 ft (0.6 m)", clear_of_cable="8 ft (2.4 m)", insulation_volts="500 V",
 )  # fmt: skip
-JOBS = {"usual": USUAL, "long": LONG, "us": UNITED_STATES, "unknown": WorkValues()}
+WORDY = WorkValues(
+    strip="as the sheet of the connector says, no less than 16 mm (5/8 in)", slack="1500 mm (4 ft 11 1/16 in) at least",
+    depth="588 mm (23 1/2 in) to 738 mm (29 1/2 in)", tape_depth="between 225 mm (9 in) and 300 mm (12 in)",
+    bedding="75 mm (3 in) of washed sand, graded, from the heap", spoil_back="the distance that your site rules state",
+    clear_of_cable="one rod length, and never less than 2.4 m (8 ft)", insulation_volts="1000 V dc for one minute",
+    jacket="<b>polyethylene</b>", core_a="red & white", core_b="the other one",
+)  # fmt: skip
+"""A value that is a range or a sentence: a picture that cannot hold it says where to look."""
+JOBS = {"usual": USUAL, "long": LONG, "us": UNITED_STATES, "unknown": WorkValues(), "wordy": WORDY}
 PICTURES = [
     pytest.param(picture, id=f"{job}-{picture.id}")
     for job, values in JOBS.items()
@@ -122,6 +132,14 @@ def test_dimensions_are_those_of_the_job() -> None:
         assert text in shown, name
 
 
+def test_a_value_that_does_not_fit_is_never_cut_short() -> None:
+    shown = [
+        label.text for name in WORK_DRAWINGS for picture in work_drawings(name, WORDY) for label in labels_of(picture)
+    ]
+    assert not [text for text in shown if "…" in text]
+    assert {"dug depth", "kept back", "as on the pack", "as on the card"} <= set(shown)
+
+
 def test_a_job_without_tape_shows_none() -> None:
     shown = [label.text for picture in work_drawings("layers-and-tape", WorkValues()) for label in labels_of(picture)]
     assert "tape" not in shown
@@ -167,3 +185,13 @@ def test_a_label_shows_what_it_is_given_to_the_letter() -> None:
     sketch = Sketch("trial", "Trial", "A label with markup in it.")
     sketch.label("<b>&\"'", (60, 60), (60, 70))
     assert [label.text for label in labels_of(sketch.drawing("Trial."))] == ["<b>&\"'"]
+
+
+@pytest.mark.parametrize(
+    "path", [DEMONSTRATION, LINKS, DEMONSTRATION.with_name("kiln-court.yml")], ids=lambda p: p.stem
+)
+def test_pictures_of_real_jobs_are_sound(path: Path) -> None:
+    values = work_values(book_of(path).context)
+    assert [
+        fault for name in WORK_DRAWINGS for picture in work_drawings(name, values) for fault in faults(picture)
+    ] == []

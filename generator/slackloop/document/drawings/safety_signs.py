@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 import re
 from functools import lru_cache
+from typing import Literal
 
 from slackloop.document.blocks import Sign
 from slackloop.document.drawings.svg import Canvas
@@ -16,49 +17,98 @@ from slackloop.document.inline import Line
 
 SIZE = 72.0
 BLACK, YELLOW, BLUE, GREEN, RED, WHITE = "#101010", "#f5d000", "#1f5fbf", "#2e8b3d", "#c8102e", "#ffffff"
+Layer = Literal["ink", "ground", "ink line", "ground line"]
 KINDS = {"W": "Warning", "M": "Must do", "P": "Must not do", "E": "Safe way", "F": "Fire equipment"}
 """First letter of a number in ISO 7010 to what that group of signs says."""
 
 # ruff: noqa: E501
-FILLED: dict[str, tuple[str, ...]] = {
-    "W001": ("M33 24h6l-1.4 20h-3.2z", "M36 48a3.2 3.2 0 1 0 .01 0z"),
-    "W008": ("M14 56h18v4h-18z", "M40 27a3.4 3.4 0 1 0 .01 0z", "M34 31l8 4 6-3 2 3-7 4-3 8 6 8-3 2-7-9 2-8-5-1-4 6-3-2z"),
-    "W012": ("M38 21l-13 21h9l-6 18 18-25h-9l7-14z",),
-    "W014": (
-        "M22 52V40h14l5 8h6v-26h3v34h-28z", "M26 58a4 4 0 1 0 .01 0z", "M43 58a4 4 0 1 0 .01 0z", "M50 50h9v3h-9z",
-        "M25 37l3-9h6l2 9z",
-    ),
-    "W015": ("M24 36h24v14h-24z", "M35 18h2v8h-2z", "M36 26l10 10h-3l-7-7-7 7h-3z"),
-    "W022": ("M20 50l24-24q8 4 6 12l-16 16h-14z", "M20 54h28v4h-28z"),
-    "W051": ("M12 58h24v-14h-24z", "M44 26a3.2 3.2 0 1 0 .01 0z", "M38 32h8l3 9h-4l1 14h-4l-2-10-3 10h-4l4-14z"),
-    "M002": ("M17 20q10-3 18 2v32q-8-5-18-2z", "M55 20q-10-3-18 2v32q8-5 18-2z"),
-    "M003": (
-        "M22 36a14 16 0 0 1 28 0h-4a10 12 0 0 0-20 0z", "M18 34h8v16h-8q-3-8 0-16z", "M54 34h-8v16h8q3-8 0-16z",
-        "M28 36a8 10 0 0 1 16 0q0 10-4 15h-8q-4-5-4-15z",
-    ),
-    "M004": ("M20 30a16 16 0 0 1 32 0v3h-32z", "M17 33h38v4l-3 8h-12l-3-6h-2l-3 6h-12l-3-8z", "M24 47h24q-2 10-12 12-10-2-12-12z"),
-    "M008": ("M24 16h14v20q2 6 12 8 8 2 8 8v4h-34z", "M22 57h37v4h-37z"),
-    "M009": (
-        "M22 58V38l-6-9 4-3 6 7V17h4v15h2V14h4v18h2V16h4v16h2V22h4v22l-4 14z",
-    ),
-    "M014": ("M16 40a20 20 0 0 1 40 0v3h-40z", "M12 44h48v4h-48z", "M27 50h18q0 10-9 12-9-2-9-12z"),
-    "M015": ("M24 16l6-2q6 6 12 0l6 2 8 12-6 6-4-5v31h-20v-31l-4 5-6-6z",),
-    "M016": ("M24 26a12 12 0 0 1 24 0v6h-24z", "M20 32h32q2 16-16 26-18-10-16-26z"),
-}  # fmt: skip
-"""Outlines in the sign's ink."""
+_HEAD = "M36 12c11 0 17 8 17 19 0 13-7 27-17 29-10-2-17-16-17-29 0-11 6-19 17-19z"
+_EYES = "M27 30a2.6 2.6 0 1 0 5.2 0 2.6 2.6 0 1 0-5.2 0zM39.8 30a2.6 2.6 0 1 0 5.2 0 2.6 2.6 0 1 0-5.2 0z"
 
-CUT: dict[str, tuple[str, ...]] = {
-    "W022": ("M24 50l20-20",),
-    "M004": ("M35 35h2",),
-    "M015": ("M31 17v43", "M41 17v43", "M25 36h22", "M25 48h22"),
-    "M016": ("M22 38h28", "M30 46h12", "M30 50h12"),
-    "M003": (),
-    "M009": ("M26 33v8", "M32 32v8", "M38 32v8", "M44 32v8"),
-    "M014": ("M30 24v14", "M42 24v14"),
-    "M002": ("M20 27q7-2 12 1", "M20 34q7-2 12 1", "M52 27q-7-2-12 1", "M52 34q-7-2-12 1"),
-    "M008": ("M28 26h8", "M28 32h8"),
-}
-"""Lines in the colour of the ground, over the outlines."""
+PICTURES: dict[str, tuple[tuple[Layer, str], ...]] = {
+    "W001": (("ink", "M32.5 22h7l-1.6 21h-3.8z"), ("ink", "M36 47a3.6 3.6 0 1 0 .01 0z")),
+    "W008": (
+        ("ink", "M12 57l4-8h13v8z"),
+        ("ink", "M35 23a3.8 3.8 0 1 0 .01 0z"),
+        ("ink", "M29 30l9 3 7-4 2 3-8 5-3 7 7 7-2 3-9-8 1-8-4-1-4 6-3-2z"),
+    ),
+    "W012": (("ink", "M37 22L25 42h9l-5 17 17-24h-9l4-13z"),),
+    "W014": (
+        ("ink", "M20 54V43h6l4-13h9v24z"),
+        ("ground", "M31 41l2-8h3.5v8z"),
+        ("ink", "M41 27h3v28h-3z"),
+        ("ink", "M44 53h12v3h-12zM46 43h8v9h-8z"),
+        ("ground", "M26 48.5a5.5 5.5 0 1 0 .01 0zM36 48.5a5.5 5.5 0 1 0 .01 0z"),
+        ("ink", "M26 50.2a3.8 3.8 0 1 0 .01 0zM36 50.2a3.8 3.8 0 1 0 .01 0z"),
+    ),
+    "W015": (
+        ("ink", "M34.8 17h2.4v9h-2.4z"),
+        ("ink line", "M26 38l10-11 10 11"),
+        ("ink", "M22 38h28v11h-28z"),
+        ("ink", "M20 56a2.6 2.6 0 1 0 .01 0z"),
+        ("ink line", "M23 58h22"),
+    ),
+    "W022": (
+        ("ink", "M27 40L43 20q4 15-8 27z"),
+        ("ink", "M25 42l8 7-9 9h-9z"),
+        ("ink", "M60 58H41q-5.5 0-5.5-4.5t5.5-4.5h15z"),
+        ("ground line", "M42 48l3 5"),
+    ),
+    "W051": (
+        ("ink", "M13 57l5-9h21v9z"),
+        ("ink", "M34 17.5a4 4 0 1 0 .01 0z"),
+        ("ink", "M30 27h8l3 9-2.6 1-2.4-5v15h-3v-9h-1.5v9h-3v-15l-2 5-2.5-1z"),
+        ("ink line", "M48 40v10"),
+        ("ink", "M43.5 49h9l-4.5 8z"),
+    ),
+    "M002": (
+        ("ink", "M15 19q11-3 20 3v33q-9-5-20-3z"),
+        ("ink", "M57 19q-11-3-20 3v33q9-5 20-3z"),
+        ("ground line", "M19 27q7-2 12 1M19 34q7-2 12 1M19 41q7-2 12 1M53 27q-7-2-12 1M53 34q-7-2-12 1M53 41q-7-2-12 1"),
+    ),
+    "M003": (
+        ("ink", _HEAD),
+        ("ground", _EYES),
+        ("ground line", "M18 36C14 2 58 2 54 36"),
+        ("ink line", "M16 36C12-2 60-2 56 36"),
+        ("ground", "M11 25h14v24h-14zM47 25h14v24h-14z"),
+        ("ink", "M13 30q0-3 3-3h5v20h-5q-3 0-3-3zM59 30q0-3-3-3h-5v20h5q3 0 3-3z"),
+    ),
+    "M004": (
+        ("ink", _HEAD),
+        ("ground", "M16 24h40v4q0 14-9 15-7 0-9-8-2-3-4 0-2 8-9 8-9-1-9-15z"),
+        ("ink", "M20 27.5h13v3q0 8-6 9-7-1-7-10zM39 27.5h13v2q0 9-7 10-6-1-6-9z"),
+        ("ground line", "M24 35l4-5M43 35l4-5"),
+        ("ground line", "M31 52h10"),
+    ),
+    "M008": (
+        ("ink", "M22 14h15v21q3 6 13 8 8 2 9 9v2h-37z"),
+        ("ink", "M22 56h37v4h-37z"),
+        ("ground line", "M28 25h9M28 31h9"),
+    ),
+    "M009": (
+        ("ink", "M22 60V39l-7-9q3-5 7-1l5 6V17q3-4 6 0v14h1V14q3-4 6 0v17h1V17q3-4 6 0v16h1V24q3-3 5 0v23l-4 13z"),
+        ("ground line", "M24 52h28"),
+    ),
+    "M014": (
+        ("ink", "M15 38a21 21 0 0 1 42 0v3h-42z"),
+        ("ink", "M11 42h50v4.5h-50z"),
+        ("ink", "M24 49h24q0 11-12 13-12-2-12-13z"),
+        ("ground line", "M30 22v15M42 22v15"),
+    ),
+    "M015": (
+        ("ink", "M27 14l4-1q5 9 10 0l4 1 6 13q-4 4-4 9v23H25V36q0-5-4-9z"),
+        ("ground line", "M30 16v43M42 16v43M25 40h22M25 49h22"),
+    ),
+    "M016": (
+        ("ink", _HEAD),
+        ("ground", "M24 26a2.6 2.6 0 1 0 9 0zM39 26a2.6 2.6 0 1 0 9 0z"),
+        ("ground", "M16 34l8 3q12-6 24 0l8-3v5l-6 4q-2 13-14 16-12-3-14-16l-6-4z"),
+        ("ink", "M26 40q10-5 20 0v4q-2 9-10 11.5-8-2.5-10-11.5z"),
+        ("ground line", "M30 44h12M31 49h10"),
+    ),
+}  # fmt: skip
+"""Layers of each sign, the lowest first: outlines filled and lines drawn in the sign's ink or its ground."""
 _NAMES = re.compile(r' id="[^"]*"| role="img" aria-labelledby="[^"]*"|<(title|desc)\b[^>]*>.*?</\1>')
 
 
@@ -73,13 +123,15 @@ def sign_svg(number: str) -> str:
         raise ValueError(f"not a sign number of ISO 7010: {number!r}")
     canvas = Canvas(f"sign-{number.lower()}", KINDS[kind], "", SIZE)
     ground, ink = _frame(canvas, kind)
-    outlines = FILLED.get(number)
-    if outlines is None:
+    layers = PICTURES.get(number)
+    if layers is None:
         canvas.text(SIZE / 2, 50 if kind == "W" else 41, number, size=14, anchor="middle", bold=True, fill=ink)
-    for data in outlines or ():
-        canvas.path(data, fill=ink, stroke="none")
-    for data in CUT.get(number, ()):
-        canvas.path(data, stroke=ground, width=2.2, cap="round")
+    for layer, data in layers or ():
+        tone = ground if layer.startswith("ground") else ink
+        if layer.endswith("line"):
+            canvas.path(data, stroke=tone, width=3.2 if layer == "ink line" else 2.2, cap="round")
+        else:
+            canvas.path(data, fill=tone, stroke="none")
     return _NAMES.sub("", canvas.figure(SIZE).svg).replace("<svg ", '<svg aria-hidden="true" ', 1)
 
 

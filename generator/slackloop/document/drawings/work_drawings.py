@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from types import MappingProxyType
 
 from slackloop.document.blocks import Drawing
-from slackloop.document.drawings import (
+from slackloop.document.drawings.work import (
     box_work,
     conductor_work,
     earth_work,

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from slackloop.document.blocks import Drawing
-from slackloop.document.drawings.hand_tools import fist
-from slackloop.document.drawings.sketch import DARK, LIGHT, MID, PAPER, WIDE, Sketch
 from slackloop.document.drawings.svg import INK
-from slackloop.document.drawings.wires import cable, cap
+from slackloop.document.drawings.work.hand_tools import fist
+from slackloop.document.drawings.work.sketch import DARK, LIGHT, MID, PAPER, WIDE, Sketch
+from slackloop.document.drawings.work.wires import cable, cap
 from slackloop.document.drawings.work_values import WorkValues
 
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from slackloop.document.blocks import Drawing
-from slackloop.document.drawings.hand_tools import fist, pinch
-from slackloop.document.drawings.sketch import DARK, LIGHT, MID, PAPER, Sketch
-from slackloop.document.drawings.wires import connector, copper, core_a, core_b, face_of_core, lead
+from slackloop.document.drawings.work.hand_tools import fist, pinch
+from slackloop.document.drawings.work.sketch import DARK, LIGHT, MID, PAPER, Sketch, told
+from slackloop.document.drawings.work.wires import connector, copper, core_a, core_b, face_of_core, lead
 from slackloop.document.drawings.work_values import WorkValues
 
 
@@ -36,7 +36,7 @@ def _meeting(values: WorkValues, *, mixed: bool) -> Drawing:
 
 def bared_in_the_connector(values: WorkValues) -> tuple[Drawing, ...]:
     """Bared length in the connector: right, too long, too short."""
-    strip = values.strip or "as on the pack"
+    strip = told(values.strip, 124, "as on the pack")
     return (_gripped("right", strip, 96), _gripped("long", "too long", 66), _gripped("short", "too short", 122))
 
 

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from slackloop.document.blocks import Drawing
-from slackloop.document.drawings.hand_tools import fist, stripper
-from slackloop.document.drawings.sketch import Sketch
 from slackloop.document.drawings.svg import INK
-from slackloop.document.drawings.wires import cable, copper, core_a, cut_end
+from slackloop.document.drawings.work.hand_tools import fist, stripper
+from slackloop.document.drawings.work.sketch import Sketch, told
+from slackloop.document.drawings.work.wires import cable, copper, core_a, cut_end
 from slackloop.document.drawings.work_values import WorkValues
 
 
 def bare_the_core(values: WorkValues) -> tuple[Drawing, ...]:
     """Bared length right, nicked, too long."""
-    strip = values.strip or "as on the pack"
+    strip = told(values.strip, 124, "as on the pack")
     return (_bared("right", strip), _bared("nicked", strip), _bared("long", "too long"))
 
 

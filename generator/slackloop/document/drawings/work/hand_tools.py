@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from slackloop.document.drawings.sketch import DARK, LIGHT, MID, PAPER, Sketch
 from slackloop.document.drawings.svg import Point
+from slackloop.document.drawings.work.sketch import DARK, LIGHT, MID, PAPER, Sketch
 
 _PALM = "M-25-4C-31 16-22 27-18 38H18C20 28 28 18 25-4Z"
 _FINGERS = "".join(f"M{x}-11a6.2 6.2 0 0 1 12.4 0v22a6.2 6.2 0 0 1-12.4 0z" for x in (-25, -12.6, -0.2, 12.2))
@@ -54,14 +54,13 @@ def stripper(sketch: Sketch, at: Point, *, turn: float = 0.0) -> None:
 
 
 def meter(sketch: Sketch, x: float, y: float, reading: str = "") -> None:
-    """A meter, its upper left corner at ``x``, ``y``: 46 wide, 58 tall; a reading of at most 5 characters."""
-    sketch.rect(x, y, 46, 58, radius=6, fill=MID, width=1.6)
-    sketch.rect(x + 6, y + 6, 34, 18, radius=2, fill=PAPER)
+    """A meter, its upper left corner at ``x``, ``y``: 54 wide, 58 tall; a reading of at most 5 characters."""
+    sketch.rect(x, y, 54, 58, radius=6, fill=MID, width=1.6)
+    sketch.rect(x + 3, y + 6, 48, 18, radius=2, fill=PAPER)
     if reading:
-        mark = (x + 23, y + 15)
-        sketch.label(reading, (x + 23, y + 19.5), mark, anchor="middle", bold=True, lead=False)
-    sketch.circle((x + 23, y + 39), 9, fill=LIGHT)
-    sketch.line((x + 23, y + 39), (x + 28, y + 33), width=2)
+        sketch.label(reading, (x + 27, y + 19.5), (x + 27, y + 15), anchor="middle", bold=True, lead=False, halo=False)
+    sketch.circle((x + 27, y + 39), 9, fill=LIGHT)
+    sketch.line((x + 27, y + 39), (x + 32, y + 33), width=2)
 
 
 def probe(sketch: Sketch, at: Point, turn: float = 0.0) -> None:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from slackloop.document.blocks import Drawing
-from slackloop.document.drawings.hand_tools import spade
-from slackloop.document.drawings.sketch import DARK, LIGHT, MID, PAPER, WIDE, Sketch
 from slackloop.document.drawings.svg import INK
+from slackloop.document.drawings.work.hand_tools import spade
+from slackloop.document.drawings.work.sketch import DARK, LIGHT, MID, PAPER, WIDE, Sketch, told
 from slackloop.document.drawings.work_values import WorkValues
 
 
@@ -103,8 +103,8 @@ def _spoil(values: WorkValues, *, back: bool) -> Drawing:
     if back:
         sketch.line((82, 58), (82, 32), width=0.8)
         sketch.line((130, 58), (130, 32), width=0.8)
-        told = values.spoil_back or "kept back"
-        sketch.dimension((82, 38), (130, 38), told, (102, 24))
+        room = told(values.spoil_back, 140, "kept back")
+        sketch.dimension((82, 38), (130, 38), room, (102, 24))
         return sketch.drawing("Spoil kept back from the edge.", "right")
     sketch.shape("M0-5l5 4l-3 6l-6-2z", LIGHT, at=(72, 78))
     sketch.shape("M0-5l5 4l-3 6l-6-2z", LIGHT, at=(64, 98))
@@ -132,7 +132,7 @@ def _depth(values: WorkValues, *, string: bool) -> Drawing:
     sketch.rect(92, bottom - 90, 6, 90, fill=LIGHT)
     sketch.dashed((34, level), (164, level))
     sketch.dimension((125, level), (125, bottom), "", (130, 80))
-    sketch.label(values.depth.replace(" (", "\n(") or "dug\ndepth", (130, 80), (125, 80), bold=True, lead=False)
+    sketch.label(told(values.depth, 70, "dug\ndepth", most_rows=2), (130, 80), (125, 80), bold=True, lead=False)
     sketch.label("stick", (78, 20), (92, 24), anchor="end") if string else None
     if string:
         sketch.label("string", (164, 32), (150, 46), anchor="middle")
@@ -169,8 +169,8 @@ def _bed(values: WorkValues, *, stones: bool) -> Drawing:
         sketch.trouble((98, 80), 15)
         sketch.label("hangs on a stone", (140, 54), (114, 70), anchor="middle", bold=True)
         return sketch.drawing("Stones: the jacket wears through.", "wrong")
-    told = f"bed {values.bedding}" if values.bedding else "bedding"
-    sketch.label(told, (102, 84), (102, 80), anchor="middle", bold=True, lead=False, halo=False)
+    bed = told(f"bed {values.bedding}", 190, "bedding") if values.bedding else "bedding"
+    sketch.label(bed, (102, 84), (102, 80), anchor="middle", bold=True, lead=False, halo=False)
     return sketch.drawing("Fine bed, firm, all along.", "right")
 
 
@@ -210,7 +210,8 @@ def _layers(values: WorkValues, *, tape: float) -> Drawing:
         sketch.line((98, tape), (134, tape), width=4)
         sketch.label("tape", (162, 64), (132, tape), bold=True)
         sketch.dimension((75, 16), (75, tape), "", (75, 30))
-        sketch.label(values.tape_depth.replace(" (", "\n("), (71, 31), (75, 31), anchor="end", lead=False)
+        depth = told(values.tape_depth, 70, "as on\nthe card", most_rows=2)
+        sketch.label(depth, (71, 31), (75, 31), anchor="end", lead=False)
         return sketch.drawing("Firm each layer. Tape, print up.", "right")
     return sketch.drawing("Bedding, then firm each layer.", "right")
 

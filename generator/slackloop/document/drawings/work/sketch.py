@@ -19,6 +19,8 @@ PAPER, LIGHT, MID, DARK, COPPER = "#ffffff", "#d8d8d8", "#a0a0a0", "#5c5c5c", "#
 WIDE, TALL = 204.0, 116.0
 """Natural size of a picture: three stand side by side over the text of an A4 page, with labels of 9 pt."""
 LINE_STEP = TEXT_SIZE * 1.15
+BOLD = 1.06
+"""Bold letters are that much wider than the widths in ``lettering``."""
 FAR = 7.0
 """A label farther than this from its mark gets a thin line to it."""
 
@@ -163,3 +165,14 @@ def _point(point: Point) -> str:
 def _within(value: float, one: float, other: float) -> float:
     """``value``, no farther than either end of a stretch."""
     return min(max(value, min(one, other)), max(one, other))
+
+
+def told(text: str, room: float, otherwise: str, *, most_rows: int = 1) -> str:
+    """A value of the job as bold rows at most ``room`` wide, its second unit system on a row of its own where it may.
+
+    A text that is empty or does not fit is not cut short: the picture then says ``otherwise``, and the step the value.
+    """
+    for rows in ((text,), tuple(text.replace(" (", "\n(").split("\n")))[:most_rows]:
+        if text and len(rows) <= most_rows and all(text_width(row, TEXT_SIZE) * BOLD <= room for row in rows):
+            return "\n".join(rows)
+    return otherwise

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from slackloop.document.drawings.sketch import COPPER, DARK, LIGHT, MID, PAPER, Sketch
 from slackloop.document.drawings.svg import INK, Point
+from slackloop.document.drawings.work.sketch import COPPER, DARK, LIGHT, MID, PAPER, Sketch
 
 CORE = 7.0
 CABLE = 15.0

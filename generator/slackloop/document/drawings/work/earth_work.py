@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from slackloop.document.blocks import Drawing
-from slackloop.document.drawings.sketch import DARK, LIGHT, MID, PAPER, WIDE, Sketch
-from slackloop.document.drawings.wires import device
+from slackloop.document.drawings.work.sketch import DARK, LIGHT, MID, PAPER, WIDE, Sketch, told
+from slackloop.document.drawings.work.wires import device
 from slackloop.document.drawings.work_values import WorkValues
 
 
@@ -40,8 +40,8 @@ def _clear(values: WorkValues, *, near: bool) -> Drawing:
         sketch.label("too near", (96, 64), (66, 60), bold=True)
         return sketch.drawing("Too near: surges reach the cable.", "wrong")
     sketch.label("rod", (136, 94), (155, 88), anchor="end")
-    told = values.clear_of_cable or "as on the card"
-    sketch.dimension((45, 62), (155, 62), told, (100, 52))
+    clear = told(values.clear_of_cable, 150, "as on the card")
+    sketch.dimension((45, 62), (155, 62), clear, (100, 52))
     return sketch.drawing("Rod clear of the cable.", "right")
 
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from slackloop.document.blocks import Drawing
-from slackloop.document.drawings.hand_tools import clip, meter, pinch, probe
-from slackloop.document.drawings.sketch import DARK, LIGHT, MID, PAPER, WIDE, Sketch
-from slackloop.document.drawings.wires import cable, copper, core_a, core_b
+from slackloop.document.drawings.work.hand_tools import clip, meter, pinch, probe
+from slackloop.document.drawings.work.sketch import DARK, LIGHT, MID, PAPER, WIDE, Sketch, told
+from slackloop.document.drawings.work.wires import cable, copper, core_a, core_b
 from slackloop.document.drawings.work_values import WorkValues
 
 
@@ -29,7 +29,7 @@ def _apart(*, held: bool) -> Drawing:
     if held:
         pinch(sketch, (108, 28), 12)
         sketch.trouble((128, 30), 16)
-        sketch.label("test volts", (150, 92), (136, 40), bold=True, anchor="middle")
+        sketch.label("test volts", (160, 96), (136, 40), bold=True, anchor="middle")
         return sketch.drawing("Nobody holds a core.", "wrong")
     sketch.label("a", (140, 32), (134, 28), bold=True, lead=False)
     sketch.label("b", (140, 92), (134, 88), bold=True, lead=False)
@@ -49,9 +49,15 @@ def test_to_earth(values: WorkValues) -> tuple[Drawing, ...]:
     sketch.path("M70 50C88 60 84 36 112 38", width=2)
     sketch.path("M70 58C92 66 92 74 100 76", width=2)
     sketch.shape("M-3-18H3V14L0 20L-3 14Z", MID, at=(104, 92))
-    meter(sketch, 24, 22)
+    meter(sketch, 16, 22)
     sketch.label(
-        values.insulation_volts or "test", (47, 41.5), (47, 37), anchor="middle", bold=True, lead=False, halo=False
+        told(values.insulation_volts.removesuffix(" dc"), 46, "test"),
+        (43, 41.5),
+        (43, 37),
+        anchor="middle",
+        bold=True,
+        lead=False,
+        halo=False,
     )
     core_a(sketch, "M130 38H152C164 38 166 52 180 54")
     core_b(sketch, "M130 68H152C164 68 166 62 180 60")
@@ -78,7 +84,7 @@ def _pair_read(sketch: Sketch, reading: str) -> None:
     """A pair with open ends and a meter across it."""
     sketch.path("M70 44C88 30 100 26 120 26", width=2)
     sketch.path("M70 64C88 80 100 88 120 88", width=2)
-    meter(sketch, 24, 28, reading)
+    meter(sketch, 16, 28, reading)
     core_a(sketch, "M204 42H176C164 42 160 38 146 38")
     core_b(sketch, "M204 72H176C164 72 160 76 146 76")
     copper(sketch, "M134 38H148")
@@ -96,7 +102,7 @@ def short_and_read(values: WorkValues) -> tuple[Drawing, ...]:
     )
     sketch.path("M66 40C76 36 74 38 82 38", width=2)
     sketch.path("M66 62C76 70 74 72 82 72", width=2)
-    meter(sketch, 20, 26, "Ω")
+    meter(sketch, 12, 26, "Ω")
     core_a(sketch, "M84 38C98 38 96 50 108 51H134C146 50 144 38 158 38H172")
     core_b(sketch, "M84 72C98 72 96 60 108 60H134C146 60 144 72 158 72H172")
     cable(sketch, "M106 55H136", 17)
@@ -181,7 +187,7 @@ def prove_it_dead(values: WorkValues) -> tuple[Drawing, ...]:
     sketch = Sketch("try-meter", "Try the meter first", "The meter reads a battery that is known to be good.")
     sketch.path("M66 44C84 30 96 32 112 36", width=2)
     sketch.path("M66 64C84 84 96 86 112 84", width=2)
-    meter(sketch, 20, 28, "9 V")
+    meter(sketch, 12, 28, "9 V")
     sketch.rect(150, 26, 34, 66, radius=4, fill=LIGHT, width=1.6)
     sketch.rect(143, 36, 8, 10, fill=DARK)
     sketch.rect(143, 72, 8, 10, fill=DARK)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from slackloop.document.blocks import Drawing
-from slackloop.document.drawings.hand_tools import cutters, fist
-from slackloop.document.drawings.sketch import DARK, LIGHT, MID, PAPER, WIDE, Sketch
 from slackloop.document.drawings.svg import INK
-from slackloop.document.drawings.wires import cable, connector, core_a, device
+from slackloop.document.drawings.work.hand_tools import cutters, fist
+from slackloop.document.drawings.work.sketch import DARK, LIGHT, MID, PAPER, WIDE, Sketch, told
+from slackloop.document.drawings.work.wires import cable, connector, core_a, device
 from slackloop.document.drawings.work_values import WorkValues
 
 
@@ -38,8 +38,8 @@ def _slack(values: WorkValues, *, enough: bool) -> Drawing:
         sketch.path("M120 78C106 70 112 12 86 11", width=0.9)
         sketch.shape("M0 0L-6-2.4V2.4Z", INK, at=(85, 11), turn=182, width=0)
         sketch.shape("M0 0L-6-2.4V2.4Z", INK, at=(122, 79), turn=28, width=0)
-        told = values.slack.replace(" (", "\n(") or "slack"
-        sketch.label(told, (124, 24), (108, 30), bold=True)
+        slack = told(values.slack, 74, "slack", most_rows=2)
+        sketch.label(slack, (124, 24), (108, 30), bold=True)
         sketch.label("rim", (24, 46), (44, 56), anchor="end")
         return sketch.drawing("Slack above the rim, each end.", "right")
     sketch.trouble((85, 92), 15)
@@ -63,7 +63,7 @@ def _cut(*, labelled: bool) -> Drawing:
     cable(sketch, "M70 122V62C70 18 134 18 134 62V122", 11)
     cutters(sketch, (102, 29), 180)
     if not labelled:
-        sketch.trouble((70, 84), 15)
+        sketch.trouble((70, 84), 12)
         sketch.label("no\nlabel", (102, 80), (77, 84), anchor="middle", bold=True)
         return sketch.drawing("Cut first: in or out?", "wrong")
     for x, word in ((70, "in"), (134, "out")):

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from slackloop.document.blocks import Drawing
-from slackloop.document.drawings.hand_tools import fist, knife, pinch, scorer
-from slackloop.document.drawings.sketch import LIGHT, PAPER, Sketch
 from slackloop.document.drawings.svg import INK
-from slackloop.document.drawings.wires import cable, core_a, core_b, face_of_core
+from slackloop.document.drawings.work.hand_tools import fist, knife, pinch, scorer
+from slackloop.document.drawings.work.sketch import LIGHT, PAPER, Sketch
+from slackloop.document.drawings.work.wires import cable, core_a, core_b, face_of_core
 from slackloop.document.drawings.work_values import WorkValues
 
 
