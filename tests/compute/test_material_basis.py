@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from book_samples import book_of
+from book_samples import book_of, rows_of
 from samples import DEMO, chain, job_text
 from slackloop.document.worked import work
 from slackloop.render.workbook.schedules import Schedules
@@ -27,8 +27,9 @@ def test_a_part_number_stands_where_the_part_is_ordered(tmp_path: Path) -> None:
     text = text.replace("pack: 25\n", "pack: 25\n    part: '=CON-8'\n")
     path.write_text(text.replace("outputs: 2,", "outputs: 2, part: DEV-9,"), encoding="utf-8")
     book = book_of(path)
-    rows = {row[0]: row[-1] for row in book.tables["materials"].rows}
-    assert (rows["main"], rows["sealed"], rows["two"], rows["valve"]) == ("CAB-7", "=CON-8", "DEV-9", "")
+    heads = [column.heading for column in book.tables["materials"].columns]
+    rows = {row[0]: row[heads.index("Part number")] for row in rows_of(book.tables["materials"])}
+    assert (rows["main"], rows["sealed"], rows["two"], rows["valve"]) == ("CAB-7", "=CON-8", "DEV-9", "–")
     assert "Part number" not in [column.heading for column in plain.columns]
     sheet = next(each for each in Schedules(book).all() if each.name == "materials")
     at = [column.heading for column in sheet.columns].index("Part number")

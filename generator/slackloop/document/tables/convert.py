@@ -5,12 +5,16 @@ Texts that are marked as our own may hold a link or bold words; everything else 
 
 from __future__ import annotations
 
-from slackloop.document.inline import Line, line
+import re
+
+from slackloop.document.inline import Break, Line, line
 from slackloop.document.markdown import markdown_line
 from slackloop.document.table import Basis, Cell, Column, Part, Table, cell
 from slackloop.document.tables import table as old
 from slackloop.sections.text import Trusted
 
+_NAMED_PLACE = re.compile(r'<span id="[^"]*">(.*?)</span>')
+"""A place that a link named; no link names one now."""
 WIDE_COLUMNS = 8
 """A table with as many columns or more stands across the long side of the paper."""
 
@@ -39,4 +43,7 @@ def _cell(text: str, page: str) -> Cell:
 
 
 def _line(text: str, page: str) -> Line:
-    return markdown_line(text, page) if isinstance(text, Trusted) else line(text)
+    if not isinstance(text, Trusted):
+        return line(text)
+    first, *more = _NAMED_PLACE.sub(r"\1", text).split("<br>")
+    return line(markdown_line(first, page), *(part for each in more for part in (Break(), markdown_line(each, page))))
