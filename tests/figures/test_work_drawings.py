@@ -195,3 +195,11 @@ def test_pictures_of_real_jobs_are_sound(path: Path) -> None:
     assert [
         fault for name in WORK_DRAWINGS for picture in work_drawings(name, values) for fault in faults(picture)
     ] == []
+
+
+def test_the_look_turns_every_tone_but_copper_for_a_dark_page() -> None:
+    look = CONTENT.parent / "generator" / "slackloop" / "render" / "html" / "theme" / "assets" / "look" / "blocks.css"
+    turned = re.findall(
+        r'\[data-md-color-scheme="slate"\] svg\[id\^="work-"\] \[fill="(#\w+)"\]', look.read_text(encoding="utf-8")
+    )
+    assert set(turned) == {PAPER, LIGHT, MID, DARK}

@@ -21,7 +21,6 @@ Layer = Literal["ink", "ground", "ink line", "ground line"]
 KINDS = {"W": "Warning", "M": "Must do", "P": "Must not do", "E": "Safe way", "F": "Fire equipment"}
 """First letter of a number in ISO 7010 to what that group of signs says."""
 
-# ruff: noqa: E501
 _HEAD = "M36 12c11 0 17 8 17 19 0 13-7 27-17 29-10-2-17-16-17-29 0-11 6-19 17-19z"
 _EYES = "M27 30a2.6 2.6 0 1 0 5.2 0 2.6 2.6 0 1 0-5.2 0zM39.8 30a2.6 2.6 0 1 0 5.2 0 2.6 2.6 0 1 0-5.2 0z"
 
@@ -64,7 +63,8 @@ PICTURES: dict[str, tuple[tuple[Layer, str], ...]] = {
     "M002": (
         ("ink", "M15 19q11-3 20 3v33q-9-5-20-3z"),
         ("ink", "M57 19q-11-3-20 3v33q9-5 20-3z"),
-        ("ground line", "M19 27q7-2 12 1M19 34q7-2 12 1M19 41q7-2 12 1M53 27q-7-2-12 1M53 34q-7-2-12 1M53 41q-7-2-12 1"),
+        ("ground line", "M19 27q7-2 12 1M19 34q7-2 12 1M19 41q7-2 12 1"),
+        ("ground line", "M53 27q-7-2-12 1M53 34q-7-2-12 1M53 41q-7-2-12 1"),
     ),
     "M003": (
         ("ink", _HEAD),

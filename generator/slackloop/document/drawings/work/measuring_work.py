@@ -29,7 +29,7 @@ def _apart(*, held: bool) -> Drawing:
     if held:
         pinch(sketch, (108, 28), 12)
         sketch.trouble((128, 30), 16)
-        sketch.label("test volts", (160, 96), (136, 40), bold=True, anchor="middle")
+        sketch.label("test volts", (160, 68), (136, 40), bold=True, anchor="middle")
         return sketch.drawing("Nobody holds a core.", "wrong")
     sketch.label("a", (140, 32), (134, 28), bold=True, lead=False)
     sketch.label("b", (140, 92), (134, 88), bold=True, lead=False)
