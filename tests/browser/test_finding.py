@@ -7,13 +7,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
-from publish.site_samples import sample_book
-from slackloop.render.html.website import build_website
 
 from browser.kinds import PAGES
+from render.site_samples import sample_book
+from slackloop.document.blocks import Paragraph
+from slackloop.document.boxes.box_ids import box_page_id
+from slackloop.document.inline import line
 from slackloop.document.page import Page as BookPage
-from slackloop.sections.addresses import box_uri
-from slackloop.sections.text import escape
+from slackloop.render.html.site import build_site
 
 if TYPE_CHECKING:
     from playwright.sync_api import Page
@@ -99,10 +100,12 @@ def hostile_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("hostile") / "site"
     book = sample_book(1)
     boxes = [
-        BookPage(box_uri(name), f"Box {name}", f"# Box {escape(name)}\n", ("Boxes",), "box", {"box": name})
+        BookPage(
+            box_page_id(name), f"Box {name}", (Paragraph(line(name)),), "box", "method", ("Boxes", "Arm 1"), box=name
+        )
         for name in (*HOSTILE, "Pump A", "PUMP A", "Pump B")
     ]
-    build_website(replace(book, pages=(*book.pages, *boxes)), folder)
+    build_site(replace(book, pages=(*book.pages, *boxes)), folder)
     return folder
 
 
@@ -130,4 +133,4 @@ def test_two_ids_that_differ_in_letter_size_are_told_apart(hostile_site: Path, s
         assert page.url.endswith("/index.html")
         type_id(page, "PUMP A")
         page.keyboard.press("Enter")
-        page.wait_for_url("**/" + box_uri("PUMP A").removesuffix(".md") + ".html", timeout=60_000)
+        page.wait_for_url(f"**/{box_page_id('PUMP A')}.html", timeout=60_000)
