@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cache, partial
 
@@ -25,14 +24,9 @@ from slackloop.document.pages.path_page import path_page
 from slackloop.document.pages.section_page import SectionPage
 from slackloop.document.pages.start_page import start_page
 from slackloop.document.pages.table_pages import table_page, table_page_id
-from slackloop.document.schedule_files import OF_TABLE, WORKBOOK, csv_file
+from slackloop.document.schedule_files import JSON_FILE, WORKBOOK, csv_file
 from slackloop.document.table import Table
-from slackloop.document.tables.all import TABLES
-from slackloop.document.tables.box_table import box_table
-from slackloop.document.tables.convert import typed_table
-from slackloop.document.tables.matrix import matrix_table
-from slackloop.document.tables.run_table import run_table
-from slackloop.document.tables.splice_tables import solenoid_table, splice_table
+from slackloop.document.tables.registry import FILES, MENU, TableDefinition, page_tables, table_of
 from slackloop.sections.content_finding import refuse_faults
 from slackloop.sections.format import count
 from slackloop.site.answers import open_questions
@@ -42,26 +36,6 @@ PARTS: tuple[tuple[BookPart, str], ...] = (
     ("method", "Part 1. Method"), ("design", "Part 2. Design"), ("inspection", "Part 3. Inspection"),
 )  # fmt: skip
 PRINTED = ("handbook.pdf", "cards.pdf")
-DOORS: Mapping[str, tuple[BookPart, str]] = {
-    "Issue": ("design", "Design"), "Install": ("design", "Design"), "Inspect": ("inspection", "Inspection"),
-}  # fmt: skip
-
-
-SUPERSEDED = frozenset(
-    {
-        "requirements", "clauses", "inspection-and-test-plan", "record-sheet", "findings", "slack", "loop-readings",
-        "volts", "cover", "trench", "tools", "protective", "conductors",
-    }
-)  # fmt: skip
-"""Tables whose facts others hold: the matrix, the page of findings, one table a run and one a box."""
-HOMES: Mapping[str, str] = {
-    "slack": "boxes", "volts": "boxes", "loop-readings": "boxes", "cover": "runs", "trench": "runs",
-}  # fmt: skip
-"""Names that content may use for facts that one table a box or a run holds."""
-TYPED: Mapping[str, Callable[[Context], Table]] = {
-    "runs": run_table, "boxes": box_table, "splices": splice_table, "solenoids": solenoid_table,
-}  # fmt: skip
-
 
 @dataclass(frozen=True)
 class Book:
@@ -86,22 +60,16 @@ def make_book(context: Context, *, printed: tuple[str, ...] = PRINTED) -> Book:
     draft = job.document.status == "draft" or context.analysis.verdict == "fail"
 
     @cache
-    def table(name: str) -> Table | None:
-        name = HOMES.get(name, name)
-        if name in TYPED:
-            return TYPED[name](context)
-        return typed_table(TABLES[name](context)) if name in TABLES else None
-
-    @cache
     def drawings(name: str) -> Drawings:
         if name in WORK_DRAWINGS:
             return WORK_DRAWINGS[name](work_values(context))
         return drawings_of(FIGURES[name](context))
 
     inserts = Inserts(
-        context, table, table_page_id, {name: partial(drawings, name) for name in (*FIGURES, *WORK_DRAWINGS)}
-    )
-    tables = {name: made for name in TABLES if name not in SUPERSEDED and (made := table(name)) is not None}
+        context, partial(table_of, context), table_page_id,
+        {name: partial(drawings, name) for name in (*FIGURES, *WORK_DRAWINGS)},
+    )  # fmt: skip
+    shown = page_tables(context)
     plan = next(iter(drawings("site-plan")), None)
     lists = [page for part in PART_TITLES if (page := part_page(context, part)) is not None]
     pages = (
@@ -113,17 +81,17 @@ def make_book(context: Context, *, printed: tuple[str, ...] = PRINTED) -> Book:
         *(SectionPage(context, each, inserts).page() for each in context.sections),
         control_page(context, draft),
         findings_page(context),
-        *_tables(context, tables),
-        table_page(matrix_table(context), "inspection", ("Inspection",)),
+        *(table_page(table, each.part, (MENU[each.part],), _files(each), paper=each.paper) for each, table in shown),
     )
     refuse_faults(tuple(sorted(set(context.renderer.findings))))
     check_links(pages, (*printed, *book_files()))
+    tables = {each.id: table for each, table in shown}
     return Book(pages, header_of(context, draft), job, context.analysis, tables, _summary(context), context)
 
 
 def book_files() -> tuple[str, ...]:
     """The names of the schedules that lie beside the pages."""
-    return (*dict.fromkeys(csv_file(name) for name in (*OF_TABLE.values(), "material-boxes")), WORKBOOK)
+    return (*(csv_file(name) for name in FILES), WORKBOOK, JSON_FILE)
 
 
 def header_of(context: Context, draft: bool) -> DocumentHeader:
@@ -164,27 +132,12 @@ def _boxes(context: Context) -> list[Page]:
     return [*boxes, *(ring_run_page(ring) for ring in ring_runs(context))]
 
 
-def _tables(context: Context, tables: Mapping[str, Table]) -> list[Page]:
-    """The pages of every table."""
-    pages: list[Page] = []
-    for name, made in tables.items():
-        old = TABLES[name](context)
-        if not made.rows and old.omit_when_empty:
-            continue
-        part, menu = DOORS[old.door]
-        pages.append(table_page(made, part, (menu,), _files(name)))
-    return pages
-
-
-def _files(table_id: str) -> list[tuple[str, str]]:
+def _files(definition: TableDefinition) -> list[tuple[str, str]]:
     """What a table is also given as."""
-    name = OF_TABLE.get(table_id)
-    if name is None:
+    if not definition.files:
         return []
-    files = [("comma-separated values (CSV)", csv_file(name))]
-    if name == "materials":
-        files.append(("the boxes that need each line (CSV)", csv_file("material-boxes")))
-    return [*files, ("workbook of all schedules (XLSX)", WORKBOOK)]
+    files = [(f"{name} (CSV)", csv_file(name)) for name in definition.files]
+    return [*files, ("workbook of all schedules (XLSX)", WORKBOOK), ("all tables as data (JSON)", JSON_FILE)]
 
 
 def _summary(context: Context) -> str:

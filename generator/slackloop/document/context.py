@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from slackloop.compute.alternatives import Outlook, outlook
 from slackloop.document.boxes.groups import BoxGroup, box_groups
 from slackloop.document.prose import ProseReader
-from slackloop.reference.code_basis import CodeBasis
+from slackloop.reference.code_basis import Clause, CodeBasis
 from slackloop.reference.tables import ReferenceTables
 from slackloop.sections.applied import AppliedSection, apply_section
 from slackloop.sections.clauses import cited_clauses, named_clauses
@@ -29,6 +29,7 @@ from slackloop.source.finding import Finding, Placed
 
 if TYPE_CHECKING:
     from slackloop.compute.computed_job import Analysis
+    from slackloop.document.table import Table
     from slackloop.site.network import Network, Run
     from slackloop.site.reader import Reading
 
@@ -47,6 +48,8 @@ class Context:
     """Address of the printable cards beside the pages; empty where there are none, as in a preview."""
     placed: tuple[Placed, ...] = ()
     """Every finding of the job with its place and its answer, where the job was read from a file."""
+    made: dict[str, Table] = field(default_factory=dict)
+    """Tables that were made already, by id: each is made once."""
     _held: dict[str, bool] = field(default_factory=dict)
     _first_boxes: dict[Where, str] = field(default_factory=dict)
 
@@ -151,12 +154,12 @@ class Context:
 
     def code_clauses(self, names: str) -> tuple[str, ...]:
         """The clauses of the job's code basis by their standard and number; none that it has not."""
-        return tuple(cited for name in named_clauses(names) if (cited := self.basis.cite(name)))
+        return tuple(cited for cited, _ in self.clause_rows(names) if cited)
 
-    def clause_words(self, names: str) -> tuple[str, ...]:
-        """What those clauses ask, each with where it is printed and how that was checked."""
+    def clause_rows(self, names: str) -> tuple[tuple[str, Clause], ...]:
+        """Those clauses themselves, each with where it is printed."""
         rows = (self.basis.clause(name) for name in named_clauses(names))
-        return tuple(f"{self.basis.cite(row.id)}: {row.text} ({row.checked})" for row in rows if row is not None)
+        return tuple((self.basis.cite(row.id), row) for row in rows if row is not None)
 
     def surface(self, name: str) -> str:
         """A surface of the job in the words of its code basis."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from slackloop.document.drawings.all_drawings import FIGURES
 from slackloop.document.drawings.work_drawings import WORK_DRAWINGS
-from slackloop.document.tables.all import TABLES
+from slackloop.document.tables.registry import BY_ID, HOMES
 from slackloop.reference.tables import ReferenceTables
 from slackloop.sections.checker import Known
 
@@ -12,4 +12,4 @@ from slackloop.sections.checker import Known
 def known(tables: ReferenceTables) -> Known:
     """Names of tables and drawings, and ids of clauses."""
     clauses = frozenset(clause.id for basis in tables.code_bases.values() for clause in basis.clauses)
-    return Known(TABLES, {**FIGURES, **WORK_DRAWINGS}, clauses)
+    return Known({**BY_ID, **HOMES}, {**FIGURES, **WORK_DRAWINGS}, clauses)

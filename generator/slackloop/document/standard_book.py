@@ -18,8 +18,7 @@ from slackloop.document.pages.table_pages import table_page, table_page_id
 from slackloop.document.standard_context import StandardContext
 from slackloop.document.standard_tables import STANDARD_TABLES
 from slackloop.document.table import Table
-from slackloop.document.tables.convert import typed_table
-from slackloop.document.tables.matrix import matrix_table
+from slackloop.document.tables.registry import BY_ID, HOMES, MENU, TableDefinition
 from slackloop.document.target import FileTarget, PageTarget, Target
 from slackloop.reference.tables import ReferenceTables
 from slackloop.sections.checker import check_content
@@ -34,7 +33,6 @@ SITE = "Every job of the firm"
 STATUS = "standing standard"
 BRACKETS = f"Words in brackets, such as [{OWN}], are for a value that each job states for itself."
 CONTROL = "design/document"
-SUPERSEDED = frozenset({"requirements", "clauses", "inspection-and-test-plan", "tools", "protective"})
 
 
 @dataclass(frozen=True)
@@ -60,22 +58,29 @@ def make_standard_book(
 
     @cache
     def table(name: str) -> Table | None:
-        return typed_table(STANDARD_TABLES[name](context)) if name in STANDARD_TABLES else None
+        name = HOMES.get(name, name)
+        return STANDARD_TABLES[name](context) if name in STANDARD_TABLES else None
 
     inserts = Inserts(context, table, table_page_id, {})
     lists = [page for part in PART_TITLES if (page := part_page(context, part)) is not None]
-    made = [found for name in STANDARD_TABLES if name not in SUPERSEDED and (found := table(name)) is not None]
+    made = [(BY_ID.get(name), found) for name in STANDARD_TABLES if (found := table(name)) is not None]
     pages = (
         _start(context, printed),
         *lists,
         *(SectionPage(context, each, inserts).page() for each in context.sections),
         _control(context),
-        *(table_page(each, "design", ("Design",)) for each in made if each.rows),
-        table_page(matrix_table(context), "inspection", ("Inspection",)),
+        *(_table_page(each, found) for each, found in made if found.rows),
     )
     refuse_faults(tuple(sorted(set(context.renderer.findings))))
     check_links(pages, printed)
     return StandardBook(pages, standard_header(standard, fingerprint), standard)
+
+
+def _table_page(definition: TableDefinition | None, table: Table) -> Page:
+    """The page of a table, in the part and on the paper that a job's handbook gives it."""
+    if definition is None:
+        return table_page(table, "design", (MENU["design"],))
+    return table_page(table, definition.part, (MENU[definition.part],), paper=definition.paper)
 
 
 def standard_header(standard: Standard, fingerprint: str) -> DocumentHeader:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from slackloop.document.prose import ProseReader
+from slackloop.reference.code_basis import Clause
 from slackloop.reference.tables import ReferenceTables
 from slackloop.sections import format as fmt
 from slackloop.sections.applied import AppliedSection, apply_section
@@ -83,16 +84,13 @@ class StandardContext:
 
     def code_clauses(self, names: str) -> tuple[str, ...]:
         """The clauses in every code basis that has them, since the job names the basis."""
-        bases = self.tables.code_bases.values()
-        found = (basis.cite(name) for name in named_clauses(names) for basis in bases)
-        return tuple(dict.fromkeys(cited for cited in found if cited))
+        return tuple(dict.fromkeys(cited for cited, _ in self.clause_rows(names) if cited))
 
-    def clause_words(self, names: str) -> tuple[str, ...]:
-        """What those clauses ask, each with where it is printed and how that was checked."""
+    def clause_rows(self, names: str) -> tuple[tuple[str, Clause], ...]:
+        """Those clauses themselves, each with where it is printed."""
         bases = self.tables.code_bases.values()
         rows = ((basis, basis.clause(name)) for name in named_clauses(names) for basis in bases)
-        found = (f"{basis.cite(row.id)}: {row.text} ({row.checked})" for basis, row in rows if row is not None)
-        return tuple(dict.fromkeys(found))
+        return tuple((basis.cite(row.id), row) for basis, row in rows if row is not None)
 
     def only_where(self, condition: str) -> str:
         """When something applies that each job decides for itself; empty where the standard decides it."""

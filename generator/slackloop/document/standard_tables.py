@@ -5,17 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from types import MappingProxyType
 
+from slackloop.document.inline import line
 from slackloop.document.standard_context import StandardContext
-from slackloop.document.tables import registers, risk_matrix, safety_tables
-from slackloop.document.tables.control import source_rows, text_figures
-from slackloop.document.tables.table import Column, Row, Table, one_part
-from slackloop.document.used_sources import every_row
+from slackloop.document.table import Column, Table, cell, one_part
+from slackloop.document.tables.inspection_tables import clause_index_table, hold_points_table
+from slackloop.document.tables.matrix import matrix_table
+from slackloop.document.tables.risk_tables import hazards_table, risk_matrix_table, van_table
+from slackloop.document.tables.source_table import source_rows, text_figures
+from slackloop.reference.row_lists import row_lists
 from slackloop.sections import format as fmt
 from slackloop.sections.standard_values import OWN, cable_rows, connector_rows, device_rows
-
-STANDARD = "The standard's own file."
-MAKER = "What is printed on the pack or the reel: the maker's sheet."
-LEFT = "What it leaves open, each job states for itself."
 
 
 def limits_table(context: StandardContext) -> Table:
@@ -23,20 +22,20 @@ def limits_table(context: StandardContext) -> Table:
     values, standard = context.values, context.standard
     tape = standard.stated("trench", "warning_tape")
     ends = standard.stated("rules", "earthing", "branch_ends")
-    rows: list[Row] = [
+    rows = [
         ("Slack", f"{values.slack_length} {values.slack_rule}"),
         ("Bare copper at each conductor end", values.strip),
         ("Cover over the cable", values.cover),
         ("Trench width", values.trench_width),
         ("Pipe in the trench, outside diameter", values.pipe_od),
         ("Bedding under and around", values.bedding),
-        ("Warning tape", _yes(tape, f"Yes, {values.tape_depth} below the surface")),
+        ("Warning tape", _yes(tape, f"yes, {values.tape_depth} below the surface")),
         ("Earth rod", values.rod),
         ("Earth electrode, most resistance", values.target),
-        ("Electrodes: most boxes between", values.every_boxes),
-        ("Electrodes: most run between", values.every_run),
-        ("Electrode at each branch end", _yes(ends, "Yes")),
-        ("Rod to cable, least distance", values.clear_of_cable),
+        ("Most boxes from one electrode to the next", values.every_boxes),
+        ("Most run from one electrode to the next", values.every_run),
+        ("Electrode at each branch end", _yes(ends, "yes")),
+        ("Least distance from rod to cable", values.clear_of_cable),
         ("Insulation test", f"{values.insulation_volts}, at least {values.insulation_least}"),
         ("Loop reading, tolerance", values.loop_tolerance),
         ("Loop meter, error", values.loop_meter),
@@ -46,12 +45,15 @@ def limits_table(context: StandardContext) -> Table:
         ("Most stations at once", values.stations_at_once),
         ("Soil", values.soil),
         ("Frost depth", values.frost_depth),
-        ("Hazards of every site", ", ".join(context.site_hazards) or "None stated"),
+        ("Hazards of every site", ", ".join(context.site_hazards) or "none stated"),
     ]
-    sources = (STANDARD, LEFT, "Depth of the tape, half the cover: common practice, no published source.")
     intro = "What the firm asks on every job. A job may state another value, and its handbook then lists the departure."
-    columns = (Column("Limit"), Column("Value"))
-    return Table("limits", "Limits", intro, columns, one_part(rows), sources, own_place=True)
+    columns = (Column("limit", "Limit"), Column("value", "Value"))
+    note = "What the standard leaves open, each job states for itself. Warning tape lies at half the cover."
+    return Table(
+        "limits", "Limits", columns, one_part([(cell(name), cell(value)) for name, value in rows]),
+        ("standard", "practice"), intro=line(intro), notes=(line(note),),
+    )  # fmt: skip
 
 
 def _own() -> str:
@@ -61,15 +63,13 @@ def _own() -> str:
 
 def _yes(stated: bool | None, words: str) -> str:
     """A yes or no that the standard states, or the job's own."""
-    return _own() if stated is None else words if stated else "No"
+    return _own() if stated is None else words if stated else "no"
 
 
 def cables_table(context: StandardContext) -> Table:
     """The standard's cables."""
-    rows = [
-        (v.name, v.conductor, v.build, v.core_a, v.core_b, v.jacket, v.od, v.reel) for v in cable_rows(context.standard)
-    ]
-    headings = ("Cable", "Conductor", "Build", "Core a", "Core b", "Jacket", "Outside diameter", "Reel")
+    rows = [(v.title, v.conductor, v.core_a, v.core_b, v.od, v.reel) for v in cable_rows(context.standard)]
+    headings = ("Cable", "Conductor", "Core a", "Core b", "Outside diameter", "Reel")
     intro = "Cables that any job may use. Colours are those printed on the reel."
     return _parts("cables", "Cables", intro, headings, rows)
 
@@ -81,16 +81,18 @@ def connectors_table(context: StandardContext) -> Table:
         for v in connector_rows(context.standard)
     ]
     headings = (
-        "Connector", "Listing", "Conductor sizes", "Wires", "Copper in one splice", "Strip", "In a pack", "Closed",
+        "Connector", "Listing", "Conductor sizes", "Wires", "Copper in one splice", "Strip", "In a pack",
+        "How it is closed",
     )  # fmt: skip
-    return _parts("connectors", "Connectors", "Compare each pack with this table. The pack wins.", headings, rows)
+    intro = "Compare each pack with this table. The pack comes before the table."
+    return _parts("connectors", "Connectors", intro, headings, rows)
 
 
 def devices_table(context: StandardContext) -> Table:
     """The standard's devices."""
     views = device_rows(context.standard)
     rows = [(v.title, v.outputs, v.leads, v.standby, v.per_output, v.least_volts) for v in views]
-    headings = ("Device", "Outputs", "Leads", "Draws at rest", "Draws for each output", "Least volts")
+    headings = ("Device", "Outputs", "Leads", "Takes at rest", "Takes for each output", "Least volts")
     return _parts("devices", "Devices", "Devices that any job may use.", headings, rows)
 
 
@@ -98,24 +100,25 @@ def solenoids_table(context: StandardContext) -> Table:
     """The standard's solenoids."""
     keys = ("inrush", "holding", "least_volts")
     rows = [
-        (name, *(fmt.written(found.text) if (found := getattr(part, key)) else _own() for key in keys))
-        for name, part in context.standard.solenoids.items()
+        tuple(fmt.written(found.text) if (found := getattr(part, key)) else _own() for key in keys)
+        for part in context.standard.solenoids.values()
     ]
-    headings = ("Solenoid", "Draws while it pulls in", "Draws while it holds", "Least volts")
+    headings = ("Takes while it pulls in", "Takes while it holds", "Least volts")
     return _parts("solenoids", "Solenoids", "Solenoids that any job may use.", headings, rows)
 
 
-def _parts(id: str, title: str, intro: str, headings: tuple[str, ...], rows: Sequence[Row]) -> Table:
-    """A table of parts; one without rows gets no page."""
-    columns = tuple(Column(heading) for heading in headings)
-    return Table(id, title, intro, columns, one_part(rows), (STANDARD, MAKER, LEFT), omit_when_empty=True)
+def _parts(table_id: str, title: str, intro: str, headings: Sequence[str], rows: Sequence[tuple[str, ...]]) -> Table:
+    """A table of parts as the makers' sheets give them; one without rows gets no page."""
+    columns = tuple(Column(heading.lower().replace(" ", "-"), heading) for heading in headings)
+    cells = [tuple(cell(text) for text in row) for row in rows]
+    return Table(table_id, title, columns, one_part(cells), ("standard", "maker"), intro=line(intro),
+                 landscape=len(columns) > 6)  # fmt: skip
 
 
 def sources_table(context: StandardContext) -> Table:
     """Every source that the words and limits rest on, over all code bases that a job may name."""
     bases = tuple(context.tables.code_bases.values())
-    printed = "Tables of this document; the job names its code basis."
-    return source_rows(every_row(context.tables, bases), bases, text_figures(context), printed)
+    return source_rows(row_lists(context.tables, bases), text_figures(context), [basis.edition_note for basis in bases])
 
 
 STANDARD_TABLES: MappingProxyType[str, Callable[[StandardContext], Table]] = MappingProxyType(
@@ -125,14 +128,13 @@ STANDARD_TABLES: MappingProxyType[str, Callable[[StandardContext], Table]] = Map
         "connectors": connectors_table,
         "devices": devices_table,
         "solenoids": solenoids_table,
-        "hazards": safety_tables.hazards_table,
-        "risk-matrix": risk_matrix.risk_matrix_table,
-        "tools": safety_tables.tools_table,
-        "protective": safety_tables.protective_table,
-        "requirements": registers.requirements_table,
-        "clauses": registers.clauses_table,
-        "inspection-and-test-plan": registers.plan_table,
+        "hazards": hazards_table,
+        "risk-matrix": risk_matrix_table,
+        "van": van_table,
         "sources": sources_table,
+        "matrix": matrix_table,
+        "hold-points": hold_points_table,
+        "clause-index": clause_index_table,
     }
 )
 """Every table of a standard's document, in printed order."""

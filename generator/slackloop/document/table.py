@@ -15,27 +15,33 @@ from slackloop.reference.rows import Row as ReferenceRow
 from slackloop.units.figure import Figure
 from slackloop.units.ladder import Kind, System
 
-Basis = Literal["job", "computed", "practice", "method"]
-"""Where figures come from besides published rows: the job file, a formula on it, the trade, the method's text."""
+Basis = Literal["job", "maker", "standard", "computed", "practice", "method"]
+"""Where figures come from besides published rows: the job file, the makers' sheets that it gives, the firm's standard,
+a formula on these, the trade, the method's text."""
 
-ColumnKind = Kind | Literal["text", "count"]
-"""What a column holds: words, whole numbers, or figures of one kind of ``units.ladder``."""
+ColumnKind = Kind | Literal["text", "count", "number"]
+"""What a column holds: words, whole numbers, numbers whose unit stands beside them, or figures of one kind of
+``units.ladder``."""
 
 
 @dataclass(frozen=True, slots=True)
 class Cell:
     """One cell: what is shown, its number inside (SI, or a count) and the figure that it is told from, if any.
 
-    ``why_not`` says why a figure is missing.
+    ``why_not`` says why a figure is missing. ``formula`` is how a workbook works the number out again: it names cells
+    of its own row by the keys of their columns in braces, and ``{table:key}`` all of a column of another table.
     """
 
     line: Line
     number: float | None = None
     figure: Figure | None = None
     why_not: str = ""
+    formula: str = ""
 
 
 NO_CELL = Cell((Text("–"),))
+EMPTY_CELL = Cell(())
+"""A cell to write in, or one whose row goes on from the row above."""
 
 
 def cell(*parts: str | Inline | Line) -> Cell:
@@ -55,6 +61,11 @@ def missing_cell(why_not: str) -> Cell:
     return Cell(line("–"), why_not=why_not)
 
 
+def number_cell(number: float, text: str = "", *, formula: str = "") -> Cell:
+    """A cell that holds a number, shown as ``text`` where that is more than the number."""
+    return Cell(line(text or f"{number:,.6g}"), float(number), formula=formula)
+
+
 def count_cell(number: int) -> Cell:
     """A cell that holds a whole number."""
     return Cell(line(f"{number:,}"), float(number))
@@ -70,6 +81,10 @@ class Column:
     in_files_only: bool = False
     """True for a column that a spreadsheet needs and a page does not."""
     on_pages_only: bool = False
+    total: bool = False
+    """Whether a workbook adds the column up."""
+    share: int = 0
+    """How much of the width it takes on paper, beside the other columns that say so; 0 for as wide as its words."""
 
     @property
     def is_figure(self) -> bool:

@@ -29,7 +29,7 @@ from slackloop.render.typst.book import Cover, Paper, book_files, book_texts
 from slackloop.render.typst.press import PrintError
 from slackloop.render.typst.print_cards import build_cards
 from slackloop.render.typst.printed import start_printing
-from slackloop.render.workbook.schedules import schedule_files
+from slackloop.render.workbook.table_files import table_files
 from slackloop.sections.checker import check_content
 from slackloop.sections.content import load_content
 from slackloop.sections.content_finding import ContentError, refuse_faults
@@ -167,7 +167,7 @@ def _publish(
         )
         progress(f"building the website of {len(book.pages)} pages, and setting the printed documents")
         site = folder / "site"
-        files = {**schedule_files(book), PDF_NAME: b"", CARDS_NAME: b""}
+        files = {**table_files(book), PDF_NAME: b"", CARDS_NAME: b""}
         build_site(book, site, address=address, files=files)
         progress("waiting for the printed documents")
         (site / PDF_NAME).write_bytes(handbook.data())

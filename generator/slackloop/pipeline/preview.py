@@ -12,7 +12,7 @@ from slackloop.document.worked import Refused
 from slackloop.pipeline.handbook_folder import context_of
 from slackloop.render.html.adapter import Pages
 from slackloop.render.html.plugin import NotMade
-from slackloop.render.workbook.schedules import schedule_files
+from slackloop.render.workbook.table_files import table_files
 from slackloop.sections.content_finding import ContentError
 from slackloop.site.standard_reading import is_standard
 
@@ -23,7 +23,7 @@ def preview(path: Path) -> tuple[Pages, dict[str, bytes]]:
         if is_standard(path):
             return standard_book_of(work_standard(path)), {}
         book = make_book(context_of(work_with_content(path)), printed=())
-        return book, schedule_files(book)
+        return book, table_files(book)
     except (Refused, ContentError) as refused:
         raise NotMade(tuple(refused.findings)) from refused
     except LinksBroken as broken:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Protocol
 
+from slackloop.reference.code_basis import Clause
 from slackloop.reference.tables import ReferenceTables
 from slackloop.sections.applied import AppliedSection
 from slackloop.sections.content import Content
@@ -48,8 +49,8 @@ class Material(Protocol):
     def code_clauses(self, names: str) -> tuple[str, ...]:
         """Where clauses of the code basis are printed, by their ids with semicolons between; none that it has not."""
 
-    def clause_words(self, names: str) -> tuple[str, ...]:
-        """What those clauses ask, each with where it is printed."""
+    def clause_rows(self, names: str) -> tuple[tuple[str, Clause], ...]:
+        """Those clauses themselves, each with where it is printed."""
 
     def ring_runs(self, check: Check) -> tuple[str, ...]:
         """Ids of the runs that close a ring and that a check is due on."""

@@ -8,11 +8,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
+from slackloop.site.models import Answer
+from slackloop.site.raw_job import RawJob
 from slackloop.source.codes import CODES, FIGURE_CODES
 from slackloop.source.finding import Answered, Finding, Placed
-from slackloop.site.models import Answer
 from slackloop.source.suggestions import did_you_mean, listed, nearest
-from slackloop.site.raw_job import RawJob
 
 UNANSWERABLE = frozenset(("answer-unknown", "answer-closes-nothing"))
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Collection
 
 from slackloop.site.answers import answer_checks
-from slackloop.source.finding import Finding
 from slackloop.site.look_alike_checks import look_alike_checks
 from slackloop.site.name_checks import name_checks
 from slackloop.site.path_checks import path_checks
 from slackloop.site.raw_job import RawJob
 from slackloop.site.supply_checks import supply_checks
 from slackloop.site.value_checks import value_checks
+from slackloop.source.finding import Finding
 
 
 def cross_checks(

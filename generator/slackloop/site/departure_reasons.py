@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
-from slackloop.source.finding import At, Finding, path_text
-from slackloop.source.suggestions import did_you_mean, listed
 from slackloop.site.raw_job import text_of
 from slackloop.site.schema_walk import type_at
 from slackloop.site.standard import MERGED_KEYS, Departure
+from slackloop.source.finding import At, Finding, path_text
+from slackloop.source.suggestions import did_you_mean, listed
 
 
 def explained(departures: Iterable[Departure], raw: object) -> tuple[tuple[Departure, ...], list[tuple[Finding, bool]]]:

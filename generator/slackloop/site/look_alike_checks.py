@@ -5,9 +5,9 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Mapping
 
+from slackloop.site.raw_job import BOXES, RawJob
 from slackloop.source.finding import At, Finding
 from slackloop.source.look_alikes import difference, foreign_look_alikes, look_alikes, skeleton
-from slackloop.site.raw_job import BOXES, RawJob
 
 _TABLES = ("cables", "devices", "connectors", "solenoids")
 _HINT = "write both with letters of one alphabet, or give one another name"

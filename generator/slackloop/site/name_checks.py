@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 
+from slackloop.site.effective_values import LONG_LEAD_M
+from slackloop.site.raw_job import BOXES, CLOSURES, RawJob, length_of, text_of
 from slackloop.source.finding import At, Finding
 from slackloop.source.suggestions import did_you_mean, listed
-from slackloop.site.raw_job import BOXES, CLOSURES, RawJob, length_of, text_of
-from slackloop.site.effective_values import LONG_LEAD_M
 from slackloop.units.figure import length
 
 _TABLES: dict[str, str] = {

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import cached_property
 
+from slackloop.site.plain_fields import CONTROLLER
 from slackloop.source.finding import At
 from slackloop.source.source_map import Places
-from slackloop.site.plain_fields import CONTROLLER
 from slackloop.source.typed_scalar import Written
 from slackloop.units.quantity import QuantityError, parse_quantity
 

@@ -11,15 +11,15 @@ from pydantic import ValidationError
 
 from slackloop.site.cross_checks import cross_checks
 from slackloop.site.departure_reasons import explained
-from slackloop.source.finding import Placed
 from slackloop.site.lost_text_findings import lost_text_findings
 from slackloop.site.models import Job
-from slackloop.source.nodes import plain
-from slackloop.source.source_map import Places
 from slackloop.site.raw_job import RawJob
 from slackloop.site.schema_findings import schema_findings
-from slackloop.source.source_file import read_source
 from slackloop.site.standard import Departure, merge_standard
+from slackloop.source.finding import Placed
+from slackloop.source.nodes import plain
+from slackloop.source.source_file import read_source
+from slackloop.source.source_map import Places
 from slackloop.source.yaml_tree import MOST_FINDINGS, read_tree_of
 
 

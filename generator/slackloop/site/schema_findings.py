@@ -8,13 +8,13 @@ from typing import Any
 
 from pydantic import BaseModel, ValidationError
 
-from slackloop.source.finding import At, Finding, Placed, path_text
-from slackloop.source.mend import list_items
 from slackloop.site.models import Job
-from slackloop.source.suggestions import listed, nearest
-from slackloop.source.source_map import Places
 from slackloop.site.refusal import shown
 from slackloop.site.schema_walk import description_at, homes_of_keys, item_type, siblings_at
+from slackloop.source.finding import At, Finding, Placed, path_text
+from slackloop.source.mend import list_items
+from slackloop.source.source_map import Places
+from slackloop.source.suggestions import listed, nearest
 from slackloop.source.yaml_tree import MOST_FINDINGS
 
 _MAP_TYPES = frozenset(("model_type", "model_attributes_type", "dict_type", "mapping_type"))

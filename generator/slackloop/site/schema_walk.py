@@ -9,8 +9,8 @@ from functools import cache
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
-from slackloop.source.finding import At
 from slackloop.site.models import Job
+from slackloop.source.finding import At
 
 
 def _inner(annotation: object) -> object:

@@ -12,16 +12,16 @@ from typing import Any
 from pydantic import Field, ValidationError
 
 from slackloop.site.fields import FormatOne, IsoDate, Name, Text
-from slackloop.source.finding import Finding, Placed
 from slackloop.site.lost_text_findings import lost_text_findings
-from slackloop.source.suggestions import did_you_mean
-from slackloop.source.nodes import plain
 from slackloop.site.optional_part import optional_part
-from slackloop.source.source_map import Places
 from slackloop.site.schema_findings import schema_findings
-from slackloop.source.source_file import read_source
 from slackloop.site.specification import Cable, Conditions, Connector, Device, Part, Rules, Solenoid, Supply, Trench
 from slackloop.site.standard import MERGED_KEYS, read_standard_tree
+from slackloop.source.finding import Finding, Placed
+from slackloop.source.nodes import plain
+from slackloop.source.source_file import read_source
+from slackloop.source.source_map import Places
+from slackloop.source.suggestions import did_you_mean
 from slackloop.source.yaml_tree import read_tree_of
 
 JOB_ONLY_KEYS = ("job", "document", "path", "standard", "departures", "answers")

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from slackloop.site.raw_job import RawJob, quantity_of, text_of, whole_of
 from slackloop.source.finding import At, Finding
 from slackloop.source.suggestions import listed
-from slackloop.site.raw_job import RawJob, quantity_of, text_of, whole_of
 
 
 def supply_checks(raw: RawJob) -> list[Finding]:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import datetime
 
-from slackloop.source.finding import At, Finding
-from slackloop.source.suggestions import listed
 from slackloop.site.plain_fields import CONTROLLER
 from slackloop.site.raw_job import BOXES, RawJob, text_of, whole_of
+from slackloop.source.finding import At, Finding
+from slackloop.source.suggestions import listed
 from slackloop.source.typed_scalar import Written
 
 

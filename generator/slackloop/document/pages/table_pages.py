@@ -20,11 +20,13 @@ def table_page_id(table_id: str) -> str:
     return f"tables/{table_id}"
 
 
-def table_page(table: Table, part: BookPart, menu: tuple[str, ...], files: Sequence[tuple[str, str]] = ()) -> Page:
+def table_page(table: Table, part: BookPart, menu: tuple[str, ...], files: Sequence[tuple[str, str]] = (), *,
+               paper: bool = True) -> Page:  # fmt: skip
     """The page of a table; ``files`` are what it is also given as: words and the name of a file."""
     kind: PageKind = "register" if part == "inspection" else "table"
     about = plain(table.intro) or table.title
-    return Page(table_page_id(table.id), table.title, (*_shown(table), *_files(files)), kind, part, menu, about)
+    blocks = (*_shown(table), *_files(files))
+    return Page(table_page_id(table.id), table.title, blocks, kind, part, menu, about, paper=paper)
 
 
 def _shown(table: Table) -> tuple[Block, ...]:

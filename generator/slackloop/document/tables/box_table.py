@@ -2,26 +2,45 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from dataclasses import replace
 
 from slackloop.document.boxes.box_facts import BoxFacts
+from slackloop.document.boxes.loop_text import box_states
 from slackloop.document.context import Context
 from slackloop.document.inline import line
-from slackloop.document.table import Cell, Column, Part, Table, cell, figure_cell
-from slackloop.document.tables.resistance_basis import volts_basis
+from slackloop.document.table import (
+    Cell,
+    Column,
+    Part,
+    Table,
+    cell,
+    figure_cell,
+    missing_cell,
+    number_cell,
+)
+from slackloop.document.tables.rows_behind import once, resistance_rows
 from slackloop.document.tables.run_table import box_line
+from slackloop.document.tables.volts_words import volts_at
 from slackloop.reference.rows import Row
 from slackloop.sections import format as fmt
-from slackloop.units.figure import ohms, volts
+from slackloop.site import effective_values as resolve
+from slackloop.units.figure import length, ohms, run_length, stated, volts
 
-COLUMNS = (
+NO_COIL = "the job gives no box size or no least bend"
+
+_COLUMNS = (
     Column("box", "Box"), Column("name", "Name"), Column("device", "Device"), Column("address", "Address"),
     Column("stations", "Stations"), Column("rest", "At rest", "volts"), Column("lowest", "Lowest", "volts"),
     Column("needs", "Needs", "volts"), Column("loop", "Loop at 20 °C", "resistance"),
-    Column("ends", "Cable ends", "count"),
-    Column("slack", "Slack on each"), Column("electrode", "Electrode"), Column("note", "Note"),
+    Column("ends", "Cable ends", "count", total=True),
+    Column("slack", "Slack on each", "length"), Column("electrode", "Electrode"), Column("note", "Note", share=1),
+    Column("path", "Along the path", "run", in_files_only=True),
+    Column("all-slack", "Slack in all", "run", in_files_only=True, total=True),
+    Column("shortens", "A run may shorten by up to", "length", in_files_only=True),
+    Column("coil", "Turns of a coil", "number", in_files_only=True),
+    Column("across", "Coil across", "length", in_files_only=True),
+    Column("lead", "Lead", "length", in_files_only=True),
 )  # fmt: skip
-SPOILED_BY = ("volts-low", "volts-collapse", "supply-over", "solenoid-volts-low")
 
 
 def box_table(context: Context) -> Table:
@@ -37,16 +56,33 @@ def box_table(context: Context) -> Table:
     )
     climate = job.conditions.soil_temperature
     notes = (
-        volts_basis(context),
+        volts_at(context),
         "Lowest: for every choice of stations that may operate together, anywhere on the path. Loop: the pair off the "
         "controller and shorted at the box, the resistance of the test leads taken off; its limits for the soil of "
         f"the day ({fmt.temperature(climate.low.si, context.units, 'nearest')} to "
         f"{fmt.temperature(climate.high.si, context.units, 'nearest')}) are on the card and the page of each box.",
+        f"Between the hottest and the coldest soil a run shortens by up to "
+        f"{length(max(each.contraction_m for each in context.analysis.slack), 'highest').text(context.units)}; soil "
+        "holds a buried cable, so it shortens by less.",
     )
     return Table(
-        "boxes", "Boxes", COLUMNS, parts, ("job", "computed"), tuple(_rows_used(context)), line(intro),
+        "boxes", "Boxes", _columns(context), parts, ("job", "computed"), _rows_used(context), line(intro),
         tuple(line(note) for note in notes), landscape=True,
     )  # fmt: skip
+
+
+def _columns(context: Context) -> tuple[Column, ...]:
+    """The columns; the loop is read twice on a path with rings, which are closed only after they were read open."""
+    states = [title for title, _ in box_states(context, 0)]
+    made: list[Column] = []
+    for column in _COLUMNS:
+        if column.key != "loop":
+            made.append(column)
+            continue
+        for number, title in enumerate(states):
+            words = f"{column.heading}, {title.lower()}" if title else column.heading
+            made.append(replace(column, key=f"loop-{number}" if number else "loop", heading=words))
+    return tuple(made)
 
 
 def _row(context: Context, index: int) -> tuple[Cell, ...]:
@@ -60,26 +96,33 @@ def _row(context: Context, index: int) -> tuple[Cell, ...]:
         cell(device.title if device else "none"),
         cell(box.address),
         cell(", ".join(str(station) for station in box.stations)),
-        Cell(line("no volts")) if rest is None else figure_cell(volts(rest, "nearest"), units),
+        Cell(line("no volts")) if rest is None else figure_cell(volts(rest, "lowest"), units),
         Cell(line("no volts")) if worst is None else figure_cell(volts(worst, "lowest"), units),
-        figure_cell(volts(device.least_volts.si, "least"), units) if device else cell(""),
-        figure_cell(ohms(context.analysis.loops.closed[index].ohms_20c, "nearest"), units),
+        figure_cell(stated(device.least_volts, "least"), units) if device else cell(""),
+        *(figure_cell(ohms(reading.ohms_20c, "nearest"), units) for _, reading in box_states(context, index)),
         Cell(line(str(slack.tails)), float(slack.tails)),
-        cell(facts.slack_text(slack.per_tail_m)),
-        cell(facts.electrode),
+        figure_cell(resolve.slack(context.job, slack.per_tail_m), units),
+        cell("yes" if facts.electrode else ""),
         cell(box.note),
+        *_file_cells(context, index),
     )
 
 
-def _rows_used(context: Context) -> Iterator[Row]:
-    """The rows on which resistance rests: copper, and the sizes of the cables in use."""
-    tables = context.tables
-    yield from (tables.copper.rows[name] for name in ("conductivity", "alpha", "largest-over-nominal"))
-    for cable in context.job.cables.values():
-        size = cable.conductor
-        if size.system == "AWG":
-            yield from (row for gauge, row in tables.conductors.awg_sizes.items() if gauge == size.number)
-        elif cable.build == "flexible":
-            yield from (row for area, row in tables.conductors.iec_60228_class_5.items() if area == size.number)
-        else:
-            yield from (row for area, row in tables.conductors.iec_60228.items() if area == size.number)
+def _file_cells(context: Context, index: int) -> tuple[Cell, ...]:
+    """What the file of boxes holds besides: its place, slack in all, its coil and the lead."""
+    units, box, slack = context.units, context.box(index), context.analysis.slack[index]
+    known = slack.coil_turns is not None and slack.coil_diameter_m is not None
+    return (
+        figure_cell(run_length(context.network.path_m[index], "nearest"), units),
+        figure_cell(run_length(slack.total_m, "cut"), units),
+        figure_cell(length(slack.contraction_m, "highest"), units),
+        number_cell(slack.coil_turns or 0.0) if known else missing_cell(NO_COIL),
+        figure_cell(length(slack.coil_diameter_m or 0.0, "most"), units) if known else missing_cell(NO_COIL),
+        figure_cell(resolve.lead(context.job, box), units) if box.stations else cell(""),
+    )
+
+
+def _rows_used(context: Context) -> tuple[Row, ...]:
+    """The rows behind resistance, for volts and for readings, and behind how far a run shortens."""
+    largest, nominal = resistance_rows(context, largest=True), resistance_rows(context, largest=False)
+    return once((*largest, *nominal, context.tables.copper.rows["expansion"]))

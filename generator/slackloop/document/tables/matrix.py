@@ -4,22 +4,35 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from slackloop.document.inline import Line, joined, line, link, strong
+from slackloop.document.inline import Line, Mark, joined, line, link, strong
 from slackloop.document.material import Material
 from slackloop.document.pages.section_page import section_id
-from slackloop.document.table import NO_CELL, Cell, Column, Part, Table, cell
+from slackloop.document.table import EMPTY_CELL, Cell, Column, Part, Table, cell
 from slackloop.document.target import PageTarget
 from slackloop.sections.applied import AppliedSection
 from slackloop.sections.section import Check, Requirement
-from slackloop.sections.section_words import WHERE_WORDS, requirement_source
+from slackloop.sections.section_words import SOURCE_WORDS, WHERE_WORDS, requirement_source
+from slackloop.site.key_titles import key_title
 
-HOLD_WORDS = {"none": "", "witness": "Witness", "hold": "HOLD"}
-RECORD_WORDS = {"measure": "value", "sign": "signature", "tick": "tick", "covered": "stage signature"}
+MATRIX = "tables/matrix"
+"""The page of the matrix."""
+HOLD_WORDS = {"none": "", "witness": "witness", "hold": "HOLD"}
+RECORD_WORDS = {"measure": "value", "sign": "signature", "tick": "tick", "covered": "stage"}
+SHORT_WHEN = {
+    "device-box": "Each device", "branch-box": "Each branch box", "electrode-box": "Each electrode",
+    "each-crossing": "Each crossing", "job": "Once",
+}  # fmt: skip
 COLUMNS = (
-    Column("requirement", "Requirement"), Column("clause", "Asked by"), Column("step", "Step"),
-    Column("check", "Check"), Column("limit", "Limit"), Column("when", "When"), Column("record", "Recorded by"),
-    Column("hold", "Hold"), Column("result", "Result"),
+    Column("requirement", "Requirement", share=13), Column("clause", "Asked by", share=7),
+    Column("step", "Step", share=3), Column("check", "Check", share=9), Column("limit", "Limit", share=11),
+    Column("when", "When", share=4),
+    Column("record", "Record", share=4), Column("hold", "Hold", share=3), Column("result", "Result", share=5),
 )  # fmt: skip
+
+
+def when(check: Check) -> str:
+    """Where and how often a check is made, in few words."""
+    return SHORT_WHEN.get(check.where, WHERE_WORDS[check.where])
 
 
 def matrix_table(context: Material) -> Table:
@@ -37,7 +50,14 @@ def matrix_table(context: Material) -> Table:
     return Table(
         "matrix", "Requirements, checks and records", COLUMNS, tuple(parts), ("method",), landscape=True,
         row_anchors=tuple(anchors),
-        notes=(line("Result: pass, fail with its number, or not done. The box card or page holds the value itself."),),
+        notes=(
+            line(
+                "Record: value, a figure is written down; signature, a name and a day; tick, a tick on the card; "
+                "stage, covered by the signature of its stage. Result: pass, fail with its number, or not done. The "
+                "card or page of the box holds the figure itself. Where no clause is named, the trade does it so and "
+                "no source is published."
+            ),
+        ),
     )  # fmt: skip
 
 
@@ -47,15 +67,16 @@ def _rows(
     """The rows of one requirement, each with its anchor: the check's id, or the requirement's."""
     file = applied.section.file
     text = context.prose.line(requirement.text, file, applied.section.line_of(requirement.id))
-    head = cell(strong(requirement.id), " ", text)
-    clause = cell(requirement_source(requirement.source, requirement.clause, context))
+    anchor = requirement.id.lower()
+    head = cell(Mark(anchor), strong(requirement.id), " ", text)
+    clause = cell(_asked_by(context, requirement))
     steps = cell(_steps(applied, requirement))
     checks = applied.checks_of(requirement)
     for number, check in enumerate(checks):
-        own = (head, clause, steps) if number == 0 else (NO_CELL, NO_CELL, NO_CELL)
+        own = (head, clause, steps) if number == 0 else (EMPTY_CELL, EMPTY_CELL, EMPTY_CELL)
         if check.id in told:
-            again = cell(link(check.id, PageTarget("tables/matrix", check.id.lower())), ", above")
-            yield f"{requirement.id.lower()}-{number}", (*own, again, *(NO_CELL for _ in range(5)))
+            again = cell(link(check.id, PageTarget(MATRIX, check.id.lower())), ", above")
+            yield f"{anchor}-{number}", (*own, again, *(EMPTY_CELL for _ in range(5)))
             continue
         told.add(check.id)
         yield check.id.lower(), (*own, *_check_cells(context, file, applied, check))
@@ -67,16 +88,39 @@ def _check_cells(context: Material, file: str, applied: AppliedSection, check: C
     return (
         cell(strong(check.id), " ", context.prose.line(check.title, file, line_number)),
         cell(context.prose.line(check.limit, file, line_number)),
-        cell(WHERE_WORDS[check.where]),
+        cell(when(check)),
         cell(RECORD_WORDS[check.record]),
-        cell(HOLD_WORDS[check.hold]),
-        cell(" "),
+        cell(HOLD_WORDS[check.hold]) if check.hold != "none" else EMPTY_CELL,
+        EMPTY_CELL,
     )
 
 
+def _asked_by(context: Material, requirement: Requirement) -> str:
+    """Who asks for a requirement: the clause by its number, the job by the title of its value; else the trade."""
+    if requirement.source == "job":
+        return f"Job: {key_title(requirement.clause.split('.'))}"
+    words = requirement_source(requirement.source, requirement.clause, context)
+    return "Common practice" if words == SOURCE_WORDS["practice"] else words
+
+
 def _steps(applied: AppliedSection, requirement: Requirement) -> Line:
-    """Links to the steps that carry a requirement, by their numbers."""
+    """Links to the steps that carry a requirement, by their numbers; three or more in a row as ``5 to 8``."""
     page = section_id(applied)
+    numbers = {int(applied.numbers[step.id]): step.id for step in applied.steps_of(requirement)}
+    spans: list[list[int]] = []
+    for number in sorted(numbers):
+        if spans and number == spans[-1][-1] + 1:
+            spans[-1].append(number)
+        else:
+            spans.append([number])
+
+    def step(number: int) -> Line:
+        return line(link(str(number), PageTarget(page, numbers[number])))
+
     return joined(
-        line(link(str(applied.numbers[step.id]), PageTarget(page, step.id))) for step in applied.steps_of(requirement)
+        part
+        for span in spans
+        for part in (
+            [line(step(span[0]), " to ", step(span[-1]))] if len(span) > 2 else [step(number) for number in span]
+        )
     )

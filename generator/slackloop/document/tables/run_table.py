@@ -2,26 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from slackloop.compute.ground.cover import CoverAnswer
-from slackloop.document.boxes.box_facts import cover_text, duct_text, least_cover_text
+from slackloop.document.boxes.box_facts import duct_text, least_cover_text
 from slackloop.document.boxes.box_ids import box_page_id
 from slackloop.document.context import Context
 from slackloop.document.inline import Line, line, link, strong
 from slackloop.document.table import Cell, Column, Part, Table, cell, figure_cell
+from slackloop.document.tables.rows_behind import cover_rows, soil_rows
 from slackloop.document.target import PageTarget
-from slackloop.reference.rows import Row
 from slackloop.sections import format as fmt
-from slackloop.units.figure import length, run_length
+from slackloop.units.figure import length, run_length, volume
 
 COLUMNS = (
-    Column("from", "From"), Column("to", "To"), Column("length", "Length", "run"),
-    Column("cable", "Length of cable", "run"), Column("kind", "Cable"), Column("reel", "Reel"),
+    Column("from", "From"), Column("to", "To"), Column("length", "Length", "run", total=True),
+    Column("cable", "Length of cable", "run", total=True), Column("kind", "Cable"), Column("reel", "Reel"),
     Column("under", "Under"), Column("depth", "Dig", "length"), Column("cover", "Cover", "length"),
     Column("least", "Least cover", "length"), Column("verdict", "Verdict"),
+    Column("closes", "Closes a ring", in_files_only=True),
+    *(
+        Column(key, heading, "volume", in_files_only=True, total=True)
+        for key, heading in (
+            ("dug", "Dug, in the ground"), ("loose", "Dug, loose"), ("bedding", "Bedding, compacted"),
+            ("backfill", "Backfill, compacted"), ("surplus", "Surplus, loose"),
+        )
+    ),
 )  # fmt: skip
-SPOILED_BY = ("cover-low", "run-longer-than-reel", "run-unknown")
 
 
 def box_line(context: Context, box_id: str) -> Line:
@@ -49,7 +54,7 @@ def run_table(context: Context) -> Table:
         context.basis.edition_note,
     )
     return Table(
-        "runs", "Runs", COLUMNS, tuple(parts), ("job", "computed"), tuple(_rows_used(context)),
+        "runs", "Runs", COLUMNS, tuple(parts), ("job", "computed"), (*cover_rows(context), *soil_rows(context)),
         notes=tuple(line(note) for note in notes if note), landscape=True,
     )  # fmt: skip
 
@@ -59,20 +64,30 @@ def _row(context: Context, position: int) -> tuple[Cell, ...]:
     cover, trench = context.analysis.covers[position], context.analysis.trench.runs[position]
     cable = context.job.cables[run.cable]
     kind = f"{fmt.conductor_label(cable.conductor)} {cable.build}{duct_text(context, run)}"
-    least = least_cover_text(cover, context)
     return (
         cell(box_line(context, run.from_id)),
         cell(box_line(context, run.to_id)),
-        figure_cell(run_length(run.length_m, "nearest"), units),
+        figure_cell(run.length, units),
         figure_cell(run_length(context.analysis.lengths[run.id].circuit_m, "cut"), units),
         cell(kind),
         cell(_reel(context, run.id)),
         cell(context.surface(run.surface)),
         figure_cell(length(trench.depth_m, "least"), units),
-        Cell(line(cover_text(context, run)), cover.cover_m),
-        Cell(line(least), cover.min_m),
+        figure_cell(run.cover, units),
+        _least(context, cover),
         cell(cover_verdict(cover)),
+        cell("yes" if run.closure else "no"),
+        *(
+            figure_cell(volume(value, "nearest"), units)
+            for value in (trench.dug_m3, trench.loose_m3, trench.bedding_m3, trench.backfill_m3, trench.surplus_m3)
+        ),
     )
+
+
+def _least(context: Context, cover: CoverAnswer) -> Cell:
+    """The least cover, with the figures that its source prints; who decides where the basis gives none."""
+    figure = None if cover.min_m is None else length(cover.min_m, "least")
+    return Cell(line(least_cover_text(cover, context)), cover.min_m, figure)
 
 
 def _reel(context: Context, run_id: str) -> str:
@@ -91,12 +106,3 @@ def cover_verdict(cover: CoverAnswer) -> Line:
     if cover.fits:
         return line("enough")
     return line(strong("TOO LITTLE")) if cover.binding == "binds" else line(strong("ask: does the row bind?"))
-
-
-def _rows_used(context: Context) -> Iterator[Row]:
-    """The rows of the cover table that runs are compared with."""
-    table = context.basis.cover
-    named = {cover.row for cover in context.analysis.covers}
-    for row in table.rows if table else ():
-        if row.location in named:
-            yield row

@@ -195,6 +195,7 @@ class BlockData:
             "title": self.shown(table.title) if titled else "",
             "heads": [self.shown(table.columns[n].heading) for n in shown],
             "figures": [table.columns[n].is_figure for n in shown],
+            "shares": [table.columns[n].share for n in shown],
             "parts": parts,
             "banner": self.shown(table.banner),
             "intro": self.line(table.intro),
