@@ -33,7 +33,7 @@ from slackloop.document.page import Page
 from slackloop.document.worked import work
 from slackloop.pipeline.handbook_folder import without_box_pages
 from slackloop.render.typst import print as print_stage
-from slackloop.render.workbook.schedules import schedule_files
+from slackloop.render.workbook.table_files import table_files
 
 WHEN = datetime(2026, 3, 2, tzinfo=UTC)
 Files = Mapping[str, bytes]
@@ -116,7 +116,7 @@ def plain_website(pages: Sequence[Page], files: Files, folder: Path) -> float:
 
 def website_pair(book: Book) -> Pair:
     """Our website against the plain one."""
-    files = schedule_files(book)
+    files = table_files(book)
     with tempfile.TemporaryDirectory() as folder:
         ours = website(book, files, Path(folder) / "ours")
         return Pair(ours, plain_website(book.pages, files, Path(folder)))
@@ -169,7 +169,7 @@ def growth(sizes: Sequence[int]) -> list[Growth]:
         for boxes in sizes:
             book = book_of(work(path_job(boxes, Path(folder))))
             site = Path(folder) / str(boxes)
-            took = website(book, schedule_files(book), site)
+            took = website(book, table_files(book), site)
             rows.append(Growth(boxes, took, sum(path.stat().st_size for path in site.rglob("*") if path.is_file())))
     return rows
 

@@ -15,7 +15,7 @@ from slackloop.document.boxes.box_drawing import BoxDrawings
 from slackloop.document.boxes.cards import CardMaker
 from slackloop.document.walk import walk
 from slackloop.document.worked import Worked, work
-from slackloop.render.workbook.schedules import schedule_files
+from slackloop.render.workbook.table_files import table_files
 
 CABLES = """\
   trunk: {{conductor: 12 AWG, build: solid, cores: {{a: {a}, b: {b}}}, jacket: polyethylene, jacket_od: 11 mm,
@@ -61,9 +61,9 @@ def test_tables_files_and_text_tell_colours_apart(book: Book) -> None:
     (wiring,) = [each for each in walk(page_of(book, "boxes/t1").blocks) if isinstance(each, Drawing)]
     assert re.search(r"Run from controller, [^:]*12 AWG[^:]*: core a white, core b black\.", wiring.description)
     assert re.search(r"Run to B1, [^:]*14 AWG[^:]*: core a orange, core b grey\.", wiring.description)
-    assert "12 AWG run from controller (white), 14 AWG run to B1 (orange)" in pages["tables/splices"]
-    assert "12 AWG run from controller (black), 14 AWG run to B1 (grey)" in pages["tables/splices"]
-    lines = next(data for name, data in schedule_files(book).items() if name.endswith("splices.csv")).decode()
+    assert "12 AWG run in (white), 14 AWG run out (orange)" in pages["tables/splices"]
+    assert "12 AWG run in (black), 14 AWG run out (grey)" in pages["tables/splices"]
+    lines = next(data for name, data in table_files(book).items() if name.endswith("each-splice.csv")).decode()
     assert "12 AWG white run from controller; 14 AWG orange run to B1" in lines
     assert book.context.values.core_a == "orange (14 AWG) or white (12 AWG)"
     assert book.context.values.core_pairs == "orange and grey (14 AWG) or white and black (12 AWG)"

@@ -179,12 +179,12 @@ def test_pages_say_on_which_basis_they_rest(worked_with: Work, tmp_path: Path) -
     """Volts at the largest resistance, readings at the nominal one."""
     worked_with("lowest: 33 V", "always_on: [1]", "limits: {devices: 4, total: 400 m}")
     tables = book_of(tmp_path / "job.yml").tables
-    for name in ("boxes", "conductor-sizes", "spare-length", "reactance"):
+    for name in ("boxes", "conductor-sizes", "spare-length", "reactance", "solenoids"):
         assert "UL 1581" in said_by(tables[name]), name
-    for name in ("boxes", "conductor-sizes", "solenoids"):
-        assert "largest" in said_by(tables[name]), name
-    basis = said_by(tables["boxes"])
-    assert re.search(r"33 V at the controller, its lowest; .*station 1 always in operation", basis)
+    for name in ("boxes", "conductor-sizes", "spare-length"):
+        basis = said_by(tables[name])
+        assert re.search(r"33 V at the controller, its lowest; .*largest resistance.*station 1 always in op", basis)
+    assert re.search(r"Loop: [^.]*nominal resistance", said_by(tables["boxes"]))
     rows = {row[0]: row for row in rows_of(tables["makers-limits"])}
     assert rows["Devices on the path"][1:3] == ("5", "4")
     assert rows["Devices on the path"][-1] == "more than is allowed"

@@ -15,7 +15,7 @@ from slackloop.document.content_check import work_with_content
 from slackloop.document.context import Context
 from slackloop.document.drawings.all_drawings import FIGURES
 from slackloop.document.known import known
-from slackloop.document.tables.all import TABLES
+from slackloop.document.tables.registry import BY_ID, HOMES
 from slackloop.document.typed_values import typed_values
 from slackloop.document.worked import Refused, work
 from slackloop.reference.folder import data_folder
@@ -24,7 +24,8 @@ from slackloop.sections.checker import Known, check_content
 from slackloop.sections.content import Content, load_content, read_content
 from slackloop.sections.hardcoded_numbers import figures_in
 
-KNOWN = Known(TABLES, FIGURES, {clause.id for basis in load_tables().code_bases.values() for clause in basis.clauses})
+CLAUSES = {clause.id for basis in load_tables().code_bases.values() for clause in basis.clauses}
+KNOWN = Known({**BY_ID, **HOMES}, FIGURES, CLAUSES)
 JOBS = sorted((REPOSITORY / "site_data" / "jobs").glob("*.yml"))
 
 

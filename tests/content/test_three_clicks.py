@@ -13,7 +13,7 @@ import pytest
 from book_samples import demonstration
 from slackloop.document.book import PRINTED, book_files
 from slackloop.render.html.site import build_site
-from slackloop.render.workbook.schedules import schedule_files
+from slackloop.render.workbook.table_files import table_files
 
 VOID = {"br", "img", "input", "meta", "link", "hr", "wbr", "col", "source"}
 
@@ -101,7 +101,7 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Site:
     folder = tmp_path_factory.mktemp("clicks") / "site"
     book = demonstration()
     files = dict.fromkeys((*PRINTED, *book_files()), b"")
-    build_site(book, folder, files={**files, **schedule_files(book)})
+    build_site(book, folder, files={**files, **table_files(book)})
     return Site(folder)
 
 

@@ -161,6 +161,6 @@ def test_a_job_lists_each_departure_with_its_reason(tmp_path: Path) -> None:
     (tmp_path / "job.yml").write_text(job_text(chain(1)).replace("format: 1\n", head, 1), encoding="utf-8")
     book = book_of(tmp_path / "job.yml")
     rows = {plain(row[0].line): [plain(cell.line) for cell in row[1:]] for row in book.tables["departures"].rows}
-    assert rows["rules.cover"][0] == "500 mm"
-    assert rows["rules.cover"][2] == "The client asks for it."
-    assert "No reason is given" in rows["rules.strip"][2]
+    assert rows["Chosen cover over the cable"][0] == "500 mm"
+    assert rows["Chosen cover over the cable"][2] == "The client asks for it."
+    assert "no reason is given" in rows["Bare copper at each conductor end"][2]

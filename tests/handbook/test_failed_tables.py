@@ -30,10 +30,10 @@ def test_a_job_that_holds_has_no_banner(tmp_path: Path) -> None:
     ("old", "new", "spoilt"),
     [
         ("reel: 750 m", "reel: 40 m", {"reels", "runs", "materials"}),
-        ("cover: 450 mm", "cover: 100 mm", {"cover", "runs", "trench"}),
-        ("limit: 1 A", "limit: 0.1 A", {"volts", "spare-length"}),
+        ("cover: 450 mm", "cover: 100 mm", {"runs", "volumes", "trench-triggers"}),
+        ("limit: 1 A", "limit: 0.1 A", {"boxes", "spare-length"}),
         ("output_volts: 24 V", "output_volts: 18 V", {"solenoids"}),
-        ("wires: 2 to 5", "wires: 2 to 2", {"splices", "materials"}),
+        ("wires: 2 to 5", "wires: 2 to 2", {"splices", "connectors", "materials"}),
     ],
 )
 def test_each_table_that_an_error_spoils_says_so(old: str, new: str, spoilt: set[str], tmp_path: Path) -> None:

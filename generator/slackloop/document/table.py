@@ -37,6 +37,8 @@ class Cell:
     figure: Figure | None = None
     why_not: str = ""
     formula: str = ""
+    us_number: float | None = None
+    """The same in the inside unit as its source prints it in US units, where it prints both: 24 in beside 600 mm."""
 
 
 NO_CELL = Cell((Text("–"),))

@@ -58,7 +58,8 @@ def box_table(context: Context) -> Table:
     notes = (
         volts_at(context),
         "Lowest: for every choice of stations that may operate together, anywhere on the path. Loop: the pair off the "
-        "controller and shorted at the box, the resistance of the test leads taken off; its limits for the soil of "
+        "controller and shorted at the box, the resistance of the test leads taken off, at the nominal resistance of "
+        "the conductors; its limits for the soil of "
         f"the day ({fmt.temperature(climate.low.si, context.units, 'nearest')} to "
         f"{fmt.temperature(climate.high.si, context.units, 'nearest')}) are on the card and the page of each box.",
         f"Between the hottest and the coldest soil a run shortens by up to "

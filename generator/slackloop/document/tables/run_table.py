@@ -12,6 +12,7 @@ from slackloop.document.tables.rows_behind import cover_rows, soil_rows
 from slackloop.document.target import PageTarget
 from slackloop.sections import format as fmt
 from slackloop.units.figure import length, run_length, volume
+from slackloop.units.unit_table import METRES_PER_INCH
 
 COLUMNS = (
     Column("from", "From"), Column("to", "To"), Column("length", "Length", "run", total=True),
@@ -87,7 +88,8 @@ def _row(context: Context, position: int) -> tuple[Cell, ...]:
 def _least(context: Context, cover: CoverAnswer) -> Cell:
     """The least cover, with the figures that its source prints; who decides where the basis gives none."""
     figure = None if cover.min_m is None else length(cover.min_m, "least")
-    return Cell(line(least_cover_text(cover, context)), cover.min_m, figure)
+    printed_m = None if cover.min_inches is None else cover.min_inches * METRES_PER_INCH
+    return Cell(line(least_cover_text(cover, context)), cover.min_m, figure, us_number=printed_m)
 
 
 def _reel(context: Context, run_id: str) -> str:

@@ -73,7 +73,9 @@ class FileColumn:
         unit = self.unit
         if unit is None:
             return round(inside, 9)
-        if cell.figure is not None:
+        if cell.us_number is not None and not self.is_si:
+            inside = cell.us_number
+        elif cell.figure is not None:
             inside = cell.figure.earned
         number = (inside - unit.offset) / unit.per
         if cell.figure is None or cell.figure.rounding == "nearest":

@@ -1,0 +1,156 @@
+"""Every table is registered once, its banner is tied to codes that exist, and no error leaves all tables good."""
+
+from __future__ import annotations
+
+import ast
+import inspect
+from collections.abc import Iterator
+from dataclasses import fields, is_dataclass
+from pathlib import Path
+
+from pydantic import BaseModel
+
+import slackloop
+from book_samples import book_of, demonstration
+from samples import chain, job_text
+from slackloop.document.table import Table
+from slackloop.document.tables import registry
+from slackloop.document.tables.registry import BY_ID, DEFINITIONS, FILES, HOMES, table_of
+from slackloop.reference.row_lists import row_lists
+from slackloop.reference.rows import Row
+from slackloop.reference.tables import load_tables
+from slackloop.source.codes import CODES, FIGURE_CODES
+
+PACKAGE = Path(slackloop.__file__).parent
+FOLDER = PACKAGE / "document" / "tables"
+
+
+def makers(path: Path) -> list[str]:
+    """The public functions of a module that give a table of one context."""
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    return [
+        node.name
+        for node in tree.body
+        if isinstance(node, ast.FunctionDef)
+        and isinstance(node.returns, ast.Name)
+        and node.returns.id == "Table"
+        and not node.name.startswith("_")
+        and len(node.args.args) == 1
+    ]
+
+
+def test_every_table_that_a_module_defines_is_registered() -> None:
+    used = inspect.getsource(registry)
+    missing = [
+        f"{path.name} defines {name}, and registry.py does not name it: add a TableDefinition"
+        for path in sorted(FOLDER.glob("*.py"))
+        for name in makers(path)
+        if f"{name})" not in used and f"{name}," not in used
+    ]
+    assert not missing, "\n".join(missing)
+
+
+def test_ids_are_those_of_the_tables_and_stand_once() -> None:
+    assert len(BY_ID) == len(DEFINITIONS)
+    assert not set(BY_ID) & set(HOMES)
+    context = demonstration().context
+    for each in DEFINITIONS:
+        made = table_of(context, each.id)
+        assert made is not None
+        assert made.id == each.id
+        assert set(each.files) <= set(BY_ID)
+        assert each.page or each.id in FILES, f"{each.id} is neither a page nor a file"
+
+
+def test_each_code_that_spoils_a_table_exists() -> None:
+    for each in DEFINITIONS:
+        unknown = set(each.spoiled_by) - set(CODES) - set(FIGURE_CODES)
+        assert not unknown, f"{each.id}: {unknown}"
+
+
+def _codes(node: ast.expr) -> Iterator[str]:
+    """The codes that an expression may come to; of one put together from parts, its start."""
+    if isinstance(node, ast.JoinedStr):
+        yield str(node.values[0].value) if isinstance(node.values[0], ast.Constant) else ""
+    elif isinstance(node, ast.Constant):
+        yield str(node.value)
+    else:
+        for part in ast.iter_child_nodes(node):
+            if isinstance(part, ast.expr) and not (isinstance(node, ast.IfExp) and part is node.test):
+                yield from _codes(part)
+
+
+def errors_of_compute() -> dict[str, str]:
+    """The code of every error that a module of ``compute`` makes, with the module's name; f-strings by their start."""
+    found: dict[str, str] = {}
+    for path in sorted((PACKAGE / "compute").rglob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if not isinstance(node, ast.Call) or getattr(node.func, "id", "") != "Finding":
+                continue
+            given = dict(zip(("level", "code"), node.args, strict=False))
+            given |= {str(word.arg): word.value for word in node.keywords if word.arg in ("level", "code")}
+            levels = {each.value for each in ast.walk(given["level"]) if isinstance(each, ast.Constant)}
+            codes = list(_codes(given["code"]))
+            if "error" in levels:
+                found |= dict.fromkeys(codes, path.name)
+    return found
+
+
+def test_every_error_of_compute_spoils_a_table() -> None:
+    """A code that is put together from parts, as ``limit-`` and a name, counts for every code that starts so."""
+    spoiling = {code for each in DEFINITIONS for code in each.spoiled_by}
+    found = errors_of_compute()
+    assert {"volts-low", "cover-low", "connector-misfit"} <= set(found)
+    harmless = {
+        code: module
+        for code, module in found.items()
+        if not any(code == known or (code.endswith("-") and known.startswith(code)) for known in spoiling)
+    }
+    assert not harmless, f"errors that leave every table good: {harmless}"
+    plain = {code for code, words in FIGURE_CODES.items() if not words.endswith(("(warning).", "(note)."))}
+    assert plain <= spoiling, f"errors in the list of codes that leave every table good: {plain - spoiling}"
+
+
+def rows_in(value: object) -> list[Row]:
+    """Every row inside a value, at any depth."""
+    if isinstance(value, Row):
+        return [value]
+    if isinstance(value, dict):
+        return [row for each in value.values() for row in rows_in(each)]
+    if isinstance(value, tuple | list):
+        return [row for each in value for row in rows_in(each)]
+    if is_dataclass(value):
+        return [row for each in fields(value) for row in rows_in(getattr(value, each.name))]
+    if isinstance(value, BaseModel):
+        return [row for each in type(value).model_fields for row in rows_in(getattr(value, each))]
+    return []
+
+
+def test_every_reference_row_is_on_the_list_that_the_sources_page_walks() -> None:
+    tables = load_tables()
+    listed = {id(row) for each in row_lists(tables, tuple(tables.code_bases.values())) for row in each.rows}
+    forgotten = [repr(row) for row in rows_in(tables) if id(row) not in listed]
+    assert not forgotten, "reference/row_lists.py leaves out:\n" + "\n".join(forgotten[:5])
+
+
+def test_every_row_that_a_table_uses_reaches_the_sources_page() -> None:
+    context = demonstration().context
+    sources = table_of(context, "sources")
+    assert sources is not None
+    listed = {id(row) for row in sources.rows_used}
+    for each in DEFINITIONS:
+        made = table_of(context, each.id)
+        assert made is not None
+        assert {id(row) for row in made.rows_used} <= listed, each.id
+
+
+def test_a_banner_is_on_the_file_of_a_table_too(tmp_path: Path) -> None:
+    path = tmp_path / "job.yml"
+    path.write_text(job_text(chain(4), volts="23 V"), encoding="utf-8")
+    book = book_of(path)
+    boxes: Table | None = table_of(book.context, "boxes")
+    assert boxes is not None
+    assert boxes.banner
+    pages = {each.id for each in book.pages}
+    assert {"tables/boxes", "tables/matrix"} <= pages
+    assert "tables/each-splice" not in pages
