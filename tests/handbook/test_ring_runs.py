@@ -6,7 +6,7 @@ import html
 from functools import cache
 
 import pytest
-from slackloop.pipeline.handbook_folder import book_of
+from slackloop.render.workbook.schedules import Schedules
 
 from samples import REPOSITORY
 from slackloop.document.book import Book
@@ -14,7 +14,7 @@ from slackloop.document.boxes.cards import Card, CardMaker
 from slackloop.document.boxes.loop_text import passes
 from slackloop.document.boxes.ring_runs import ring_run_card, ring_runs
 from slackloop.document.content_check import work_with_content
-from slackloop.render.workbook.schedules import Schedules
+from slackloop.pipeline.handbook_folder import book_of
 
 RUN = "B012-B001"
 
