@@ -15,6 +15,8 @@ from slackloop.sections.views import cable_title
 from slackloop.site import effective_values as resolve
 from slackloop.site.models import Box
 from slackloop.site.network import Run
+from slackloop.units.figure import Figure, stated
+from slackloop.units.figure import length as length_figure
 
 
 class BoxFacts:
@@ -162,6 +164,15 @@ class BoxFacts:
         """A length of slack, as the job wrote it where it is the rule's own."""
         return fmt.told(resolve.slack(self.context.job, length_m), self.context.units)
 
+    def slack_figure(self) -> Figure:
+        """The least slack on each cable end here."""
+        per_tail_m, rule = self.context.analysis.slack[self.index].per_tail_m, self.context.job.rules.slack.length
+        return stated(rule, "least") if abs(rule.si - per_tail_m) < SAME_M else length_figure(per_tail_m, "least")
+
+    def cover_figure(self) -> Figure:
+        """The least cover over the run to this box."""
+        return run_cover(self.context, self.run)
+
     def cover(self) -> str:
         """The cover over the run to this box."""
         return cover_text(self.context, self.run)
@@ -188,6 +199,13 @@ def least_cover_text(cover: CoverAnswer, context: Context) -> str:
 def duct_text(context: Context, run: Run) -> str:
     """What a run lies in, to follow its cable: ``, in a duct of 38 mm inside``; empty where it has no duct."""
     return f", in a duct of {fmt.stated(run.duct, context.units, 'nearest')} inside" if run.duct else ""
+
+
+def run_cover(context: Context, run: Run) -> Figure:
+    """The least cover over a run, told as the job wrote it."""
+    own = context.boxes[run.id].cover if run.id in context.boxes else None
+    written = own or context.job.rules.cover
+    return stated(written, "least") if abs(written.si - run.cover_m) < SAME_M else length_figure(run.cover_m, "least")
 
 
 def cover_text(context: Context, run: Run) -> str:
