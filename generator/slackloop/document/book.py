@@ -23,6 +23,7 @@ from slackloop.document.pages.findings_page import findings_page
 from slackloop.document.pages.lists import PART_TITLES, boxes_page, part_page
 from slackloop.document.pages.path_page import path_page
 from slackloop.document.pages.section_page import SectionPage
+from slackloop.document.pages.sheets import sheet_pages
 from slackloop.document.pages.start_page import start_page
 from slackloop.document.pages.table_pages import table_page, table_page_id
 from slackloop.document.schedule_files import OF_TABLE, WORKBOOK, csv_file
@@ -115,6 +116,7 @@ def make_book(context: Context, *, printed: tuple[str, ...] = PRINTED) -> Book:
         findings_page(context),
         *_tables(context, tables),
         table_page(matrix_table(context), "inspection", ("Inspection",)),
+        *sheet_pages(context),
     )
     refuse_faults(tuple(sorted(set(context.renderer.findings))))
     check_links(pages, (*printed, *book_files()))

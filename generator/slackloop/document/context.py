@@ -8,7 +8,6 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from slackloop.compute.alternatives import Outlook, outlook
-from slackloop.compute.circuit.loop import LoopReading, opened_readings
 from slackloop.document.boxes.groups import BoxGroup, box_groups
 from slackloop.document.prose import ProseReader
 from slackloop.reference.code_basis import CodeBasis
@@ -70,11 +69,6 @@ class Context:
     def outlook(self) -> Outlook:
         """Spare lengths, other conductor sizes and reactance."""
         return outlook(self.job, self.network, self.tables)
-
-    @cached_property
-    def opened_loops(self) -> tuple[tuple[LoopReading, ...], tuple[LoopReading, ...]]:
-        """Loop readings with every ring open: by box, then at the far end of each closing run."""
-        return opened_readings(self.job, self.network, self.tables)
 
     @cached_property
     def renderer(self) -> Renderer:

@@ -11,17 +11,17 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from slackloop.document.boxes.box_drawing import BoxDrawings
-from slackloop.document.boxes.box_facts import BoxFacts, run_cover
+from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.boxes.box_ids import box_page_id
-from slackloop.document.boxes.stage_work import StageWork, closing_run_works, stage_works
-from slackloop.document.boxes.stages import box_stages, closing_run_stages
+from slackloop.document.boxes.ring_runs import RingRun, ring_runs
+from slackloop.document.boxes.stage_work import StageWork, stage_works
+from slackloop.document.boxes.stages import box_stages
 from slackloop.document.context import Context
 from slackloop.document.drawings.svg import Figure
 from slackloop.document.findings_page import is_answered, sentence
 from slackloop.document.page import DocumentHeader
 from slackloop.sections import format as fmt
 from slackloop.sections.inspection_points import CROSSED
-from slackloop.site.network import Run
 
 SHORT_FINGERPRINT = 12
 FIRST_WORD = "Local code and the maker's sheet come before this card."
@@ -118,15 +118,15 @@ class CardMaker:
         for group in self.context.groups:
             for index in group.indices:
                 yield self._box(index, group.title)
-        for place, run in enumerate(self.context.network.closures):
-            yield self._closing_run(place, run)
+        for ring in ring_runs(self.context):
+            yield self._closing_run(ring)
 
     def _box(self, index: int, group: str) -> Card:
         facts = BoxFacts(self.context, index)
         kind = "Branch box" if facts.is_branch else "End box" if facts.is_end else "Through box"
         size = fmt.conductor_label(self.context.job.cables[facts.run.cable].conductor)
         source = "the controller" if facts.run.from_id == "controller" else facts.run.from_id
-        duct = ", in a duct" if facts.run.in_duct else ""
+        duct = ", in a duct" if facts.run.duct else ""
         about = f"Run from {source}, {size}, under {self.context.surface(facts.run.surface)}{duct}"
         return Card(
             kind="box",
@@ -142,31 +142,29 @@ class CardMaker:
             stages=stage_works(facts, box_stages(self.context, facts)),
         )
 
-    def _closing_run(self, place: int, run: Run) -> Card:
-        """The card of a run that closes a ring: laid, tested from its far end, signed off and covered like any other."""
-        context = self.context
-        cable = context.job.cables[run.cable]
-        length = fmt.run_length(run.length_m, context.units)
+    def _closing_run(self, ring: RingRun) -> Card:
+        """The card of a run that closes a ring: laid, tested from its far end and signed off like any other."""
+        run, cable = ring.run, self.context.job.cables[ring.run.cable]
+        under = self.context.surface(run.surface)
         facts = (
-            CardFact("Length", length, "without slack"),
-            CardFact("Cable", fmt.conductor_label(cable.conductor), f"{cable.build}, core a {cable.cores.a}, core b {cable.cores.b}"),
-            CardFact("Cover", run_cover(context, run).text(context.units), f"or more, under {context.surface(run.surface)}"),
-            CardFact("Read at", run.to_id, "before this end is joined"),
-        )  # fmt: skip
+            CardFact("Length", fmt.told(run.length, self.context.units), f"reel {ring.reel}"),
+            CardFact("Cable", fmt.conductor_label(cable.conductor), cable.build),
+            CardFact("Cover", ring.cover, f"or more, under {under}"),
+            CardFact("Read at", run.to_id, "its end there is open"),
+        )
+        watch = Watch("Keep it open", f"Leave its end in {run.to_id} open until the ring is closed.")
         return Card(
             kind="run",
             id=run.id,
             title="Run that closes a ring",
             about=f"From {run.from_id} to {run.to_id}",
-            page=box_page_id(run.to_id if run.to_id != "controller" else run.from_id),
+            page=box_page_id(run.id),
             group="Runs that close a ring",
             facts=facts,
-            figure=None,
+            figure=ring.end(),
             electrode=None,
-            watch=self._findings.get(run.id, ()),
-            stages=closing_run_works(
-                context, context.opened_loops[1][place], closing_run_stages(context, run), run_cover(context, run)
-            ),
+            watch=(*self._findings.get(run.id, ()), watch),
+            stages=ring.works(),
         )
 
     @cached_property
@@ -216,29 +214,14 @@ class CardMaker:
         ends = f"on each of {slack.tails} ends" if slack.tails > 1 else "on the one end"
         yield CardFact("Slack", facts.slack_text(slack.per_tail_m), ends)
         yield CardFact("Bare copper", facts.strip())
-        yield CardFact("Carry", "; ".join(self._carry(facts)) or "No connector")
-        if facts.electrode:
-            target = fmt.written(self.context.job.rules.earthing.target.text)
-            rods = self.context.analysis.electrodes.rods_for_target
-            count = fmt.count(rods, "rod", "rods") if rods else "Rods"
-            yield CardFact("Electrode", f"{count}, {target} or less")
-        else:
-            yield CardFact("Electrode", "None here")
-
-    def _carry(self, facts: BoxFacts) -> Iterator[str]:
-        device = self.context.device(facts.box)
-        if device is not None:
-            yield f"1 {device.title}"
-        yield from (text.replace(" × ", " ", 1) for text in facts.connectors_to_carry())
-        part = self.context.job.rules.earthing.surge_part
-        if facts.electrode and part is not None:
-            yield f"1 {part.title}"
+        yield CardFact("Carry", "; ".join(facts.carried()) or "No connector")
+        yield CardFact("Electrode", facts.electrode_text())
 
     def _electrode(self) -> CardElectrode:
         earthing, units = self.context.job.rules.earthing, self.context.units
         return CardElectrode(
             self.context.analysis.electrodes.rods_for_target or 0,
-            fmt.stated_length(earthing.rod.length, units),
-            fmt.stated_length(earthing.clear_of_cable, units),
+            fmt.stated(earthing.rod.length, units, "nearest"),
+            fmt.stated(earthing.clear_of_cable, units, "least"),
             self.context.values.rod,
         )

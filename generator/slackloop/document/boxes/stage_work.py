@@ -12,18 +12,17 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from slackloop.compute.circuit.loop import LoopReading, SoilLimit, soil_limits
+from slackloop.compute.circuit.loop import LoopReading
+from slackloop.compute.circuit.loop_limits import LoopLimit
 from slackloop.document.boxes.box_facts import BoxFacts
+from slackloop.document.boxes.loop_text import passes, soil_text
 from slackloop.document.boxes.stages import DueCheck, Stage, StageId
 from slackloop.document.context import Context
 from slackloop.sections import format as fmt
 from slackloop.units.figure import Figure
-from slackloop.units.figure import ohms as ohms_figure
-from slackloop.units.figure import temperature as temperature_figure
 from slackloop.units.figure import volts as volts_figure
-from slackloop.units.rounding import Rounding
 
-MILD_C = 20.0
+MOST_BANDS = 3
 Tag = Literal["", "HOLD", "WITNESS"]
 TAGS: dict[str, Tag] = {"none": "", "witness": "WITNESS", "hold": "HOLD"}
 _SECOND_UNIT = re.compile(r" \([^()]*\d[^()]*\)")
@@ -66,8 +65,7 @@ class SoilBand:
     """The loop limits in soil of one temperature, as text; ``about`` is what to expect."""
 
     soil: str
-    low: str
-    high: str
+    passes: str
     about: str
 
 
@@ -86,6 +84,11 @@ class StageWork:
     bands: tuple[SoilBand, ...] = ()
 
     @property
+    def codes(self) -> tuple[str, ...]:
+        """The ids of what is seen."""
+        return tuple(each.id for each in self.seen)
+
+    @property
     def marks(self) -> int:
         """Places where somebody writes: values, ticks, the signature of the stage and one for each hold."""
         return len(self.entries) + len(self.ticks) + 1 + len(self.holds)
@@ -93,11 +96,13 @@ class StageWork:
 
 def stage_works(facts: BoxFacts, stages: Iterable[Stage]) -> tuple[StageWork, ...]:
     """The work of every stage of a box."""
-    maker = _Maker(facts.context, facts.context.opened_loops[0][facts.index], facts)
+    maker = _Maker(facts.context, facts.context.analysis.loops.opened[facts.index], facts)
     return tuple(maker.work(number, stage) for number, stage in enumerate(stages, 1))
 
 
-def closing_run_works(context: Context, loop: LoopReading, stages: Iterable[Stage], cover: Figure) -> tuple[StageWork, ...]:
+def closing_run_works(
+    context: Context, loop: LoopReading, stages: Iterable[Stage], cover: Figure
+) -> tuple[StageWork, ...]:
     """The work of every stage of a run that closes a ring; ``loop`` is read at its far end before it is joined."""
     maker = _Maker(context, loop, None, cover)
     return tuple(maker.work(number, stage) for number, stage in enumerate(stages, 1))
@@ -106,12 +111,14 @@ def closing_run_works(context: Context, loop: LoopReading, stages: Iterable[Stag
 class _Maker:
     """Makes the work of the stages of one place."""
 
-    def __init__(self, context: Context, loop: LoopReading, facts: BoxFacts | None, cover: Figure | None = None) -> None:
+    def __init__(
+        self, context: Context, loop: LoopReading, facts: BoxFacts | None, cover: Figure | None = None
+    ) -> None:
         self.context = context
         self.units = context.units
         self.loop = loop
         self.facts = facts
-        self.cover = cover or (facts.cover_figure() if facts else None)
+        self.cover = cover or (facts.run.cover if facts else None)
 
     def work(self, number: int, stage: Stage) -> StageWork:
         """One stage."""
@@ -130,7 +137,10 @@ class _Maker:
             elif record == "sign":
                 seen.append(said)
         entries.sort(key=lambda each: each.kind != "text")  # the address is read before a splice is made
-        bands = self.bands() if any(each.kind == "soil" for each in entries) else ()
+        measured = {due.check.measures for due in stage.checks}
+        bands = self._bands(self.loop) if "loop_ohms" in measured else ()
+        if "loop_closed_ohms" in measured and self.facts:
+            bands = self._bands(self.context.analysis.loops.closed[self.facts.index])
         return StageWork(
             stage.id, number, stage.title, self._about(stage.id), tuple(entries), tuple(ticks), tuple(seen),
             tuple(holds), bands,
@@ -154,7 +164,7 @@ class _Maker:
             return ""
         if stage == "run":
             source = "controller" if facts.run.from_id == "controller" else facts.run.from_id
-            length = fmt.run_length(facts.run.length_m, self.units).split(" (")[0]
+            length = fmt.told(facts.run.length, self.units).split(" (")[0]
             return f"from {source}, {length}"
         if stage == "splice":
             count = len(self.context.analysis.splices[facts.index])
@@ -164,24 +174,16 @@ class _Maker:
             return fmt.count(count, "connector", "connectors") if count else ""
         return ""
 
-    def bands(self) -> tuple[SoilBand, ...]:
-        """The loop limits at the coldest soil, 20 °C and the hottest; a limit is rounded to its stricter side."""
-        soil = self.context.job.conditions.soil_temperature
-        steps = sorted({soil.low.si, min(max(MILD_C, soil.low.si), soil.high.si), soil.high.si})
-        tolerance = self.context.job.rules.tests.loop_tolerance.si
-        limits = soil_limits(self.loop, steps, tolerance, self.context.tables.copper.alpha_per_c)
-        return tuple(self._band(each) for each in limits)
+    def _bands(self, reading: LoopReading) -> tuple[SoilBand, ...]:
+        """The loop limits at the coldest soil, the hottest and half way; a limit is rounded to its stricter side."""
+        limits = reading.limits
+        chosen = limits if len(limits) <= MOST_BANDS else (limits[0], limits[len(limits) // 2], limits[-1])
+        return tuple(self._band(each) for each in chosen)
 
-    def _band(self, limit: SoilLimit) -> SoilBand:
-        def told(value: float, rounding: Rounding) -> str:
-            return ohms_figure(value, rounding).alone(self.units)
-
-        return SoilBand(
-            temperature_figure(limit.celsius, "nearest").alone(self.units),
-            told(limit.low_ohms, "least").removesuffix(" Ω"),
-            told(limit.high_ohms, "most"),
-            told(limit.expected_ohms, "nearest").removesuffix(" Ω"),
-        )
+    def _band(self, limit: LoopLimit) -> SoilBand:
+        soil = soil_text(self.context, limit).split(" (")[0]
+        about = fmt.ohms(limit.expected_ohms, "nearest").removesuffix(" Ω")
+        return SoilBand(soil, passes(limit), about)
 
     def _entries(self, due: DueCheck) -> Iterator[Entry]:
         """The values of one check that is measured."""
@@ -198,6 +200,8 @@ class _Maker:
         elif measures == "loop_ohms":
             unit = "°F" if self.units == "us" else "°C"
             yield Entry((f"{due.check.id}-SOIL",), "Soil", unit=unit, kind="soil")
+            yield replace(base, unit="Ω")
+        elif measures == "loop_closed_ohms":
             yield replace(base, unit="Ω")
         elif measures == "path_volts":
             yield self._volts(base)
@@ -225,7 +229,7 @@ class _Maker:
         facts = self.facts
         if facts is None:
             return base
-        expected = fmt.volts(self.context.analysis.volts.standby_volts[facts.index])
+        expected = fmt.lowest_volts(self.context.analysis.volts.standby_volts[facts.index])
         device = self.context.device(facts.box)
         label = f"{base.label}, about {expected}"
         if device is None:
@@ -248,4 +252,3 @@ def _join(entries: list[Entry], new: Sequence[Entry]) -> None:
                 break
         else:
             entries.append(each)
-

@@ -10,7 +10,7 @@ from slackloop.document.boxes.box_checks import is_due, measured_here
 from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.context import Context
 from slackloop.document.inline import Line, line, plain
-from slackloop.sections.inspection_points import CROSSED
+from slackloop.sections.inspection_points import is_due_on_ring_run
 from slackloop.sections.section import Check
 from slackloop.site.network import Run
 
@@ -55,13 +55,8 @@ def box_stages(context: Context, facts: BoxFacts) -> tuple[Stage, ...]:
 
 
 def closing_run_stages(context: Context, run: Run) -> tuple[Stage, ...]:
-    """The stages of a run that closes a ring: what is due of each run and each crossing, and the loop at its far end."""
-    crossed = run.surface in CROSSED
-
-    def due(check: Check) -> bool:
-        return check.where == "each-run" or (check.where == "each-crossing" and crossed) or check.measures == "loop_ohms"
-
-    return _stages(context, due, lambda check: "")
+    """The stages of a run that closes a ring: what is due of each run, and the loop there."""
+    return _stages(context, lambda check: is_due_on_ring_run(check, run), lambda check: "")
 
 
 def _stages(

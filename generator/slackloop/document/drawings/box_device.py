@@ -31,11 +31,11 @@ def draw_device(canvas: Canvas, device: WiredDevice, top: float) -> float:
     with canvas.group(font_size=TEXT, fill=INK):
         y = top + 15
         for words in wrap(device.title, TEXT, room, 2):
-            canvas.label(7, y, words, bold=True)
+            canvas.words(7, y, words, bold=True)
             y += 15
         if device.address:
             canvas.text(7, y + 3, fit(device.address, 18, room), size=18, bold=True)
-        canvas.label(7, top + HEAD - 4, fit(AS_MARKED, TEXT, room))
+        canvas.words(7, top + HEAD - 4, fit(AS_MARKED, TEXT, room))
         for place, station in enumerate(device.stations):
             _say_station(canvas, station, top + HEAD + STATION * (place + 0.5))
     return top + height + 4
@@ -47,7 +47,8 @@ def _draw_lines(canvas: Canvas, stations: tuple[WiredStation, ...], top: float) 
     leads, capsules, valves = "", "", ""
     for place, station in enumerate(stations):
         y = top + STATION * (place + 0.5)
-        valves += f"M2 {number(y - STATION / 2)}H{number(DEVICE_WIDTH)}M{number(left)} {number(y - 17)}h{number(SOLENOID)}v34h{number(-SOLENOID)}z"
+        valves += f"M2 {number(y - STATION / 2)}H{number(DEVICE_WIDTH)}"
+        valves += f"M{number(left)} {number(y - 17)}h{number(SOLENOID)}v34h{number(-SOLENOID)}z"
         for way in (-1, 1):
             level = number(y + APART * way)
             leads += f"M{number(DEVICE_WIDTH)} {level}H{number(left)}"
@@ -63,8 +64,8 @@ def _draw_lines(canvas: Canvas, stations: tuple[WiredStation, ...], top: float) 
 
 def _say_station(canvas: Canvas, station: WiredStation, y: float) -> None:
     """The number of a station at the device and at its valve, and the length of its lead."""
-    canvas.label(7, y + 5, fit(f"station {station.station}", TEXT, DEVICE_WIDTH - 10), bold=True)
+    canvas.words(7, y + 5, fit(f"station {station.station}", TEXT, DEVICE_WIDTH - 10), bold=True)
     middle, room = canvas.width - 2 - SOLENOID / 2, SOLENOID - 6
-    canvas.label(middle, y - 3, fit(f"valve {station.station}", TEXT, room), anchor="middle", bold=True)
+    canvas.words(middle, y - 3, fit(f"valve {station.station}", TEXT, room), anchor="middle", bold=True)
     lead = station.lead.split(" (")[0]
-    canvas.label(middle, y + 12, fit(f"lead {lead}", TEXT, room), anchor="middle")
+    canvas.words(middle, y + 12, fit(f"lead {lead}", TEXT, room), anchor="middle")

@@ -82,10 +82,10 @@ def _draw_tail(canvas: Canvas, run: WiredRun, top: float, name: str) -> tuple[Co
     start = STUB_END if run.jacketed else 2.0
     x = STUB_END + BADGE_AFTER + BADGE + 4
     with canvas.group(font_size=TEXT, fill=INK):
-        canvas.label(2, top + 12, fit(f"{run.label}{size}", TEXT, FIRST_LANE - 4 if top else 240), bold=True)
-        canvas.label(2, b + 13, fit(run.length.split(" (")[0], TEXT, STUB_END + 22))
-        canvas.label(x, a - 6, fit(run.colour_a, TEXT, FIRST_LANE - x - 2))
-        canvas.label(x, b + 15, fit(run.colour_b, TEXT, FIRST_LANE - x - 2))
+        canvas.words(2, top + 12, fit(f"{run.label}{size}", TEXT, FIRST_LANE - 4 if top else 240), bold=True)
+        canvas.words(2, b + 13, fit(run.length.split(" (")[0], TEXT, STUB_END + 22))
+        canvas.words(x, a - 6, fit(run.colour_a, TEXT, FIRST_LANE - x - 2))
+        canvas.words(x, b + 15, fit(run.colour_b, TEXT, FIRST_LANE - x - 2))
     return (
         (((start, middle - 4), (start + 12, a)), run.colour_a),
         (((start, middle + 4), (start + 12, b)), run.colour_b),
@@ -97,8 +97,8 @@ def _draw_part(canvas: Canvas, run: WiredRun, top: float, name: str) -> tuple[Co
     canvas.rect(2, top + 6, PART_WIDTH, TAIL_HEIGHT - 12, radius=3, width=1.6, name=name)
     with canvas.group(font_size=TEXT, fill=INK):
         for place, words in enumerate(wrap(run.label, TEXT, PART_WIDTH - 8, 2)):
-            canvas.label(6, top + 20 + 14 * place, words, bold=True)
-        canvas.label(6, top + TAIL_HEIGHT - 11, fit(AS_MARKED, TEXT, PART_WIDTH - 26))
+            canvas.words(6, top + 20 + 14 * place, words, bold=True)
+        canvas.words(6, top + TAIL_HEIGHT - 11, fit(AS_MARKED, TEXT, PART_WIDTH - 26))
     draw_earth_symbol(canvas, PART_WIDTH - 10, top + TAIL_HEIGHT - 22, width=1.4)
     start = PART_WIDTH + 2
     return (((start, top + CORE_A_DOWN),), ""), (((start, top + CORE_B_DOWN),), "")
@@ -129,8 +129,8 @@ def _draw_splices(
         said = next(iter(colours)) if len(colours) == 1 else "see each end" if colours else ""
         with canvas.group(font_size=TEXT, fill=INK):
             canvas.text(x + 20, centre - 9, f"core {letter}", size=15, bold=True)
-            canvas.label(x + 20, centre + 7, "1 wire" if count == 1 else f"{count} wires", bold=True)
-            canvas.label(x + 20, centre + 22, fit(said, TEXT, FRAME - 22))
+            canvas.words(x + 20, centre + 7, "1 wire" if count == 1 else f"{count} wires", bold=True)
+            canvas.words(x + 20, centre + 22, fit(said, TEXT, FRAME - 22))
     return max(bottom, centres[1] + height / 2 + 4)
 
 

@@ -75,7 +75,9 @@ def hatch_colour(word: str) -> str:
     return "#ffffff" if luma(core_paint(word).base) < DARK_LUMA else "#000000"
 
 
-def draw_wire(canvas: Canvas, data: str, word: str, core: Core, *, width: float = CORE_WIDTH, name: str = "") -> None:
+def draw_wire(
+    canvas: Canvas, data: str, word: str, core: Core = "", *, width: float = CORE_WIDTH, name: str = ""
+) -> None:
     """Draw a wire along path data: a casing in ink, its colour, a stripe where it has one, and bars on core a.
 
     ``word`` empty or not in the table means a wire whose colour is not known to the drawing: plain grey.

@@ -107,6 +107,7 @@ class Canvas:
         self.width = width
         self._elements: list[str] = []
         self._names: set[str] = {"title", "desc"}
+        self._look: dict[str, Value] = {}
 
     def element(self, tag: str, *, name: str = "", **attributes: Value) -> None:
         """Add an empty element; ``name`` becomes its id, prefixed by the figure's; ``_`` in a key becomes ``-``."""
@@ -145,15 +146,18 @@ class Canvas:
 
     @contextmanager
     def group(self, **attributes: Value) -> Iterator[None]:
-        """Elements that share what they look like; ``label`` and ``use`` give none of their own."""
+        """Elements that share what they look like; ``words`` and ``use`` give none of their own."""
         self._elements.append(f"<g{self._attributes('', attributes)}>")
+        self._look = {"font-size": attributes.get("font_size", ""), "fill": attributes.get("fill", "")}
         yield
+        self._look = {}
         self._elements.append("</g>")
 
-    def label(self, x: float, y: float, text: str, *, anchor: str = "", bold: bool = False) -> None:
-        """Write one line of text in the size and colour of its group."""
+    def words(self, x: float, y: float, text: str, *, anchor: str = "", bold: bool = False) -> None:
+        """Write one line of text in the size and colour of its group; said again where print outlines it."""
+        look = {} if text.isascii() else self._look
         attributes = self._attributes(
-            "", {"x": x, "y": y, "text-anchor": anchor, "font-weight": "bold" if bold else ""}
+            "", {"x": x, "y": y, "text-anchor": anchor, "font-weight": "bold" if bold else "", **look}
         )  # fmt: skip
         self._elements.append(f"<text{attributes}>{escape(text)}</text>")
 

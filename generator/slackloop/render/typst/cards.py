@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from datetime import datetime
 from typing import Any
 
@@ -15,7 +15,7 @@ from slackloop.document.boxes.card import FIRST_WORD, SHORT_FINGERPRINT, Card, c
 from slackloop.document.drawings.box_wiring import BARS_NOTE
 from slackloop.document.page import DocumentHeader
 from slackloop.render.typst.book import Cover, Paper
-from slackloop.render.typst.compile import compile_pdf, date_value, look_files
+from slackloop.render.typst.compile import date_value, look_files
 from slackloop.render.typst.drawing import print_svg
 from slackloop.render.typst.fonts import print_fonts
 from slackloop.render.typst.scan_code import scan_code
@@ -26,15 +26,15 @@ POINTS_A_UNIT = 0.75
 MOST_WATCH_LINES = 4
 
 
-def cards_pdf(
+def card_files(
     cards: Sequence[Card], header: DocumentHeader, cover: Cover, *, paper: Paper, timestamp: datetime, address: str,
-    failed: bool, shown: Callable[[str], str],
-) -> bytes:  # fmt: skip
-    """The PDF of ``cards`` after a list of all of them.
+    failed: bool, shown: Callable[[str], str], drawn: Callable[[str], str] = str,
+) -> dict[str, bytes]:  # fmt: skip
+    """The source files of the cards, after a list of all of them.
 
     ``address`` is where the handbook is hosted; empty for nowhere, and codes then hold words. ``failed`` marks every
-    card of a job that fails its checks. ``shown`` mends text that no font has. The same cards and time give the same
-    bytes. Raises ``PrintError``.
+    card of a job that fails its checks. ``shown`` mends text that no font has, ``drawn`` the SVG of a drawing. The same
+    cards and time give the same files.
     """
     files: dict[str, bytes] = {}
     words = {
@@ -45,32 +45,35 @@ def cards_pdf(
         "bars": BARS_NOTE,
         "signatures": [["Prepared", cover.prepared], ["Checked", cover.checked], ["Approved", cover.approved]],
     }
-    made = [_card(card, number, header, address, files) for number, card in enumerate(cards)]
+    made = [_card(card, number, header, address, files, drawn) for number, card in enumerate(cards)]
     data = _mended({**words, "cards": made}, shown)
-    files = {name: shown(svg.decode()).encode("utf-8", "replace") for name, svg in files.items()}
     files["cards.json"] = json.dumps(data, ensure_ascii=False).encode("utf-8", "replace")
     files.update(look_files(*LOOK))
     families = "".join(literal(name) + "," for name in print_fonts().families)
     settings = f"paper:{literal(paper)},families:({families}),date:{date_value(timestamp)}"
     files["main.typ"] = f'#import "cards.typ": cards\n#cards(json("cards.json"),{settings})'.encode()
-    return compile_pdf(files, timestamp)
+    return files
 
 
-def card_texts(cards: Sequence[Card], header: DocumentHeader, cover: Cover) -> Iterator[str]:
-    """Every text that stands on the cards, to find what no font has."""
-    yield from _strings(asdict(header))
-    yield from _strings(asdict(cover))
+def card_texts(cards: Sequence[Card], header: DocumentHeader, cover: Cover) -> dict[str, list[str]]:
+    """Every text that stands on the cards, by the title of its card."""
+    found = {"": [*_strings(asdict(header)), *_strings(asdict(cover))]}
     for card in cards:
-        yield from _strings(asdict(card))
+        told = replace(card, figure=None)
+        found[f"Card {card.id}"] = [*_strings(asdict(told)), card.figure.svg if card.figure else ""]
+    return found
 
 
-def _card(card: Card, number: int, header: DocumentHeader, address: str, files: dict[str, bytes]) -> dict[str, Any]:
+def _card(
+    card: Card, number: int, header: DocumentHeader, address: str, files: dict[str, bytes],
+    drawn: Callable[[str], str],
+) -> dict[str, Any]:  # fmt: skip
     """One card as data; its drawing and its code are added to ``files``."""
     code = scan_code(code_text(address, header, card), code_words(header, card))
     files[f"code-{number}.svg"] = code.svg
     drawing = None
     if card.figure is not None:
-        files[f"wiring-{number}.svg"] = print_svg(card.figure.svg).encode()
+        files[f"wiring-{number}.svg"] = drawn(print_svg(card.figure.svg)).encode("utf-8", "replace")
         drawing = {
             "file": f"wiring-{number}.svg",
             "wide": card.figure.width_px * POINTS_A_UNIT,
@@ -87,9 +90,10 @@ def _front_has_room(card: Card, header: DocumentHeader) -> bool:
     """Whether the front fits its half for certain. To measure a side costs more than to set it, and few need it."""
     lines = sum(1 + (len(each.title) + len(each.text)) // 95 for each in card.watch)
     values = max((len(fact.value) + len(fact.more) for fact in card.facts if fact.label != "Carry"), default=0)
-    carried = sum(1 + len(text) // 34 for fact in card.facts if fact.label == "Carry" for text in fact.value.split("; "))
+    carried = [text for fact in card.facts if fact.label == "Carry" for text in fact.value.split("; ")]
+    carry_lines = sum(1 + len(text) // 34 for text in carried)
     return (
-        lines + header.draft <= MOST_WATCH_LINES and values <= 36 and carried + 2 * bool(card.electrode) <= 6
+        lines + header.draft <= MOST_WATCH_LINES and values <= 36 and carry_lines + 2 * bool(card.electrode) <= 6
         and len(card.id) <= 9 and len(card.title) <= 40 and len(card.about) <= 70
     )  # fmt: skip
 
