@@ -9,7 +9,7 @@ from slackloop.document.inline import Line
 from slackloop.document.table import Table
 from slackloop.document.target import Target
 
-ParagraphRole = Literal["text", "lead", "aim", "small", "source", "screen"]
+ParagraphRole = Literal["text", "lead", "aim", "small", "source", "screen", "way"]
 NoteKind = Literal["note", "warning", "danger", "deferral", "own"]
 
 
@@ -183,6 +183,12 @@ class Form:
     title: str
     fields: tuple[FormField, ...]
     anchor: str = ""
+    about: Line = ()
+    """A few words beside the title."""
+    seen: Line = ()
+    """What the signature also covers, shown before it."""
+    codes: tuple[str, ...] = ()
+    """The checks of what is seen, by their ids."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,6 +22,7 @@ from slackloop.document.pages.findings_page import findings_page
 from slackloop.document.pages.lists import PART_TITLES, boxes_page, part_page
 from slackloop.document.pages.path_page import path_page
 from slackloop.document.pages.section_page import SectionPage
+from slackloop.document.pages.sheets import sheet_pages
 from slackloop.document.pages.start_page import start_page
 from slackloop.document.pages.table_pages import table_page, table_page_id
 from slackloop.document.schedule_files import JSON_FILE, WORKBOOK, csv_file
@@ -82,6 +83,7 @@ def make_book(context: Context, *, printed: tuple[str, ...] = PRINTED) -> Book:
         control_page(context, draft),
         findings_page(context),
         *(table_page(table, each.part, (MENU[each.part],), _files(each), paper=each.paper) for each, table in shown),
+        *sheet_pages(context),
     )
     refuse_faults(tuple(sorted(set(context.renderer.findings))))
     check_links(pages, (*printed, *book_files()))

@@ -13,6 +13,7 @@ from tempfile import TemporaryDirectory
 
 from slackloop.compute.computed_job import Verdict
 from slackloop.document.book import PARTS, Book, make_book
+from slackloop.document.boxes.card import CardMaker
 from slackloop.document.content_check import work_with_content
 from slackloop.document.context import Context
 from slackloop.document.known import known
@@ -26,9 +27,9 @@ from slackloop.render.html.site import WebsiteFaulty, build_site
 from slackloop.render.json.check_record import check_record
 from slackloop.render.json.json_text import json_text
 from slackloop.render.typst.book import Cover, Paper, book_files, book_texts
+from slackloop.render.typst.cards import card_files, card_texts
 from slackloop.render.typst.press import PrintError
-from slackloop.render.typst.print_cards import build_cards
-from slackloop.render.typst.printed import start_printing
+from slackloop.render.typst.printed import Printing, start_printing
 from slackloop.render.workbook.table_files import table_files
 from slackloop.sections.checker import check_content
 from slackloop.sections.content import load_content
@@ -171,14 +172,28 @@ def _publish(
         build_site(book, site, address=address, files=files)
         progress("waiting for the printed documents")
         (site / PDF_NAME).write_bytes(handbook.data())
-        cards = build_cards(book, site / CARDS_NAME, timestamp=at, paper=size, address=address)
-        warnings = tuple(dict.fromkeys((*handbook.warnings, *(each.message for each in cards.warnings))))
+        cards = _start_cards(worked, book, cover, size, folder)
+        (site / CARDS_NAME).write_bytes(cards.data())
+        warnings = tuple(dict.fromkeys((*handbook.warnings, *cards.warnings)))
         if strict and warnings:
             raise BuildFaulty("\n".join(warnings))
         for entry in sorted(site.iterdir()):
             entry.rename(fresh / entry.name)
     (fresh / "check.json").write_text(json_text(check_record(_as_from_its_folder(worked))) + "\n", encoding="utf-8")
     return warnings
+
+
+def _start_cards(worked: Worked, book: Book, cover: Cover, paper: Paper, aside: Path) -> Printing:
+    """Begin to print the cards of the boxes."""
+    cards, at = tuple(CardMaker(book.context).cards()), document_time(worked.job)
+    make = partial(
+        card_files, cards, book.header, cover, paper=paper, timestamp=at, address=worked.job.job.address,
+        failed=worked.analysis.verdict == "fail",
+    )  # fmt: skip
+    return start_printing(
+        lambda shown, drawn: make(shown=shown, drawn=drawn), card_texts(cards, book.header, cover),
+        what="printed cards", timestamp=at, aside=aside,
+    )  # fmt: skip
 
 
 def context_of(worked: Worked) -> Context:

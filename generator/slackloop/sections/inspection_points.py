@@ -14,6 +14,8 @@ if TYPE_CHECKING:
 
 ON_RUNS: frozenset[Where] = frozenset({"each-run", "each-crossing"})
 """Places of a check that belong to a run; it is recorded at the box that the run feeds."""
+AT_NO_BOX: frozenset[Where] = frozenset({"each-reel", "each-day", "job"})
+"""Checks with a sheet of their own."""
 CROSSED: frozenset[Surface] = frozenset({"path", "paved", "driveway", "drive", "road", "building"})
 """Surfaces that a run crosses under."""
 
@@ -35,7 +37,7 @@ def is_due_at(where: Where, box: Box, index: int, network: Network, electrodes: 
         return box.id in electrodes
     if where == "each-crossing":
         return box.surface in CROSSED
-    return where != "job"
+    return where not in AT_NO_BOX
 
 
 def is_due_on_ring_run(check: Check, run: Run) -> bool:

@@ -11,7 +11,10 @@ SectionPart = Literal["method", "safety", "scope", "trouble"]
 Taken = Literal["tools", "protective", "hazards"]
 """What a section takes to the work, or has to be held off."""
 PARTS: tuple[SectionPart, ...] = ("scope", "method", "safety", "trouble")
-Where = Literal["each-box", "device-box", "branch-box", "end-box", "electrode-box", "each-run", "each-crossing", "job"]
+Where = Literal[
+    "each-box", "device-box", "branch-box", "end-box", "electrode-box", "each-run", "each-crossing",
+    "each-reel", "each-day", "job",
+]  # fmt: skip
 Measured = Literal[
     "", "loop_ohms", "loop_closed_ohms", "insulation_ohms", "slack_m", "depth_m", "strip_m", "electrode_ohms",
     "path_volts",
@@ -43,6 +46,8 @@ class Check(Front):
 
     id: CheckId
     title: Line
+    card: str = ""
+    """A few words for the card and the page of a box: what is written, ticked or seen; the title where empty."""
     method: Literal["look", "measure", "record"]
     limit: Line
     measures: Measured = ""

@@ -25,6 +25,8 @@ WHERE_WORDS = {
     "electrode-box": "Each place with an electrode",
     "each-run": "Each run",
     "each-crossing": "Each run under a footpath, paving, a drive, a road or a building",
+    "each-reel": "Each reel, before it is used",
+    "each-day": "Each day",
     "job": "Once for the job",
 }
 METHOD_WORDS = {"look": "Look", "measure": "Measure", "record": "Record"}

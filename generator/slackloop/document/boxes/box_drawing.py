@@ -23,8 +23,8 @@ class BoxDrawings:
         self.context = context
         self.tails: tuple[tuple[Tail, ...], ...] = box_tails(context.network)
 
-    def wiring(self, index: int, *, lean: bool = False) -> Figure:
-        """What meets in the box at ``index``; ``lean`` where lengths, cables and connectors stand beside it."""
+    def wiring(self, index: int) -> Figure:
+        """What meets in the box at ``index``."""
         box = self.context.box(index)
         facts = BoxFacts(self.context, index)
         splices = self.context.analysis.splices[index]
@@ -38,7 +38,7 @@ class BoxDrawings:
             solenoid_connector=facts.connector_title(sides[0].connector) if sides else "",
             electrode=bool(facts.electrode),
         )
-        return box_wiring_figure(f"wiring-{slug(box.id)}", drawn, lean=lean)
+        return box_wiring_figure(f"wiring-{slug(box.id)}", drawn)
 
     def _surge_part(self, facts: BoxFacts) -> tuple[WiredRun, ...]:
         """The leads of the surge part at an electrode box; their colours are the part's own marks."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import cached_property
 
 from slackloop.compute.ground.cover import CoverAnswer
@@ -15,6 +16,12 @@ from slackloop.sections.views import cable_title
 from slackloop.site import effective_values as resolve
 from slackloop.site.models import Box
 from slackloop.site.network import Run
+from slackloop.units.figure import Figure
+
+SAID_LARGE = frozenset(
+    {"Address", "Stations", "Slack", "Bare copper at each conductor end", "Device", "Earth electrode"}
+)
+"""What the page of a box says large, or under what to carry."""
 
 
 class BoxFacts:
@@ -53,9 +60,9 @@ class BoxFacts:
         analysis = self.context.analysis
         device = self.context.device(self.box)
         least = f"{fmt.written(device.least_volts.text)} or more" if device else ""
-        yield "Volts on the pair, all outputs off", fmt.lowest_volts(analysis.volts.standby_volts[self.index]), least
+        yield "Volts, outputs off", fmt.lowest_volts(analysis.volts.standby_volts[self.index]), least
         worst = analysis.volts.worst_volts[self.index]
-        yield "Volts on the pair, worst choice of outputs", fmt.lowest_volts(worst), least
+        yield "Volts, worst choice of outputs", fmt.lowest_volts(worst), least
 
     def splice_rows(self) -> Iterator[tuple[str, ...]]:
         """The splices of the path side and the solenoid side, like ones in one row.
@@ -74,9 +81,31 @@ class BoxFacts:
         connector = self.context.job.connectors.get(name)
         return connector.title if connector else name
 
-    def connectors_to_carry(self) -> list[str]:
-        """Connectors for this box with their counts, as ``4 × Gel-filled sealed connector``."""
-        return [f"{count} × {self.connector_title(name)}" for name, count in self._connectors().items()]
+    def carried(self) -> tuple[str, ...]:
+        """What to bring to this box: device, connectors, surge part, each with its count."""
+        device = self.context.device(self.box)
+        parts = [f"1 {device.title}"] if device is not None else []
+        parts += [f"{count} {self.connector_title(name)}" for name, count in self._connectors().items()]
+        surge = self.context.job.rules.earthing.surge_part
+        if self.electrode and surge is not None:
+            parts.append(f"1 {surge.title}")
+        return tuple(parts)
+
+    def electrode_text(self) -> str:
+        """The electrode of this box: how many rods, and the most that they may read."""
+        if not self.electrode:
+            return "None here"
+        target = fmt.written(self.context.job.rules.earthing.target.text)
+        rods = self.context.analysis.electrodes.rods_for_target
+        return f"{fmt.count(rods, 'rod', 'rods') if rods else 'Rods'}, {target} or less"
+
+    def page_lines(self) -> Iterator[tuple[str, str]]:
+        """Label and text of each plain fact that is not among the large ones or in the stages."""
+        for label, text in self.lines():
+            if label not in SAID_LARGE:
+                yield label, text
+        for label, text, least in self.readings():
+            yield label, f"{text} (the device needs {least})" if least else text
 
     def lines(self) -> Iterator[tuple[str, str]]:
         """Label and text of each plain fact."""
@@ -161,6 +190,11 @@ class BoxFacts:
     def slack_text(self, length_m: float) -> str:
         """A length of slack, as the job wrote it where it is the rule's own."""
         return fmt.told(resolve.slack(self.context.job, length_m), self.context.units)
+
+    def slack_figure(self) -> Figure:
+        """The least slack on each cable end here."""
+        per_tail_m = self.context.analysis.slack[self.index].per_tail_m
+        return replace(resolve.slack(self.context.job, per_tail_m), rounding="least")
 
     def cover(self) -> str:
         """The cover over the run to this box."""

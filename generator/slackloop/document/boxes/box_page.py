@@ -4,41 +4,41 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from slackloop.document.blocks import Block, Fact, Facts, Form, FormField, Note, Paragraph, TableBlock
+from slackloop.document.blocks import Block, Fact, Facts, Form, FormField, Note, Paragraph
 from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.boxes.box_ids import LIST_PAGE, box_page_id
 from slackloop.document.boxes.groups import BoxGroup
-from slackloop.document.boxes.loop_text import box_states, loop_table
-from slackloop.document.boxes.stages import DueCheck, Stage, box_stages
+from slackloop.document.boxes.stage_forms import stage_forms
+from slackloop.document.boxes.stage_work import stage_works
+from slackloop.document.boxes.stages import box_stages
 from slackloop.document.context import Context
+from slackloop.document.drawings.box_wiring import BARS_NOTE
 from slackloop.document.drawings.figure_blocks import drawings_of
 from slackloop.document.drawings.svg import Figure
 from slackloop.document.findings_page import is_answered, sentence
-from slackloop.document.inline import Line, joined, line, link, strong
+from slackloop.document.inline import Line, joined, line, link
 from slackloop.document.page import Page
 from slackloop.document.target import PageTarget
 from slackloop.sections import format as fmt
 
 NOTE_KINDS = {"error": "danger", "warning": "warning", "note": "note"}
 LEVELS = {"error": 0, "warning": 1, "note": 2}
-UNITS = {"loop_ohms": "Ω", "path_volts": "V", "insulation_ohms": "MΩ", "electrode_ohms": "Ω"}
 
 
 def box_page(context: Context, index: int, group: BoxGroup, figure: Figure | None) -> Page:
     """The page of the box at ``index``; ``figure`` shows what meets in it."""
     facts = BoxFacts(context, index)
     box = facts.box
-    stages = box_stages(context, facts)
+    works = stage_works(facts, box_stages(context, facts))
     blocks: tuple[Block, ...] = (
-        Paragraph(_way(context, index), "small"),
         *_watch(context, facts),
         Facts(tuple(_large(context, facts)), large=True),
-        *drawings_of(figure),
-        Facts(tuple(Fact(label, line(value)) for label, value in facts.lines())),
-        TableBlock(loop_table(context, box_states(context, index))),
-        Facts(tuple(_readings(facts))),
-        *(_form(stage) for stage in stages),
+        Facts(tuple(_carried(facts))),
+        *drawings_of(figure, BARS_NOTE),
+        Facts(tuple(Fact(label, line(value)) for label, value in facts.page_lines())),
+        *stage_forms(works),
         Form("Notes", (FormField("note", line("Notes and changes"), "note"),), "stage-notes"),
+        Paragraph(_way(context, index), "way"),
     )
     name = f" – {box.name}" if box.name else ""
     about = f"Box {box.id}{name}: readings, splices and checks"
@@ -76,31 +76,15 @@ def _large(context: Context, facts: BoxFacts) -> Iterator[Fact]:
         yield Fact("Address", line(facts.box.address or "not set"))
         stations = ", ".join(str(station) for station in facts.box.stations)
         yield Fact("Stations", line(stations or "none"))
-    yield Fact("Strip", line(facts.strip()))
+    first, _, other = facts.strip().partition(" (")
+    yield Fact("Strip", line(first), line(f"({other}") if other else ())
     ends = fmt.count(slack.tails, "end", "ends")
-    yield Fact("Slack", line(facts.slack_text(slack.per_tail_m)), line(f"on each of {ends}"))
-    carry = facts.connectors_to_carry()
-    if carry:
-        yield Fact("Carry", line(fmt.listing(carry)))
+    first, _, other = facts.slack_text(slack.per_tail_m).partition(" (")
+    yield Fact("Slack", line(first), line(f"({other}, {ends}" if other else ends))
 
 
-def _readings(facts: BoxFacts) -> Iterator[Fact]:
-    """What a meter shows here, with what passes."""
-    for label, value, passes in facts.readings():
-        yield Fact(label, line(strong(value)), line(f"passes: {passes}") if passes else ())
-
-
-def _form(stage: Stage) -> Form:
-    """One stage with its fields in the order of the work; a hold comes last."""
-    fields = tuple(_field(each) for each in stage.checks if each.check.record != "covered")
-    return Form(stage.title, (*fields, FormField(f"sign-{stage.id}", line("Signed by"), "sign")), f"stage-{stage.id}")
-
-
-def _field(due: DueCheck) -> FormField:
-    """The field of one check."""
-    name = line(link(due.title, PageTarget(due.section)))
-    hold = line(strong("Hold. "), name) if due.check.hold == "hold" else name
-    if due.check.record == "measure":
-        unit = UNITS.get(due.check.measures, "")
-        return FormField(due.check.id, hold, "number", unit, limit=due.limit)
-    return FormField(due.check.id, line(hold, ": ", due.limit), "tick")
+def _carried(facts: BoxFacts) -> Iterator[Fact]:
+    """What to bring to this box, and its electrode."""
+    carry = facts.carried()
+    yield Fact("Carry", line(fmt.listing(carry) if carry else "No connector"))
+    yield Fact("Electrode", line(facts.electrode_text()), line(facts.electrode) if facts.electrode else ())

@@ -8,12 +8,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from slackloop.compute.circuit.loop import LoopReading
-from slackloop.document.blocks import Block, Fact, Facts, Form, FormField, Paragraph, TableBlock
+from slackloop.document.blocks import Block, Fact, Facts, Paragraph
 from slackloop.document.boxes.box_facts import cover_text
 from slackloop.document.boxes.box_ids import box_page_id
-from slackloop.document.boxes.cards import Card, CardCheck, CardFact, CardMaker, CardRun, card_loops, soil_rows
-from slackloop.document.boxes.loop_text import loop_table
-from slackloop.document.boxes.stages import STAGES
+from slackloop.document.boxes.stage_forms import stage_forms
+from slackloop.document.boxes.stage_work import StageWork, closing_run_works
+from slackloop.document.boxes.stages import closing_run_stages
 from slackloop.document.context import Context
 from slackloop.document.drawings.box_wiring import box_wiring_figure
 from slackloop.document.drawings.figure_blocks import drawings_of
@@ -23,9 +23,7 @@ from slackloop.document.inline import joined, line, link
 from slackloop.document.page import Page
 from slackloop.document.target import PageTarget
 from slackloop.sections import format as fmt
-from slackloop.sections.addresses import box_uri, slug
-from slackloop.sections.inspection_points import is_due_on_ring_run
-from slackloop.sections.section import Check
+from slackloop.sections.addresses import slug
 from slackloop.sections.views import cable_title
 
 MENU = ("Boxes", "Ring runs")
@@ -41,22 +39,10 @@ class RingRun:
         self.index = len(context.network.runs) + position
         self.reading: LoopReading = context.analysis.loops.closures[position]
 
-    @property
-    def checks(self) -> tuple[Check, ...]:
-        """Every check that is due on this run, in the order of the work."""
-        return tuple(
-            check
-            for applied in self.context.sections
-            for check in applied.checks
-            if is_due_on_ring_run(check, self.run)
-        )
-
-    def expected(self, check: Check) -> str:
-        """What a measured check must come to here; empty where the check's own limit says it all."""
-        if check.measures == "depth_m":
-            depth_m = self.context.analysis.trench.runs[self.index].depth_m
-            return f"{fmt.length(depth_m, self.context.units, 'least')} dug, cover {self.cover}"
-        return ""
+    def works(self) -> tuple[StageWork, ...]:
+        """The work of every stage of this run."""
+        stages = closing_run_stages(self.context, self.run)
+        return closing_run_works(self.context, self.reading, stages, self.run.cover)
 
     @property
     def cover(self) -> str:
@@ -82,12 +68,12 @@ class RingRun:
         numbers = {run: n for plan in self.context.analysis.reels for run, n in plan.reel_numbers().items()}
         return str(numbers[self.run.id]) if self.run.id in numbers else "–"
 
-    def end(self, *, lean: bool) -> Figure:
+    def end(self) -> Figure:
         """The end of the run that stays open, with its cores."""
         run, job = self.run, self.context.job
         cable = job.cables[run.cable]
         tail = WiredRun(
-            label=f"from {run.from_id}, open at {run.to_id}",
+            label=f"from {run.from_id}",
             length=fmt.told(run.length, self.context.units),
             cable=fmt.conductor_label(cable.conductor),
             colour_a=cable.cores.a,
@@ -95,7 +81,7 @@ class RingRun:
             jacketed=bool(cable.jacket),
         )
         drawn = WiredBox(run.id, "", (tail,), None, "")
-        return box_wiring_figure(f"wiring-{slug(run.id)}", drawn, lean=lean)
+        return box_wiring_figure(f"wiring-{slug(run.id)}", drawn)
 
 
 def ring_runs(context: Context) -> tuple[RingRun, ...]:
@@ -108,73 +94,16 @@ def ring_run_page(ring: RingRun) -> Page:
     context, run = ring.context, ring.run
     ends = [line(link(end, PageTarget(box_page_id(end)))) for end in (run.from_id, run.to_id)
             if end in context.network.index]  # fmt: skip
-    about = f"Loop from the controller, the ring open and the pair shorted at the end of this run in {run.to_id}:"
+    about = f"Read the loop at the controller with the ring open and the pair shorted at the end in {run.to_id}."
     blocks: tuple[Block, ...] = (
         Paragraph(joined(ends, " · "), "small"),
-        *drawings_of(ring.end(lean=False)),
+        *drawings_of(ring.end()),
         Facts(tuple(Fact(label, line(value)) for label, value in ring.lines())),
-        Paragraph(line(about), "lead"),
-        TableBlock(loop_table(context, (("", ring.reading),))),
-        *_forms(ring),
+        Paragraph(line(about)),
+        *stage_forms(ring.works()),
     )
     title = f"Ring run {run.id}"
     return Page(
         box_page_id(run.id), title, blocks, "box", "method", MENU, f"{title}: readings and checks", paper=False,
         box=run.id,
     )  # fmt: skip
-
-
-def _forms(ring: RingRun) -> Iterator[Form]:
-    """The stages of the run with its checks."""
-    due: dict[str, list[FormField]] = {}
-    for applied in ring.context.sections:
-        for check in applied.checks:
-            if is_due_on_ring_run(check, ring.run) and check.record != "covered":
-                expected = ring.expected(check)
-                limit = line(expected) if expected else ring.context.prose.line(check.limit, applied.section.file)
-                title = ring.context.prose.line(check.title, applied.section.file)
-                measured = check.record == "measure"
-                label = title if measured else line(title, ": ", limit)
-                field = FormField(check.id, label, "number" if measured else "tick", limit=limit if measured else ())
-                due.setdefault(check.stage or "run", []).append(field)
-    for stage, name in STAGES:
-        if stage in due:
-            sign = FormField(f"sign-{stage}", line("Signed by"), "sign")
-            yield Form(name, (*due[stage], sign), f"stage-{stage}")
-
-
-def ring_run_card(ring: RingRun, maker: CardMaker) -> Card:
-    """The card of one closing run; ``maker`` makes the cards of its job."""
-    context, run = ring.context, ring.run
-    cable, due = context.job.cables[run.cable], ring.checks
-    ends = CardRun(
-        way=f"From {run.from_id} to {run.to_id}",
-        length=fmt.told(run.length, context.units),
-        cable=f"{run.cable}, {fmt.conductor_label(cable.conductor)} {cable.build}",
-        colour_a=cable.cores.a,
-        colour_b=cable.cores.b,
-        surface=run.surface,
-    )
-
-    def shown(check: Check) -> CardCheck:
-        return maker.card_check(check, ring.expected(check), ring.cover)
-
-    free = [check for check in due if check.hold == "none"]
-    return Card(
-        box_id=run.id,
-        name="Ring run",
-        uri=box_uri(run.id),
-        arm=MENU[-1],
-        note=f"Leave its end in {run.to_id} open until the ring is closed.",
-        runs=(ends,),
-        facts=(CardFact("Reel", ring.reel), CardFact("Cover", ring.cover)),
-        soils=soil_rows(context),
-        loops=card_loops(context, (("", ring.reading),), due),
-        readings=(),
-        measured=tuple(shown(c) for c in free if c.method == "measure" and c.measures != "loop_ohms"),
-        stops=tuple(shown(check) for check in due if check.hold != "none"),
-        in_box=(),
-        on_run=tuple(shown(check) for check in free if check.method != "measure"),
-        findings=(),
-        figure=ring.end(lean=True),
-    )

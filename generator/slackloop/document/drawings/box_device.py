@@ -2,75 +2,70 @@
 
 from __future__ import annotations
 
-from slackloop.document.drawings.core_colour import draw_wire
 from slackloop.document.drawings.lettering import fit, wrap
-from slackloop.document.drawings.splice import draw_connector
-from slackloop.document.drawings.svg import INK, SMALL_SIZE, Canvas, number
+from slackloop.document.drawings.svg import INK, Canvas, number
 from slackloop.document.drawings.wired_box import WiredDevice, WiredStation
 
-DEVICE_WIDTH = 106.0
-PATH_LEADS = (24.0, 46.0)
+TEXT = 13.0
+"""Size of all words of a box: 11 pt on a card."""
+DEVICE_WIDTH = 108.0
+PATH_LEADS = (20.0, 48.0)
 """How far below the device's top its path leads a and b come out (drawing units)."""
-HEAD = 64.0
-STATION = 54.0
-CAPSULE = 30.0
-CAPSULE_HEIGHT = 15.0
+HEAD = 66.0
+STATION = 40.0
+CAPSULE = 16.0
+CAPSULE_HEIGHT = 11.0
 NEAR = 132.0
-THIN_WIRE = 3.0
+SOLENOID = 112.0
+APART = 9.0
+"""From the middle of a station's row to each of its leads."""
+AS_MARKED = "as marked"
 
 
 def draw_device(canvas: Canvas, device: WiredDevice, top: float) -> float:
     """Draw a device below ``top``, its stations under each other; return where it ends."""
     height = HEAD + STATION * len(device.stations)
-    canvas.rect(2, top, DEVICE_WIDTH - 2, height, radius=4, fill=INK, opacity=0.06, width=1.4, name="device")
-    room = DEVICE_WIDTH - 16
-    y = canvas.lines(9, top + 17, wrap(device.title, 12, room, 2), bold=True)
-    if device.address:
-        canvas.text(9, y + 1, fit(f"address {device.address}", SMALL_SIZE, room), size=SMALL_SIZE)
-    words = (device.lead_size, "as marked")
-    for down, word in zip(PATH_LEADS, words, strict=True):
-        canvas.text(DEVICE_WIDTH + 5, top + down - 7, fit(word, SMALL_SIZE, 72), size=SMALL_SIZE)
-    for place, station in enumerate(device.stations):
-        _draw_station(canvas, station, top + HEAD + STATION * (place + 0.5), place + 1)
+    canvas.rect(2, top, DEVICE_WIDTH - 2, height, radius=3, width=1.6, name="device")
+    _draw_lines(canvas, device.stations, top + HEAD)
+    room = DEVICE_WIDTH - 10
+    with canvas.group(font_size=TEXT, fill=INK):
+        y = top + 15
+        for words in wrap(device.title, TEXT, room, 2):
+            canvas.words(7, y, words, bold=True)
+            y += 15
+        if device.address:
+            canvas.text(7, y + 3, fit(device.address, 18, room), size=18, bold=True)
+        canvas.words(7, top + HEAD - 4, fit(AS_MARKED, TEXT, room))
+        for place, station in enumerate(device.stations):
+            _say_station(canvas, station, top + HEAD + STATION * (place + 0.5))
     return top + height + 4
 
 
-def _draw_station(canvas: Canvas, station: WiredStation, y: float, place: int) -> None:
-    """Draw one output: its two leads, a splice on each, the lead to the solenoid, splices there, the solenoid."""
-    canvas.line((2, y - STATION / 2), (DEVICE_WIDTH, y - STATION / 2), width=0.6)
-    canvas.text(9, y - 3, "station", size=SMALL_SIZE)
-    canvas.text(9, y + 13, fit(station.station, 14, DEVICE_WIDTH - 16), size=14, bold=True)
-    coil_left = canvas.width - 38
-    far = coil_left - 16
-    for way in (-1, 1):
-        mouth = y + 18 * way
-        own = f"M{number(DEVICE_WIDTH)} {number(mouth)}L{number(NEAR + 9)} {number(mouth)}"
-        draw_wire(canvas, own, "", width=THIN_WIRE)
-        inner, pair = mouth - 4 * way, y + 4 * way
-        leaves = (
-            f"M{number(NEAR + 9)} {number(inner)}L{number(NEAR - 1)} {number(inner)}"
-            f"Q{number(NEAR - 8)} {number(inner)} {number(NEAR - 8)} {number((inner + pair) / 2)}"
-            f"Q{number(NEAR - 8)} {number(pair)} {number(NEAR)} {number(pair)}"
-        )
-        if station.far_splices:
-            arrives = (
-                f"L{number(far)} {number(pair)}Q{number(far + 8)} {number(pair)} {number(far + 8)} "
-                f"{number((inner + pair) / 2)}Q{number(far + 8)} {number(inner)} {number(far + 1)} {number(inner)}"
-                f"L{number(far - 9)} {number(inner)}"
-            )
-            draw_wire(canvas, leaves + arrives, "", width=THIN_WIRE, name=f"station{place}-lead{'ab'[way > 0]}")
-            tail = f"M{number(coil_left)} {number(mouth)}L{number(far - 9)} {number(mouth)}"
-            draw_wire(canvas, tail, "", width=THIN_WIRE)
-            draw_connector(canvas, far, mouth - CAPSULE_HEIGHT / 2, -CAPSULE, CAPSULE_HEIGHT, "")
-        else:
-            straight = f"L{number(coil_left)} {number(pair)}"
-            draw_wire(canvas, leaves + straight, "", width=THIN_WIRE, name=f"station{place}-lead{'ab'[way > 0]}")
-        draw_connector(canvas, NEAR, mouth - CAPSULE_HEIGHT / 2, CAPSULE, CAPSULE_HEIGHT, "")
-    left = NEAR + CAPSULE + 4
-    middle, room = (left + far - CAPSULE) / 2, far - CAPSULE - 4 - left
-    if not station.far_splices:
-        middle, room = (left + coil_left) / 2, coil_left - 6 - left
-    canvas.text(middle, y - 10, fit(station.lead, SMALL_SIZE, room), size=SMALL_SIZE, anchor="middle")
-    canvas.text(middle, y + 19, fit(station.solenoid, SMALL_SIZE, room), size=SMALL_SIZE, anchor="middle")
-    canvas.rect(coil_left, y - 24, 36, 48, radius=3, fill=INK, opacity=0.06, width=1.4, name=f"solenoid{place}")
-    canvas.line((coil_left, y + 24), (coil_left + 36, y - 24), width=0.9)
+def _draw_lines(canvas: Canvas, stations: tuple[WiredStation, ...], top: float) -> None:
+    """All lines of the stations: two leads each, a connector on each lead, the valve, and what parts the rows."""
+    left = canvas.width - 2 - SOLENOID
+    leads, capsules, valves = "", "", ""
+    for place, station in enumerate(stations):
+        y = top + STATION * (place + 0.5)
+        valves += f"M2 {number(y - STATION / 2)}H{number(DEVICE_WIDTH)}"
+        valves += f"M{number(left)} {number(y - 17)}h{number(SOLENOID)}v34h{number(-SOLENOID)}z"
+        for way in (-1, 1):
+            level = number(y + APART * way)
+            leads += f"M{number(DEVICE_WIDTH)} {level}H{number(left)}"
+            capsules += f"M{number(NEAR)} {level}h{number(CAPSULE)}"
+            if station.far_splices:
+                capsules += f"M{number(left - CAPSULE - 12)} {level}h{number(CAPSULE)}"
+    if stations:
+        canvas.wire(leads, INK, 2.2, name="leads")
+        canvas.path(capsules, width=CAPSULE_HEIGHT, cap="round", name="capsules")
+        canvas.path(capsules, stroke="#d9d9d9", width=CAPSULE_HEIGHT - 2.4, cap="round")
+        canvas.wire(valves, INK, 1.2, name="valves")
+
+
+def _say_station(canvas: Canvas, station: WiredStation, y: float) -> None:
+    """The number of a station at the device and at its valve, and the length of its lead."""
+    canvas.words(7, y + 5, fit(f"station {station.station}", TEXT, DEVICE_WIDTH - 10), bold=True)
+    middle, room = canvas.width - 2 - SOLENOID / 2, SOLENOID - 6
+    canvas.words(middle, y - 3, fit(f"valve {station.station}", TEXT, room), anchor="middle", bold=True)
+    lead = station.lead.split(" (")[0]
+    canvas.words(middle, y + 12, fit(f"lead {lead}", TEXT, room), anchor="middle")

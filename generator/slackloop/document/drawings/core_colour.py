@@ -1,16 +1,19 @@
 """How a core whose colour is named in words is drawn.
 
-The table turns plain English words into a colour for the drawing. It is drawing data only and never a
-default for a job: the word on the reel always stands beside the wire, and a word that is not in the
-table gives a neutral banded grey.
+The table turns plain English words into a colour for the drawing. It is drawing data only and never a default for a
+job: the word on the reel always stands beside the wire. Colours may look alike in grey, so core a also has bars across
+it and core b has none, and each end of a wire carries its letter.
 """
 
 from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from typing import Literal
 
-from slackloop.document.drawings.svg import Canvas
+from slackloop.document.drawings.svg import INK, Canvas
+
+Core = Literal["a", "b", ""]
 
 HEX_BY_WORD: dict[str, str] = {
     "white": "#ffffff",
@@ -31,15 +34,19 @@ HEX_BY_WORD: dict[str, str] = {
 }
 """Plain colour words to screen colours: our own choice, for drawing only."""
 
-UNKNOWN_BASE = "#c4c4c4"
-UNKNOWN_BAND = "#6a6a6a"
-CORE_WIDTH = 4.0
-CASING_WIDTH = 6.4
+UNKNOWN = "#c4c4c4"
+CORE_WIDTH = 5.4
+CASING_WIDTH = 8.0
+HATCH = "1.4 4.2"
+"""Bars across core a, and the room between them (drawing units)."""
+STRIPE = "9 9"
+DARK_LUMA = 110.0
+"""Bars over a colour darker than this are white, else they could not be seen."""
 
 
 @dataclass(frozen=True)
 class CorePaint:
-    """Colour of a core: ``base`` all along, ``band`` in short bands over it (empty: none), ``known`` by the table."""
+    """Colour of a core: ``base`` all along, ``band`` in long bands over it (empty: none), ``known`` by the table."""
 
     base: str
     band: str
@@ -54,16 +61,42 @@ def core_paint(word: str) -> CorePaint:
         return CorePaint(shades[0], "", True)
     if len(shades) == len(parts) == 2:
         return CorePaint(shades[0], shades[1], True)
-    return CorePaint(UNKNOWN_BASE, UNKNOWN_BAND, False)
+    return CorePaint(UNKNOWN, "", False)
 
 
-def draw_wire(canvas: Canvas, data: str, word: str, *, width: float = CORE_WIDTH, name: str = "") -> None:
-    """Draw a wire along path data: a casing in ink, then the core, then its bands.
+def luma(colour: str) -> float:
+    """How light ``#rrggbb`` is in grey, 0 to 255 (ITU-R BT.601 weights)."""
+    red, green, blue = (int(colour[at : at + 2], 16) for at in (1, 3, 5))
+    return 0.299 * red + 0.587 * green + 0.114 * blue
 
-    ``word`` empty means a wire whose colour is not given (a device's own lead): plain grey.
+
+def hatch_colour(word: str) -> str:
+    """The colour of the bars over a core a that is named ``word``: ink over light colours, white over dark ones."""
+    return "#ffffff" if luma(core_paint(word).base) < DARK_LUMA else "#000000"
+
+
+def draw_wire(
+    canvas: Canvas, data: str, word: str, core: Core = "", *, width: float = CORE_WIDTH, name: str = ""
+) -> None:
+    """Draw a wire along path data: a casing in ink, its colour, a stripe where it has one, and bars on core a.
+
+    ``word`` empty or not in the table means a wire whose colour is not known to the drawing: plain grey.
     """
-    paint = core_paint(word) if word else CorePaint(UNKNOWN_BASE, "", True)
-    canvas.path(data, width=width + CASING_WIDTH - CORE_WIDTH, name=name)
-    canvas.path(data, stroke=paint.base, width=width)
+    paint = core_paint(word)
+    canvas.wire(data, INK, width + CASING_WIDTH - CORE_WIDTH, name=name)
+    canvas.wire(data, paint.base, width)
     if paint.band:
-        canvas.path(data, stroke=paint.band, width=width, dash="5 6" if paint.known else "1.6 2.8")
+        canvas.wire(data, paint.band, width, dash=STRIPE)
+    if core == "a":
+        canvas.wire(data, hatch_colour(word), width, dash=HATCH)
+
+
+def draw_like_wires(canvas: Canvas, data: str, word: str, core: Core, name: str) -> None:
+    """The same for wires of one core and colour together, their path data kept once."""
+    paint, defined = core_paint(word), canvas.define(name, data)
+    canvas.use(defined, INK, CASING_WIDTH)
+    canvas.use(defined, paint.base, CORE_WIDTH)
+    if paint.band:
+        canvas.use(defined, paint.band, CORE_WIDTH, STRIPE)
+    if core == "a":
+        canvas.use(defined, hatch_colour(word), CORE_WIDTH, HATCH)

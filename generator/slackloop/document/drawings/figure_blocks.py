@@ -7,11 +7,13 @@ from slackloop.document.drawings.svg import Figure
 from slackloop.document.inline import line
 
 
-def drawings_of(figure: Figure | None) -> tuple[Drawing, ...]:
-    """The drawings of a figure; none for nothing to draw."""
+def drawings_of(figure: Figure | None, caption: str = "") -> tuple[Drawing, ...]:
+    """The drawings of a figure, with ``caption`` under each or its title; none for nothing to draw."""
     if figure is None:
         return ()
     return tuple(
-        Drawing(each.id, each.svg, each.width_px, each.height_px, each.title, each.description, line(each.title))
+        Drawing(
+            each.id, each.svg, each.width_px, each.height_px, each.title, each.description, line(caption or each.title)
+        )
         for each in figure.sheets or (figure,)
     )

@@ -86,8 +86,8 @@ def _draw_jacket(canvas: Canvas, labels: SlackLabels, data: str) -> None:
         canvas.path(data, width=7.6)
         canvas.path(data, stroke=JACKET_SHADE, width=5.6)
     else:
-        draw_wire(canvas, data, labels.colour_b, width=5.6)
-        draw_wire(canvas, data, labels.colour_a, width=2.4)
+        draw_wire(canvas, data, labels.colour_b, "b", width=5.6)
+        draw_wire(canvas, data, labels.colour_a, "a", width=2.4)
 
 
 def _draw_rising_end(canvas: Canvas, labels: SlackLabels, x: float, way: int) -> None:
@@ -108,7 +108,7 @@ def _draw_rising_end(canvas: Canvas, labels: SlackLabels, x: float, way: int) ->
             f"M{number(x + 2 * apart)} {number(JACKET_TIP - 1)}"
             f"Q{number(tip)} {number(JACKET_TIP - 12)} {number(tip)} {number(TIP + 10)}"
         )
-        draw_wire(canvas, core, colour, width=3)
+        draw_wire(canvas, core, colour, "a" if apart < 0 else "b", width=3)
         canvas.line((tip, TIP + 9), (tip, TIP), width=1.6)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from slackloop.document.drawings.core_colour import draw_wire
+from slackloop.document.drawings.core_colour import Core, draw_wire
 from slackloop.document.drawings.lettering import fit, text_width, wrap
 from slackloop.document.drawings.svg import INK, SMALL_SIZE, TEXT_SIZE, WIDTH_PX, Canvas, Figure, number
 
@@ -88,7 +88,9 @@ def _draw_splice(canvas: Canvas, splice: SpliceView, place: int, top: float) -> 
     for number_in_splice, wire in enumerate(wires):
         row = first + 8 + (number_in_splice + 0.5) * ROW
         mouth = middle + (number_in_splice - (len(wires) - 1) / 2) * MOUTH_PITCH
-        _draw_wire_row(canvas, wire, row, (frame_left + 14, mouth), f"splice{place}-wire{number_in_splice + 1}")
+        name = f"splice{place}-wire{number_in_splice + 1}"
+        core: Core = "a" if splice.title == "Core a" else "b" if splice.title == "Core b" else ""
+        _draw_wire_row(canvas, wire, core, row, (frame_left + 14, mouth), name)
         canvas.path(
             f"M{number(frame_left + 14)} {number(mouth)}L{number(meeting[0])} {number(meeting[1])}",
             width=1.6,
@@ -99,7 +101,9 @@ def _draw_splice(canvas: Canvas, splice: SpliceView, place: int, top: float) -> 
     return first + 8 + len(wires) * ROW
 
 
-def _draw_wire_row(canvas: Canvas, wire: SpliceWire, row: float, mouth: tuple[float, float], name: str) -> None:
+def _draw_wire_row(
+    canvas: Canvas, wire: SpliceWire, core: Core, row: float, mouth: tuple[float, float], name: str
+) -> None:
     """Write what a wire is and draw it to the connector's mouth."""
     size = f", {fit(wire.size, SMALL_SIZE, LABEL_ROOM / 2)}" if wire.size else ""
     second = fit(wire.colour or "as marked", SMALL_SIZE, LABEL_ROOM - text_width(size, SMALL_SIZE)) + size
@@ -112,7 +116,7 @@ def _draw_wire_row(canvas: Canvas, wire: SpliceWire, row: float, mouth: tuple[fl
         f"C{number(half)} {number(row)} {number(half)} {number(mouth[1])} "
         f"{number(mouth[0] - 6)} {number(mouth[1])}L{number(mouth[0])} {number(mouth[1])}"
     )
-    draw_wire(canvas, data, wire.colour, name=name)
+    draw_wire(canvas, data, wire.colour, core, name=name)
 
 
 def draw_connector(canvas: Canvas, x: float, y: float, length: float, height: float, name: str) -> None:

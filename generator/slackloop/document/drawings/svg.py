@@ -7,7 +7,8 @@ reader's text colour (``currentColor``). ``Figure.print_svg`` gives the same dra
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 
 from slackloop.document.drawings.lettering import text_width
@@ -106,6 +107,7 @@ class Canvas:
         self.width = width
         self._elements: list[str] = []
         self._names: set[str] = {"title", "desc"}
+        self._look: dict[str, Value] = {}
 
     def element(self, tag: str, *, name: str = "", **attributes: Value) -> None:
         """Add an empty element; ``name`` becomes its id, prefixed by the figure's; ``_`` in a key becomes ``-``."""
@@ -141,6 +143,36 @@ class Canvas:
             "path", name=name, d=data, fill=fill, fill_opacity="" if opacity == 1.0 else opacity, stroke=stroke,
             stroke_width=width, stroke_dasharray=dash, stroke_linecap=cap, stroke_linejoin="round",
         )  # fmt: skip
+
+    @contextmanager
+    def group(self, **attributes: Value) -> Iterator[None]:
+        """Elements that share what they look like; ``words`` and ``use`` give none of their own."""
+        self._elements.append(f"<g{self._attributes('', attributes)}>")
+        self._look = {"font-size": attributes.get("font_size", ""), "fill": attributes.get("fill", "")}
+        yield
+        self._look = {}
+        self._elements.append("</g>")
+
+    def words(self, x: float, y: float, text: str, *, anchor: str = "", bold: bool = False) -> None:
+        """Write one line of text in the size and colour of its group; said again where print outlines it."""
+        look = {} if text.isascii() else self._look
+        attributes = self._attributes(
+            "", {"x": x, "y": y, "text-anchor": anchor, "font-weight": "bold" if bold else "", **look}
+        )  # fmt: skip
+        self._elements.append(f"<text{attributes}>{escape(text)}</text>")
+
+    def define(self, name: str, data: str) -> str:
+        """Keep path data to be drawn more than once by ``use``; returns what it is used by."""
+        self._elements.append(f'<defs><path{self._attributes(name, {"d": data})}/></defs>')
+        return f"#{self.id}-{name}"
+
+    def use(self, defined: str, stroke: str, width: float, dash: str = "") -> None:
+        """Draw path data that was defined."""
+        self.element("use", href=defined, stroke=stroke, stroke_width=width, stroke_dasharray=dash)
+
+    def wire(self, data: str, stroke: str, width: float, *, dash: str = "", name: str = "") -> None:
+        """Draw path data with the fewest attributes: a drawing of a box has many wires."""
+        self.element("path", name=name, d=data, stroke=stroke, stroke_width=width, stroke_dasharray=dash)
 
     def polyline(self, points: Iterable[Point], *, width: float = THIN, dash: str = "", name: str = "") -> None:
         """Draw an open line through ``points`` in ink."""
@@ -186,6 +218,13 @@ class Canvas:
              "fill": fill},
         )  # fmt: skip
         self._elements.append(f"<text{attributes}>{escape(text)}</text>")
+
+    def letters(self, letter: str, places: Sequence[Point], *, size: float, fill: str) -> None:
+        """Write one letter at many places, each in the middle of its place, as one element."""
+        xs = " ".join(number(x) for x, _ in places)
+        ys = " ".join(number(y + size * 0.33) for _, y in places)
+        look = f'font-size="{number(size)}" font-weight="bold" text-anchor="middle" fill="{escape(fill)}"'
+        self._elements.append(f'<text x="{xs}" y="{ys}" {look}>{escape(letter) * len(places)}</text>')
 
     def lines(
         self, x: float, y: float, lines: Sequence[str], *, size: float = TEXT_SIZE, anchor: str = "", bold: bool = False

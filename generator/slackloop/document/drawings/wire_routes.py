@@ -10,12 +10,12 @@ from slackloop.document.drawings.svg import Point
 Core = tuple[tuple[Point, ...], str]
 """The first points of a core on its way to a splice, and its colour word."""
 
-PITCH = 9.0
+PITCH = 17.0
 """From one wire to the next in a connector's mouth (drawing units)."""
 APART = 7.0
 """Least distance between level stretches of two wires."""
-LABELS = 44.0
-"""Room for words between two connectors."""
+BETWEEN = 8.0
+"""Room between two connectors."""
 STEP = 3.0
 REACH = 30
 
@@ -51,8 +51,8 @@ def place_splices(
 
     Places are tried from the middle outwards until no wire lies along another; the first of the best wins.
     """
-    step = height + LABELS
-    highest = top + height / 2 + 18
+    step = height + BETWEEN
+    highest = top + height / 2 + 2
     first = max((top + bottom) / 2 - step / 2, highest)
     best, fewest = (first, first + step), None
     for shift, gap in _shifts():

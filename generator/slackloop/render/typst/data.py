@@ -83,7 +83,7 @@ class BlockData:
         match block:
             case b.Heading(level, line, anchor):
                 return {"k": "heading", "level": level, "c": self.line(line), "label": self._label(anchor)}
-            case b.Paragraph(role="screen"):
+            case b.Paragraph(role="screen" | "way"):
                 return None
             case b.Paragraph(line, role):
                 return {"k": "paragraph", "role": role, "c": self.line(line)}
@@ -110,9 +110,8 @@ class BlockData:
                 return {"k": "steps", "steps": [self._step(step) for step in steps]}
             case b.TableBlock(table, titled, sourced):
                 return self.table(table, titled=titled, sourced=sourced)
-            case b.Form(title, fields, anchor):
-                return {"k": "form", "title": self.shown(title), "fields": [self._field(each) for each in fields],
-                        "label": self._label(anchor)}  # fmt: skip
+            case b.Form():
+                return self._form(block)
             case b.Folded(title, inner):
                 return {"k": "folded", "title": self.shown(title), "c": self.blocks(inner)}
             case b.Quote(inner):
@@ -144,6 +143,12 @@ class BlockData:
             ],
             "drawings": [self.drawing(each) for each in step.drawings],
         }
+
+    def _form(self, form: b.Form) -> Data:
+        return {
+            "k": "form", "title": self.shown(form.title), "fields": [self._field(each) for each in form.fields],
+            "about": self.line(form.about), "seen": self.line(form.seen), "label": self._label(form.anchor),
+        }  # fmt: skip
 
     def _field(self, each: b.FormField) -> Data:
         return {

@@ -1,0 +1,134 @@
+"""The cards as one PDF: two on a sheet, printed on both sides, cut once.
+
+Cards and their drawings go to Typst as data (JSON and SVG); ``content/print/cards.typ`` decides how they look.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import asdict, replace
+from datetime import datetime
+from typing import Any
+
+from slackloop.document.boxes.card import FIRST_WORD, SHORT_FINGERPRINT, Card, code_text, code_words
+from slackloop.document.drawings.box_wiring import BARS_NOTE
+from slackloop.document.page import DocumentHeader
+from slackloop.render.typst.book import Cover, Paper
+from slackloop.render.typst.compile import date_value, look_files
+from slackloop.render.typst.drawing import print_svg
+from slackloop.render.typst.fonts import print_fonts
+from slackloop.render.typst.scan_code import scan_code
+from slackloop.render.typst.text import literal
+
+LOOK = ("cards.typ", "card-front.typ", "card-back.typ")
+POINTS_A_UNIT = 0.75
+MOST_WATCH_LINES = 4
+
+
+def card_files(
+    cards: Sequence[Card], header: DocumentHeader, cover: Cover, *, paper: Paper, timestamp: datetime, address: str,
+    failed: bool, shown: Callable[[str], str], drawn: Callable[[str], str] = str,
+) -> dict[str, bytes]:  # fmt: skip
+    """The source files of the cards, after a list of all of them.
+
+    ``address`` is where the handbook is hosted; empty for nowhere, and codes then hold words. ``failed`` marks every
+    card of a job that fails its checks. ``shown`` mends text that no font has, ``drawn`` the SVG of a drawing. The same
+    cards and time give the same files.
+    """
+    files: dict[str, bytes] = {}
+    words = {
+        **{key: str(value) for key, value in asdict(header).items()},
+        "short": header.fingerprint[:SHORT_FINGERPRINT],
+        "mark": "FAILS ITS CHECK" if failed else "DRAFT" if header.draft else "",
+        "first": FIRST_WORD,
+        "bars": BARS_NOTE,
+        "signatures": [["Prepared", cover.prepared], ["Checked", cover.checked], ["Approved", cover.approved]],
+    }
+    made = [_card(card, number, header, address, files, drawn) for number, card in enumerate(cards)]
+    data = _mended({**words, "cards": made}, shown)
+    files["cards.json"] = json.dumps(data, ensure_ascii=False).encode("utf-8", "replace")
+    files.update(look_files(*LOOK))
+    families = "".join(literal(name) + "," for name in print_fonts().families)
+    settings = f"paper:{literal(paper)},families:({families}),date:{date_value(timestamp)}"
+    files["main.typ"] = f'#import "cards.typ": cards\n#cards(json("cards.json"),{settings})'.encode()
+    return files
+
+
+def card_texts(cards: Sequence[Card], header: DocumentHeader, cover: Cover) -> dict[str, list[str]]:
+    """Every text that stands on the cards, by the title of its card."""
+    found = {"": [*_strings(asdict(header)), *_strings(asdict(cover))]}
+    for card in cards:
+        told = replace(card, figure=None)
+        found[f"Card {card.id}"] = [*_strings(asdict(told)), card.figure.svg if card.figure else ""]
+    return found
+
+
+def _card(
+    card: Card, number: int, header: DocumentHeader, address: str, files: dict[str, bytes],
+    drawn: Callable[[str], str],
+) -> dict[str, Any]:  # fmt: skip
+    """One card as data; its drawing and its code are added to ``files``."""
+    code = scan_code(code_text(address, header, card), code_words(header, card))
+    files[f"code-{number}.svg"] = code.svg
+    drawing = None
+    if card.figure is not None:
+        files[f"wiring-{number}.svg"] = drawn(print_svg(card.figure.svg)).encode("utf-8", "replace")
+        drawing = {
+            "file": f"wiring-{number}.svg",
+            "wide": card.figure.width_px * POINTS_A_UNIT,
+            "tall": card.figure.height_px * POINTS_A_UNIT,
+            "alt": f"{card.figure.title}. {card.figure.description}",
+        }
+    told = asdict(card)
+    del told["figure"]
+    told["measured"] = [not _front_has_room(card, header), not _back_has_room(card)]
+    return {**told, "code": {"file": f"code-{number}.svg", "text": code.text}, "drawing": drawing}
+
+
+def _front_has_room(card: Card, header: DocumentHeader) -> bool:
+    """Whether the front fits its half for certain. To measure a side costs more than to set it, and few need it."""
+    lines = sum(1 + (len(each.title) + len(each.text)) // 95 for each in card.watch)
+    values = max((len(fact.value) + len(fact.more) for fact in card.facts if fact.label != "Carry"), default=0)
+    carried = [text for fact in card.facts if fact.label == "Carry" for text in fact.value.split("; ")]
+    carry_lines = sum(1 + len(text) // 34 for text in carried)
+    return (
+        lines + header.draft <= MOST_WATCH_LINES and values <= 36 and carry_lines + 2 * bool(card.electrode) <= 6
+        and len(card.id) <= 9 and len(card.title) <= 40 and len(card.about) <= 70
+    )  # fmt: skip
+
+
+def _back_has_room(card: Card) -> bool:
+    """Whether the back fits its half for certain."""
+    usual = all(
+        sum(len(said.text) + 2 for said in stage.seen) <= 92
+        and sum(len(said.text) + 6 for said in stage.ticks) <= 84
+        and len([entry for entry in stage.entries if entry.kind != "soil"]) <= 2
+        and all(len(entry.label) <= 26 and len(entry.limit) + len(entry.after) <= 18 for entry in stage.entries)
+        for stage in card.stages
+    )
+    return usual and sum(bool(stage.holds) for stage in card.stages) <= 1 and len(card.id) <= 9
+
+
+def _mended(value: Any, shown: Callable[[str], str]) -> Any:
+    """The same data with every text as it can be printed."""
+    match value:
+        case str():
+            return shown(value)
+        case dict():
+            return {key: _mended(each, shown) for key, each in value.items()}
+        case list() | tuple():
+            return [_mended(each, shown) for each in value]
+    return value
+
+
+def _strings(value: Any) -> Iterator[str]:
+    match value:
+        case str():
+            yield value
+        case dict():
+            for each in value.values():
+                yield from _strings(each)
+        case list() | tuple():
+            for each in value:
+                yield from _strings(each)
