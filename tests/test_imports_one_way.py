@@ -6,11 +6,10 @@ from pathlib import Path
 import slackloop
 
 STAGES = (
-    "units", "source", "site", "reference", "compute", "sections", "records", "control", "document", "output", "render",
-    "pipeline", "commands",
+    "units", "job", "reference", "path", "compute", "handbook", "output", "publish", "records", "control", "commands",
 )  # fmt: skip
 """``cli`` stands beside ``commands``: each imports the other's names, and nothing imports them."""
-ONLY_PLACE = {"mkdocs": "render/html", "typst": "render/typst"}
+ONLY_PLACE = {"mkdocs": "publish/website", "typst": "publish/print"}
 ROOT = Path(slackloop.__file__).parent
 
 

@@ -25,12 +25,11 @@ from typing import Any
 if __name__ == "__main__":
     sys.path[:0] = [str(Path(__file__).parents[1]), str(Path(__file__).parents[2] / "generator")]
 
-from slackloop.document.assemble import book_of
-
 from attack.broken_content import broken_content
 from attack.grammar import Grammar
 from slackloop.cli import main as command
-from slackloop.document.content_check import work_with_content
+from slackloop.handbook.assemble import book_of
+from slackloop.handbook.content_check import work_with_content
 
 MOST_SECONDS = 10
 CONTENT_EVERY, BOOK_EVERY = 10, 20

@@ -10,16 +10,16 @@ import pytest
 
 from attack.runs import BASE, REPOSITORY, slackloop
 from samples import DEMO
-from slackloop.document.context import Context
-from slackloop.document.known import known
-from slackloop.document.worked import work
-from slackloop.sections.checker import check_content
-from slackloop.sections.content import read_content
-from slackloop.sections.raw_html import tags_as_text
-from slackloop.sections.template import MOST_CHARACTERS, Renderer, template_findings
-from slackloop.sections.values import CableView
-from slackloop.site.reader import read_job
-from slackloop.source.source_file import LARGEST_BYTES, read_source
+from slackloop.handbook.book import known
+from slackloop.handbook.checker import check_content
+from slackloop.handbook.content import read_content
+from slackloop.handbook.context import Context
+from slackloop.handbook.raw_html import tags_as_text
+from slackloop.handbook.template import MOST_CHARACTERS, Renderer, template_findings
+from slackloop.handbook.values import CableView
+from slackloop.handbook.worked import work
+from slackloop.job.reader import read_job
+from slackloop.job.source_file import LARGEST_BYTES, read_source
 
 OURS = REPOSITORY / "content"
 NAME = "method/wet-reel-end.md"

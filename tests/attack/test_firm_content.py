@@ -8,16 +8,17 @@ from pathlib import Path
 import pytest
 
 from attack.runs import BASE, REPOSITORY, slackloop
-from slackloop.control.fingerprint import content_digest
-from slackloop.sections.content import read_content
-from slackloop.sections.content_finding import ContentFinding
+from slackloop.handbook.content import read_content
+from slackloop.handbook.content_finding import ContentFinding
+from slackloop.handbook.fingerprint import content_digest
 from work_count import lines_run
 
 OURS = REPOSITORY / "content"
 NAME = "method/wet-reel-end.md"
 GOOD = (OURS / NAME).read_text(encoding="utf-8")
 BOMB = "a: &a [x, x, x, x, x, x, x, x, x]\n" + "".join(
-    f"{new}: &{new} [" + ", ".join([f"*{old}"] * 9) + "]\n" for old, new in zip("abcdefghi", "bcdefghij", strict=True)
+    f"{new}: &{new} [" + ", ".join([f"*{old}"] * 9) + "]\n"
+    for old, new in zip("abcdefghi", "bcdefghij", strict=True)
 )
 
 

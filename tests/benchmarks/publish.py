@@ -22,18 +22,17 @@ from datetime import UTC, datetime
 from multiprocessing import get_context
 from pathlib import Path
 
-from slackloop.document.assemble import book_of
-from slackloop.render.html.markup import EXTENSIONS, ROWS, render, render_html
-from slackloop.render.html.website import build_website
-from slackloop.render.html.website_menu import menu
-
 from samples import DEMO, REPOSITORY, job_text, random_boxes
-from slackloop.document.book import Book
-from slackloop.document.page import Page
-from slackloop.document.worked import work
-from slackloop.pipeline.handbook_folder import without_box_pages
-from slackloop.render.typst import print as print_stage
-from slackloop.render.workbook.table_files import table_files
+from slackloop.handbook.assemble import book_of
+from slackloop.handbook.book import Book
+from slackloop.handbook.page import Page
+from slackloop.handbook.worked import work
+from slackloop.publish import print as print_stage
+from slackloop.publish.handbook_folder import without_box_pages
+from slackloop.publish.markup import EXTENSIONS, ROWS, render, render_html
+from slackloop.publish.schedules import schedule_files
+from slackloop.publish.website import build_website
+from slackloop.publish.website_menu import menu
 
 WHEN = datetime(2026, 3, 2, tzinfo=UTC)
 Files = Mapping[str, bytes]
@@ -116,7 +115,7 @@ def plain_website(pages: Sequence[Page], files: Files, folder: Path) -> float:
 
 def website_pair(book: Book) -> Pair:
     """Our website against the plain one."""
-    files = table_files(book)
+    files = schedule_files(book)
     with tempfile.TemporaryDirectory() as folder:
         ours = website(book, files, Path(folder) / "ours")
         return Pair(ours, plain_website(book.pages, files, Path(folder)))
@@ -169,7 +168,7 @@ def growth(sizes: Sequence[int]) -> list[Growth]:
         for boxes in sizes:
             book = book_of(work(path_job(boxes, Path(folder))))
             site = Path(folder) / str(boxes)
-            took = website(book, table_files(book), site)
+            took = website(book, schedule_files(book), site)
             rows.append(Growth(boxes, took, sum(path.stat().st_size for path in site.rglob("*") if path.is_file())))
     return rows
 

@@ -4,14 +4,15 @@ PAGES = {
     "start": "index.html",
     "section": "method/opening-the-jacket.html",
     "safety": "safety/excavation.html",
-    "table": "tables/boxes.html",
-    "register": "tables/matrix.html",
+    "table": "tables/volts.html",
+    "register": "tables/requirements-1.html",
     "box": "boxes/b13.html",
-    "all boxes": "boxes/all.html",
-    "sections": "method/all.html",
-    "path": "design/path.html",
-    "document": "design/document.html",
-    "findings": "design/findings.html",
+    "box index": "boxes-by-arm/group-1.html",
+    "all boxes": "boxes-by-arm/all.html",
+    "drawing": "drawings/path-diagram.html",
+    "plan": "drawings/site-plan.html",
+    "document": "issue/document.html",
+    "findings": "issue/findings.html",
 }
 
 SIZES = {"phone": (390, 844), "desk": (1280, 900), "zoomed": (640, 450)}

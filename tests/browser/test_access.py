@@ -91,7 +91,7 @@ SMALL_TARGETS = """selector => [...document.querySelectorAll(selector)].filter(e
     ("kind", "targets"),
     [
         ("start", ".door li a"),
-        ("start", ".box-finder button, .box-finder input"),
+        ("start", ".go-to-box button, .go-to-box input"),
         ("all boxes", ".box-links a"),
         ("box index", "tbody td:first-child a"),
         ("box", ".box-way a"),
@@ -117,7 +117,7 @@ def test_the_menu_of_a_phone_is_44_pixels_a_line(demo: Path, screens: Screens) -
 
 CUT_OFF = """() => {
   const wide = document.documentElement.clientWidth;
-  const scrolled = e => e.closest(".table-frame, figure, .md-sidebar, .md-search, .md-header, .md-toggle, pre");
+  const scrolled = e => e.closest(".table-scroll, figure, .md-sidebar, .md-search, .md-header, .md-toggle, pre");
   return [...document.querySelectorAll("body *")].filter(e => e.checkVisibility() && !scrolled(e)).filter(e => {
     const box = e.getBoundingClientRect();
     const style = getComputedStyle(e);

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 pytestmark = pytest.mark.browser
 
-GONE = (".md-header", ".md-sidebar", ".md-search", ".md-footer__inner", ".box-finder", ".page-contents", ".md-path")
+GONE = (".md-header", ".md-sidebar", ".md-search", ".md-footer__inner", ".go-to-box", ".page-contents", ".md-path")
 
 FOCUSED = """() => {
   const e = document.activeElement;

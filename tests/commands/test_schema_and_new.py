@@ -17,7 +17,7 @@ import yaml
 
 from samples import DEMO, REPOSITORY, chain, job_text
 from slackloop.cli import main
-from slackloop.site.reader import read_job
+from slackloop.job.reader import read_job
 
 GOOD_JOBS = [DEMO, REPOSITORY / "site_data/jobs/kiln-court.yml"]
 START = REPOSITORY / "site_data/start/job.yml"

@@ -7,10 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from slackloop.compute.computed_job import Analysis, analyse
+from slackloop.compute.analysis import Analysis, analyse
+from slackloop.job.models import Job
+from slackloop.job.reader import read_job
 from slackloop.reference.tables import ReferenceTables, load_tables
-from slackloop.site.models import Job
-from slackloop.site.reader import read_job
 
 JOBS = Path(__file__).parent / "jobs"
 NAMES = ("garden", "links", "ring", "mixed")

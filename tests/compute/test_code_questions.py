@@ -7,10 +7,10 @@ from pathlib import Path
 import pytest
 
 from samples import chain, job_text
-from slackloop.compute.circuit.power_class import class_limit_amps
-from slackloop.document.worked import Worked, work
+from slackloop.compute.power_class import class_limit_amps
+from slackloop.handbook.worked import Worked, work
+from slackloop.job.finding import Placed
 from slackloop.reference.tables import load_tables
-from slackloop.source.finding import Placed
 
 ARMOUR = ("    jacket: polyethylene\n", "    jacket: polyethylene\n    armour: true\n")
 DUCT = ("surface: lawn,", "surface: lawn, duct: 50 mm,")

@@ -11,10 +11,10 @@ import pytest
 import yaml
 
 from compute.tally import JOBS
-from slackloop.compute.computed_job import analyse
+from slackloop.compute.analysis import analyse
+from slackloop.job.finding import Finding
+from slackloop.job.reader import read_job
 from slackloop.reference.tables import ReferenceTables
-from slackloop.site.reader import read_job
-from slackloop.source.finding import Finding
 
 Change = Callable[[dict[str, Any]], None]
 

@@ -8,7 +8,7 @@ from collections.abc import Callable
 import pytest
 
 from compute.tally import JOBS, read
-from slackloop.compute.computed_job import Analysis
+from slackloop.compute.analysis import Analysis
 
 NAMES = sorted(path.stem for path in JOBS.glob("*.yml"))
 AnalysisOf = Callable[[str], Analysis]

@@ -8,13 +8,13 @@ from collections.abc import Callable
 import networkx as nx
 import pytest
 
-from slackloop.compute.circuit.loop_limits import MeterError, limit, soil_steps
-from slackloop.compute.circuit.loop_network import loop_network
-from slackloop.compute.circuit.short_places import ShortFinder
-from slackloop.compute.computed_job import Analysis
+from slackloop.compute.analysis import Analysis
+from slackloop.compute.loop_limits import MeterError, limit, soil_steps
+from slackloop.compute.loop_network import loop_network
+from slackloop.compute.short_places import ShortFinder
+from slackloop.job.models import Job
+from slackloop.path.network import build_network
 from slackloop.reference.tables import ReferenceTables
-from slackloop.site.models import Job
-from slackloop.site.network import build_network
 
 
 def graph_of(parent: list[int], ohms: list[float], closures: list[tuple[int, int, float]]) -> nx.MultiGraph:

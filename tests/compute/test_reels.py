@@ -11,11 +11,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from slackloop.compute.cable import packing as packing_module
-from slackloop.compute.cable import pattern_solver, reels
-from slackloop.compute.cable.packing import MATERIAL, SOLVED, in_pulling_order, lower_bound, open_at_once, packing
-from slackloop.compute.cable.reels import Piece, pack
-from slackloop.compute.computed_job import Analysis
+from slackloop.compute import packing as packing_module
+from slackloop.compute import pattern_solver, reels
+from slackloop.compute.analysis import Analysis
+from slackloop.compute.packing import MATERIAL, SOLVED, in_pulling_order, lower_bound, open_at_once, packing
+from slackloop.compute.reels import Piece, pack
 from work_count import growth
 
 HARD = tuple(map(random.Random(72).randint, [30] * 30, [290] * 30))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from benchmarks.check_core import AT_ONCE, big_path
-from slackloop.compute.circuit.volts import constant_current_volts, standby_drop
+from slackloop.compute.volts import constant_current_volts, standby_drop
 from work_count import growth
 
 

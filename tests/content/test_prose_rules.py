@@ -11,21 +11,22 @@ import pytest
 from handbook.section_samples import SECTION, WORDS, write_content
 from samples import DEMO, REPOSITORY, chain, job_text
 from slackloop.cli import main
-from slackloop.document.content_check import work_with_content
-from slackloop.document.context import Context
-from slackloop.document.drawings.all_drawings import FIGURES
-from slackloop.document.known import known
-from slackloop.document.tables.registry import BY_ID, HOMES
-from slackloop.document.typed_values import typed_values
-from slackloop.document.worked import Refused, work
+from slackloop.handbook.book import known
+from slackloop.handbook.checker import Known, check_content
+from slackloop.handbook.content import Content, load_content, read_content
+from slackloop.handbook.content_check import work_with_content
+from slackloop.handbook.context import Context
+from slackloop.handbook.drawings import FIGURES
+from slackloop.handbook.tables.all import TABLES
+from slackloop.handbook.typed_figures import figures_in
+from slackloop.handbook.typed_values import typed_values
+from slackloop.handbook.worked import Refused, work
 from slackloop.reference.folder import data_folder
 from slackloop.reference.tables import load_tables
-from slackloop.sections.checker import Known, check_content
-from slackloop.sections.content import Content, load_content, read_content
-from slackloop.sections.hardcoded_numbers import figures_in
 
-CLAUSES = {clause.id for basis in load_tables().code_bases.values() for clause in basis.clauses}
-KNOWN = Known({**BY_ID, **HOMES}, FIGURES, CLAUSES)
+KNOWN = Known(
+    TABLES, FIGURES, {clause.id for basis in load_tables().code_bases.values() for clause in basis.clauses}
+)
 JOBS = sorted((REPOSITORY / "site_data" / "jobs").glob("*.yml"))
 
 

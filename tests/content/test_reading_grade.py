@@ -17,12 +17,12 @@ import pytest
 import textstat
 
 from samples import DEMO, REPOSITORY
-from slackloop.document.context import Context
-from slackloop.document.worked import work
+from slackloop.handbook.applied import AppliedSection
+from slackloop.handbook.content import load_content
+from slackloop.handbook.context import Context
+from slackloop.handbook.typed_figures import section_texts
+from slackloop.handbook.worked import work
 from slackloop.reference.folder import data_folder
-from slackloop.sections.applied import AppliedSection
-from slackloop.sections.content import load_content
-from slackloop.sections.hardcoded_numbers import section_texts
 
 HIGHEST_GRADE = 8.0
 LEAST_WORDS = 100

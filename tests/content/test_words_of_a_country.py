@@ -10,9 +10,9 @@ from pathlib import Path
 import pypdf
 import pytest
 
-from book_samples import book_of, pages_of
 from samples import job_text
-from slackloop.pipeline.handbook_folder import build_handbook
+from slackloop.handbook.assemble import book_from_job
+from slackloop.publish.handbook_folder import build_handbook
 
 US_WORDS = (
     "authority having jurisdiction", "licensed electrician", "raceway", "driveway", "NFPA 70", "NFPA", "NEC", "811",
@@ -95,7 +95,7 @@ def test_a_us_handbook_has_no_uk_words(handbooks: dict[str, dict[str, str]]) -> 
 
 def test_a_handbook_of_no_country_has_neither(tmp_path: Path) -> None:
     (tmp_path / "job.yml").write_text(job_of("general", "metric"), encoding="utf-8")
-    texts = pages_of(book_of(tmp_path / "job.yml"))
+    texts = {page.uri: " ".join(page.markdown.split()) for page in book_from_job(tmp_path / "job.yml").pages}
     neutral = ("60 Hz", "drive of a house")
     assert hits(texts, tuple(word for word in (*US_WORDS, *UK_WORDS) if word not in neutral)) == []
 

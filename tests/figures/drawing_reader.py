@@ -6,12 +6,12 @@ import re
 import xml.etree.ElementTree as ET
 from itertools import combinations
 
-from slackloop.document.drawings.svg import Figure, text_box
+from slackloop.handbook.figures.svg import Figure, text_box
 
 SVG = "{http://www.w3.org/2000/svg}"
 Box = tuple[float, float, float, float]
 
-HOSTILE = '</text><script>alert(1)</script> | ` {{ x }} "a" \'b\' & <b> ]]> currentColor="currentColor" \x00\x1b'
+HOSTILE = "</text><script>alert(1)</script> | ` {{ x }} \"a\" 'b' & <b> ]]> currentColor=\"currentColor\" \x00\x1b"
 
 
 def root(figure: Figure) -> ET.Element:

@@ -7,10 +7,10 @@ import re
 import pytest
 from drawing_reader import HOSTILE, assert_sound, part, texts
 
-from slackloop.document.drawings.box_wiring import box_wiring_figure
-from slackloop.document.drawings.core_colour import HEX_BY_WORD
-from slackloop.document.drawings.wire_routes import clashes
-from slackloop.document.drawings.wired_box import WiredBox, WiredDevice, WiredRun, WiredStation
+from slackloop.handbook.figures.box_wiring import box_wiring_figure
+from slackloop.handbook.figures.core_colour import HEX_BY_WORD
+from slackloop.handbook.figures.wire_routes import clashes
+from slackloop.handbook.figures.wired_box import WiredBox, WiredDevice, WiredRun, WiredStation
 
 FAR = WiredStation("3", "12 m (39 ft)", "valve", True)
 NEAR = WiredStation("4", "1 m (3.3 ft)", "valve")

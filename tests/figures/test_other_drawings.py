@@ -10,12 +10,12 @@ from drawing_reader import HOSTILE, assert_sound, length_px, part, root, texts
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from slackloop.document.drawings.core_colour import HEX_BY_WORD
-from slackloop.document.drawings.electrode_clearance import ElectrodeLabels, electrode_clearance
-from slackloop.document.drawings.measured import both_units, round_length_m, spread
-from slackloop.document.drawings.signs import sign_figure
-from slackloop.document.drawings.slack_loop import GROUND, SlackLabels, slack_loop
-from slackloop.document.drawings.svg import Figure
+from slackloop.handbook.figures.core_colour import HEX_BY_WORD
+from slackloop.handbook.figures.electrode_clearance import ElectrodeLabels, electrode_clearance
+from slackloop.handbook.figures.measured import both_units, round_length_m, spread
+from slackloop.handbook.figures.signs import sign_figure
+from slackloop.handbook.figures.slack_loop import GROUND, SlackLabels, slack_loop
+from slackloop.handbook.figures.svg import Figure
 
 LABELS = ElectrodeLabels("2.4 m (7 ft 10 in)", "2.4 m (7 ft 10 in)", "450 mm (17 3/4 in)")
 SLACK = SlackLabels("1.5 m (5 ft)", "on each cable end", "orange", "grey")

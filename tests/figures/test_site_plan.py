@@ -9,7 +9,7 @@ from drawing_reader import HOSTILE, assert_sound, part, texts
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from slackloop.document.drawings.site_plan import PlanBox, PlanRun, site_plan
+from slackloop.handbook.figures.site_plan import PlanBox, PlanRun, site_plan
 
 PLACES = [
     PlanBox("controller", 0.0, 0.0),

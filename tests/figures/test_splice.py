@@ -7,8 +7,8 @@ import re
 import pytest
 from drawing_reader import HOSTILE, assert_sound, part, texts
 
-from slackloop.document.drawings.core_colour import HEX_BY_WORD, UNKNOWN_BASE, core_paint
-from slackloop.document.drawings.splice import SpliceView, SpliceWire, splice_figure
+from slackloop.handbook.figures.core_colour import HEX_BY_WORD, UNKNOWN_BASE, core_paint
+from slackloop.handbook.figures.splice import SpliceView, SpliceWire, splice_figure
 
 
 def view(count: int, colour: str = "orange") -> SpliceView:

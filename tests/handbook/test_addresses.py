@@ -7,7 +7,7 @@ import re
 from hypothesis import given
 from hypothesis import strategies as st
 
-from slackloop.sections.addresses import box_uri, clashes, relative, slug
+from slackloop.handbook.addresses import box_uri, clashes, relative, slug
 
 IDS = st.text(alphabet=st.one_of(st.sampled_from("Bb01-_ <>|*."), st.characters()), min_size=1, max_size=60)
 

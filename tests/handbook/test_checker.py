@@ -8,15 +8,15 @@ from pathlib import Path
 import pytest
 
 from handbook.section_samples import SECTION, WORDS, write_content
-from slackloop.document.drawings.all_drawings import FIGURES
-from slackloop.document.tables.registry import BY_ID, HOMES
+from slackloop.handbook.checker import Known, check_content
+from slackloop.handbook.content import Content, load_content, read_content
+from slackloop.handbook.content_finding import ContentError
+from slackloop.handbook.drawings import FIGURES
+from slackloop.handbook.tables.all import TABLES
 from slackloop.reference.folder import data_folder
 from slackloop.reference.tables import load_tables
-from slackloop.sections.checker import Known, check_content
-from slackloop.sections.content import Content, load_content, read_content
-from slackloop.sections.content_finding import ContentError
 
-KNOWN = Known({**BY_ID, **HOMES}, FIGURES, {"cover"})
+KNOWN = Known(TABLES, FIGURES, {"cover"})
 CHECK_2 = SECTION[SECTION.index("  - id: C-OPEN-2") : SECTION.index("---\nRead")]
 
 
@@ -102,7 +102,7 @@ def standing() -> Content:
 def known() -> Known:
     """What the program makes."""
     bases = load_tables().code_bases.values()
-    return Known({**BY_ID, **HOMES}, FIGURES, {clause.id for basis in bases for clause in basis.clauses})
+    return Known(TABLES, FIGURES, {clause.id for basis in bases for clause in basis.clauses})
 
 
 def test_the_standing_content_keeps_every_rule() -> None:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from slackloop.sections import format as fmt
-from slackloop.sections.text import Measure
+from slackloop.handbook import format as fmt
+from slackloop.handbook.text import Measure
 
 
 def test_figures_of_pages() -> None:

@@ -6,15 +6,15 @@ import html
 from functools import cache
 
 import pytest
-from slackloop.render.workbook.schedules import Schedules
 
 from samples import REPOSITORY
-from slackloop.document.book import Book
-from slackloop.document.boxes.cards import Card, CardMaker
-from slackloop.document.boxes.loop_text import passes
-from slackloop.document.boxes.ring_runs import ring_run_card, ring_runs
-from slackloop.document.content_check import work_with_content
-from slackloop.pipeline.handbook_folder import book_of
+from slackloop.handbook.book import Book
+from slackloop.handbook.cards import Card, CardMaker
+from slackloop.handbook.content_check import work_with_content
+from slackloop.handbook.loop_text import passes
+from slackloop.handbook.ring_runs import ring_run_card, ring_runs
+from slackloop.publish.handbook_folder import book_of
+from slackloop.publish.schedules import Schedules
 
 RUN = "B012-B001"
 

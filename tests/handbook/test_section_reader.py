@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from handbook.section_samples import SECTION
-from slackloop.sections.section import Insert, Prose
-from slackloop.sections.section_reader import read_section
+from slackloop.handbook.section import Insert, Prose
+from slackloop.handbook.section_reader import read_section
 
 
 def line_of(text: str, words: str) -> int:

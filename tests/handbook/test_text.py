@@ -9,23 +9,33 @@ import markdown
 from hypothesis import given
 from hypothesis import strategies as st
 
-from slackloop.sections.text import Trusted, admonition, escape, one_line
+from slackloop.handbook.tables.table import Column, grid
+from slackloop.handbook.text import END_OF_ISOLATE, ISOLATE, Trusted, admonition, escape, one_line
 
 EXTENSIONS = ["admonition", "attr_list", "def_list", "footnotes", "md_in_html", "tables", "toc"]
 NASTY = st.text(
     alphabet=st.one_of(st.sampled_from("|<>*_`{}[]()#+-.!&'\"\\~:;%=$^@/ \nB1"), st.characters()), max_size=40
 )
 TAG = re.compile(r"<[^>]*>")
+NOT_SEEN = re.compile(f"[{ISOLATE}{END_OF_ISOLATE}]")
 
 
 def shown(page: str) -> str:
-    """The words that a browser shows of a Markdown page."""
-    return one_line(html.unescape(TAG.sub("", markdown.markdown(page, extensions=EXTENSIONS))))
+    """The words that a browser shows of a Markdown page; what sets right-to-left text apart is not seen."""
+    return one_line(NOT_SEEN.sub("", html.unescape(TAG.sub("", markdown.markdown(page, extensions=EXTENSIONS)))))
 
 
 @given(NASTY)
 def test_text_in_a_paragraph_is_shown_literally(text: str) -> None:
     assert shown(f"Before {escape(text)} after") == one_line(f"Before {one_line(text)} after")
+
+
+@given(NASTY)
+def test_text_in_a_table_stays_in_its_cell(text: str) -> None:
+    page = grid((Column("One"), Column("Two")), ((text, "end"),))
+    written = markdown.markdown(page, extensions=EXTENSIONS)
+    assert written.count("<td") == 2
+    assert one_line(text) in shown(page)
 
 
 @given(NASTY)

@@ -7,7 +7,7 @@ from typing import Any
 
 import yaml
 
-from slackloop.site.reader import Reading, read_job
+from slackloop.job.reader import Reading, read_job
 
 HERE = Path(__file__).parent
 BASE = (HERE / "base.yml").read_text(encoding="utf-8")

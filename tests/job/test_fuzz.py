@@ -11,9 +11,9 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from slackloop.site.reader import Reading, read_job
-from slackloop.source.codes import CODES
-from slackloop.source.excerpt import render
+from slackloop.job.codes import CODES
+from slackloop.job.excerpt import render
+from slackloop.job.reader import Reading, read_job
 from slackloop.units.quantity import QuantityError, parse_conductor, parse_conductor_range, parse_quantity, parse_range
 from slackloop.units.unit_table import DIMENSIONS
 from work_count import growth

@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 import yaml
 
-from slackloop.sections.section_reader import read_section
-from slackloop.site.reader import read_job
-from slackloop.source.syntax import words_for
+from slackloop.handbook.section_reader import read_section
+from slackloop.job.reader import read_job
+from slackloop.job.syntax import words_for
 
 BROKEN = [
     "a: [\n", "a: {b: 1\n\n\n", "a: 'x\n", "a: {\n  b: 1,\n", "%YAML 9.9\n---\na: 1\n", "a: &\n", "a: !<\n",

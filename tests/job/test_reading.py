@@ -12,10 +12,10 @@ from typing import Any
 
 import pytest
 
-from slackloop.site.models import Job
-from slackloop.site.reader import read_job
-from slackloop.site.schema_walk import homes_of_keys
-from slackloop.site.standard_reading import is_standard, read_standard, read_tree
+from slackloop.job.models import Job
+from slackloop.job.reader import read_job
+from slackloop.job.schema_walk import homes_of_keys
+from slackloop.job.standard_reading import is_standard, read_standard, read_tree
 from work_count import growth
 
 HERE = Path(__file__).parent

@@ -11,9 +11,9 @@ from typing import Any
 import pytest
 
 from job.refusal_samples import BASE, CASES, WARNINGS, changed, read
-from slackloop.site.reader import read_job
-from slackloop.source.codes import CODES
-from slackloop.source.source_file import LARGEST_BYTES
+from slackloop.job.codes import CODES
+from slackloop.job.reader import read_job
+from slackloop.job.source_file import LARGEST_BYTES
 
 
 @pytest.mark.parametrize("case", CASES, ids=[case["proves"] for case in CASES])

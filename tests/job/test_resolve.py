@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from slackloop.site import effective_values as resolve
-from slackloop.site.models import Job
-from slackloop.site.reader import read_job
+from slackloop.job import resolve
+from slackloop.job.models import Job
+from slackloop.job.reader import read_job
 
 BASE = (Path(__file__).parent / "base.yml").read_text(encoding="utf-8")
 

@@ -13,13 +13,13 @@ import numpy as np
 import pypdf
 import pytest
 from numpy.typing import NDArray
-from slackloop.document.assemble import book_of
-from slackloop.render.typst.print import build_pdf
-from slackloop.render.typst.print_document import Paper
 
 from samples import DEMO
-from slackloop.document.worked import work
-from slackloop.pipeline.handbook_folder import without_box_pages
+from slackloop.handbook.assemble import book_of
+from slackloop.handbook.worked import work
+from slackloop.publish.handbook_folder import without_box_pages
+from slackloop.publish.print import build_pdf
+from slackloop.publish.print_document import Paper
 
 pytestmark = pytest.mark.skipif(
     shutil.which("pdftoppm") is None, reason="poppler-utils (Debian package) is not installed"

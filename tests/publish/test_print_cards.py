@@ -14,17 +14,17 @@ from pathlib import Path
 import pypdf
 import pytest
 import segno
-from publish.print_samples import DATE
-from slackloop.document.assemble import book_from_job, book_of
-from slackloop.render.typst.print_document import Paper
 
+from publish.print_samples import DATE
 from samples import REPOSITORY
-from slackloop.document.book import Book
-from slackloop.document.boxes.cards import STANDING_CAUTIONS, CardMaker, code_text
-from slackloop.document.worked import work
-from slackloop.render.typst.print_cards import build_cards
-from slackloop.render.typst.print_cards_code import QUIET_MODULES, scan_code
-from slackloop.sections.content import Content
+from slackloop.handbook.assemble import book_from_job, book_of
+from slackloop.handbook.book import Book
+from slackloop.handbook.cards import STANDING_CAUTIONS, CardMaker, code_text
+from slackloop.handbook.content import Content
+from slackloop.handbook.worked import work
+from slackloop.publish.print_cards import build_cards
+from slackloop.publish.print_cards_code import QUIET_MODULES, scan_code
+from slackloop.publish.print_document import Paper
 
 DEMO = REPOSITORY / "site_data" / "jobs" / "heron-fold.yml"
 SMALL = REPOSITORY / "site_data" / "jobs" / "kiln-court.yml"

@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from slackloop.compute.ground.cover import NO_FIGURE, least_cover
+from slackloop.compute.cover import NO_FIGURE, least_cover
 from slackloop.reference.code_basis import CoverTable
 from slackloop.reference.tables import ReferenceTables, load_tables
 

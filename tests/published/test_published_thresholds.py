@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 
 from samples import chain, job_text
-from slackloop.compute.cable.reels import reel_findings
-from slackloop.compute.circuit.conductor import iec_limits, largest_allowance
-from slackloop.compute.ground.earth_rods import PIN_DEPTH
-from slackloop.document.worked import Worked, work
+from slackloop.compute.conductor import iec_limits, largest_allowance
+from slackloop.compute.earth_rods import PIN_DEPTH
+from slackloop.compute.reels import reel_findings
+from slackloop.handbook.worked import Worked, work
 from slackloop.reference.tables import load_tables
 
 
@@ -26,7 +26,7 @@ def worked(folder: Path, *changes: tuple[str, str]) -> Worked:
 
 @pytest.mark.parametrize(
     ("asked", "least", "low"),
-    [("volts: 250 V, least: 0.5 Mohm", "", False), ("volts: 250 V, least: 0.499 Mohm", "0.499 Mohm", True),
+    [("volts: 250 V, least: 0.5 Mohm", "", False), ("volts: 250 V, least: 0.499 Mohm", "0.499 MΩ", True),
      ("volts: 249 V, least: 0.5 Mohm", "249 V", True)],
 )  # fmt: skip
 def test_insulation_of_an_extra_low_circuit(tmp_path: Path, asked: str, least: str, low: bool) -> None:

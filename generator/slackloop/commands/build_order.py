@@ -15,11 +15,11 @@ from typing import Any
 from slackloop.cli import FINDINGS, GOOD, REFUSED
 from slackloop.commands.build_stop import Stop, Stopped
 from slackloop.commands.no_memory import NO_MEMORY, says_no_memory
+from slackloop.job.excerpt import harmless
 from slackloop.output.folder import check_output, whole_folder
 from slackloop.output.kept import Kept
 from slackloop.output.marker import Owner
 from slackloop.output.refusal import OutputRefused
-from slackloop.source.excerpt import harmless
 
 MEMORY = (
     "{job}: the build needed more memory than it could get, so it was stopped; nothing in {folder} was changed. "
@@ -135,7 +135,9 @@ class Talk:
 
 def _led(order: Order, talk: Talk, stop: Stop) -> Ended:
     """Lead one build from its order to a folder in place."""
-    talk.tell(job=str(order.job), folder=str(order.folder), paper=order.paper, strict=order.strict, colour=order.colour)
+    talk.tell(
+        job=str(order.job), folder=str(order.folder), paper=order.paper, strict=order.strict, colour=order.colour
+    )
     owner = Owner(**talk.answer("owner")["owner"])
     with whole_folder(order.folder, owner) as output:
         talk.tell(fresh=str(output.fresh))

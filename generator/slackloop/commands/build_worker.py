@@ -47,11 +47,11 @@ def main() -> None:
 def _work(order: Answer, answer: Callable[[Answer], None]) -> Answer:
     """Read, compute and publish; gives the last answer."""
     from slackloop.commands.screen import print_findings
-    from slackloop.document.worked import Refused
+    from slackloop.handbook.worked import Refused
+    from slackloop.job.standard_reading import is_standard
     from slackloop.output.refusal import OutputRefused
-    from slackloop.pipeline.handbook_folder import BuildFaulty, Prepared, prepare_handbook
-    from slackloop.pipeline.standard_folder import prepare_standard
-    from slackloop.site.standard_reading import is_standard
+    from slackloop.publish.handbook_folder import BuildFaulty, Prepared, prepare_handbook
+    from slackloop.publish.standard_folder import prepare_standard
 
     job, folder = Path(order["job"]), Path(order["folder"])
     prepare = prepare_standard if is_standard(job) else prepare_handbook
@@ -82,7 +82,7 @@ def _work(order: Answer, answer: Callable[[Answer], None]) -> Answer:
 
 def _harmless_lines(text: str) -> str:
     """Text for a terminal: each line without what could steer it."""
-    from slackloop.source.excerpt import harmless
+    from slackloop.job.excerpt import harmless
 
     return "\n".join(map(harmless, text.splitlines()))
 

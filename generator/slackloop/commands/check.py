@@ -10,12 +10,12 @@ from typing import Any
 
 from slackloop.cli import FINDINGS, GOOD, REFUSED
 from slackloop.commands.screen import print_findings, wants_colour
-from slackloop.document.content_check import work_with_content
-from slackloop.document.worked import Refused
-from slackloop.render.json.check_record import check_record, refused_record, summary_text
-from slackloop.render.json.json_text import json_text
-from slackloop.site.standard_reading import is_standard
-from slackloop.source.finding import Placed
+from slackloop.handbook.content_check import work_with_content
+from slackloop.handbook.worked import Refused
+from slackloop.job.finding import Placed
+from slackloop.job.standard_reading import is_standard
+from slackloop.publish.check_record import check_record, refused_record, summary_text
+from slackloop.publish.json_text import json_text
 
 Answer = tuple[int, Iterable[Placed], Callable[[], dict[str, Any]], Callable[[], str]]
 """Exit status, findings, and what makes the record and the summary."""
@@ -49,8 +49,8 @@ def _job(path: Path) -> Answer:
 
 def _standard(path: Path) -> Answer:
     """The answer for a standard: it is read, and nothing is computed."""
-    from slackloop.document.standard_work import work_standard
-    from slackloop.pipeline.standard_folder import standard_record, standard_summary
+    from slackloop.handbook.standard_work import work_standard
+    from slackloop.publish.standard_folder import standard_record, standard_summary
 
     worked = work_standard(path)
     return GOOD, worked.findings, lambda: standard_record(worked), lambda: standard_summary(worked)

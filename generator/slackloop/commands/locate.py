@@ -8,13 +8,13 @@ import sys
 
 from slackloop.cli import FINDINGS, GOOD, REFUSED
 from slackloop.commands.screen import print_findings, wants_colour
-from slackloop.compute.circuit.loop import meter_error
-from slackloop.compute.circuit.short_places import ShortFinder, ShortPlace
-from slackloop.document.worked import Refused, Worked, work
-from slackloop.render.json.check_record import places_record, refused_record
-from slackloop.render.json.json_text import json_text
-from slackloop.sections import format as fmt
-from slackloop.source.excerpt import harmless
+from slackloop.compute.loop import meter_error
+from slackloop.compute.short_places import ShortFinder, ShortPlace
+from slackloop.handbook import format as fmt
+from slackloop.handbook.worked import Refused, Worked, work
+from slackloop.job.excerpt import harmless
+from slackloop.publish.check_record import places_record, refused_record
+from slackloop.publish.json_text import json_text
 from slackloop.units import figure
 from slackloop.units.quantity import parse_quantity
 from slackloop.units.quantity_error import QuantityError

@@ -6,8 +6,8 @@ import argparse
 import sys
 
 from slackloop.cli import GOOD
-from slackloop.render.json.json_text import json_text
-from slackloop.site.models import Job
+from slackloop.job.models import Job
+from slackloop.publish.json_text import json_text
 
 
 def run(asked: argparse.Namespace) -> int:

@@ -9,8 +9,8 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
+from slackloop.job.models import SURFACES
 from slackloop.reference.rows import Row
-from slackloop.site.models import SURFACES
 from slackloop.units.unit_table import METRES_PER_FOOT
 
 Binding = Literal["binds", "open", "no figure"]

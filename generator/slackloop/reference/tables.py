@@ -16,7 +16,6 @@ from slackloop.reference.refusal import TableRefused
 from slackloop.reference.rows import (
     AwgSize,
     Constant,
-    FormulaRow,
     IecOhms,
     InsulationRow,
     MarkRow,
@@ -122,7 +121,6 @@ class ReferenceTables:
     signs: Mapping[str, SignRow]
     voltage_limits: Mapping[str, VoltageLimitRow]
     risk: RiskTable
-    formulas: Mapping[str, FormulaRow]
     digest: str
 
 
@@ -243,7 +241,6 @@ def load_tables(extra_site_data: Path | None = None) -> ReferenceTables:
         signs=_by(reader.rows("signs.yml", "rows", SignRow), "number", "signs.yml"),
         voltage_limits=_by(reader.rows("voltage_limits.yml", "rows", VoltageLimitRow), "id", "voltage_limits.yml"),
         risk=_risk(reader),
-        formulas=_by(reader.rows("formulas.yml", "rows", FormulaRow), "id", "formulas.yml"),
         code_bases={basis.id: basis for basis in reader.code_bases()},
         digest=reader.digest(),
     )

@@ -1,1 +1,0 @@
-"""Cable: slack, splices, reels, materials."""

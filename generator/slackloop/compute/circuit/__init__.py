@@ -1,1 +1,0 @@
-"""The path as an electric circuit."""

@@ -1,0 +1,248 @@
+"""Cover over each run, held against the code basis."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from slackloop.compute.places import JobPlaces, some_of
+from slackloop.job.finding import At, Finding
+from slackloop.job.models import Job
+from slackloop.path.network import Network, Run
+from slackloop.reference.code_basis import Binding, CodeBasis
+from slackloop.units.figure import printed, stated, written
+
+_WITHIN_M = 1e-9
+
+@dataclass(frozen=True)
+class CoverAnswer:
+    """Cover of one run, metres. ``min_m`` is None where the code basis gives no figure.
+
+    ``binding`` says whether the row binds, whether that is open, or that there is no figure;
+    ``needs_raceway`` that the cable runs in a raceway there. ``cable_question`` asks whether the cable is of the kind
+    that the column is for; where it is not, ``otherwise_m`` is the least cover.
+    """
+
+    run_id: str
+    cover_m: float
+    min_m: float | None
+    row: str
+    clause: str
+    binding: Binding
+    fits: bool | None
+    who_decides: str
+    column: str = ""
+    min_inches: float | None = None
+    question: str = ""
+    cable_question: str = ""
+    otherwise_m: float | None = None
+    otherwise_inches: float | None = None
+    needs_raceway: bool = False
+
+
+@dataclass(frozen=True)
+class LeastCover:
+    """Least cover at one place: metres and the source's own inches, with the row and column it was read from.
+
+    ``otherwise_m`` is the least cover for a cable that is not of the kind that ``cable_question`` asks about.
+    """
+
+    min_m: float | None
+    min_inches: float | None
+    row: str
+    column: str
+    binding: Binding
+    question: str
+    cable_question: str = ""
+    otherwise_m: float | None = None
+    otherwise_inches: float | None = None
+
+
+NO_FIGURE = LeastCover(None, None, "", "", "no figure", "")
+
+
+def least_cover(basis: CodeBasis, surface: str, volts: float) -> LeastCover:
+    """Least cover under a surface for a path of ``volts``, as the basis prints it.
+
+    The metres are the millimetres that the source prints, not its inches converted. Valid for every surface of the
+    job format; ``NO_FIGURE`` where the basis gives none.
+    """
+    if basis.cover is None:
+        return NO_FIGURE
+    row, column = basis.cover.row(surface), basis.cover.column(volts)
+    title = f"{column.column}: {basis.cover.columns[column.column]}"
+    cell, otherwise = row.cells[column.column], row.cells.get(column.otherwise)
+    return LeastCover(
+        min_m=cell.mm / 1000.0,
+        min_inches=cell.inches,
+        row=row.location,
+        column=title,
+        binding=column.binding,
+        question=column.question,
+        cable_question=column.cable_question,
+        otherwise_m=otherwise.mm / 1000.0 if otherwise else None,
+        otherwise_inches=otherwise.inches if otherwise else None,
+    )
+
+
+Doubted = list[tuple[Run, CoverAnswer]]
+"""Runs about which one question is asked, each with its answer."""
+
+
+def run_covers(job: Job, network: Network, basis: CodeBasis) -> tuple[CoverAnswer, ...]:
+    """Cover of every run, feeding runs in path order and then closing runs."""
+    return tuple(_answer(run, basis, job.supply.volts.si) for run in network.all_runs)
+
+
+def _answer(run: Run, basis: CodeBasis, volts: float) -> CoverAnswer:
+    least = least_cover(basis, run.surface, volts)
+    return CoverAnswer(
+        run_id=run.id,
+        cover_m=run.cover_m,
+        min_m=least.min_m,
+        row=least.row,
+        clause=basis.cite(basis.cover.clause) if basis.cover is not None else "",
+        binding=least.binding,
+        fits=None if least.min_m is None else run.cover_m >= least.min_m - _WITHIN_M,
+        who_decides=basis.who_decides_cover,
+        column=least.column,
+        min_inches=least.min_inches,
+        question=least.question,
+        cable_question=least.cable_question,
+        otherwise_m=least.otherwise_m,
+        otherwise_inches=least.otherwise_inches,
+        needs_raceway=basis.cover is not None and run.surface in basis.cover.raceway_surfaces,
+    )
+
+
+def cover_findings(job: Job, network: Network, covers: Sequence[CoverAnswer], basis: CodeBasis) -> tuple[Finding, ...]:
+    """An error for each run below a row that binds; one warning a row that may bind; notes for what to ask."""
+    places = JobPlaces(job)
+    errors: list[Finding] = []
+    doubtful: dict[tuple[str, float], Doubted] = {}
+    kind: dict[tuple[str, float], Doubted] = {}
+    raceway: Doubted = []
+    for run, answer in zip(network.all_runs, covers, strict=True):
+        key = (answer.row, answer.cover_m)
+        if answer.needs_raceway:
+            raceway.append((run, answer))
+        if answer.min_m is None:
+            continue
+        if answer.fits:
+            if answer.otherwise_m is not None and answer.cover_m < answer.otherwise_m - _WITHIN_M:
+                kind.setdefault(key, []).append((run, answer))
+        elif answer.binding == "binds":
+            errors.append(_too_little(job, run, answer, places))
+        else:
+            doubtful.setdefault(key, []).append((run, answer))
+    warnings = [_question(job, runs, places, basis) for runs in doubtful.values()]
+    warnings += [_kind_of_cable(job, runs, places, basis) for runs in kind.values()]
+    notes = (*_raceway(raceway, places, basis), *_driveways(job, network, basis), *_no_figure(job, basis))
+    return (*errors, *warnings, *notes)
+
+
+def _cover_at(job: Job, run: Run, places: JobPlaces) -> At:
+    """Where the cover of a run is written: on the run itself, or in the rules."""
+    if run.closure:
+        own = any(c.cover is not None and (c.from_, c.to) == (run.from_id, run.to_id) for c in job.path.ring_closures)
+    else:
+        own = any(box.cover is not None and box.id == run.to_id for box in job.path.boxes)
+    return places.run(run, "cover") if own else ("rules", "cover")
+
+
+def _end(run: Run) -> str:
+    return "" if run.closure else run.to_id
+
+
+def _too_little(job: Job, run: Run, answer: CoverAnswer, places: JobPlaces) -> Finding:
+    units, asked = job.job.units, _printed(answer, job)
+    return Finding(
+        level="error",
+        code="cover-low",
+        message=f"Run {run.id}: cover is {run.cover.brief(units)}, and {answer.clause} asks for {asked} "
+        f"({answer.row}; column {answer.column}).",
+        at=_cover_at(job, run, places),
+        box=_end(run),
+        expected=f"{asked} or more",
+        hint=f"Ask for {asked} of cover on this run.",
+    )
+
+
+def _question(job: Job, runs: Doubted, places: JobPlaces, basis: CodeBasis) -> Finding:
+    run, answer = runs[0]
+    names = [each.id for each, _ in runs]
+    return Finding(
+        level="warning",
+        code="cover-open",
+        message=f"Cover is {run.cover.brief(job.job.units)} on {len(runs)} run{'s' if len(runs) > 1 else ''} "
+        f"({some_of(names)}); {answer.clause} prints {_printed(answer, job)} ({answer.row}; column {answer.column}), "
+        f"and at {written(job.supply.volts.text)} it is open whether that row binds. {answer.question}",
+        at=_cover_at(job, run, places),
+        box=_end(run) if len(runs) == 1 else "",
+        expected=f"an answer from the {basis.words.authority}, or the printed cover",
+        hint=answer.who_decides,
+        asks=f"the {basis.words.authority}",
+        of=tuple(names),
+    )
+
+
+def _kind_of_cable(job: Job, runs: Doubted, places: JobPlaces, basis: CodeBasis) -> Finding:
+    run, answer = runs[0]
+    names = [each.id for each, _ in runs]
+    least = _as_printed(job, answer.otherwise_m, answer.otherwise_inches)
+    return Finding(
+        level="warning",
+        code="cover-cable",
+        message=f"Cover is {run.cover.brief(job.job.units)} on {len(runs)} run{'s' if len(runs) > 1 else ''} "
+        f"({some_of(names)}). {answer.cable_question} Where it is not, {answer.clause} asks for {least} "
+        f"({answer.row}).",
+        at=_cover_at(job, run, places),
+        box=_end(run) if len(runs) == 1 else "",
+        expected=f"an answer from the {basis.words.authority}, or {least} of cover",
+        hint="Put the answer under answers:, with the words that are printed on the cable.",
+        asks=f"the {basis.words.authority}",
+        of=tuple(names),
+    )
+
+
+def _raceway(runs: Doubted, places: JobPlaces, basis: CodeBasis) -> list[Finding]:
+    word = basis.words.raceway
+    return [
+        Finding("note", "raceway-needed", f"Run {run.id} passes under a building: the cable lies in a {word} there "
+                f"({answer.clause}).", at=places.run(run, "surface"), box=_end(run))
+        for run, answer in runs
+    ]  # fmt: skip
+
+
+def _driveways(job: Job, network: Network, basis: CodeBasis) -> list[Finding]:
+    """A note on what ``driveway`` means, where a cover table has another row for every other drive."""
+    runs = [run for run in network.all_runs if run.surface == "driveway"]
+    if not runs or basis.cover is None or basis.cover.surfaces["driveway"] == basis.cover.surfaces["drive"]:
+        return []
+    one, other = basis.cover.row("driveway").location, basis.cover.row("drive").location
+    names = some_of([run.id for run in runs])
+    return [
+        Finding("note", "surface-driveway", f"Surface driveway is that of a one- or two-family dwelling, and "
+                f"{basis.cite(basis.cover.clause)} reads it in the row \"{one}\": {names}. Any other drive, and any "
+                f"parking, is surface drive, in the row \"{other}\".", at=JobPlaces(job).run(runs[0], "surface"),
+                expected="driveway for a house, drive for any other")
+    ]  # fmt: skip
+
+
+def _no_figure(job: Job, basis: CodeBasis) -> list[Finding]:
+    if basis.cover is not None:
+        return []
+    cover = stated(job.rules.cover, "least").brief(job.job.units)
+    return [
+        Finding("note", "cover-no-figure", f"{basis.name}: no cover figure to compare {cover} with. "
+                f"{basis.who_decides_cover}", at=("job", "code_basis"))
+    ]  # fmt: skip
+
+
+def _printed(answer: CoverAnswer, job: Job) -> str:
+    """The least cover in the source's own two figures."""
+    return _as_printed(job, answer.min_m, answer.min_inches)
+
+
+def _as_printed(job: Job, metres: float | None, inches: float | None) -> str:
+    return printed(job.job.units, "least", metres=metres, inch=inches)

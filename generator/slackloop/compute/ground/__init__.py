@@ -1,1 +1,0 @@
-"""What is dug and driven: trench, cover, electrodes."""

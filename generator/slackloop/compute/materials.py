@@ -1,0 +1,230 @@
+"""Materials: what to order, each quantity traced to the boxes that need it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from slackloop.compute.electrodes import ElectrodeAnswer
+from slackloop.compute.reels import ReelPlan
+from slackloop.compute.splices import Splice
+from slackloop.compute.trench import TrenchAnswer
+from slackloop.job import resolve
+from slackloop.job.models import Job
+from slackloop.path.network import CONTROLLER, Network
+from slackloop.reference.rows import SoilRow
+from slackloop.units.figure import length, stated
+
+_WITHIN = 1e-9
+
+
+@dataclass(frozen=True)
+class Material:
+    """One line to order: ``quantity`` in ``unit`` before waste and spares, ``order`` in ``order_unit`` after.
+
+    ``basis`` says in one line where the quantity comes from; ``boxes`` are the boxes that need it, in path order.
+    ``extra`` is the part added for waste, spares or loosening; with it the quantity is rounded up to whole
+    ``step`` of its unit, and one of ``order_unit`` holds ``holds`` of that. Reels follow their own plan. ``part`` is
+    the job's own order number, empty where it gives none.
+    """
+
+    item: str
+    kind: str
+    quantity: float
+    unit: str
+    order: float
+    order_unit: str
+    basis: str
+    boxes: tuple[str, ...]
+    extra: float = 0.0
+    holds: float = 1.0
+    step: float = 1.0
+    part: str = ""
+
+
+def bill(
+    job: Job,
+    network: Network,
+    splices: Sequence[Sequence[Splice]],
+    solenoid_splices: Sequence[Sequence[Splice]],
+    plans: Sequence[ReelPlan],
+    trench: TrenchAnswer,
+    electrodes: ElectrodeAnswer,
+    sand: SoilRow,
+) -> tuple[Material, ...]:
+    """Everything to order. ``splices`` and ``solenoid_splices`` follow the boxes; ``sand`` is its row of the soils."""
+    return (
+        *_cables(job, network, plans),
+        *_connectors(job, network, splices, solenoid_splices),
+        *_devices(job, network),
+        *_rods(job, electrodes),
+        *_surge_parts(job, electrodes),
+        *_trench_goods(job, network, trench, sand),
+        *_labels(job, network),
+    )
+
+
+def with_spare(count: float, spare: float) -> int:
+    """Whole pieces to order for ``count`` pieces with a spare fraction on top, rounded up."""
+    return math.ceil(count * (1.0 + spare) - _WITHIN)
+
+
+def packs(count: float, spare: float, pack: int) -> int:
+    """Whole packs of ``pack`` pieces for ``count`` pieces with a spare fraction on top."""
+    return math.ceil(with_spare(count, spare) / pack)
+
+
+def _cables(job: Job, network: Network, plans: Sequence[ReelPlan]) -> list[Material]:
+    lines: list[Material] = []
+    for plan in plans:
+        boxes = _in_order(network, (box for piece in plan.pieces for box in piece.boxes))
+        order, unit = (plan.reel_count, "reel") if plan.reel_m is not None else (math.ceil(plan.order_m), "m")
+        basis, holds = _cable_basis(job, plan), plan.reel_m or 1.0
+        lines.append(
+            Material(plan.cable, "cable", plan.quantity_m, "m", order, unit, basis, boxes, plan.waste, holds,
+                     part=job.cables[plan.cable].part)
+        )  # fmt: skip
+    return lines
+
+
+def _cable_basis(job: Job, plan: ReelPlan) -> str:
+    slack, units = job.rules.slack, job.job.units
+    held = []
+    if any(piece.run_id for piece in plan.pieces):
+        held.append(f"runs, with {stated(slack.length, 'cut').text(units)} of slack per {slack.per}")
+    if any(not piece.run_id for piece in plan.pieces):
+        held.append(f"leads longer than {length(resolve.LONG_LEAD_M, 'most').text(units)}")
+    text = f"{' and '.join(held)}; {job.rules.waste.text} waste"
+    reel = job.cables[plan.cable].reel
+    if reel is None:
+        return f"{text}; no reel length given"
+    holds = stated(reel, "lowest").text(units)
+    return f"{text}; reels of {holds}: {plan.reel_count}, at the fewest {plan.fewest_reels}"
+
+
+def _connectors(
+    job: Job, network: Network, splices: Sequence[Sequence[Splice]], solenoid_splices: Sequence[Sequence[Splice]]
+) -> list[Material]:
+    path_side: dict[str, int] = dict.fromkeys(job.connectors, 0)
+    solenoid_side: dict[str, int] = dict.fromkeys(job.connectors, 0)
+    boxes: dict[str, list[str]] = {name: [] for name in job.connectors}
+    for counts, per_box in ((path_side, splices), (solenoid_side, solenoid_splices)):
+        for box_id, each in zip(network.boxes, per_box, strict=True):
+            for splice in each:
+                counts[splice.connector] += 1
+                boxes[splice.connector].append(box_id)
+    return [
+        Material(
+            item=name,
+            kind="connector",
+            quantity=path_side[name] + solenoid_side[name],
+            unit="piece",
+            order=packs(path_side[name] + solenoid_side[name], job.rules.spare.si, connector.pack),
+            order_unit="pack",
+            basis=f"{_sides(path_side[name], solenoid_side[name])}; "
+            f"{job.rules.spare.text} spare; packs of {connector.pack}",
+            boxes=_in_order(network, boxes[name]),
+            extra=job.rules.spare.si,
+            holds=connector.pack,
+            part=connector.part,
+        )
+        for name, connector in job.connectors.items()
+        if boxes[name]
+    ]
+
+
+def _sides(path_side: int, solenoid_side: int) -> str:
+    """How many splices a connector makes on each side; a side with none is left out."""
+    counts = ((path_side, "path splice"), (solenoid_side, "solenoid splice"))
+    return " and ".join(f"{count} {word}{'s' if count != 1 else ''}" for count, word in counts if count)
+
+
+def _devices(job: Job, network: Network) -> list[Material]:
+    """Devices by name, then the solenoids that their stations open."""
+    devices: dict[str, list[str]] = {name: [] for name in job.devices}
+    solenoids: dict[str, list[str]] = {name: [] for name in job.solenoids}
+    for box in job.path.boxes:
+        if box.device is not None:
+            devices[box.device].append(box.id)
+            solenoid = resolve.solenoid(job, box)
+            if solenoid is not None:
+                solenoids[solenoid].extend(box.id for _ in box.stations)
+    lines: list[Material] = []
+    for kind, each, basis in (
+        ("device", devices, "one for each box that names it; no spare added"),
+        ("solenoid", solenoids, "one for each station; no spare added"),
+    ):
+        for name, where in each.items():
+            if where:
+                count, part = len(where), job.devices[name].part if kind == "device" else ""
+                boxes = _in_order(network, where)
+                lines.append(Material(name, kind, count, "piece", count, "piece", basis, boxes, part=part))
+    return lines
+
+
+def _rods(job: Job, electrodes: ElectrodeAnswer) -> list[Material]:
+    rod = job.rules.earthing.rod
+    each = electrodes.rods_for_target or 1
+    count = len(electrodes.places) * each
+    here = f"{len(electrodes.places)} electrodes, the controller's among them"
+    if electrodes.rods_for_target is not None:
+        basis = f"{here}, {each} rods each for {job.rules.earthing.target.text}"
+    elif electrodes.ohms_each is None:
+        basis = f"{here}, one rod each until the soil is measured"
+    else:
+        basis = f"{here}, one rod each; the target is out of reach and needs a design"
+    boxes = tuple(electrode.where for electrode in electrodes.places if electrode.where != CONTROLLER)
+    item = f"earth rod {rod.length.text} × {rod.diameter.text}"
+    return [Material(item, "rod", count, "piece", count, "piece", basis, boxes)]
+
+
+def _surge_parts(job: Job, electrodes: ElectrodeAnswer) -> list[Material]:
+    part = job.rules.earthing.surge_part
+    boxes = tuple(electrode.where for electrode in electrodes.places if electrode.where != CONTROLLER)
+    if part is None or not boxes:
+        return []
+    basis = "one for each electrode box; the controller's own protection is its maker's; no spare added"
+    return [Material(part.title, "surge part", len(boxes), "piece", len(boxes), "piece", basis, boxes)]
+
+
+def _trench_goods(job: Job, network: Network, trench: TrenchAnswer, sand: SoilRow) -> list[Material]:
+    lines: list[Material] = []
+    if job.trench.warning_tape:
+        order = math.ceil(trench.length_m * (1.0 + job.rules.spare.si) - _WITHIN)
+        basis = f"length of every trench; {job.rules.spare.text} spare"
+        spare, boxes = job.rules.spare.si, network.boxes
+        lines.append(Material("warning tape", "tape", trench.length_m, "m", order, "m", basis, boxes, spare))
+    if trench.bedding_m3 > 0.0:
+        swell = sand.bank_to_loose / sand.bank_to_compacted
+        loose = trench.bedding_m3 * swell
+        zone = "bedding zone" if job.trench.shared_with_pipe is None else "bedding zone less the pipe"
+        basis = f"{zone}, in place; ordered loose ({sand.source}, sand)"
+        order_m3 = math.ceil(loose * 10.0 - _WITHIN) / 10.0
+        lines.append(
+            Material("bedding sand", "bedding", trench.bedding_m3, "m3", order_m3, "m3", basis, network.boxes,
+                     swell - 1.0, step=0.1)
+        )  # fmt: skip
+    return lines
+
+
+def _labels(job: Job, network: Network) -> list[Material]:
+    """One label for each device and one for each cable end, so that a box opened later can be read."""
+    devices = [box.id for box in job.path.boxes if box.device is not None]
+    tails = [end for run in network.all_runs for end in (run.from_id, run.to_id) if end in network.index]
+    spare = job.rules.spare.si
+    lines: list[Material] = []
+    for item, where, basis in (
+        ("device label", devices, "one for each device"),
+        ("cable label", tails, "one for each cable end in a box"),
+    ):
+        if where:
+            order = with_spare(len(where), spare)
+            text = f"{basis}; {job.rules.spare.text} spare"
+            boxes = _in_order(network, where)
+            lines.append(Material(item, "label", len(where), "piece", order, "piece", text, boxes, spare))
+    return lines
+
+
+def _in_order(network: Network, boxes: Iterable[str]) -> tuple[str, ...]:
+    return tuple(sorted(set(boxes), key=network.index.__getitem__))

@@ -1,0 +1,143 @@
+"""What is wrong or doubtful about the splices of a job."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from slackloop.compute.places import JobPlaces, boxes_in_order, some_of
+from slackloop.compute.splices import Splice
+from slackloop.compute.tails import box_tails
+from slackloop.job import resolve
+from slackloop.job.finding import Finding
+from slackloop.job.models import Job
+from slackloop.path.network import Network
+from slackloop.units.figure import length
+
+_HINT = "Name another connector for this box, or check the maker's sheet for this combination."
+
+
+BoxSplices = Sequence[Sequence[Splice]]
+
+
+def splice_findings(
+    job: Job, network: Network, splices: BoxSplices, solenoid_splices: BoxSplices
+) -> tuple[Finding, ...]:
+    """All findings about splices: connectors that do not fit, boxes without purpose, leads without a cable."""
+    return (
+        *_path_misfits(job, network, splices),
+        *_station_misfits(job, network, solenoid_splices),
+        *_purpose(job, network),
+        *_leads(job),
+    )
+
+
+def _path_misfits(job: Job, network: Network, per_box: BoxSplices) -> list[Finding]:
+    findings: list[Finding] = []
+    places = JobPlaces(job)
+    for box_id, splices in zip(network.boxes, per_box, strict=True):
+        bad = next((splice for splice in splices if not splice.fits), None)
+        if bad is not None:
+            findings.append(
+                Finding(
+                    level="error",
+                    code="connector-misfit",
+                    message=f"{box_id}: {bad.connector} does not fit the path splice ({_sizes(bad)}): "
+                    f"{'; '.join(bad.reasons)}.",
+                    at=places.box(box_id, "connector"),
+                    box=box_id,
+                    expected="a connector listed for these conductors",
+                    hint=_HINT,
+                )
+            )
+    return findings
+
+
+def _station_misfits(job: Job, network: Network, per_box: BoxSplices) -> list[Finding]:
+    """An error a box where sizes are given; one warning a combination where the solenoid's lead is assumed."""
+    findings: list[Finding] = []
+    places = JobPlaces(job)
+    doubtful: dict[tuple[str, str, tuple[str, ...]], list[str]] = {}
+    for box_id, splices in zip(network.boxes, per_box, strict=True):
+        known = next((s for s in splices if not s.fits and not s.rests_on_assumed_size), None)
+        if known is not None:
+            findings.append(
+                Finding(
+                    level="error",
+                    code="connector-misfit-solenoid",
+                    message=f"{box_id}: {known.connector} does not fit the splice {known.cores} ({_sizes(known)}): "
+                    f"{'; '.join(known.reasons)}.",
+                    at=places.box(box_id, "solenoid_connector"),
+                    box=box_id,
+                    expected="a connector listed for these conductors",
+                    hint="Name another solenoid_connector for this box.",
+                )
+            )
+        for splice in splices:
+            if not splice.fits and splice.rests_on_assumed_size:
+                boxes = doubtful.setdefault((splice.connector, _sizes(splice), splice.reasons), [])
+                if box_id not in boxes:
+                    boxes.append(box_id)
+    for (connector, sizes, reasons), boxes in doubtful.items():
+        findings.append(
+            Finding(
+                level="warning",
+                code="connector-misfit-solenoid",
+                message=f"{connector} may not fit the solenoid splice ({sizes}, the solenoid's lead taken as the "
+                f"device's): {'; '.join(reasons)}. Boxes: {some_of(boxes)}.",
+                at=places.box(boxes[0]),
+                box=boxes[0],
+                expected="leads of the solenoid, as {conductor: 18 AWG, build: stranded}",
+                hint="Give the solenoid's own leads, or name a solenoid_connector that fits.",
+                asks="the supplier of the solenoids",
+                of=tuple(boxes),
+            )
+        )
+    return findings
+
+
+def _purpose(job: Job, network: Network) -> list[Finding]:
+    """Boxes without a device that are no branch: a splice nobody needs, or a cable end with nothing on it."""
+    findings: list[Finding] = []
+    places = JobPlaces(job)
+    boxes = boxes_in_order(job, network.boxes)
+    for box, tails in zip(boxes, box_tails(network), strict=True):
+        if box.device is not None or len(tails) > 2:
+            continue
+        if len(tails) == 2:
+            code, message = "splice-without-purpose", "2 cable ends meet here, with no device and no branch"
+            hint = "Run the cable through without a cut, add the device, or say in note why the splice is needed."
+        else:
+            code, message = "end-without-device", "the path ends here with no device"
+            hint = "Add the device, or take this run out."
+        findings.append(
+            Finding("warning", code, f"{box.id}: {message}.", at=places.box(box.id), box=box.id,
+                    expected="a device, or a branch", hint=hint)
+        )  # fmt: skip
+    return findings
+
+
+def _leads(job: Job) -> list[Finding]:
+    """Leads that are a cable of their own, with no cable named for them."""
+    findings: list[Finding] = []
+    places, units = JobPlaces(job), job.job.units
+    long = length(resolve.LONG_LEAD_M, "most").brief(units)
+    for box in job.path.boxes:
+        if not box.stations or not resolve.has_long_lead(job, box) or resolve.lead_cable(job, box) is not None:
+            continue
+        lead = resolve.lead(job, box).brief(units)
+        findings.append(
+            Finding(
+                level="warning",
+                code="lead-cable-unknown",
+                message=f"{box.id}: the lead of {lead} is over {long} long, and no cable is named for it.",
+                at=places.box(box.id, "lead"),
+                box=box.id,
+                expected="lead_cable on the box or on the path",
+                hint="Name lead_cable; until then its core is taken as the device's lead and no cable is ordered.",
+            )
+        )
+    return findings
+
+
+def _sizes(splice: Splice) -> str:
+    return " + ".join(wire.conductor_label for wire in splice.wires)

@@ -1,0 +1,165 @@
+"""The trench: depth built up from cover, pipe and bedding; volumes by soil; what the depth sets off."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from slackloop.compute.places import JobPlaces, some_of
+from slackloop.job.finding import Finding
+from slackloop.job.models import Job
+from slackloop.path.network import Network, Run
+from slackloop.reference.code_basis import CodeBasis, ExcavationRow
+from slackloop.reference.rows import SoilRow
+from slackloop.units.figure import length, printed, stated
+
+
+@dataclass(frozen=True)
+class RunTrench:
+    """Trench of one run, metres and m³: ``dug`` is in the ground, ``loose`` and ``surplus`` as dug out.
+
+    ``backfill`` is the space over the bedding zone, filled with dug soil and compacted.
+    """
+
+    run_id: str
+    length_m: float
+    depth_m: float
+    dug_m3: float
+    loose_m3: float
+    bedding_m3: float
+    surplus_m3: float
+    backfill_m3: float
+
+
+@dataclass(frozen=True)
+class TrenchAnswer:
+    """Trench of the whole path: every run, then closing runs, and their sums."""
+
+    runs: tuple[RunTrench, ...]
+    length_m: float
+    dug_m3: float
+    loose_m3: float
+    bedding_m3: float
+    surplus_m3: float
+    backfill_m3: float
+
+    @property
+    def deepest_m(self) -> float:
+        """Depth of the deepest run, metres."""
+        return max(run.depth_m for run in self.runs)
+
+
+@dataclass(frozen=True)
+class Trigger:
+    """One row of the code basis on excavation, and whether this trench is deep enough to set it off."""
+
+    row: ExcavationRow
+    set_off: bool
+    run_ids: tuple[str, ...]
+
+
+def depth_m(cover_m: float, diameter_m: float, bedding_m: float) -> float:
+    """Dug depth, metres: cover + outside diameter of the pipe (or the cable, when alone) + bedding under it."""
+    return cover_m + diameter_m + bedding_m
+
+
+def bedding_height_m(bedding_m: float, diameter_m: float, depth: float) -> float:
+    """Height of the bedding zone, metres: the same thickness under and over the pipe, and never above ground."""
+    return min(2.0 * bedding_m + diameter_m, depth)
+
+
+def loose_m3(bank_m3: float, soil: SoilRow) -> float:
+    """Volume of dug-out soil, m³, from its volume in the ground (US Army FM 5-434 Table 1-1)."""
+    return bank_m3 * soil.bank_to_loose
+
+
+def bank_for_backfill_m3(space_m3: float, soil: SoilRow) -> float:
+    """Volume in the ground, m³, of the soil that fills ``space_m3`` when compacted (US Army FM 5-434 Table 1-1)."""
+    return space_m3 / soil.bank_to_compacted
+
+
+def run_trench(run: Run, job: Job, soil: SoilRow) -> RunTrench:
+    """Trench of one run (the job format's own rules).
+
+    The bedding is the zone less the pipe; the cable's own volume is ignored. Backfill space is dug less the zone;
+    the soil it takes is at most what was dug; what is left is surplus, as loose.
+    """
+    pipe = job.trench.shared_with_pipe
+    cable = job.cables[run.cable].jacket_od
+    pipe_m = pipe.si if pipe is not None else 0.0
+    diameter = pipe_m if pipe is not None else (cable.si if cable is not None else 0.0)
+    width, bedding = job.trench.width.si, job.trench.bedding.si
+    depth = depth_m(run.cover_m, diameter, bedding)
+    dug = width * depth * run.length_m
+    zone = width * bedding_height_m(bedding, diameter, depth) * run.length_m
+    bedding_volume = max(zone - math.pi / 4.0 * pipe_m**2 * run.length_m, 0.0)
+    space = max(dug - zone, 0.0)
+    back = min(bank_for_backfill_m3(space, soil), dug)
+    return RunTrench(
+        run_id=run.id,
+        length_m=run.length_m,
+        depth_m=depth,
+        dug_m3=dug,
+        loose_m3=loose_m3(dug, soil),
+        bedding_m3=bedding_volume,
+        surplus_m3=loose_m3(dug - back, soil),
+        backfill_m3=space,
+    )
+
+
+def run_trenches(job: Job, network: Network, soil: SoilRow) -> TrenchAnswer:
+    """Trench of every run and the sums."""
+    runs = tuple(run_trench(run, job, soil) for run in network.all_runs)
+    return TrenchAnswer(
+        runs=runs,
+        length_m=math.fsum(run.length_m for run in runs),
+        dug_m3=math.fsum(run.dug_m3 for run in runs),
+        loose_m3=math.fsum(run.loose_m3 for run in runs),
+        bedding_m3=math.fsum(run.bedding_m3 for run in runs),
+        surplus_m3=math.fsum(run.surplus_m3 for run in runs),
+        backfill_m3=math.fsum(run.backfill_m3 for run in runs),
+    )
+
+
+def triggers(trench: TrenchAnswer, basis: CodeBasis) -> tuple[Trigger, ...]:
+    """Every excavation row of the code basis; a row without a depth is set off at any depth."""
+    answers: list[Trigger] = []
+    for row in basis.excavation:
+        least = row.least_depth_m
+        runs = tuple(run.run_id for run in trench.runs if least is None or run.depth_m >= least - 1e-9)
+        answers.append(Trigger(row, bool(runs), runs))
+    return tuple(answers)
+
+
+def trench_findings(job: Job, network: Network, trench: TrenchAnswer, basis: CodeBasis) -> tuple[Finding, ...]:
+    """What the depth sets off, a trench too narrow for its pipe, bedding that would reach above ground."""
+    findings: list[Finding] = []
+    units = job.job.units
+    for trigger in triggers(trench, basis):
+        row = trigger.row
+        if row.least_depth_m is not None and trigger.set_off:
+            deepest = max((run for run in trench.runs if run.run_id in trigger.run_ids), key=lambda run: run.depth_m)
+            from_depth = printed(units, "most", metres=row.from_depth_m, feet=row.from_depth_ft)
+            findings.append(
+                Finding("warning", f"trench-{row.id}",
+                        f"The trench is up to {length(deepest.depth_m, 'least').brief(units)} deep (runs "
+                        f"{some_of(trigger.run_ids)}). From {from_depth} {row.source} asks: {row.text}",
+                        at=("rules", "cover"), asks="the competent person", of=trigger.run_ids)
+            )  # fmt: skip
+    pipe = job.trench.shared_with_pipe
+    if pipe is not None and pipe.si > job.trench.width.si:
+        findings.append(
+            Finding("error", "trench-narrow",
+                    f"The trench is {stated(job.trench.width, 'least').brief(units)} wide and its pipe "
+                    f"{stated(pipe, 'nearest').brief(units)}.",
+                    at=("trench", "width"), expected="a trench wider than its pipe", hint="Ask for a wider trench.")
+        )  # fmt: skip
+    shallow = [run for run in network.all_runs if run.cover_m < job.trench.bedding.si]
+    if shallow:
+        findings.append(
+            Finding("warning", "bedding-above-ground",
+                    f"Bedding over the pipe is {stated(job.trench.bedding, 'least').brief(units)}, more than the cover "
+                    f"on {some_of([run.id for run in shallow])}.", at=JobPlaces(job).run(shallow[0]),
+                    hint="Ask for more cover or less bedding.", of=tuple(run.id for run in shallow))
+        )  # fmt: skip
+    return tuple(findings)

@@ -1,1 +1,0 @@
-"""What each reader gets, as typed blocks and tables that no renderer has to read back."""

@@ -1,1 +1,0 @@
-"""What is known of each box, its page and its card."""

@@ -1,1 +1,0 @@
-"""Pages: what each says, as blocks."""

@@ -1,1 +1,0 @@
-"""Every table, one definition each."""

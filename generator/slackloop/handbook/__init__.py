@@ -1,0 +1,1 @@
+"""Sections, steps, checks, requirements, figures and pages."""

@@ -1,0 +1,91 @@
+"""The drawing of what meets in one box, and of the splices of one kind of box."""
+
+from __future__ import annotations
+
+from slackloop.compute.tails import Tail, box_tails
+from slackloop.handbook import format as fmt
+from slackloop.handbook.addresses import slug
+from slackloop.handbook.box_facts import BoxFacts
+from slackloop.handbook.context import Context
+from slackloop.handbook.figures.box_wiring import box_wiring_figure
+from slackloop.handbook.figures.splice import SpliceView, SpliceWire, splice_figure
+from slackloop.handbook.figures.svg import Figure
+from slackloop.handbook.figures.wired_box import WiredBox, WiredDevice, WiredRun, WiredStation
+from slackloop.job import resolve
+from slackloop.job.models import Box
+
+
+class BoxDrawings:
+    """Draws boxes of one job; the cable ends of every box are worked out once."""
+
+    def __init__(self, context: Context) -> None:
+        """``context`` is the job with its analysis."""
+        self.context = context
+        self.tails: tuple[tuple[Tail, ...], ...] = box_tails(context.network)
+
+    def wiring(self, index: int, *, lean: bool = False) -> Figure:
+        """What meets in the box at ``index``; ``lean`` where lengths, cables and connectors stand beside it."""
+        box = self.context.box(index)
+        facts = BoxFacts(self.context, index)
+        splices = self.context.analysis.splices[index]
+        sides = self.context.analysis.solenoid_splices[index]
+        drawn = WiredBox(
+            id=box.id,
+            name=box.name,
+            runs=(*(self._run(tail, index) for tail in self.tails[index]), *self._surge_part(facts)),
+            device=self._device(box),
+            connector=facts.connector_title(splices[0].connector) if splices else "",
+            solenoid_connector=facts.connector_title(sides[0].connector) if sides else "",
+            electrode=bool(facts.electrode),
+        )
+        return box_wiring_figure(f"wiring-{slug(box.id)}", drawn, lean=lean)
+
+    def _surge_part(self, facts: BoxFacts) -> tuple[WiredRun, ...]:
+        """The leads of the surge part at an electrode box; their colours are the part's own marks."""
+        part = self.context.job.rules.earthing.surge_part
+        if part is None or not facts.electrode:
+            return ()
+        size = fmt.conductor_label(part.leads.conductor)
+        return (WiredRun(part.title, "to the electrode", size, "as marked", "as marked", jacketed=False),)
+
+    def _run(self, tail: Tail, index: int) -> WiredRun:
+        """One cable end of the box."""
+        cable = self.context.job.cables[tail.run.cable]
+        return WiredRun(
+            label=tail.origin.removeprefix("run "),
+            length=fmt.told(tail.run.length, self.context.units),
+            cable=fmt.conductor_label(cable.conductor),
+            colour_a=cable.cores.a,
+            colour_b=cable.cores.b,
+            jacketed=bool(cable.jacket),
+            slack=BoxFacts(self.context, index).slack_text(self.context.analysis.slack[index].per_tail_m),
+        )
+
+    def _device(self, box: Box) -> WiredDevice | None:
+        """The device with its stations."""
+        device = self.context.device(box)
+        if device is None:
+            return None
+        job = self.context.job
+        solenoid = resolve.solenoid(job, box) or "solenoid"
+        lead = fmt.told(resolve.lead(job, box), self.context.units)
+        far_splices = resolve.has_long_lead(job, box)
+        stations = tuple(WiredStation(str(station), lead, solenoid, far_splices) for station in box.stations)
+        return WiredDevice(device.title, box.address, fmt.conductor_label(device.leads.conductor), stations)
+
+    def splices(self, name: str, title: str, index: int) -> Figure:
+        """The path-side splices of the box at ``index``, as the example of its kind."""
+        facts = BoxFacts(self.context, index)
+        views = tuple(
+            SpliceView(
+                title=f"Core {splice.cores}",
+                colour=splice.colour,
+                wires=tuple(
+                    SpliceWire(wire.origin, fmt.written(wire.conductor_label), wire.colour)
+                    for wire in splice.wires
+                ),
+                connector=facts.connector_title(splice.connector),
+            )
+            for splice in self.context.analysis.splices[index]
+        )
+        return splice_figure(name, f"{title}: {facts.box.id}", views)

@@ -1,0 +1,195 @@
+"""What is known of one box, as text: readings, splices, slack, runs, device, electrode."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from functools import cached_property
+
+from slackloop.compute.cover import CoverAnswer
+from slackloop.handbook import format as fmt
+from slackloop.handbook.context import Context
+from slackloop.handbook.job_values import SLACK_RULES
+from slackloop.handbook.splice_groups import splice_groups
+from slackloop.handbook.views import cable_title
+from slackloop.job import resolve
+from slackloop.job.models import Box
+from slackloop.path.network import Run
+
+
+class BoxFacts:
+    """The facts of the box at ``index`` of the path."""
+
+    def __init__(self, context: Context, index: int) -> None:
+        """``index`` counts boxes in path order."""
+        self.context = context
+        self.index = index
+        self.box: Box = context.box(index)
+        self.network = context.network
+        self.run = context.network.runs[index]
+
+    @cached_property
+    def electrode(self) -> str:
+        """Why an electrode stands here; empty when none does."""
+        return next((each.reason for each in self.context.analysis.electrodes.places if each.where == self.box.id), "")
+
+    @property
+    def is_end(self) -> bool:
+        """Whether the path ends here: no run goes on and none closes a ring."""
+        return not self.network.children[self.index] and not self.closures
+
+    @property
+    def is_branch(self) -> bool:
+        """Whether more than one run goes on from here."""
+        return len(self.network.children[self.index]) > 1
+
+    @property
+    def closures(self) -> tuple[str, ...]:
+        """Ids of the ring closures that end here."""
+        return tuple(run.id for run in self.network.closures if self.box.id in (run.from_id, run.to_id))
+
+    def readings(self) -> Iterator[tuple[str, str, str]]:
+        """Label, value and limit of the volts that a meter should read."""
+        analysis = self.context.analysis
+        device = self.context.device(self.box)
+        least = f"{fmt.written(device.least_volts.text)} or more" if device else ""
+        yield "Volts on the pair, all outputs off", fmt.lowest_volts(analysis.volts.standby_volts[self.index]), least
+        worst = analysis.volts.worst_volts[self.index]
+        yield "Volts on the pair, worst choice of outputs", fmt.lowest_volts(worst), least
+
+    def splice_rows(self) -> Iterator[tuple[str, ...]]:
+        """The splices of the path side and the solenoid side, like ones in one row.
+
+        Splice, how many of them, wires in each, how many wires, copper in each, connector.
+        """
+        splices = (*self.context.analysis.splices[self.index], *self.context.analysis.solenoid_splices[self.index])
+        for group in splice_groups(splices):
+            connector = self.connector_title(group.like.connector)
+            fits = connector if group.like.fits else f"DOES NOT FIT {connector}: {'; '.join(group.like.reasons)}"
+            counts = str(len(group.splices)), group.wires, str(len(group.like.wires))
+            yield group.label, *counts, fmt.area(group.like.area_mm2, "nearest"), fits
+
+    def connector_title(self, name: str) -> str:
+        """A connector by its title."""
+        connector = self.context.job.connectors.get(name)
+        return connector.title if connector else name
+
+    def connectors_to_carry(self) -> list[str]:
+        """Connectors for this box with their counts, as ``4 × Gel-filled sealed connector``."""
+        return [f"{count} × {self.connector_title(name)}" for name, count in self._connectors().items()]
+
+    def lines(self) -> Iterator[tuple[str, str]]:
+        """Label and text of each plain fact."""
+        yield "Run in", self._run_text(self.index, f"from {self._where(self.run.from_id)}")
+        for child in self.network.children[self.index]:
+            yield "Run out", self._run_text(child, f"to {self.network.boxes[child]}")
+        for run in self.network.closures:
+            if self.box.id in (run.from_id, run.to_id):
+                length, under = fmt.told(run.length, self.context.units), self.context.surface(run.surface)
+                ends = f"{run.from_id} to {run.to_id}"
+                yield "Ring run", f"{length}, {ends}, {self._laid(run)}, under {under}"
+        yield from self._device_lines()
+        yield from self._slack_lines()
+        yield "Bare copper at each conductor end", self.strip()
+        yield from self._closing_lines()
+        yield "Earth electrode", f"Yes: {self.electrode}" if self.electrode else "None here"
+        yield "Distance along the path", fmt.run_length(self.network.path_m[self.index], self.context.units, "nearest")
+
+    def _where(self, end: str) -> str:
+        """The controller or a box."""
+        return "the controller" if end == "controller" else end
+
+    def _run_text(self, index: int, direction: str) -> str:
+        """One run in words: its length, which way, its cable, what is over it."""
+        run = self.network.runs[index]
+        length = fmt.told(run.length, self.context.units)
+        cover, under = cover_text(self.context, run), self.context.surface(run.surface)
+        return f"{length} {direction}, {self._laid(run)}, under {under}, cover {cover}"
+
+    def _laid(self, run: Run) -> str:
+        """The cable of a run, and that it lies in a duct where it does."""
+        return f"{self._cable(run.cable)}{duct_text(self.context, run)}"
+
+    def _cable(self, name: str) -> str:
+        """A cable by its name and what it is."""
+        return f"{name} ({cable_title(self.context.job.cables[name])})"
+
+    def _device_lines(self) -> Iterator[tuple[str, str]]:
+        """Device, address, stations and lead."""
+        device = self.context.device(self.box)
+        if device is None:
+            yield "Device", "None: splices only"
+            return
+        yield "Device", device.title
+        yield "Address", self.box.address or "Write it here when it is set: ______"
+        yield "Stations", ", ".join(str(station) for station in self.box.stations) or "None"
+        yield "Lead to the solenoid", self.lead_text()
+
+    def lead_text(self) -> str:
+        """The lead to the solenoid; a long one with the cable that it is made of, and the colours of its cores."""
+        job, units = self.context.job, self.context.units
+        length = fmt.told(resolve.lead(job, self.box), units)
+        if not self.box.stations or not resolve.has_long_lead(job, self.box):
+            return length
+        name = resolve.lead_cable(job, self.box)
+        if name is None:
+            return f"{length}; no cable is named for it: ask before you cut"
+        cable = job.cables[name]
+        return f"{length} of {name} ({fmt.conductor_label(cable.conductor)}, a {cable.cores.a}, b {cable.cores.b})"
+
+    def _slack_lines(self) -> Iterator[tuple[str, str]]:
+        """Slack by tail and in all."""
+        slack, units = self.context.analysis.slack[self.index], self.context.units
+        rule = self.context.job.rules.slack
+        ends = fmt.count(slack.tails, "cable end", "cable ends")
+        yield "Slack", f"{fmt.stated(rule.length, units, 'cut')} {SLACK_RULES[rule.per]}"
+        each, total = self.slack_text(slack.per_tail_m), fmt.run_length(slack.total_m, units, "cut")
+        yield "Slack in this box", f"{ends}, {each} each, {total} in all"
+
+    def _closing_lines(self) -> Iterator[tuple[str, str]]:
+        """How each connector of this box is closed, where the job gives the pack's words."""
+        for name in self._connectors():
+            connector = self.context.job.connectors.get(name)
+            if connector is not None and connector.closing:
+                yield f"Close the {connector.title}", connector.closing
+
+    def _connectors(self) -> Counter[str]:
+        """How many of each connector this box takes."""
+        splices = (*self.context.analysis.splices[self.index], *self.context.analysis.solenoid_splices[self.index])
+        return Counter(splice.connector for splice in splices)
+
+    def slack_text(self, length_m: float) -> str:
+        """A length of slack, as the job wrote it where it is the rule's own."""
+        return fmt.told(resolve.slack(self.context.job, length_m), self.context.units)
+
+    def cover(self) -> str:
+        """The cover over the run to this box."""
+        return cover_text(self.context, self.run)
+
+    def strip(self) -> str:
+        """The strip of this box's connectors; the job's rule where nothing is spliced."""
+        units = self.context.units
+        splices = (*self.context.analysis.splices[self.index], *self.context.analysis.solenoid_splices[self.index])
+        strips = {
+            fmt.stated(self.context.job.connectors[splice.connector].strip, units, "nearest")
+            for splice in splices
+            if splice.connector in self.context.job.connectors
+        }
+        return " or ".join(sorted(strips)) or fmt.stated(self.context.job.rules.strip, units, "nearest")
+
+
+def least_cover_text(cover: CoverAnswer, context: Context) -> str:
+    """The least cover with both figures that the source prints."""
+    if cover.min_m is None:
+        return "No figure"
+    return fmt.printed(context.units, "least", metres=cover.min_m, inch=cover.min_inches)
+
+
+def duct_text(context: Context, run: Run) -> str:
+    """What a run lies in, to follow its cable: ``, in a duct of 38 mm inside``; empty where it has no duct."""
+    return f", in a duct of {fmt.stated(run.duct, context.units, 'nearest')} inside" if run.duct else ""
+
+
+def cover_text(context: Context, run: Run) -> str:
+    """The cover over a run as the job wrote it: the box's own where it states one, else the rule's."""
+    return fmt.told(run.cover, context.units)

@@ -1,0 +1,63 @@
+"""Loop readings as text: what passes at each soil temperature, the ring open and closed, limits never looser."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from slackloop.compute.loop import LoopReading
+from slackloop.compute.loop_limits import LoopLimit
+from slackloop.handbook import format as fmt
+from slackloop.handbook.context import Context
+from slackloop.handbook.text import Measure
+
+OPEN, CLOSED = "Ring open", "Ring closed"
+HOW = (
+    "Read the soil temperature at cable depth and use its row. Between two rows, the reading must be inside the "
+    "limits of both."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class LoopRow:
+    """One soil temperature; ``cells`` are what passes and what is expected, for each state of the ring."""
+
+    soil: str
+    cells: tuple[tuple[str, str], ...]
+
+
+def box_states(context: Context, index: int) -> tuple[tuple[str, LoopReading], ...]:
+    """The readings of a box, each with the state of the ring; one without a title on a path without rings."""
+    loops = context.analysis.loops
+    if not context.network.closures:
+        return (("", loops.closed[index]),)
+    return ((OPEN, loops.opened[index]), (CLOSED, loops.closed[index]))
+
+
+def loop_rows(context: Context, readings: tuple[LoopReading, ...]) -> tuple[LoopRow, ...]:
+    """A row for each soil temperature, coldest first, with a cell for each reading."""
+    steps = zip(*(reading.limits for reading in readings), strict=True)
+    return tuple(
+        LoopRow(
+            soil_text(context, limits[0]),
+            tuple((passes(limit), fmt.ohms(limit.expected_ohms, "nearest")) for limit in limits),
+        )
+        for limits in steps
+    )
+
+
+def soil_text(context: Context, limit: LoopLimit) -> str:
+    """The soil temperature of a limit; the coldest and the hottest as the job wrote them."""
+    soil = context.job.conditions.soil_temperature
+    if limit.celsius == soil.low.si:
+        return fmt.stated(soil.low, context.units, "lowest")
+    if limit.celsius == soil.high.si:
+        return fmt.stated(soil.high, context.units, "highest")
+    return fmt.temperature(limit.celsius, context.units, "nearest")
+
+
+def passes(limit: LoopLimit) -> Measure:
+    """What passes, as ``0.97 to 1.32 Ω``: the least rounded up, the most rounded down."""
+    low = fmt.ohms(limit.low_ohms, "least")
+    high = fmt.ohms(limit.high_ohms, "most")
+    number, _, unit = low.partition(" ")
+    return Measure(f"{number if high.endswith(f' {unit}') else low} to {high}")

@@ -1,0 +1,60 @@
+"""Drawings of the whole path: the one-line diagram and volts along it."""
+
+from __future__ import annotations
+
+from slackloop.handbook import format as fmt
+from slackloop.handbook.context import Context
+from slackloop.handbook.figures.path_diagram import DiagramBox, DiagramClosure, path_diagram
+from slackloop.handbook.figures.svg import Figure
+from slackloop.handbook.figures.volts_plot import VoltsLine, VoltsPoint, volts_plot
+from slackloop.job import resolve
+
+MOST_LINES = 6
+"""Lines in the plot of volts: the branches whose ends are lowest; more could not be told apart."""
+
+
+def path_drawing(context: Context) -> Figure:
+    """The whole path as a one-line diagram."""
+    network, units = context.network, context.units
+    places = {place.where for place in context.analysis.electrodes.places}
+    boxes = [
+        DiagramBox(
+            id=box_id,
+            from_id=network.runs[index].from_id,
+            run=fmt.told(network.runs[index].length, units),
+            has_device=context.box(index).device is not None,
+            electrode=box_id in places,
+            worst=box_id == context.values.worst_box,
+        )
+        for index, box_id in enumerate(network.boxes)
+    ]
+    closures = [DiagramClosure(r.from_id, r.to_id, fmt.told(r.length, units)) for r in network.closures]
+    return path_diagram("path-diagram", boxes, closures, controller_electrode="controller" in places)
+
+
+def volts_drawing(context: Context) -> Figure | None:
+    """Volts along the path, a line from the controller to each branch end; nothing where volts collapse."""
+    volts = context.analysis.volts
+    standby, worst = volts.standby_volts, volts.worst_volts
+    if None in standby or None in worst:
+        return None
+    ends = [index for index, below in enumerate(context.network.children) if not below]
+    ends.sort(key=lambda index: worst[index] or 0.0)
+    needs = [device.least_volts.si for device in map(context.device, context.job.path.boxes) if device]
+    lines = [VoltsLine(f"To {context.network.boxes[end]}", _points(context, end)) for end in ends[:MOST_LINES]]
+    unit = "m" if context.units == "metric" else "ft"
+    return volts_plot("volts-along-path", lines, max(needs, default=None), unit=unit)
+
+
+def _points(context: Context, end: int) -> tuple[VoltsPoint, ...]:
+    """The controller and every box on the way to ``end``."""
+    volts, supply = context.analysis.volts, resolve.lowest_volts(context.job)
+    way: list[int] = []
+    while end >= 0:
+        way.append(end)
+        end = context.network.parent[end]
+    points = [VoltsPoint(0.0, supply, supply)]
+    for index in reversed(way):
+        path_m = context.network.path_m[index]
+        points.append(VoltsPoint(path_m, volts.standby_volts[index] or 0.0, volts.worst_volts[index] or 0.0))
+    return tuple(points)

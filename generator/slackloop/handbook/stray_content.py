@@ -1,0 +1,65 @@
+"""What lies in a firm's content folder and would be passed over, so that the crew would get the standing text."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from difflib import get_close_matches
+from pathlib import Path
+
+from slackloop.handbook.content_finding import ContentFinding
+from slackloop.handbook.section import PARTS
+from slackloop.job.near import nearest
+
+WORDS = "words"
+LIKE_A_STANDING_NAME = 0.8
+"""How alike two names of sections are, from 0 to 1, for one to be taken for a slip of the other."""
+
+
+def stray_findings(ours: Path, firm: Path, word_files: tuple[str, ...]) -> Iterator[ContentFinding]:
+    """An error for each name that looks like a slip of one that is read, a warning for anything else not read.
+
+    Hidden files, which editors and systems leave, are nobody's text.
+    """
+    if not firm.is_dir():
+        return
+    folders = (*PARTS, WORDS)
+    for path in _listed(firm):
+        if path.name in folders and path.is_dir():
+            known = [f"{name}.yml" for name in word_files]
+            yield from _in_words(path, known) if path.name == WORDS else _in_part(path, _standing(ours / path.name))
+        else:
+            yield _not_read(path.name, f"folders that are read: {', '.join(folders)}", nearest(path.name, folders))
+
+
+def _in_words(folder: Path, known: list[str]) -> Iterator[ContentFinding]:
+    read = f"files that are read: {', '.join(known)}"
+    for path in _listed(folder):
+        if path.name not in known:
+            yield _not_read(f"{WORDS}/{path.name}", read, nearest(path.name, known))
+
+
+def _in_part(folder: Path, standing: list[str]) -> Iterator[ContentFinding]:
+    for path in _listed(folder):
+        name = f"{folder.name}/{path.name}"
+        if path.suffix != ".md":
+            likely = f"{path.stem}.md" if path.suffix.lower() in (".md", ".markdown", ".txt", ".mdown", "") else ""
+            yield _not_read(name, "a section is a file whose name ends in .md", likely)
+        elif path.name not in standing:
+            for near in get_close_matches(path.name, standing, n=1, cutoff=LIKE_A_STANDING_NAME):
+                message = f"adds a section and replaces none; to replace the standing section, name it {near}"
+                yield ContentFinding(name, 1, "content-name-near", message, "warning")
+
+
+def _not_read(name: str, read: str, likely: str) -> ContentFinding:
+    if likely:
+        message = f"is not read, so the standing text would be used; did you mean {likely}?"
+        return ContentFinding(name, 1, "content-not-read", message)
+    return ContentFinding(name, 1, "content-not-read", f"is not read; {read}", "warning")
+
+
+def _listed(folder: Path) -> list[Path]:
+    return sorted(path for path in folder.iterdir() if not path.name.startswith("."))
+
+
+def _standing(folder: Path) -> list[str]:
+    return sorted(path.name for path in folder.glob("*.md"))

@@ -1,0 +1,1 @@
+"""Every computed table of the handbook as typed columns."""

@@ -1,0 +1,1 @@
+"""The file a person wrote: reading with places, schema, quantities, findings."""

@@ -1,0 +1,249 @@
+"""The job as typed data: every key of the job file, with its meaning and its default.
+
+The models say what each key may hold; places in the file are kept apart (see ``places``),
+so that these objects stay plain and can be built in a test without any file.
+"""
+
+from __future__ import annotations
+
+from functools import cached_property
+from typing import Literal
+
+from pydantic import Field
+
+from slackloop.job.fields import (
+    BoxId,
+    Coordinates,
+    FormatOne,
+    IsoDate,
+    Length,
+    Name,
+    NonEmptyText,
+    Percent,
+    PositiveCount,
+    RunEnd,
+    Text,
+    Truth,
+    WebAddress,
+)
+from slackloop.job.specification import (
+    Cable,
+    Conditions,
+    Connector,
+    Cores,
+    Device,
+    Earthing,
+    InsulationTest,
+    Leads,
+    Part,
+    Rod,
+    Rules,
+    Slack,
+    Solenoid,
+    Supply,
+    SupplyLimits,
+    Tests,
+    Trench,
+)
+
+__all__ = [
+    "SURFACES",
+    "Answer",
+    "Box",
+    "BoxSize",
+    "Cable",
+    "Conditions",
+    "Connector",
+    "Cores",
+    "Device",
+    "DocumentFacts",
+    "DocumentStatus",
+    "Earthing",
+    "HistoryEntry",
+    "InsulationTest",
+    "Job",
+    "JobFacts",
+    "Leads",
+    "Part",
+    "PathFacts",
+    "RingClosure",
+    "Rod",
+    "Rules",
+    "Slack",
+    "Solenoid",
+    "Supply",
+    "SupplyLimits",
+    "Surface",
+    "Tests",
+    "Trench",
+]
+
+Surface = Literal["lawn", "planting", "gravel", "path", "paved", "driveway", "drive", "road", "building"]
+SURFACES: tuple[Surface, ...] = (
+    "lawn", "planting", "gravel", "path", "paved", "driveway", "drive", "road", "building",
+)  # fmt: skip
+SURFACE_WORDS = (
+    "What the run passes under: lawn, planting, gravel, path (a footpath), paved (no vehicles), driveway (of a one- or "
+    "two-family dwelling), drive (any other drive, or parking), road or building."
+)
+
+DocumentStatus = Literal["draft", "for construction", "as built"]
+
+
+class JobFacts(Part):
+    """What the job is called and who issues it."""
+
+    number: NonEmptyText = Field(description="Job number, printed on every page.")
+    title: NonEmptyText = Field(description="Title of the work.")
+    site: NonEmptyText = Field(description="Name of the site.")
+    client: Text = Field(default="", description="Who the work is for.")
+    contractor: NonEmptyText = Field(description="Who issues the handbook and answers for the work.")
+    units: Literal["metric", "us"] = Field(description="Unit system shown first; both are shown where a crew measures.")
+    code_basis: Name = Field(description="Name of a file in site_data/code_basis/: us, uk or general.")
+    address: WebAddress = Field(
+        default="", description="Where the handbook will be hosted (https://…); codes to scan then open the box page."
+    )
+
+
+class HistoryEntry(Part):
+    """One earlier revision."""
+
+    revision: NonEmptyText = Field(description="Letter or number of that revision.")
+    date: IsoDate = Field(description="Its date, as 2026-02-10.")
+    change: NonEmptyText = Field(description="What changed, in one line.")
+
+
+class DocumentFacts(Part):
+    """The state of the document."""
+
+    revision: NonEmptyText = Field(description="Letter or number of this revision.")
+    date: IsoDate = Field(description="Date of this revision, as 2026-03-02.")
+    status: DocumentStatus = Field(description="draft, for construction or as built.")
+    prepared: Text = Field(description="Role or name of who prepared it.")
+    checked: Text = Field(default="", description="Who checked it; empty until it is done.")
+    approved: Text = Field(default="", description="Who approved it; empty until it is done.")
+    history: tuple[HistoryEntry, ...] = Field(default=(), description="Earlier revisions, oldest first.")
+
+
+class Answer(Part):
+    """The answer to a question that a warning puts to somebody."""
+
+    by: NonEmptyText = Field(description="Who gave the answer: a role or a name.")
+    date: IsoDate = Field(description="The day of the answer, as 2026-03-09.")
+    reference: Text = Field(default="", description="Where it is on record, as RFI-3.")
+    answer: NonEmptyText = Field(description="The answer itself, in one sentence.")
+
+
+class BoxSize(Part):
+    """Inside size of a valve box."""
+
+    length: Length = Field(description="Inside length.")
+    width: Length = Field(description="Inside width.")
+    depth: Length = Field(description="Inside depth.")
+
+
+class Box(Part):
+    """One valve box and the run that feeds it."""
+
+    id: BoxId = Field(description="Id of the box, unique in the job.")
+    from_: RunEnd = Field(alias="from", description="The box, or controller, that the run to this box starts from.")
+    run: Length | None = Field(default=None, description="Length of the run along the trench, without slack.")
+    at: Coordinates | None = Field(
+        default=None, description="Easting and northing in metres; they give the run where run is left out."
+    )
+    surface: Surface = Field(description=SURFACE_WORDS)
+    device: Name | None = Field(default=None, description="A name in devices; leave out for a branch box.")
+    stations: tuple[PositiveCount, ...] = Field(default=(), description="Station numbers on this device's outputs.")
+    address: Text = Field(default="", description="Address set in the device.")
+    lead: Length | None = Field(default=None, description="Length of the lead to the solenoid; 1 m when left out.")
+    lead_cable: Name | None = Field(default=None, description="The cable used for the lead, where it differs.")
+    cable: Name | None = Field(default=None, description="The cable of the run to this box, where it differs.")
+    connector: Name | None = Field(default=None, description="The connector used in this box, where it differs.")
+    solenoid_connector: Name | None = Field(
+        default=None, description="The connector used on the solenoid side of this box, where it differs."
+    )
+    solenoid: Name | None = Field(default=None, description="The solenoid of this box, where it differs.")
+    cover: Length | None = Field(default=None, description="Cover over the run to this box, where it differs.")
+    duct: Length | None = Field(default=None, description="Inside diameter of a duct for the whole run to this box.")
+    name: Text = Field(default="", description="A name people use for this box.")
+    note: Text = Field(default="", description="A note for the crew, printed on the box page.")
+    box: BoxSize | None = Field(default=None, description="Inside size of this box, where it differs.")
+    electrode: Truth = Field(default=False, description="true places an earth electrode here by hand.")
+
+
+class RingClosure(Part):
+    """A run that closes a ring."""
+
+    from_: RunEnd = Field(alias="from", description="A box, or controller.")
+    to: RunEnd = Field(description="Another box, or controller.")
+    run: Length = Field(description="Length of the run, without slack.")
+    cable: Name | None = Field(default=None, description="The cable of this run, where it differs.")
+    surface: Surface = Field(default="lawn", description=SURFACE_WORDS)
+    cover: Length | None = Field(default=None, description="Cover over this run, where it differs.")
+    duct: Length | None = Field(default=None, description="Inside diameter of a duct for the whole run.")
+
+
+class PathFacts(Part):
+    """The path: every box and the run that feeds it."""
+
+    detour: Percent | None = Field(
+        default=None, description="Added to straight lines where a run is not given; 5 % when left out."
+    )
+    cable: Name = Field(description="Cable of every run that names no other.")
+    connector: Name = Field(description="Connector of every box that names no other.")
+    solenoid: Name | None = Field(default=None, description="Solenoid of every box that names no other.")
+    lead_cable: Name | None = Field(
+        default=None,
+        description="Cable of leads longer than 1.5 m; when left out, the one cable that no run uses.",
+    )
+    solenoid_connector: Name | None = Field(
+        default=None, description="Connector on the solenoid side; the path's connector when left out."
+    )
+    box: BoxSize | None = Field(default=None, description="Inside size of every box that states no other.")
+    controller_at: Coordinates | None = Field(
+        default=None, description="Where the controller stands, in metres; 0, 0 when left out."
+    )
+    boxes: tuple[Box, ...] = Field(min_length=1, description="Every box, in any order.")
+    ring_closures: tuple[RingClosure, ...] = Field(default=(), description="Runs that close a ring.")
+
+    @cached_property
+    def by_id(self) -> dict[str, Box]:
+        """Every box by its id."""
+        return {box.id: box for box in self.boxes}
+
+    @cached_property
+    def run_cables(self) -> frozenset[str]:
+        """Names of the cables that some run uses."""
+        named = {box.cable or self.cable for box in self.boxes}
+        return frozenset(named | {closure.cable or self.cable for closure in self.ring_closures})
+
+
+class Job(Part):
+    """One job, complete and checked."""
+
+    format: FormatOne = Field(description="Version of the job format: 1.")
+    standard: Text = Field(default="", description="The firm's standing standard: a file with the same keys.")
+    departures: dict[Text, NonEmptyText] = Field(
+        default_factory=dict,
+        description="Why the job departs from the standard, by key path, as rules.cover; a path covers all under it.",
+    )
+    answers: dict[Text, Answer] = Field(
+        default_factory=dict,
+        description="Answers to warnings, each by the warning's code, as cover-open, or by code and box or run, as "
+        "cover-open B14; printed with the warning.",
+    )
+    job: JobFacts = Field(description="What the job is called and who issues it.")
+    document: DocumentFacts = Field(description="The state of the document.")
+    conditions: Conditions = Field(description="The ground and the site.")
+    supply: Supply = Field(description="The controller's end of the path.")
+    cables: dict[Name, Cable] = Field(description="Every kind of cable, by a name of your own.")
+    devices: dict[Name, Device] = Field(
+        default_factory=dict, description="Every kind of device, by a name of your own."
+    )
+    solenoids: dict[Name, Solenoid] = Field(
+        default_factory=dict, description="Every kind of solenoid, by a name of your own."
+    )
+    connectors: dict[Name, Connector] = Field(description="Every kind of connector, by a name of your own.")
+    rules: Rules = Field(description="What the job asks of the work.")
+    trench: Trench = Field(description="The trench.")
+    path: PathFacts = Field(description="The path: every box and the run that feeds it.")

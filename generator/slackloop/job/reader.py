@@ -1,0 +1,93 @@
+"""Read a job file: one call gives the job, or every finding with its place."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Collection
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from pydantic import ValidationError
+
+from slackloop.job.cross_checks import cross_checks
+from slackloop.job.departure_reasons import explained
+from slackloop.job.finding import Placed
+from slackloop.job.lost_text import lost_text_findings
+from slackloop.job.models import Job
+from slackloop.job.nodes import plain
+from slackloop.job.places import Places
+from slackloop.job.raw_job import RawJob
+from slackloop.job.schema_findings import schema_findings
+from slackloop.job.source_file import read_source
+from slackloop.job.standard import Departure, merge_standard
+from slackloop.job.tree import MOST_FINDINGS, read_tree_of
+
+
+@dataclass(frozen=True)
+class Reading:
+    """What reading a job file gave; ``job`` is nothing where a finding is an error.
+
+    ``fingerprint_source`` is the job's meaning as canonical JSON (UTF-8): the standard merged in, keys sorted, remarks
+    and layout gone, and without the path of the standard.
+    """
+
+    job: Job | None
+    findings: tuple[Placed, ...]
+    places: Places
+    fingerprint_source: bytes
+    departures: tuple[Departure, ...]
+
+
+def read_job(path: Path, *, soils: Collection[str] | None = None, code_bases: Collection[str] | None = None) -> Reading:
+    """Read one job file and the standard that it names.
+
+    ``soils`` and ``code_bases`` are the names that the tables know; without them those names are not checked. Never
+    raises for what a file holds: whatever is wrong comes back as findings, errors first in reading order.
+    """
+    name = path.as_posix()
+    source, failures = read_source(path, name)
+    if source is None:
+        return Reading(None, failures, Places(None, name), b"", ())
+    tree = read_tree_of(source)
+    if tree.root is None:
+        return Reading(None, _in_order(tree.findings, name), Places(None, name), b"", ())
+    merged = merge_standard(tree.root, path, Places(tree.root, name))
+    places = Places(merged.root, name)
+    raw = plain(merged.root)
+    refused = tree.refused | merged.refused
+    findings = [*tree.findings, *merged.findings]
+    for lost, at in lost_text_findings([*tree.lost, *merged.lost]):
+        findings.append(lost)
+        refused |= {at} if lost.level == "error" else set()
+    job: Job | None = None
+    try:
+        job = Job.model_validate(raw)
+    except ValidationError as error:
+        findings += schema_findings(error, places, refused)
+    checks = cross_checks(RawJob(raw, places, refused, name), soils, code_bases)
+    findings += [places.place(finding, of_key) for finding, of_key in checks]
+    departures, found = explained(merged.departures, raw)
+    findings += [places.place(finding, of_key) for finding, of_key in found]
+    ordered = _in_order(findings, name)
+    if any(finding.level == "error" for finding in ordered):
+        job = None
+    meaning = fingerprint_source(job) if job is not None else b""
+    return Reading(job, ordered, places, meaning, departures)
+
+
+def fingerprint_source(job: Job) -> bytes:
+    """The job's meaning as canonical JSON, the same bytes on any machine."""
+    meaning = job.model_dump(mode="json", by_alias=True, exclude={"standard"})
+    return json.dumps(meaning, ensure_ascii=False, sort_keys=True, separators=(",", ":")).encode()
+
+
+def _in_order(findings: list[Placed], name: str) -> tuple[Placed, ...]:
+    """Findings in the order of the file, each once; beyond the most that are kept, errors stay before warnings."""
+    unique = list(dict.fromkeys(findings))
+    if len(unique) >= MOST_FINDINGS:
+        unique.sort(key=lambda f: (f.level != "error", f.file != name, f.line, f.column))
+        unique = unique[: MOST_FINDINGS - 1]
+        last = max(unique, key=lambda f: (f.file == name, f.line, f.column))
+        message = f"only {len(unique)} findings are shown; mend these first"
+        unique.append(replace(last, level="note", code="findings-left-out", message=message, expected="", hint=""))
+    return tuple(sorted(unique, key=lambda f: (f.file != name, f.file, f.line, f.column, f.code)))

@@ -1,0 +1,1 @@
+"""Boxes and runs as a network."""

@@ -1,1 +1,0 @@
-"""From a job file to a handbook in its folder: read, compute, document, render."""

@@ -1,0 +1,1 @@
+"""Website, print, schedules and safe output."""

@@ -1,1 +1,0 @@
-"""Typed blocks and tables written out: HTML, Typst, workbook, CSV and JSON."""

@@ -1,1 +1,0 @@
-"""Typed blocks as HTML, and the only place that imports mkdocs."""

@@ -1,1 +1,0 @@
-"""Schedules as CSV and as a workbook."""

@@ -1,1 +1,0 @@
-"""Files with places: YAML to nodes, one type of finding, one list of codes."""
