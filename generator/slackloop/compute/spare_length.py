@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from slackloop.compute.power_loads import NoSolution, most_supply_amps, worst_volts
-from slackloop.compute.volts import Feeder, Floats, Loads
+from slackloop.compute.volts import Feeder, Floats, Loads, with_one_more
 
 NEAR_ENOUGH_M = 0.01
 SETTLED_VOLTS = 1e-4
@@ -49,11 +49,7 @@ def spare_length_m(
     """
 
     def holds(length_m: float) -> bool:
-        longer = replace(
-            feeder,
-            parent=(*feeder.parent, end),
-            run_ohms=np.append(feeder.run_ohms, (length_m + slack_m) * ohms_per_m),
-        )
+        longer = with_one_more(feeder, end, (length_m + slack_m) * ohms_per_m)
         try:
             volts = worst_volts(longer, more, at_once, needs, SETTLED_VOLTS)
         except NoSolution:
