@@ -12,7 +12,7 @@ from samples import job_text
 from slackloop.document.blocks import Drawing
 from slackloop.document.book import Book
 from slackloop.document.boxes.box_drawing import BoxDrawings
-from slackloop.document.boxes.cards import CardMaker
+from slackloop.document.boxes.card import CardMaker
 from slackloop.document.walk import walk
 from slackloop.document.worked import Worked, work
 from slackloop.render.workbook.table_files import table_files
@@ -71,9 +71,9 @@ def test_tables_files_and_text_tell_colours_apart(book: Book) -> None:
 
 
 def test_the_card_names_the_lead_cable_and_its_cores(book: Book) -> None:
-    cards = {card.box_id: {fact.label: fact.more for fact in card.facts} for card in CardMaker(book.context).cards()}
-    assert cards["B1"]["Stations"].endswith("of leads (16 AWG, a pink, b violet)")
-    assert "leads" not in cards["B2"]["Stations"]
+    cards = {card.id: {fact.label: fact.more for fact in card.facts} for card in CardMaker(book.context).cards()}
+    assert cards["B1"]["Stations"].endswith("of 16 AWG cable (a pink, b violet)")
+    assert "pink" not in cards["B2"]["Stations"]
 
 
 def codes(job: Worked) -> dict[str, tuple[str, ...]]:

@@ -185,6 +185,8 @@ class Form:
     anchor: str = ""
     about: Line = ()
     """A few words beside the title."""
+    limits: Line = ()
+    """Limits that more than one field goes by, shown before the fields."""
     seen: Line = ()
     """What the signature also covers, shown before it."""
     codes: tuple[str, ...] = ()

@@ -74,7 +74,7 @@ def own_lines(block: Block) -> Iterator[Line]:
         case TableBlock():
             yield from table_lines(block.table)
         case Form():
-            yield from (_text(block.title), block.about, block.seen)
+            yield from (_text(block.title), block.about, block.limits, block.seen)
             for each in block.fields:
                 yield from (each.label, each.limit)
         case Doors(doors):

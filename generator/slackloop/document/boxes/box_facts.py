@@ -140,8 +140,8 @@ class BoxFacts:
         return f"{self._cable(run.cable)}{duct_text(self.context, run)}"
 
     def _cable(self, name: str) -> str:
-        """A cable by its name and what it is."""
-        return f"{name} ({cable_title(self.context.job.cables[name])})"
+        """A cable by what it is: a reader has the cable, not the name that the job file gives it."""
+        return cable_title(self.context.job.cables[name])
 
     def _device_lines(self) -> Iterator[tuple[str, str]]:
         """Device, address, stations and lead."""
@@ -164,7 +164,7 @@ class BoxFacts:
         if name is None:
             return f"{length}; no cable is named for it: ask before you cut"
         cable = job.cables[name]
-        return f"{length} of {name} ({fmt.conductor_label(cable.conductor)}, a {cable.cores.a}, b {cable.cores.b})"
+        return f"{length} of {fmt.conductor_label(cable.conductor)} cable (a {cable.cores.a}, b {cable.cores.b})"
 
     def _slack_lines(self) -> Iterator[tuple[str, str]]:
         """Slack by tail and in all."""

@@ -56,7 +56,7 @@ def _way(context: Context, index: int) -> Line:
     if index + 1 < len(boxes):
         ways.append((f"Next: {boxes[index + 1]}", boxes[index + 1]))
     links = (line(link(text, PageTarget(box_page_id(box) if box else LIST_PAGE))) for text, box in ways)
-    return joined(links, " · ")
+    return joined(links, " ")
 
 
 def _watch(context: Context, facts: BoxFacts) -> Iterator[Note]:

@@ -208,7 +208,7 @@ class CardMaker:
         else:
             yield CardFact("Address", box.address or "Not set", "" if box.address else "ask before you splice")
             numbers = [str(station) for station in box.stations]
-            lead = facts.lead_text().split(" of ")[0]
+            lead = facts.lead_text()
             yield CardFact("Stations", fmt.listing(numbers) or "None", f"lead {lead}" if numbers else "")
         slack = self.context.analysis.slack[facts.index]
         ends = f"on each of {slack.tails} ends" if slack.tails > 1 else "on the one end"

@@ -19,17 +19,17 @@ def stage_forms(works: Iterable[StageWork]) -> tuple[Form, ...]:
 
 def _form(work: StageWork) -> Form:
     fields = (*_entries(work), *(_tick(each) for each in work.ticks), *_signatures(work))
-    return Form(work.title, fields, f"stage-{work.id}", line(work.about), _seen(work.seen), work.codes)
+    return Form(
+        work.title, fields, f"stage-{work.id}", line(work.about), _bands(work.bands), _seen(work.seen), work.codes
+    )  # fmt: skip
 
 
 def _entries(work: StageWork) -> Iterator[FormField]:
-    """The values; the one that is read by soil temperature shows its limits by it."""
+    """The values with their limits; those that go by the soil temperature are told before the fields."""
     for each in work.entries:
-        bands = work.bands if each.unit == "Ω" and not each.limit else ()
         kind: Literal["number", "text"] = "text" if each.kind == "text" else "number"
         label = line(strong(TAGS[each.tag]), each.label) if each.tag else line(each.label)
-        limit = _bands(bands) if bands else _limit(each)
-        yield FormField(each.ids[0], label, kind, each.unit, each.least, each.most, limit)
+        yield FormField(each.ids[0], label, kind, each.unit, each.least, each.most, _limit(each))
 
 
 def _limit(each: Entry) -> Line:
@@ -41,7 +41,7 @@ def _bands(bands: Iterable[SoilBand]) -> Line:
     parts: list[str | Inline | Line] = []
     for each in bands:
         parts += [Break()] if parts else []
-        parts += [f"{each.soil}: ", strong(each.passes), f", about {each.about}"]
+        parts += [f"Soil {each.soil}: ", strong(each.passes), f", about {each.about}"]
     return line(*parts)
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from markupsafe import Markup
 
 from slackloop.document.blocks import Form, FormField
-from slackloop.document.inline import Break
 from slackloop.render.html.inline import Place, line_html
 from slackloop.render.html.tag import tag
 
@@ -14,11 +13,12 @@ def form_html(form: Form, place: Place) -> Markup:
     """The fields of one stage; the page's script reads names and limits from ``data-`` attributes."""
     about = tag("span", line_html(form.about, place), class_="about") if form.about else Markup("")
     title = tag("h3", form.title, " ", about) if form.title else Markup("")
+    limits = tag("p", line_html(form.limits, place), class_="limits") if form.limits else Markup("")
     fields = [_field(each, place) for each in form.fields if each.kind != "sign"]
     codes = tag("span", " ".join(form.codes), class_="check-id") if form.codes else Markup("")
     seen = tag("p", line_html(form.seen, place), " ", codes, class_="seen") if form.seen else Markup("")
     signed = [_field(each, place) for each in form.fields if each.kind == "sign"]
-    return tag("section", title, *fields, seen, *signed, class_="form", id=form.anchor, aria_label=form.title)
+    return tag("section", title, limits, *fields, seen, *signed, class_="form", id=form.anchor, aria_label=form.title)
 
 
 def _field(each: FormField, place: Place) -> Markup:
@@ -39,8 +39,7 @@ def _field(each: FormField, place: Place) -> Markup:
         )  # fmt: skip
     unit = tag("span", each.unit, class_="unit") if each.unit else Markup("")
     said = tag("p", class_="said", role="status")
-    wide = " wide" if any(isinstance(part, Break) for part in each.limit) else ""
-    return tag("div", label, limit, tag("div", entry, unit, class_="entry"), said, class_=f"field {each.kind}{wide}")
+    return tag("div", label, limit, tag("div", entry, unit, class_="entry"), said, class_=f"field {each.kind}")
 
 
 def _bound(value: float | None) -> str:
