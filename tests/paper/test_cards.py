@@ -198,7 +198,7 @@ def test_every_side_stays_in_its_half(paper: str, demo_cards: dict[str, bytes], 
             assert float(bottom) <= tall
         if number % 2:
             notes = [float(top) for top, _, word in words if word == "Notes"]
-            lines_mm = 13.0
+            lines_mm = 12.0
             assert notes[0] + lines_mm * 72 / 25.4 < tall / 2 < notes[1]
             assert notes[1] + lines_mm * 72 / 25.4 < tall
 
