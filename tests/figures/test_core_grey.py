@@ -8,7 +8,7 @@ import pytest
 
 from book_samples import demonstration
 from slackloop.document.boxes.box_drawing import BoxDrawings
-from slackloop.document.drawings.core_colour import HEX_BY_WORD, HATCH, core_paint, hatch_colour, luma
+from slackloop.document.drawings.core_colour import HATCH, HEX_BY_WORD, core_paint, hatch_colour, luma
 
 LEAST_BAR_CONTRAST = 70.0
 """Least difference of grey, of 255, between the bars and the core that they cross."""

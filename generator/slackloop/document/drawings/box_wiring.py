@@ -23,14 +23,16 @@ from slackloop.document.drawings.wired_box import WiredBox, WiredRun, describe
 TAIL_HEIGHT = 72.0
 STUB_END = 44.0
 STUB_HALF = 9.0
+SPREAD = 12.0
+"""From the end of the jacket to where its cores run level."""
 PART_WIDTH = 104.0
 CORE_A_DOWN = 31.0
 CORE_B_DOWN = 55.0
 BADGE = 8.0
-BADGE_AFTER = 22.0
-"""From where a core comes out to the middle of its letter."""
-FIRST_LANE = 150.0
-LANES_WIDTH = 66.0
+BADGE_AFTER = 10.0
+"""From where a core runs level to the middle of its letter."""
+FIRST_LANE = 141.0
+LANES_WIDTH = 90.0
 FRAME = 92.0
 """Width of the frame that stands for a connector, and of what is written in it."""
 JACKET_SHADE = "#bdbdbd"
@@ -55,7 +57,7 @@ def box_wiring_figure(id: str, box: WiredBox, *, width_px: float = WIDTH_PX) -> 
         ends = _draw_tail(canvas, run, y, f"tail{place}")
         for core, splice, places in zip(ends, cores, letters, strict=True):
             splice.append(core)
-            start, level = core[0][0][0], core[0][-1][1]
+            start, level = core[0][-1]
             places.append((start + BADGE_AFTER, level))
         y += TAIL_HEIGHT
     path_bottom = y
@@ -79,17 +81,17 @@ def _draw_tail(canvas: Canvas, run: WiredRun, top: float, name: str) -> tuple[Co
     size = f", {run.cable}" if run.cable else ""
     if run.jacketed:
         canvas.rect(0, middle - STUB_HALF, STUB_END, 2 * STUB_HALF, fill=JACKET_SHADE, stroke="#000000", name=name)
-    start = STUB_END if run.jacketed else 2.0
-    x = STUB_END + BADGE_AFTER + BADGE + 4
+    x = STUB_END + SPREAD + BADGE_AFTER + BADGE + 4
     with canvas.group(font_size=TEXT, fill=INK):
         canvas.words(2, top + 12, fit(f"{run.label}{size}", TEXT, FIRST_LANE - 4 if top else 240), bold=True)
-        canvas.words(2, b + 13, fit(run.length.split(" (")[0], TEXT, STUB_END + 22))
+        canvas.words(2, b + 13, fit(run.length.split(" (")[0], TEXT, STUB_END + 12))
         canvas.words(x, a - 6, fit(run.colour_a, TEXT, FIRST_LANE - x - 2))
         canvas.words(x, b + 15, fit(run.colour_b, TEXT, FIRST_LANE - x - 2))
-    return (
-        (((start, middle - 4), (start + 12, a)), run.colour_a),
-        (((start, middle + 4), (start + 12, b)), run.colour_b),
-    )
+    ends = []
+    for level, apart, colour in ((a, -4, run.colour_a), (b, 4, run.colour_b)):
+        inside = () if run.jacketed else ((2.0, middle + apart),)
+        ends.append(((*inside, (STUB_END, middle + apart), (STUB_END + SPREAD, level)), colour))
+    return ends[0], ends[1]
 
 
 def _draw_part(canvas: Canvas, run: WiredRun, top: float, name: str) -> tuple[Core, Core]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from slackloop.document.blocks import Block, BoxFinder, Bullets, Heading, Paragraph
 from slackloop.document.boxes.box_ids import LIST_PAGE, box_page_id
 from slackloop.document.context import Context
@@ -27,8 +29,16 @@ def boxes_page(context: Context) -> Page:
     for group in context.groups:
         blocks.append(Heading(2, line(group.title), anchor_of(f"group {group.number}")))
         names = [context.network.boxes[index] for index in group.indices]
-        blocks.append(Paragraph(joined((line(link(name, PageTarget(box_page_id(name)))) for name in names), "  ")))
+        blocks.append(_links(names))
+    closures = [run.id for run in context.network.closures]
+    if closures:
+        blocks += [Heading(2, line("Runs that close a ring"), "ring-runs"), _links(closures)]
     return Page(LIST_PAGE, "Boxes", tuple(blocks), "index", "method", ("Boxes",), "Every box of the path", paper=False)
+
+
+def _links(names: Iterable[str]) -> Paragraph:
+    """Boxes or runs, each leading to its page."""
+    return Paragraph(joined((line(link(name, PageTarget(box_page_id(name)))) for name in names), "  "))
 
 
 def part_page(context: Material, part: str) -> Page | None:

@@ -1,0 +1,65 @@
+"""Sheets to sign: holds in batches by branch, a column a day, a row a reel, the job's own checks with holds first."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from book_samples import DEMONSTRATION, LINKS, book_of, demonstration, page_of, page_words
+from samples import REPOSITORY
+from slackloop.document.blocks import TableBlock
+from slackloop.document.book import Book
+from slackloop.document.inline import plain
+from slackloop.document.pages.sheets import BATCH, DAYS
+from slackloop.document.table import Table
+
+RING = REPOSITORY / "tests" / "witness" / "jobs" / "ring.yml"
+
+
+def table_of(book: Book, page: str) -> Table:
+    (table,) = [block.table for block in page_of(book, page).blocks if isinstance(block, TableBlock)]
+    return table
+
+
+@pytest.mark.parametrize("job", [DEMONSTRATION, LINKS, RING])
+def test_every_box_and_closing_run_is_in_one_batch_of_its_hold(job: Path) -> None:
+    book = book_of(job)
+    network = book.analysis.network
+    part = next(part for part in table_of(book, "sheets/hold-points").parts if part.title.startswith("C-TEST-4"))
+    batches = [plain(row[1].line).replace("□", "").split() for row in part.rows]
+    named = [name for batch in batches for name in batch]
+    assert sorted(named) == sorted([*network.boxes, *(run.id for run in network.closures)])
+    assert max(map(len, batches)) <= BATCH
+    arms = {name: network.arm[index] for index, name in enumerate(network.boxes)}
+    assert all(len({arms[name] for name in batch if name in arms}) <= 1 for batch in batches), "no batch mixes branches"
+
+
+def test_a_day_has_one_signature_and_every_daily_duty() -> None:
+    book = demonstration()
+    table = table_of(book, "sheets/daily")
+    (part,) = table.parts
+    assert len(table.columns) == 1 + DAYS
+    duties = {check.id for section in book.context.sections for check in section.checks if check.where == "each-day"}
+    words = page_words(book, "sheets/daily")
+    assert duties
+    assert {name for name in duties if name not in words} == set()
+    for duty in ("C-TRENCH-3", "C-WEA-1", "C-LON-1", "C-MARK-1"):
+        assert duty in duties
+    assert plain(part.rows[-1][0].line) == "Signed by"
+
+
+def test_every_reel_has_a_row_for_its_receiving_test() -> None:
+    book = demonstration()
+    rows = [row for part in table_of(book, "sheets/reels-received").parts for row in part.rows]
+    assert len(rows) == sum(len(plan.reels) for plan in book.analysis.reels)
+    assert "C-LAY-REEL" in page_words(book, "sheets/reels-received")
+
+
+def test_the_job_sheet_has_its_holds_first_and_every_check_of_the_job_once() -> None:
+    book = demonstration()
+    table = table_of(book, "sheets/job")
+    named = [plain(row[0].line) for part in table.parts for row in part.rows]
+    asked = [check.id for section in book.context.sections for check in section.checks if check.where == "job"]
+    assert sorted(named) == sorted(asked)
+    assert table.parts[0].title == "Hold points"
