@@ -147,7 +147,8 @@ class BlockData:
     def _form(self, form: b.Form) -> Data:
         return {
             "k": "form", "title": self.shown(form.title), "fields": [self._field(each) for each in form.fields],
-            "about": self.line(form.about), "limits": self.line(form.limits), "seen": self.line(form.seen), "label": self._label(form.anchor),
+            "about": self.line(form.about), "limits": self.line(form.limits), "seen": self.line(form.seen),
+            "label": self._label(form.anchor),
         }  # fmt: skip
 
     def _field(self, each: b.FormField) -> Data:
