@@ -8,7 +8,9 @@ import pytest
 
 from book_samples import demonstration
 from slackloop.document.boxes.box_drawing import BoxDrawings
+from slackloop.document.drawings.box_wiring import box_wiring_figure
 from slackloop.document.drawings.core_colour import HATCH, HEX_BY_WORD, core_paint, hatch_colour, luma
+from slackloop.document.drawings.wired_box import WiredBox, WiredRun
 
 LEAST_BAR_CONTRAST = 70.0
 """Least difference of grey, of 255, between the bars and the core that they cross."""
@@ -33,6 +35,14 @@ def test_every_wire_has_its_letter_at_both_ends_and_only_a_has_bars() -> None:
             assert len(shown) == 2 * wires, box
             bars = re.findall(rf'<use href="#[^"]*-core-{letter}\d+"[^>]*stroke-dasharray="{HATCH}"', svg)
             assert bool(bars) == (letter == "a"), box
+
+
+@pytest.mark.parametrize("word", HEX_BY_WORD)
+def test_no_colour_word_is_cut_short(word: str) -> None:
+    """The word on the reel stands whole at each end of each core."""
+    runs = tuple(WiredRun(f"to B{n}", "62 m", "14 AWG", word, word, slack="1.5 m") for n in range(3))
+    svg = box_wiring_figure("w", WiredBox("B02", "", runs, None, "Sealed connector")).svg
+    assert svg.count(f">{word}</text>") == 2 * (len(runs) + 1)
 
 
 def test_demonstration_cores_differ_beyond_their_colours() -> None:

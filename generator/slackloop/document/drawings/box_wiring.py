@@ -31,8 +31,8 @@ CORE_B_DOWN = 55.0
 BADGE = 8.0
 BADGE_AFTER = 10.0
 """From where a core runs level to the middle of its letter."""
-FIRST_LANE = 141.0
-LANES_WIDTH = 90.0
+FIRST_LANE = 150.0
+LANES_WIDTH = 84.0
 FRAME = 92.0
 """Width of the frame that stands for a connector, and of what is written in it."""
 JACKET_SHADE = "#bdbdbd"

@@ -15,7 +15,7 @@ def form_html(form: Form, place: Place) -> Markup:
     title = tag("h3", form.title, " ", about) if form.title else Markup("")
     limits = tag("p", line_html(form.limits, place), class_="limits") if form.limits else Markup("")
     fields = [_field(each, place) for each in form.fields if each.kind != "sign"]
-    codes = tag("span", " ".join(form.codes), class_="check-id") if form.codes else Markup("")
+    codes = Markup(" ").join(tag("span", code, class_="check-id") for code in form.codes)
     seen = tag("p", line_html(form.seen, place), " ", codes, class_="seen") if form.seen else Markup("")
     signed = [_field(each, place) for each in form.fields if each.kind == "sign"]
     return tag("section", title, limits, *fields, seen, *signed, class_="form", id=form.anchor, aria_label=form.title)
