@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from slackloop.job.finding import Finding
+from slackloop.job.finding import At, Finding
 from slackloop.job.near import did_you_mean, listed
 from slackloop.job.plain_fields import CONTROLLER
 from slackloop.job.raw_job import BOXES, CLOSURES, RawJob, text_of
