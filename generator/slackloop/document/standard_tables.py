@@ -12,7 +12,7 @@ from slackloop.document.tables.inspection_tables import clause_index_table, hold
 from slackloop.document.tables.matrix import matrix_table
 from slackloop.document.tables.risk_tables import hazards_table, risk_matrix_table, van_table
 from slackloop.document.tables.source_table import source_rows, text_figures
-from slackloop.reference.row_lists import row_lists
+from slackloop.reference.tables import row_lists
 from slackloop.sections import format as fmt
 from slackloop.sections.standard_values import OWN, cable_rows, connector_rows, device_rows
 

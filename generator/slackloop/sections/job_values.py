@@ -79,14 +79,14 @@ def _trench(job: Job, analysis: Analysis) -> dict[str, str]:
     """The trench and the ground."""
     units, trench, conditions = job.job.units, job.trench, job.conditions
     pipe = trench.shared_with_pipe
-    across_m = pipe.si if pipe else max((cable.jacket_od.si for cable in run_cables(job) if cable.jacket_od), default=0)
     depths = sorted({round(run.depth_m, 4) for run in analysis.trench.runs})
+    zones = sorted({round(run.zone_m, 4) for run in analysis.trench.runs})
     tape_m = round(job.rules.cover.si * TAPE_PART_OF_COVER / 0.025) * 0.025
     return {
         "trench_width": fmt.stated(trench.width, units, "least"),
         "trench_depth": span(fmt.length(depth, units, "least") for depth in depths[:: max(1, len(depths) - 1)]),
         "bedding": fmt.stated(trench.bedding, units, "least"),
-        "bedding_zone": fmt.length(2 * trench.bedding.si + across_m, units, "least"),
+        "bedding_zone": span(fmt.length(zone, units, "least") for zone in zones[:: max(1, len(zones) - 1)]),
         "pipe_od": fmt.stated(pipe, units, "nearest") if pipe else "no pipe in this trench",
         "tape_depth": fmt.length(tape_m, units, "nearest"),
         "soil": conditions.soil,

@@ -18,12 +18,14 @@ from slackloop.units.figure import length, printed, stated
 class RunTrench:
     """Trench of one run, metres and m³: ``dug`` is in the ground, ``loose`` and ``surplus`` as dug out.
 
-    ``backfill`` is the space over the bedding zone, filled with dug soil and compacted.
+    ``zone`` is the height of the bedding zone, never more than the depth; ``backfill`` is the space over it, filled
+    with dug soil and compacted.
     """
 
     run_id: str
     length_m: float
     depth_m: float
+    zone_m: float
     dug_m3: float
     loose_m3: float
     bedding_m3: float
@@ -91,7 +93,8 @@ def run_trench(run: Run, job: Job, soil: SoilRow) -> RunTrench:
     width, bedding = job.trench.width.si, job.trench.bedding.si
     depth = depth_m(run.cover_m, diameter, bedding)
     dug = width * depth * run.length_m
-    zone = width * bedding_height_m(bedding, diameter, depth) * run.length_m
+    zone_m = bedding_height_m(bedding, diameter, depth)
+    zone = width * zone_m * run.length_m
     bedding_volume = max(zone - math.pi / 4.0 * pipe_m**2 * run.length_m, 0.0)
     space = max(dug - zone, 0.0)
     back = min(bank_for_backfill_m3(space, soil), dug)
@@ -99,6 +102,7 @@ def run_trench(run: Run, job: Job, soil: SoilRow) -> RunTrench:
         run_id=run.id,
         length_m=run.length_m,
         depth_m=depth,
+        zone_m=zone_m,
         dug_m3=dug,
         loose_m3=loose_m3(dug, soil),
         bedding_m3=bedding_volume,

@@ -40,7 +40,7 @@ def trench_drawing(context: Context) -> Figure:
         width=values.trench_width,
         depth=fmt.length(size.depth_m, units, "least"),
         cover=values.cover,
-        bedding_zone=values.bedding_zone,
+        bedding_zone=fmt.length(size.zone_m, units, "least"),
         bedding=values.bedding,
         pipe=values.pipe_od if pipe else "",
         tape=values.tape_depth if tape else "",

@@ -44,6 +44,11 @@ class TrenchSize:
         return max(0.0, self.cover_m - self.bedding_m)
 
     @property
+    def zone_m(self) -> float:
+        """Height of the bedding zone, as dug."""
+        return self.depth_m - self.zone_top_m
+
+    @property
     def fits_side_by_side(self) -> bool:
         """Whether pipe and cable lie beside each other within the width."""
         return self.widest_m + (self.cable_od_m if self.pipe_od_m is not None else 0.0) <= self.width_m

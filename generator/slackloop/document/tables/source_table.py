@@ -9,8 +9,8 @@ from slackloop.document.context import Context
 from slackloop.document.inline import line
 from slackloop.document.material import Material
 from slackloop.document.table import Column, Table, cell, count_cell, one_part
-from slackloop.reference.row_lists import RowList, row_lists
 from slackloop.reference.rows import Row
+from slackloop.reference.tables import RowList, row_lists
 from slackloop.sections.catalogue import FigureSource
 from slackloop.sections.clauses import named_clauses
 from slackloop.sections.section import Step
