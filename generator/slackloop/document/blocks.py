@@ -161,6 +161,8 @@ class TableBlock:
     """Whether the line that says where figures come from stands under it."""
     full: Target | None = None
     """Where the whole table is, when this shows a part of it."""
+    folded: bool = False
+    """Whether a screen folds its parts away, each under its title; paper shows one table under one head."""
 
 
 @dataclass(frozen=True, slots=True)

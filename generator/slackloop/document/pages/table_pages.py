@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
-from slackloop.document.blocks import Block, Folded, Paragraph, TableBlock
+from slackloop.document.blocks import Paragraph, TableBlock
 from slackloop.document.inline import joined, line, link, plain
 from slackloop.document.page import BookPart, Page, PageKind
-from slackloop.document.table import Part, Table
+from slackloop.document.table import Table
 from slackloop.document.target import FileTarget
 
 MOST_ROWS = 60
@@ -25,33 +24,9 @@ def table_page(table: Table, part: BookPart, menu: tuple[str, ...], files: Seque
     """The page of a table; ``files`` are what it is also given as: words and the name of a file."""
     kind: PageKind = "register" if part == "inspection" else "table"
     about = plain(table.intro) or table.title
-    blocks = (*_shown(table), *_files(files))
+    long = len(table.rows) > MOST_ROWS and len(table.parts) > 1
+    blocks: tuple[Block, ...] = (TableBlock(table, folded=long), *_files(files))
     return Page(table_page_id(table.id), table.title, blocks, kind, part, menu, about, paper=paper)
-
-
-def _shown(table: Table) -> tuple[Block, ...]:
-    """The table whole, or its parts one by one."""
-    if len(table.rows) <= MOST_ROWS or len(table.parts) < 2:
-        return (TableBlock(table),)
-    blocks: list[Block] = []
-    for number, part in enumerate(table.parts):
-        last = number == len(table.parts) - 1
-        some = replace(
-            table, parts=(replace(part, title=""),), row_anchors=_anchors(table, number),
-            intro=() if number else table.intro, banner="" if number else table.banner,
-            notes=table.notes if last else (), basis=table.basis,
-        )  # fmt: skip
-        blocks.append(Folded(part.title, (TableBlock(some, sourced=last),)))
-    return tuple(blocks)
-
-
-def _anchors(table: Table, number: int) -> tuple[str, ...]:
-    """The anchors of the rows of one part."""
-    if not table.row_anchors:
-        return ()
-    start = sum(len(part.rows) for part in table.parts[:number])
-    part: Part = table.parts[number]
-    return table.row_anchors[start : start + len(part.rows)]
 
 
 def _files(files: Sequence[tuple[str, str]]) -> tuple[Paragraph, ...]:

@@ -53,8 +53,7 @@ def source_rows(lists: Sequence[RowList], figures: Sequence[FigureSource], notes
              "published source."]  # fmt: skip
     return Table(
         "sources", "Sources", SOURCE_COLUMNS, one_part(rows), ("method",),
-        tuple(row for each in lists for row in each.rows), line(intro),
-        tuple(line(note) for note in shown if note),
+        intro=line(intro), notes=tuple(line(note) for note in shown if note),
     )  # fmt: skip
 
 

@@ -152,7 +152,7 @@ def _step_check(check: b.StepCheck, place: Place) -> Markup:
 
 
 def _table(block: b.TableBlock, place: Place) -> Markup:
-    shown = table_html(block.table, place, titled=block.titled, sourced=block.sourced)
+    shown = table_html(block.table, place, titled=block.titled, sourced=block.sourced, folded=block.folded)
     if block.full is None:
         return shown
     return together([shown, tag("p", tag("a", f"Whole table: {block.table.title}", href=place.address(block.full)))])

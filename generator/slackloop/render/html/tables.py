@@ -15,8 +15,9 @@ from slackloop.render.html.tag import tag, together
 NOT_GOOD = "Not good: do not build from this table"
 
 
-def table_html(table: Table, place: Place, *, titled: bool = False, sourced: bool = True) -> Markup:
-    """A whole table: what is wrong with it first, then its parts, each in a frame that can be scrolled."""
+def table_html(table: Table, place: Place, *, titled: bool = False, sourced: bool = True,
+               folded: bool = False) -> Markup:  # fmt: skip
+    """A whole table: what is wrong with it first, then its parts, each in a frame that can be scrolled, or folded."""
     parts = []
     if table.banner:
         parts.append(
@@ -31,7 +32,8 @@ def table_html(table: Table, place: Place, *, titled: bool = False, sourced: boo
         anchors = table.row_anchors[done : done + len(part.rows)]
         done += len(part.rows)
         if part.rows:
-            parts.append(_frame(table, part, anchors, place, titled=titled))
+            frame = _frame(table, part, anchors, place, titled=titled)
+            parts.append(tag("details", tag("summary", part.title), frame) if folded and part.title else frame)
     parts += [tag("p", line_html(note, place), class_="table-note") for note in table.notes]
     if sourced:
         parts.append(tag("p", line_html(source_line(table), place), class_="table-source"))
