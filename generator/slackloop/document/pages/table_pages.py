@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from slackloop.document.blocks import Paragraph, TableBlock
+from slackloop.document.blocks import Block, Paragraph, TableBlock
 from slackloop.document.inline import joined, line, link, plain
 from slackloop.document.page import BookPart, Page, PageKind
 from slackloop.document.table import Table
