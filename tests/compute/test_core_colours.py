@@ -61,8 +61,8 @@ def test_tables_files_and_text_tell_colours_apart(book: Book) -> None:
     (wiring,) = [each for each in walk(page_of(book, "boxes/t1").blocks) if isinstance(each, Drawing)]
     assert re.search(r"Run from controller, [^:]*12 AWG[^:]*: core a white, core b black\.", wiring.description)
     assert re.search(r"Run to B1, [^:]*14 AWG[^:]*: core a orange, core b grey\.", wiring.description)
-    assert "12 AWG run in (white), 14 AWG run out (orange)" in pages["tables/splices"]
-    assert "12 AWG run in (black), 14 AWG run out (grey)" in pages["tables/splices"]
+    assert "12 AWG run in (white), 2 × 14 AWG run out (orange)" in pages["tables/splices"]
+    assert "12 AWG run in (black), 2 × 14 AWG run out (grey)" in pages["tables/splices"]
     lines = next(data for name, data in table_files(book).items() if name.endswith("each-splice.csv")).decode()
     assert "12 AWG white run from controller; 14 AWG orange run to B1" in lines
     assert book.context.values.core_a == "orange (14 AWG) or white (12 AWG)"
