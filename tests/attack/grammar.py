@@ -280,16 +280,15 @@ class Grammar:
             part[last] = [part[last]]
 
 
-def places(value: Any, at: Place = ()) -> Iterator[Place]:
-    """Every place of plain data, the outermost left out."""
-    if at:
-        yield at
-    if isinstance(value, dict):
-        for key, each in value.items():
-            yield from places(each, (*at, key))
-    elif isinstance(value, list):
-        for number, each in enumerate(value):
-            yield from places(each, (*at, number))
+def places(value: Any) -> Iterator[Place]:
+    """Every place of plain data, the outermost left out, however deep it nests."""
+    waiting: list[tuple[Place, Any]] = [((), value)]
+    while waiting:
+        at, each = waiting.pop()
+        if at:
+            yield at
+        inner = each.items() if isinstance(each, dict) else enumerate(each) if isinstance(each, list) else ()
+        waiting += [((*at, name), part) for name, part in reversed(list(inner))]
 
 
 def keys_of_schema() -> set[tuple[str, str]]:

@@ -18,6 +18,7 @@ import subprocess
 import sys
 import tempfile
 from collections import Counter
+from collections.abc import Collection
 from dataclasses import dataclass, field
 from pathlib import Path
 from time import sleep
@@ -107,16 +108,20 @@ class Site:
         for name in sorted(theirs - set(MINE)):
             self.faults.append(f"{when}: {name} is neither listed nor a person's")
 
-    def look_for_litter(self, when: str) -> None:
-        """Nothing lies beside the handbook, and nothing where temporary files go."""
-        left = [path for path in self.place.iterdir() if path != self.book] + list(self.temporary.iterdir())
-        self.faults += [f"{when}: {path.name} is left" for path in left]
+    def litter(self) -> set[str]:
+        """What lies beside the handbook, and where temporary files go."""
+        beside = {path.name for path in self.place.iterdir() if path != self.book}
+        return beside | {path.name for path in self.temporary.iterdir()}
+
+    def look_for_litter(self, when: str, before: Collection[str] = ()) -> None:
+        """Nothing is left but what lay there ``before``: a stop may come sooner than the clearing away of a kill's."""
+        self.faults += [f"{when}: {name} is left" for name in sorted(self.litter() - set(before))]
 
     def stop_one(self, rng: random.Random) -> None:
         """Stop one build at a random moment."""
         name, stage, wait_s = rng.choice(SIGNALS), rng.randrange(STAGES + 1), rng.uniform(0.0, LONGEST_WAIT_S)
         at_change, to_worker = rng.random() < 0.25, rng.random() < 0.2
-        before = self.record()
+        before, litter = self.record(), self.litter()
         with self.start() as process:
             begun = [process.stderr.readline() for _ in range(STAGES if at_change else stage)] if process.stderr else []
             running = _wait_for_change(process, self.place) if at_change else _wait(process, wait_s)
@@ -134,7 +139,7 @@ class Site:
         where = f"build {self.builds}, {what} in stage {stage} after {wait_s:.2f} s, status {process.returncode}"
         self.look(where)
         if process.returncode != -signal.SIGKILL:
-            self.look_for_litter(where)
+            self.look_for_litter(where, litter)
             self.hold_to_its_word(where, process.returncode, said, before)
         self.seen["earlier handbook in place" if self.record() == before else "new handbook in place"] += 1
 

@@ -34,12 +34,15 @@ def at_volts(loads: Loads, volts: Floats, stated_volts: float) -> Loads:
     return replace(loads, standby=loads.standby * rise, per_output=loads.per_output * rise)
 
 
-def worst_volts(feeder: Feeder, loads: Loads, at_once: int, least_volts: Floats | None = None) -> Floats:
+def worst_volts(
+    feeder: Feeder, loads: Loads, at_once: int, least_volts: Floats | None = None, settled_volts: float = SETTLED_VOLTS
+) -> Floats:
     """Lowest volts at each box for any choice of ``at_once`` outputs; shape ``(n,)``, volts.
 
     Exact where all draws are constant currents; with constant power a lower bound, proved as above.
     Raises NoSolution where the bound falls away: the path then has no operating point that can be relied on. With
-    ``least_volts`` also as soon as a box is sure to end below its own: the iteration only falls.
+    ``least_volts`` also as soon as a box is sure to end below its own: the iteration only falls. It ends when a step
+    moves no volts by ``settled_volts``; a larger one is sooner done, and near collapse finds no solution sooner.
     """
     if not loads.constant_power.any():
         return constant_current_volts(feeder, loads, at_once)
@@ -54,7 +57,7 @@ def worst_volts(feeder: Feeder, loads: Loads, at_once: int, least_volts: Floats 
             raise NoSolution
         moved = float(np.max(np.abs(volts - lower)))
         volts = lower
-        if moved < SETTLED_VOLTS:
+        if moved < settled_volts:
             break
     for hair in HAIRS_VOLTS:
         candidate = volts - hair

@@ -10,6 +10,8 @@ from slackloop.compute.circuit.power_loads import NoSolution, most_supply_amps, 
 from slackloop.compute.circuit.volts import Feeder, Floats, Loads
 
 NEAR_ENOUGH_M = 0.01
+SETTLED_VOLTS = 1e-4
+"""A run is longer or shorter by far more than this can tell; near collapse it keeps the search short."""
 FARTHEST_M = 100_000.0
 
 
@@ -53,7 +55,7 @@ def spare_length_m(
             run_ohms=np.append(feeder.run_ohms, (length_m + slack_m) * ohms_per_m),
         )
         try:
-            volts = worst_volts(longer, more, at_once)
+            volts = worst_volts(longer, more, at_once, needs, SETTLED_VOLTS)
         except NoSolution:
             return False
         return bool((volts >= needs).all()) and most_supply_amps(longer, more, at_once, volts) <= limit_a
