@@ -22,6 +22,7 @@ def test_five_hundred_hostile_jobs_are_answered() -> None:
         run_case(seed, counts, timed=False, pages=False)
     assert counts.failures == [], counts
     assert min(counts.refused, counts.errors, counts.passed) >= CASES // 50, counts
+    assert counts.refused < CASES * 0.7, "the grammar writes too few jobs that can be computed: does it know new keys?"
 
 
 def test_a_few_of_them_are_made_into_pages() -> None:
