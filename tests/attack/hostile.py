@@ -11,6 +11,7 @@ import contextlib
 import io
 import json
 import re
+import resource
 import shutil
 import signal
 import sys
@@ -33,6 +34,8 @@ from slackloop.cli import main as command
 from slackloop.document.content_check import work_with_content
 
 MOST_SECONDS = 10
+MOST_BYTES = 4 << 30
+"""What all cases together may take of the memory: one that wants more fails, and not the machine."""
 CONTENT_EVERY, BOOK_EVERY = 10, 20
 """One case in so many has content of the firm's own; one in so many that can be is made into pages."""
 _WHERE = re.compile(r".+:[1-9][0-9]*(:[1-9][0-9]*)?$", re.DOTALL)
@@ -141,6 +144,7 @@ def main() -> int:
     parser.add_argument("--count", type=int, default=10_000)
     parser.add_argument("--first", type=int, default=0, help="seed of the first case")
     asked = parser.parse_args()
+    resource.setrlimit(resource.RLIMIT_AS, (MOST_BYTES, MOST_BYTES))
     counts = Counts()
     for seed in range(asked.first, asked.first + asked.count):
         before = len(counts.failures)
