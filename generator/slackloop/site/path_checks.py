@@ -182,7 +182,7 @@ def _closures(raw: RawJob) -> list[Finding]:
 
 def _ring_run_names(raw: RawJob) -> list[Finding]:
     """A closing run is named by its ends, as B012-B001; cards and records must not mix it up with anything else."""
-    taken = {identity: raw.places.line_of((*BOXES, index, "id")) for identity, index in raw.index_of.items()}
+    taken: dict[str, At] = {identity: (*BOXES, index, "id") for identity, index in raw.index_of.items()}
     found: list[Finding] = []
     for index, closure in raw.closures:
         start, end = text_of(closure.get("from")), text_of(closure.get("to"))
@@ -194,12 +194,13 @@ def _ring_run_names(raw: RawJob) -> list[Finding]:
                 Finding(
                     "error",
                     "ring-run-name-taken",
-                    f"this run is named {name} by its ends, and so is what is on {taken[name]}",
+                    f"this run is named {name} by its ends, and so is what is on "
+                    f"{raw.places.line_of(taken[name])}",
                     (*at, "to"),
                     expected="ends whose ids give a name that nothing else has",
                     hint="give the box another id, or swap from and to",
                 )
             )
         else:
-            taken[name] = raw.places.line_of(at)
+            taken[name] = at
     return found
