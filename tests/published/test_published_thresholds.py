@@ -26,7 +26,7 @@ def worked(folder: Path, *changes: tuple[str, str]) -> Worked:
 
 @pytest.mark.parametrize(
     ("asked", "least", "low"),
-    [("volts: 250 V, least: 0.5 Mohm", "", False), ("volts: 250 V, least: 0.499 Mohm", "0.499 Mohm", True),
+    [("volts: 250 V, least: 0.5 Mohm", "", False), ("volts: 250 V, least: 0.499 Mohm", "0.499 MΩ", True),
      ("volts: 249 V, least: 0.5 Mohm", "249 V", True)],
 )  # fmt: skip
 def test_insulation_of_an_extra_low_circuit(tmp_path: Path, asked: str, least: str, low: bool) -> None:

@@ -158,7 +158,8 @@ def _where_from(answer: SolenoidAnswer, job: Job) -> str:
         return ""
     units = job.job.units
     path, output = (volts(value, "lowest").brief(units) for value in (answer.path_volts, answer.output_volts))
-    drop = volts(answer.path_volts - answer.output_volts, "highest").brief(units)
+    device = job.devices[job.path.by_id[answer.box_id].device or ""]
+    drop = stated(device.output_drop, "highest").brief(units) if device.output_drop else ""
     return f" Its output follows the path: {path} there at worst, less {drop} in the device, leaves {output}."
 
 
