@@ -6,6 +6,7 @@ so (values within what is used in the field, or at its edges), then up to six pl
 
 from __future__ import annotations
 
+import copy
 import datetime
 import random
 from collections.abc import Iterator
@@ -269,13 +270,13 @@ class Grammar:
             part = part[step]
         slip = self.chance.randrange(6)
         if slip < 3:
-            part[last] = self.chance.choice(HOSTILE)
+            part[last] = copy.deepcopy(self.chance.choice(HOSTILE))
         elif slip == 3:
             del part[last]
         elif slip == 4 and isinstance(part, dict):
             part[self.chance.choice(["", "x", "frm", "Run", "note ", "<<", "🌳", str(last) + "s"])] = part.pop(last)
         elif isinstance(part, list):
-            part.append(part[last])
+            part.append(copy.deepcopy(part[last]))
         else:
             part[last] = [part[last]]
 

@@ -33,7 +33,8 @@ def test_a_few_of_them_are_made_into_pages() -> None:
 
 
 def test_the_same_seed_gives_the_same_case() -> None:
-    assert Grammar(7).text() == Grammar(7).text()
+    first = [Grammar(seed).text() for seed in range(200)]
+    assert [Grammar(seed).text() for seed in range(200)] == first
     assert broken_content(7) == broken_content(7)
     assert Grammar(7).text() != Grammar(8).text()
 

@@ -61,6 +61,35 @@ def test_each_break_agrees_with_the_network_built_anew(links: int, seed: int) ->
         assert each.short_boxes == tuple(np.flatnonzero((least > 0) & (volts < least)))
 
 
+@pytest.mark.parametrize("end", [0, 11, 29])
+def test_one_more_box_on_a_ring_shares_what_its_end_shares(end: int) -> None:
+    """Against the nodal matrix of the longer path, inverted."""
+    feeder, _ = ringed(30, 3, 2)
+    longer = with_one_more(feeder, end, 0.83)
+    nodal = np.zeros((31, 31))
+    for run in range(31 + len(feeder.links)):
+        one, other, ohms = _ends(longer, run)
+        for here, there in ((one, other), (other, one)):
+            if here >= 0:
+                nodal[here, here] += 1 / ohms
+                if there >= 0:
+                    nodal[here, there] -= 1 / ohms
+    rows = np.concatenate([block for _, block in longer.shared_rows()])
+    assert rows == pytest.approx(np.linalg.inv(nodal) + feeder.source_ohms, rel=1e-10)
+
+
+def test_spare_length_solves_a_ring_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Trying another length changes one row: the network is not solved anew for each of them."""
+    feeder, loads = ringed(40, 2, 4)
+    solved: list[int] = []
+    monkeypatch.setattr(volts, "shared_rows", lambda *wires: solved.append(1) or shared_rows(*wires))
+    device = NewDevice(0.0006, 0.03, 2, 20.0, False)
+    spare = spare_length_m(feeder, loads, np.zeros(40), 100.0, 6, 39, 0.02, 3.0, device)
+    assert spare is not None
+    assert spare > 0
+    assert len(solved) == 1
+
+
 def test_a_run_of_almost_no_ohms_is_broken_as_well() -> None:
     feeder, loads = ringed(20, 2, 1)
     run = ring_runs(feeder.parent, feeder.links)[0]

@@ -147,6 +147,8 @@ def _one_more_tail(job: Job, feeder: Feeder, end: int, ohms_per_m: float) -> tup
     one tail, and so has the new box.
     """
     alone_m, shared_m = tail_length_m(job, 1), tail_length_m(job, 2)
+    if shared_m == alone_m:
+        return feeder, shared_m + alone_m
     run_ohms = feeder.run_ohms.copy()
     run_ohms[end] += (shared_m - alone_m) * ohms_per_m
     return replace(feeder, run_ohms=run_ohms), shared_m + alone_m

@@ -49,11 +49,7 @@ def spare_length_m(
     """
 
     def holds(length_m: float) -> bool:
-        longer = replace(
-            feeder,
-            parent=(*feeder.parent, end),
-            run_ohms=np.append(feeder.run_ohms, (length_m + slack_m) * ohms_per_m),
-        )
+        longer = with_one_more(feeder, end, (length_m + slack_m) * ohms_per_m)
         try:
             volts = worst_volts(longer, more, at_once, needs, SETTLED_VOLTS)
         except NoSolution:

@@ -12,7 +12,7 @@ the worst choice for one box is simply the ``k`` outputs with the largest ``draw
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -96,6 +96,20 @@ class Feeder:
         if len(self.parent) <= MOST_BOXES_KEPT:
             return self._kept_rows
         return shared_rows(self.parent, self.run_ohms, self.source_ohms, self.links)
+
+
+def with_one_more(feeder: Feeder, end: int, ohms: float) -> Feeder:
+    """The feeder with one more box, fed from box ``end`` over ``ohms``; it comes last.
+
+    The new box shares with every other what ``end`` shares with it, so known rows stay known.
+    """
+    longer = replace(feeder, parent=(*feeder.parent, end), run_ohms=np.append(feeder.run_ohms, ohms), known_rows=None)
+    if feeder.is_tree or len(longer.parent) > MOST_BOXES_KEPT:
+        return longer
+    rows = np.concatenate([block for _, block in feeder.shared_rows()])
+    corner = np.array([[rows[end, end] + ohms]])
+    known = np.block([[rows, rows[:, end : end + 1]], [rows[end : end + 1], corner]])
+    return replace(longer, known_rows=known)
 
 
 def standby_drop(feeder: Feeder, amps: Floats) -> Floats:
