@@ -9,7 +9,7 @@ import markdown
 from hypothesis import given
 from hypothesis import strategies as st
 
-from slackloop.sections.text import Trusted, admonition, escape, one_line
+from slackloop.sections.text import END_OF_ISOLATE, ISOLATE, Trusted, admonition, escape, one_line
 
 EXTENSIONS = ["admonition", "attr_list", "def_list", "footnotes", "md_in_html", "tables", "toc"]
 NASTY = st.text(

@@ -2,24 +2,21 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 import subprocess
+import sys
 import xml.etree.ElementTree as ElementTree
 from dataclasses import dataclass
-from datetime import UTC, datetime
 from pathlib import Path
 
 import numpy as np
 import pypdf
 import pytest
 from numpy.typing import NDArray
-from slackloop.document.assemble import book_of
-from slackloop.render.typst.print import build_pdf
-from slackloop.render.typst.print_document import Paper
 
-from samples import DEMO
-from slackloop.document.worked import work
-from slackloop.pipeline.handbook_folder import without_box_pages
+from samples import DEMO, REPOSITORY
+from slackloop.render.typst.book import Paper
 
 pytestmark = pytest.mark.skipif(
     shutil.which("pdftoppm") is None, reason="poppler-utils (Debian package) is not installed"
@@ -64,10 +61,12 @@ def printed(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFac
         path: Path = request.getfixturevalue("demo") / "handbook.pdf"
     else:
         path = folder / "letter.pdf"
-        files = {DEMO.name: DEMO.read_bytes()}
-        when = datetime(2026, 3, 2, tzinfo=UTC)
-        book = book_of(work(DEMO))
-        build_pdf(without_box_pages(book), path, timestamp=when, attachments=files, paper=paper)
+        command = [sys.executable, "-m", "slackloop", "build", str(DEMO)]
+        asked = [*command, "-o", str(folder / "letter"), "--paper", "letter"]
+        environment = {**os.environ, "PYTHONPATH": str(REPOSITORY / "generator")}
+        done = subprocess.run(asked, capture_output=True, text=True, env=environment, check=False)
+        assert done.returncode == 0, done.stderr
+        path = folder / "letter" / "handbook.pdf"
     return Printed(path, paper, pypdf.PdfReader(path), pictures_of(path, COARSE_DPI, folder), words_of(path, folder))
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from slackloop.compute.circuit.power_loads import NoSolution, most_supply_amps, worst_volts
-from slackloop.compute.circuit.volts import Feeder, Floats, Loads
+from slackloop.compute.circuit.volts import Feeder, Floats, Loads, with_one_more
 
 NEAR_ENOUGH_M = 0.01
 SETTLED_VOLTS = 1e-4
