@@ -14,7 +14,7 @@ from slackloop.sections.content_finding import ContentFinding
 from work_count import lines_run
 
 OURS = REPOSITORY / "content"
-NAME = "method/wet-reel-end.md"
+NAME = "trouble/wet-reel-end.md"
 GOOD = (OURS / NAME).read_text(encoding="utf-8")
 BOMB = "a: &a [x, x, x, x, x, x, x, x, x]\n" + "".join(
     f"{new}: &{new} [" + ", ".join([f"*{old}"] * 9) + "]\n" for old, new in zip("abcdefghi", "bcdefghij", strict=True)
@@ -37,7 +37,7 @@ BROKEN = {
 
 @pytest.mark.parametrize(("text", "code", "line"), BROKEN.values(), ids=BROKEN)
 def test_a_broken_section_is_told_at_its_line(tmp_path: Path, text: str, code: str, line: int) -> None:
-    (tmp_path / "method").mkdir()
+    (tmp_path / "trouble").mkdir()
     (tmp_path / NAME).write_text(text, encoding="utf-8")
     findings: list[ContentFinding] = []
     lines_run(lambda: findings.extend(read_content(OURS, tmp_path).findings), most=20_000_000)
@@ -56,16 +56,16 @@ def test_broken_words_are_told_at_their_line(tmp_path: Path) -> None:
 
 def test_a_section_that_cannot_be_read_is_never_passed_over(tmp_path: Path) -> None:
     """A firm that overrides a section must not get ours because its own file is a broken link."""
-    (tmp_path / "method").mkdir()
+    (tmp_path / "trouble").mkdir()
     (tmp_path / NAME).symlink_to("nowhere.md")
-    (tmp_path / "method" / "folder.md").mkdir()
+    (tmp_path / "trouble" / "folder.md").mkdir()
     found = {(each.file, each.code) for each in read_content(OURS, tmp_path).findings}
-    assert found == {(NAME, "file-unreadable"), ("method/folder.md", "file-unreadable")}
+    assert found == {(NAME, "file-unreadable"), ("trouble/folder.md", "file-unreadable")}
 
 
 def test_a_file_name_that_is_not_text_is_a_finding(tmp_path: Path) -> None:
-    (tmp_path / "method").mkdir()
-    (tmp_path / "method" / os.fsdecode(b"w\xe9t.md")).write_text(GOOD, encoding="utf-8")
+    (tmp_path / "trouble").mkdir()
+    (tmp_path / "trouble" / os.fsdecode(b"w\xe9t.md")).write_text(GOOD, encoding="utf-8")
     assert len(content_digest([tmp_path])) == 64
     assert [each.code for each in read_content(OURS, tmp_path).findings] == ["id-not-file-name"]
 
@@ -75,7 +75,7 @@ def test_a_file_name_that_is_not_text_is_a_finding(tmp_path: Path) -> None:
     ["{{ v.nonesuch }}", "{{ v. }}", "{{ v.__class__ }}", "{{ 9**9**9 }}", "{% include '/etc/passwd' %}", "{{ 1/0 }}"],
 )
 def test_a_broken_template_is_told_and_nothing_is_written(tmp_path: Path, template: str) -> None:
-    (tmp_path / "content" / "method").mkdir(parents=True)
+    (tmp_path / "content" / "trouble").mkdir(parents=True)
     (tmp_path / "content" / NAME).write_text(GOOD + f"\n{template}\n", encoding="utf-8")
     (tmp_path / "job.yml").write_text(BASE, encoding="utf-8")
     outcome = slackloop("build", "job.yml", "-o", "book", cwd=tmp_path)
@@ -87,7 +87,7 @@ def test_a_broken_template_is_told_and_nothing_is_written(tmp_path: Path, templa
 @pytest.mark.parametrize("text", ["> " * 2_000 + "x", "x " + "<b>" * 2_000, '<div markdown="1">\n' * 600])
 def test_nesting_past_all_use_is_told(tmp_path: Path, text: str) -> None:
     allowed = GOOD.replace("id: wet-reel-end", "id: wet-reel-end\nraw_html: true", 1)
-    (tmp_path / "content" / "method").mkdir(parents=True)
+    (tmp_path / "content" / "trouble").mkdir(parents=True)
     (tmp_path / "content" / NAME).write_text(f"{allowed}\n{text}\n", encoding="utf-8")
     (tmp_path / "job.yml").write_text(BASE, encoding="utf-8")
     outcome = slackloop("build", "job.yml", "-o", "book", cwd=tmp_path)

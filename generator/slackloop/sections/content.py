@@ -109,8 +109,11 @@ def _read(path: Path, name: str, findings: list[ContentFinding]) -> str | None:
 
 
 def _check_place(section: Section, name: str, findings: list[ContentFinding]) -> None:
-    """The id must be the file's name: addresses and overriding rest on it."""
-    file = name.rpartition("/")[2].removesuffix(".md")
+    """The id must be the file's name and the part its folder's: addresses and overriding rest on them."""
+    folder, _, file = name.removesuffix(".md").partition("/")
+    if section.front.part != folder:
+        message = f"part '{section.front.part}' is not the file's folder '{folder}'"
+        findings.append(ContentFinding(name, section.line_of("part"), "part-not-folder", message))
     if section.front.id != file:
         message = f"id '{section.front.id}' is not the file's name '{file}'"
         findings.append(ContentFinding(name, section.line_of("id"), "id-not-file-name", message))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from difflib import get_close_matches
 from pathlib import Path
 
@@ -23,10 +23,11 @@ def stray_findings(ours: Path, firm: Path, word_files: tuple[str, ...]) -> Itera
     if not firm.is_dir():
         return
     folders = (*PARTS, WORDS)
+    standing = {part: _standing(ours / part) for part in PARTS}
     for path in _listed(firm):
         if path.name in folders and path.is_dir():
             known = [f"{name}.yml" for name in word_files]
-            yield from _in_words(path, known) if path.name == WORDS else _in_part(path, _standing(ours / path.name))
+            yield from _in_words(path, known) if path.name == WORDS else _in_part(path, standing)
         else:
             yield _not_read(path.name, f"folders that are read: {', '.join(folders)}", nearest(path.name, folders))
 
@@ -38,14 +39,20 @@ def _in_words(folder: Path, known: list[str]) -> Iterator[ContentFinding]:
             yield _not_read(f"{WORDS}/{path.name}", read, nearest(path.name, known))
 
 
-def _in_part(folder: Path, standing: list[str]) -> Iterator[ContentFinding]:
+def _in_part(folder: Path, standing: Mapping[str, list[str]]) -> Iterator[ContentFinding]:
+    """Names in the folder of one part; ``standing`` are the names of our sections by their part."""
+    home = {name: part for part, names in standing.items() for name in names}
     for path in _listed(folder):
         name = f"{folder.name}/{path.name}"
+        here = standing[folder.name]
         if path.suffix != ".md":
             likely = f"{path.stem}.md" if path.suffix.lower() in (".md", ".markdown", ".txt", ".mdown", "") else ""
             yield _not_read(name, "a section is a file whose name ends in .md", likely)
-        elif path.name not in standing:
-            for near in get_close_matches(path.name, standing, n=1, cutoff=LIKE_A_STANDING_NAME):
+        elif path.name not in here and path.name in home:
+            message = f"replaces no section here: that section's place is {home[path.name]}/{path.name}"
+            yield ContentFinding(name, 1, "content-not-read", message)
+        elif path.name not in here:
+            for near in get_close_matches(path.name, here, n=1, cutoff=LIKE_A_STANDING_NAME):
                 message = f"adds a section and replaces none; to replace the standing section, name it {near}"
                 yield ContentFinding(name, 1, "content-name-near", message, "warning")
 
