@@ -12,8 +12,10 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from slackloop.compute.computed_job import Verdict
+from slackloop.control.history import history
+from slackloop.control.snapshot import ATTACHED, snapshot_bytes
 from slackloop.document.book import PARTS, Book, make_book
-from slackloop.document.boxes.card import CardMaker
+from slackloop.document.boxes.card import cards_of
 from slackloop.document.content_check import work_with_content
 from slackloop.document.context import Context
 from slackloop.document.known import known
@@ -153,7 +155,8 @@ def _publish(
     size, at, address = paper_for(worked.job.job.units, paper), document_time(worked.job), worked.job.job.address
     with TemporaryDirectory(prefix=".aside-", dir=fresh) as aside:
         folder = Path(aside)
-        source = {worked.path.name: worked.path.read_bytes()}
+        assert book.snapshot is not None
+        source = {ATTACHED: snapshot_bytes(book.snapshot), worked.path.name: worked.path.read_bytes()}
         cover = cover_of(worked.job, book)
         make = partial(
             book_files, book.pages, book.header, cover, parts=PARTS, paper=size, timestamp=at, attachments=source
@@ -185,7 +188,7 @@ def _publish(
 
 def _start_cards(worked: Worked, book: Book, cover: Cover, paper: Paper, aside: Path) -> Printing:
     """Begin to print the cards of the boxes."""
-    cards, at = tuple(CardMaker(book.context).cards()), document_time(worked.job)
+    cards, at = cards_of(book.context), document_time(worked.job)
     make = partial(
         card_files, cards, book.header, cover, paper=paper, timestamp=at, address=worked.job.job.address,
         failed=worked.analysis.verdict == "fail",
@@ -203,18 +206,17 @@ def context_of(worked: Worked) -> Context:
     refuse_faults(check_content(content, known(worked.tables)))
     return Context(
         worked.job, worked.analysis, worked.tables, content, worked.reading, worked.fingerprint, CARDS_NAME,
-        worked.findings,
+        worked.findings, releases=worked.releases, released_as_draft=worked.released_as_draft,
     )  # fmt: skip
 
 
 def cover_of(job: Job, book: Book) -> Cover:
     """What the first page says besides the facts of the document."""
     document = job.document
-    history = (*((each.revision, str(each.date), each.change) for each in document.history),)
-    this = (document.revision, str(document.date), "This issue")
     questions = book.header.open_questions
     counts = (f"{questions} questions" if questions != 1 else "1 question",) if questions else ()
-    return Cover(job.job.client, document.prepared, document.checked, document.approved, (*history, this), counts)
+    issues = history(job, book.context.releases)
+    return Cover(job.job.client, document.prepared, document.checked, document.approved, issues, counts)
 
 
 def _as_from_its_folder(worked: Worked) -> Worked:

@@ -105,6 +105,13 @@ def code_words(header: DocumentHeader, card: Card) -> str:
     return " ".join(words.split())
 
 
+def cards_of(context: Context) -> tuple[Card, ...]:
+    """Every card of a job; made once for a context."""
+    if not context.made_cards:
+        context.made_cards = tuple(CardMaker(context).cards())
+    return context.made_cards
+
+
 class CardMaker:
     """Makes the cards of one job."""
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from slackloop.control.history import history
 from slackloop.document.blocks import Block, Fact, Facts, Heading, Paragraph, TableBlock
 from slackloop.document.context import Context
 from slackloop.document.inline import Code, line, link, strong
@@ -27,13 +28,11 @@ def control_page(context: Context, draft: bool) -> Page:
         ("Code basis", line(context.basis.title)),
         ("Fingerprint", line(Code(context.fingerprint or "not worked out"))),
     ]
-    history = [(entry.revision, str(entry.date), entry.change) for entry in document.history]
-    history.append((document.revision, str(document.date), "This issue"))
     signed = (("Prepared", document.prepared), ("Checked", document.checked), ("Approved", document.approved))
     names = tuple(Fact(word, line(name) if name else line(strong("Open: not signed"))) for word, name in signed)
     revisions = Table(
         "revisions", "Revisions", (Column("revision", "Revision"), Column("date", "Date"), Column("change", "Change")),
-        one_part([tuple(cell(text) for text in row) for row in history]), ("job",),
+        one_part([tuple(cell(text) for text in row) for row in history(context.job, context.releases)]), ("job",),
     )  # fmt: skip
     text = (
         "The fingerprint is a hash of the job file, the text and the tables. Two copies with one fingerprint say the "
