@@ -1,7 +1,7 @@
 """The releases beside a job: one folder for each revision that was frozen, and the list of their hashes.
 
-``releases/NUMBER-REVISION/`` holds ``release.json`` (what was released, with the SHA-256 of every file), the snapshot,
-the source (job, standard, the firm's own content) and the handbook as built. ``releases/hashes.json`` is the same
+``releases/NUMBER-REVISION/`` holds ``release.json`` (what was released, with the SHA-256 of every file), the source
+(job, standard, the firm's own content) and the handbook as built, with its snapshot. ``releases/hashes.json`` is all
 records in one file, for a firm to publish: a copy can be checked against it without the releases themselves.
 """
 
@@ -40,8 +40,8 @@ class ReleaseUnreadable(OSError):
 class ReleaseRecord:
     """What was released. ``issue`` counts the releases of a job from 1; ``change`` says what changed, in a few words.
 
-    ``job_digest`` is the hash of the job's meaning, ``still_open`` what a draft was released with, and ``files`` the
-    SHA-256 of every file by its path from the folder of the release.
+    ``job_digest`` is the hash of the job's meaning, ``still_open`` what a draft was released with, ``files`` the
+    SHA-256 of every file by its path from the folder of the release, and ``made_by`` the version of the program.
     """
 
     number: str
@@ -57,6 +57,7 @@ class ReleaseRecord:
     change: str
     still_open: tuple[str, ...]
     files: Mapping[str, str]
+    made_by: str
     format: int = FORMAT
 
     @property
@@ -88,7 +89,7 @@ class Release:
 
     def snapshot(self) -> Snapshot:
         """What it says. Raises ``ReleaseUnreadable``."""
-        path = self.folder / ATTACHED
+        path = self.folder / HANDBOOK / ATTACHED
         try:
             return read_snapshot(path.read_bytes())
         except SnapshotUnreadable as wrong:

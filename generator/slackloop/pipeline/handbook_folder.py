@@ -109,6 +109,11 @@ def prepare_handbook(
     worked = work_with_content(job_path)
     if worked.job.standard:
         keep_source(job_path.resolve().parent / worked.job.standard, folder)
+    return prepare_worked(worked, paper=paper, strict=strict, progress=progress)
+
+
+def prepare_worked(worked: Worked, *, paper: str | None, strict: bool, progress: Callable[[str], None]) -> Prepared:
+    """What is to be published of a job that was read and computed."""
     return Prepared(
         Owner("job", worked.job.job.number, worked.job.job.site),
         worked.analysis.verdict,
@@ -156,7 +161,8 @@ def _publish(
     with TemporaryDirectory(prefix=".aside-", dir=fresh) as aside:
         folder = Path(aside)
         assert book.snapshot is not None
-        source = {ATTACHED: snapshot_bytes(book.snapshot), worked.path.name: worked.path.read_bytes()}
+        snapshot = snapshot_bytes(book.snapshot)
+        source = {ATTACHED: snapshot, worked.path.name: worked.path.read_bytes()}
         cover = cover_of(worked.job, book)
         make = partial(
             book_files, book.pages, book.header, cover, parts=PARTS, paper=size, timestamp=at, attachments=source
@@ -182,6 +188,7 @@ def _publish(
             raise BuildFaulty("\n".join(warnings))
         for entry in sorted(site.iterdir()):
             entry.rename(fresh / entry.name)
+    (fresh / ATTACHED).write_bytes(snapshot)
     (fresh / "check.json").write_text(json_text(check_record(_as_from_its_folder(worked))) + "\n", encoding="utf-8")
     return warnings
 
