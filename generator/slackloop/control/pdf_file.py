@@ -35,7 +35,7 @@ def read_pdf(path: Path) -> PdfFacts:
         raise PdfUnreadable("it is larger than any handbook")
     try:
         reader = PdfReader(path)
-        told = reader.metadata or {}
+        told: Mapping[str, object] = reader.metadata or {}
         title, subject = (str(told.get(key, "")).translate(_INVISIBLE) for key in ("/Title", "/Subject"))
         attached = {name: data[0] for name, data in reader.attachments.items() if data}
     except OSError:
