@@ -6,6 +6,7 @@ import argparse
 import os
 import sys
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -48,7 +49,8 @@ def verdict_on(named: str, records: Sequence[ReleaseRecord]) -> Verdict:
         return judge(read_claims(named), records)
     files = [path for path, entry in entries_of(folder) if entry.is_file(follow_symlinks=False)]
     place = folder / "handbook" if (folder / RECORD).is_file() else folder
-    return judge_folder(folder_claims(place), files, lambda path: digest_of(folder / path), records)
+    claims = replace(folder_claims(place), what=folder.name or named)
+    return judge_folder(claims, files, lambda path: digest_of(folder / path), records)
 
 
 def known_records(named: str, given: Path | None) -> tuple[ReleaseRecord, ...]:

@@ -17,6 +17,7 @@ from slackloop.sections.spans import spans
 
 MOST_ALIKE = 3
 """Up to so many different texts of one subject are each written out."""
+EVERY = "every box"
 MOST_REASONS = 2
 """So many lines of a void card are written out; of the others their subjects are named."""
 PART_TITLES: dict[ChangeKind, str] = {
@@ -136,7 +137,8 @@ def _why_group(cards: list[CardChange], comparison: Comparison) -> str:
     told = list(shown.values())
     also = list(shown)[MOST_REASONS:]
     more = f" Also: {'; '.join(also)}." if also else ""
-    return f"{_where([card.box for card in cards], comparison)}. {' '.join(told[:MOST_REASONS])}{more}"
+    where = _where([card.box for card in cards], comparison)
+    return f"{'Every box' if where == EVERY else where}. {' '.join(told[:MOST_REASONS])}{more}"
 
 
 def _parts(comparison: Comparison, changes: Iterable[Change]) -> Iterator[Lines]:
@@ -168,15 +170,13 @@ def _told(subject: str, items: list[_Item], comparison: Comparison) -> Iterator[
 
 
 def _move(old: str, new: str) -> str:
+    """What it is now, then what it was."""
+    old, new = old.strip().removesuffix("."), new.strip().removesuffix(".")
     if not old:
-        return f"new: {_ended(new)}"
+        return f"new: {new}."
     if not new:
-        return f"no longer: {_ended(old)}"
-    return f"was {old.rstrip('.')}; is now {_ended(new)}"
-
-
-def _ended(text: str) -> str:
-    return text if text.endswith((".", "?", "!")) else f"{text}."
+        return f"no longer: {old}."
+    return f"now {new} (was {old})."
 
 
 def _places(items: Iterable[_Item], comparison: Comparison) -> str:

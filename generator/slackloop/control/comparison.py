@@ -153,7 +153,7 @@ def _steps(old: Snapshot, new: Snapshot) -> Iterator[Change]:
         source = new if now else old
         boxes = {box for id in about.checks if id in source.checks for box in _places(source, id)}
         ordered = tuple(box for box in source.cards if box in boxes)
-        for subject, before, after in _parts(was, now):
+        for subject, before, after in _parts(was, now, old.document, new.document):
             yield Change(
                 "step", f"{about.section}, {name}{subject}", "", Told(before), Told(after), ordered,
                 CHECKERS if any(_is_held(source, id) for id in about.checks) else ("crew",), key,
@@ -169,14 +169,21 @@ def _places(snapshot: Snapshot, check: str) -> tuple[str, ...]:
     return snapshot.places.get(snapshot.checks[check].where, ())
 
 
-def _parts(was: StepText | None, now: StepText | None) -> Iterator[tuple[str, str, str]]:
+def _parts(
+    was: StepText | None, now: StepText | None, old: DocumentFacts, new: DocumentFacts
+) -> Iterator[tuple[str, str, str]]:
     """Which of a step's texts differ: the action, why, when to stop. A step that only moved is no change."""
     for part, words in (("text", ""), ("why", ", why"), ("stop", ", stop if")):
         before, after = (getattr(each, part) if each else "" for each in (was, now))
-        if before != after:
+        if _without_issue(before, old) != _without_issue(after, new):
             yield words, before, after
     if was and now and was.checks != now.checks:
         yield ", checks", ", ".join(was.checks) or "none", ", ".join(now.checks) or "none"
+
+
+def _without_issue(text: str, facts: DocumentFacts) -> str:
+    """A text without its revision and date, which tell every issue from every other and are told already."""
+    return text.replace(f"revision {facts.revision}", "revision").replace(facts.date, "")
 
 
 def _orders(old: Snapshot, new: Snapshot) -> Iterator[Change]:

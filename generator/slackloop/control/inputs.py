@@ -61,6 +61,8 @@ def input_title(path: str, names: Mapping[str, Mapping[str, str]]) -> str:
         title = key_title(parts)
     except KeyError:
         return path
+    if parts[0] == "rules" and len(parts) > 2:
+        title = f"{key_title(parts[:-1])}: {title}"
     group = parts[0] if parts else ""
     if box := box_of(path):
         return f"{box}: {title}"

@@ -94,7 +94,8 @@ def make_book(context: Context, *, printed: tuple[str, ...] = PRINTED) -> Book:
     header = header_of(context, draft)
     snapshot = make_snapshot(context, pages, header) if printed or context.releases else None
     if context.releases and snapshot is not None:
-        pages = (*pages, *changes_pages(compare(context.releases[-1].snapshot(), snapshot)))
+        changes = changes_pages(compare(context.releases[-1].snapshot(), snapshot))
+        pages = (pages[0], *changes, *pages[1:])
     refuse_faults(tuple(sorted(set(context.renderer.findings))))
     check_links(pages, (*printed, *book_files()))
     tables = {each.id: table for each, table in shown}

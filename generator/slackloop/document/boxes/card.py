@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from urllib.parse import urlencode
 
 from slackloop.document.boxes.box_drawing import BoxDrawings
 from slackloop.document.boxes.box_facts import BoxFacts
@@ -89,10 +90,19 @@ class Card:
 def code_text(address: str, header: DocumentHeader, card: Card) -> str:
     """What a card's code to scan holds: the address of its page, or words where the job is not hosted.
 
+    The address names job, revision and fingerprint after a question mark, which opens the same page.
+
     The words are ``job N; revision R; fingerprint F; box B``, the fingerprint cut to twelve characters.
     """
     if address:
-        return f"{address.rstrip('/')}/{card.page}.html"
+        asked = urlencode(
+            {
+                "job": header.number,
+                "revision": header.revision,
+                "fingerprint": header.fingerprint[:SHORT_FINGERPRINT],
+            }
+        )
+        return f"{address.rstrip('/')}/{card.page}.html?{asked}"
     return code_words(header, card)
 
 

@@ -13,16 +13,23 @@ from slackloop.sections.format import count
 PAGE = "design/changes"
 PAPER_PAGE = "design/changes-in-print"
 TITLE = "What changed"
-PAPER_LINES = 9
-"""Sentences under one title on paper, so that the page takes two sheets at most."""
-PAPER_LETTERS = 190
-"""Letters of a sentence on paper."""
+PAPER_LINES = 84
+"""Printed lines that two pages hold for certain, titles among them."""
+A_LINE = 105
+"""Letters that a printed line holds for certain."""
+PAPER_LETTERS = 2 * A_LINE
+"""Letters of one sentence on paper."""
+MOST_SENTENCES = 9
+FEWEST_SENTENCES = 2
 
 
 def changes_pages(comparison: Comparison) -> tuple[Page, ...]:
-    """The page of changes; where paper has no room for all of it, a page for screens and a shorter one for paper."""
+    """The page of changes; where paper has no room for all of it, a page for screens and a shorter one for paper.
+
+    On paper it comes before the method: whoever held the revision before reads it first.
+    """
     whole = chapters(comparison)
-    short = tuple(_shortened(each) for each in whole)
+    short = _shortened(whole)
     if short == whole:
         return (_page(PAGE, comparison, whole),)
     return (_page(PAGE, comparison, whole, paper=False), _page(PAPER_PAGE, comparison, short, screen=False))
@@ -40,25 +47,41 @@ def _page(
             blocks.append(Paragraph(line(strong(part.title))))
             blocks.append(Bullets(tuple((Paragraph(line(text)),) for text in part.lines)))
     return Page(
-        id, TITLE, tuple(blocks), "document", "design", ("Design",), "What differs from the revision before",
+        id, TITLE, tuple(blocks), "changes", "method", ("Design",), "What differs from the revision before",
         paper=paper, screen=screen, listed=screen,
     )  # fmt: skip
 
 
-def _shortened(chapter: Chapter) -> Chapter:
-    return Chapter(chapter.reader, chapter.title, tuple(_few(part) for part in chapter.parts))
+def _shortened(chapters: tuple[Chapter, ...]) -> tuple[Chapter, ...]:
+    """As many sentences under each title as two pages hold."""
+    for most in range(MOST_SENTENCES, FEWEST_SENTENCES - 1, -1):
+        letters = PAPER_LETTERS if most > FEWEST_SENTENCES else A_LINE
+        short = tuple(
+            Chapter(each.reader, each.title, tuple(_few(part, most, letters) for part in each.parts))
+            for each in chapters
+        )
+        if printed_lines(short) <= PAPER_LINES:
+            break
+    return short
 
 
-def _few(part: Lines) -> Lines:
-    """As many sentences as paper has room for; the last says how many more there are, and where."""
-    lines = tuple(_cut(text) for text in part.lines)
-    if len(lines) > PAPER_LINES:
-        more = count(len(lines) - PAPER_LINES + 1, "more change is", "more changes are")
-        lines = (*lines[: PAPER_LINES - 1], f"And {more} on the page {TITLE} of the website.")
+def printed_lines(chapters: tuple[Chapter, ...]) -> int:
+    """How many lines chapters take on paper, a title counted as two and a chapter as three."""
+    return sum(
+        3 + sum(2 + sum(-(-len(text) // A_LINE) for text in part.lines) for part in each.parts) for each in chapters
+    )
+
+
+def _few(part: Lines, most: int, letters: int) -> Lines:
+    """At most so many sentences; the last says how many more there are, and where."""
+    lines = tuple(_cut(text, letters) for text in part.lines)
+    if len(lines) > most:
+        more = count(len(lines) - most + 1, "more change is", "more changes are")
+        lines = (*lines[: most - 1], f"{more[:1].upper()}{more[1:]} on the page {TITLE} of the website.")
     return Lines(part.title, lines)
 
 
-def _cut(text: str) -> str:
-    if len(text) <= PAPER_LETTERS:
+def _cut(text: str, letters: int) -> str:
+    if len(text) <= letters:
         return text
-    return text[: PAPER_LETTERS - 1].rsplit(" ", 1)[0] + " …"
+    return text[: letters - 1].rsplit(" ", 1)[0] + " …"

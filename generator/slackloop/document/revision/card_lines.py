@@ -46,7 +46,7 @@ def _stage(stage: StageWork) -> Iterator[CardLine]:
             text = f"{one.text} · {one.tag}" if one.tag else one.text
             yield CardLine(f"{stage.id} {one.id}", f"{stage.title} stage, {kind} {one.id}", text, (one.id,))
     for number, band in enumerate(stage.bands):
-        text = f"{band.passes}, expect {band.about} (soil {band.soil})"
+        text = f"soil {band.soil}: {band.passes}, expect {band.about}"
         yield CardLine(f"{stage.id} soil {number}", "Loop limits", text)
 
 
@@ -55,4 +55,5 @@ def _wiring(description: str) -> Iterator[CardLine]:
     for sentence in _SENTENCE.split(description):
         about = sentence.split(",")[0].split(":")[0]
         key = about if about.startswith(("Run ", "Station ")) else " ".join(about.split()[:2])
-        yield CardLine(f"wiring {key}", f"Wiring: {key.rstrip('.')}", sentence)
+        text = sentence.removeprefix(key).lstrip(",: ") or sentence
+        yield CardLine(f"wiring {key}", f"Wiring, {key[:1].lower()}{key[1:].rstrip('.')}", text)
