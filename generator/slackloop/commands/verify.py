@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from slackloop.cli import FINDINGS, GOOD, REFUSED
-from slackloop.control.copy_claims import NoCopy, folder_claims, read_claims
+from slackloop.control.copy_claims import NoCopy, folder_claims, read_claims, refuse_nothing
 from slackloop.control.releases import FOLDER, HASHES, RECORD, ReleaseRecord, read_hashes, read_releases
 from slackloop.control.verification import State, Verdict, judge, judge_folder
 from slackloop.output.marker import digest_of, entries_of
@@ -28,6 +28,7 @@ NO_RELEASES = (
 def run(asked: argparse.Namespace) -> int:
     """Say in one sentence how the copy stands; its state is the exit status."""
     try:
+        refuse_nothing(asked.file)
         records = known_records(asked.file, asked.releases)
         verdict = verdict_on(asked.file, records) if records else Verdict("unknown", f"{asked.file}: {NO_RELEASES}.")
     except NoCopy as problem:

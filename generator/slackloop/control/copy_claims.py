@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import hashlib
 import json
+import os
 import re
 from dataclasses import dataclass
 from pathlib import Path
@@ -47,15 +48,17 @@ class NoCopy(Exception):
 
 def read_claims(named: str) -> Claims:
     """What the file, or the text, says of itself. Raises ``NoCopy`` and ``OSError``."""
-    path = Path(named)
-    if _is_code(named):
-        return code_claims(named)
-    if not path.exists():
+    refuse_nothing(named)
+    return code_claims(named) if _is_code(named) else _file_claims(Path(named))
+
+
+def refuse_nothing(named: str) -> None:
+    """Raise ``NoCopy`` for what is neither a file or folder nor the text of a code."""
+    if not _is_code(named) and not os.path.exists(named):
         raise NoCopy(
             f"{named[:120]}: there is no such file, and it is not the text of a card's code, "
             "which begins with 'job ' or is the address of a page"
         )
-    return _file_claims(path)
 
 
 def _is_code(text: str) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -31,6 +32,7 @@ def read_pdf(path: Path) -> PdfFacts:
     """The facts in the PDF at ``path``. Raises ``PdfUnreadable``."""
     from pypdf import PdfReader
 
+    logging.getLogger("pypdf").setLevel(logging.CRITICAL)  # what is odd in a file of others is no concern of a reader
     if path.stat().st_size > LARGEST_BYTES:
         raise PdfUnreadable("it is larger than any handbook")
     try:
