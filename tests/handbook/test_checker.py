@@ -14,7 +14,7 @@ from slackloop.reference.folder import data_folder
 from slackloop.reference.tables import load_tables
 from slackloop.sections.checker import Known, check_content
 from slackloop.sections.content import Content, load_content, read_content
-from slackloop.sections.content_finding import ContentError
+from slackloop.sections.content_error import ContentError
 
 KNOWN = Known({**BY_ID, **HOMES}, FIGURES, {"cover"})
 CHECK_2 = SECTION[SECTION.index("  - id: C-OPEN-2") : SECTION.index("---\nRead")]

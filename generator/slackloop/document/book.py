@@ -28,7 +28,7 @@ from slackloop.document.pages.table_pages import table_page, table_page_id
 from slackloop.document.schedule_files import JSON_FILE, WORKBOOK, csv_file
 from slackloop.document.table import Table
 from slackloop.document.tables.registry import FILES, MENU, TableDefinition, page_tables, table_of
-from slackloop.sections.content_finding import refuse_faults
+from slackloop.sections.content_error import refuse_faults
 from slackloop.sections.format import count
 from slackloop.site.answers import open_questions
 from slackloop.site.models import Job
@@ -85,7 +85,7 @@ def make_book(context: Context, *, printed: tuple[str, ...] = PRINTED) -> Book:
         *(table_page(table, each.part, (MENU[each.part],), _files(each), paper=each.paper) for each, table in shown),
         *sheet_pages(context),
     )
-    refuse_faults(tuple(sorted(set(context.renderer.findings))))
+    refuse_faults(context.content.told(context.renderer.findings))
     check_links(pages, (*printed, *book_files()))
     tables = {each.id: table for each, table in shown}
     return Book(pages, header_of(context, draft), job, context.analysis, tables, _summary(context), context)
