@@ -28,8 +28,8 @@ def test_a_section_is_read_with_its_lines() -> None:
     assert (score.carries, score.check, score.tools, score.caution) == (
         ("R-OPEN-1",),
         ("C-OPEN-1",),
-        ("scorer",),
-        ("blade",),
+        ("jacket-scorer",),
+        ("sharp-blade",),
     )
     assert clean.why is None
     assert [insert.name for insert in section.inserts] == ["runs", "path-diagram"]
@@ -49,8 +49,8 @@ def test_a_section_is_read_with_its_lines() -> None:
         ("order: 10", "order: [10", "yaml-syntax", "title:"),
         ("    where: each-box\n  - id: C-OPEN-2", "    where: moon\n  - id: C-OPEN-2", "value-refused", "where: moon"),
         ("- why: A ring", "- because: A ring", "step-key-unknown", "- because: A ring"),
-        ("- tools: scorer", "- why: Twice.", "step-key-twice", "- why: Twice."),
-        ("- tools: scorer", "- tools:", "step-key-empty", "- tools:"),
+        ("- tools: jacket-scorer", "- why: Twice.", "step-key-twice", "- why: Twice."),
+        ("- tools: jacket-scorer", "- tools:", "step-key-empty", "- tools:"),
         ("Wipe the end.\n", "", "step-empty", "### clean-it"),
         ("### clean-it", "### Clean it", "step-id", "### Clean it"),
         ("[[table: runs]]", "[[tabel: runs]]", "insert-broken", "[[tabel"),
