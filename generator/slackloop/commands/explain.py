@@ -14,7 +14,7 @@ from slackloop.document.worked import Refused
 from slackloop.site.standard_reading import is_standard
 from slackloop.source.codes import Code, codes
 from slackloop.source.excerpt import harmless, render_one
-from slackloop.source.finding import Placed
+from slackloop.source.finding import Placed, place_finding
 from slackloop.source.sample import JOB, SECTION, Sample
 from slackloop.source.suggestions import did_you_mean
 
@@ -49,7 +49,9 @@ def sample_findings(code: Code, folder: Path) -> tuple[Placed, ...]:
     A code that no check gives is looked for in making the pages.
     """
     found = _check(code.sample.lay(folder))
-    if all(each.code != code.code for each in found):
+    if code.kind == "build":
+        found = _print(folder / JOB)
+    elif all(each.code != code.code for each in found):
         found = _make_pages(folder / JOB)
     return tuple(_without(each, folder) for each in found)
 
@@ -71,6 +73,18 @@ def _make_pages(path: Path) -> tuple[Placed, ...]:
     except NotMade as stopped:
         return tuple(each for each in stopped.findings if isinstance(each, Placed))
     return ()
+
+
+def _print(path: Path) -> tuple[Placed, ...]:
+    """What printing the lines of a job finds, each at its line."""
+    from slackloop.render.typst.print_fonts import print_fonts
+    from slackloop.render.typst.print_glyphs import glyphs_for
+
+    found: list[Placed] = []
+    for number, line in enumerate(path.read_text(encoding="utf-8").splitlines(), 1):
+        notes = glyphs_for({"": [line]}, print_fonts(), "printed handbook")[1]
+        found += [place_finding(note, path.as_posix(), number, 1, line) for note in notes]
+    return tuple(found)
 
 
 def _without(finding: Placed, folder: Path) -> Placed:
