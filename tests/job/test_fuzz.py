@@ -11,6 +11,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from job.refusal_samples import BASE_JOB
 from slackloop.site.reader import Reading, read_job
 from slackloop.source.codes import codes
 from slackloop.source.excerpt import render
@@ -18,7 +19,7 @@ from slackloop.units.quantity import QuantityError, parse_conductor, parse_condu
 from slackloop.units.unit_table import DIMENSIONS
 from work_count import growth
 
-BASE = (Path(__file__).parent / "base.yml").read_text(encoding="utf-8")
+BASE = BASE_JOB.read_text(encoding="utf-8")
 WORDS = [
     "no", "~", "{}", "[]", "&a", "*a", "!x", "<<", "1:30", "?", "|", ">", "'", "{", "}", "-5e9", "1e99",
     "null", "true", "B01", "controller", "é", "🌳", ":", "#", "%", "@", "-", "0", "- -", "\t", "0 m", "-5 m",
