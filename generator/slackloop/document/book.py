@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache, partial
 
-from slackloop.compute.computed_job import Analysis
+from slackloop.compute.computed_job import ComputedJob
 from slackloop.document.boxes.box_drawing import BoxDrawings
 from slackloop.document.boxes.box_page import box_page
 from slackloop.document.boxes.ring_runs import ring_run_page, ring_runs
@@ -45,7 +45,7 @@ class Book:
     pages: tuple[Page, ...]
     header: DocumentHeader
     job: Job
-    analysis: Analysis
+    analysis: ComputedJob
     tables: dict[str, Table]
     summary: str
     context: Context

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 
-from slackloop.source.typed_scalar import Written
+from slackloop.source.typed_scalar import TypedScalar
 
 _INTEGER = re.compile(r"[-+]?(?:0|[1-9][0-9]{0,17})")
 _DECIMAL = re.compile(
@@ -52,15 +52,15 @@ def surprise(text: str) -> tuple[str, str]:
     return "", ""
 
 
-def resolve(text: str) -> str | Written | None:
-    """What a plain scalar stands for: nothing, text, or ``Written`` text with its number or truth value."""
+def resolve(text: str) -> str | TypedScalar | None:
+    """What a plain scalar stands for: nothing, text, or ``TypedScalar`` text with its number or truth value."""
     if text in _NULL:
         return None
     if text in _TRUTH:
-        return Written(text, _TRUTH[text])
+        return TypedScalar(text, _TRUTH[text])
     if text[0] in "+-.0123456789":
         if _INTEGER.fullmatch(text):
-            return Written(text, int(text))
+            return TypedScalar(text, int(text))
         if _DECIMAL.fullmatch(text):
-            return Written(text, float(text))
+            return TypedScalar(text, float(text))
     return text

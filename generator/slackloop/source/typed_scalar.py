@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 
-class Written(str):
+class TypedScalar(str):
     """The text as written; ``value`` is the number or truth value that it stands for."""
 
     value: int | float | bool
 
-    def __new__(cls, text: str, value: int | float | bool) -> Written:
+    def __new__(cls, text: str, value: int | float | bool) -> TypedScalar:
         made = super().__new__(cls, text)
         made.value = value
         return made

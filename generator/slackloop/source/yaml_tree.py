@@ -18,7 +18,7 @@ from slackloop.source.lost_text import SET_ME, Doubtful, Lost, Unset, find_cut
 from slackloop.source.nodes import Entry, ListNode, MapNode, Node, Scalar
 from slackloop.source.source_file import SourceFile
 from slackloop.source.syntax import no_map_finding, syntax_finding
-from slackloop.source.typed_scalar import Written
+from slackloop.source.typed_scalar import TypedScalar
 
 DEEPEST = 40
 MOST_VALUES = 400_000
@@ -173,7 +173,7 @@ class _Builder:
                 self._refuse(key_path)
                 refused = True
         value = resolve(text) if is_plain and not refused else text
-        if as_key and is_plain and not refused and (value is None or isinstance(value, Written)):
+        if as_key and is_plain and not refused and (value is None or isinstance(value, TypedScalar)):
             self.say(
                 "key-not-text",
                 f"{text or 'nothing'} stands as a key and is not text",

@@ -5,8 +5,8 @@ from __future__ import annotations
 from slackloop.document.blocks import Block, Fact, Facts, Heading, Paragraph, TableBlock
 from slackloop.document.context import Context
 from slackloop.document.inline import Code, line, link, strong
-from slackloop.document.material import Material
 from slackloop.document.page import Page
+from slackloop.document.page_source import PageSource
 from slackloop.document.table import Column, Table, cell, one_part
 from slackloop.document.target import PageTarget
 
@@ -51,7 +51,7 @@ def control_page(context: Context, draft: bool) -> Page:
     return Page(PAGE, "Document control", blocks, "document", "design", ("Design",), "What this copy is")
 
 
-def own_sections(context: Material) -> list[Block]:
+def own_sections(context: PageSource) -> list[Block]:
     """The sections that the firm wrote or replaced; nothing where there are none."""
     rows = []
     for each in context.sections:

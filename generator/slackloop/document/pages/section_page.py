@@ -26,8 +26,8 @@ from slackloop.document.blocks import (
 from slackloop.document.inline import Line, line, link, plain, strong
 from slackloop.document.inserts import Inserts
 from slackloop.document.markdown import anchor_of
-from slackloop.document.material import Material
 from slackloop.document.page import BookPart, Page, PageKind
+from slackloop.document.page_source import PageSource
 from slackloop.document.target import PageTarget
 from slackloop.sections.applied import AppliedSection
 from slackloop.sections.section import Block as Content
@@ -41,7 +41,7 @@ KINDS: dict[str, PageKind] = {"safety": "safety", "trouble": "trouble"}
 class SectionPage:
     """Makes one section's page."""
 
-    def __init__(self, context: Material, applied: AppliedSection, inserts: Inserts) -> None:
+    def __init__(self, context: PageSource, applied: AppliedSection, inserts: Inserts) -> None:
         """``inserts`` gives the tables, drawings, cautions and deferrals that the body names."""
         self.context = context
         self.applied = applied
@@ -174,7 +174,7 @@ def section_id(applied: AppliedSection) -> str:
     return f"{applied.section.front.part}/{applied.section.front.id}"
 
 
-def section_link(context: Material, applied: AppliedSection, anchor: str = "") -> Line:
+def section_link(context: PageSource, applied: AppliedSection, anchor: str = "") -> Line:
     """A link to a section by its title."""
     return line(link(context.prose.plain(applied.section.front.title), PageTarget(section_id(applied), anchor)))
 
