@@ -11,9 +11,9 @@ import pytest
 from handbook.section_samples import SECTION, WORDS, write_content
 from samples import DEMO, REPOSITORY, chain, job_text
 from slackloop.cli import main
+from slackloop.document.all_drawings import FIGURES
 from slackloop.document.content_check import work_with_content
 from slackloop.document.context import Context
-from slackloop.document.drawings.all_drawings import FIGURES
 from slackloop.document.known import known
 from slackloop.document.tables.registry import BY_ID, HOMES
 from slackloop.document.typed_values import typed_values

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from handbook.section_samples import SECTION, WORDS, write_content
-from slackloop.document.drawings.all_drawings import FIGURES
+from slackloop.document.all_drawings import FIGURES
 from slackloop.document.tables.registry import BY_ID, HOMES
 from slackloop.reference.folder import data_folder
 from slackloop.reference.tables import load_tables

@@ -169,7 +169,7 @@ def test_openstax_college_physics_example_20_6() -> None:
 
 
 def test_boylestad_copper_from_20_to_100_c(tables: ReferenceTables) -> None:
-    """Boylestad, Introductory Circuit ComputedJob (from memory): 50 ohm at 20 degC is 65.72 ohm at 100 degC.
+    """Boylestad, Introductory Circuit Analysis (from memory): 50 ohm at 20 degC is 65.72 ohm at 100 degC.
 
     The book works from the derived zero rounded to -234.5 degC; alpha itself gives 65.720, inside the last digit.
     """

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from slackloop.compute.cable import core_colours, materials, reels, slack, splices
+from slackloop.compute.cable.circuit_length import CircuitLength, circuit_lengths
 from slackloop.compute.cable.materials import OrderLine
 from slackloop.compute.cable.reels import ReelPlan
 from slackloop.compute.cable.slack import BoxSlack
@@ -21,7 +22,6 @@ from slackloop.compute.circuit import (
     solenoids,
     voltage_class,
 )
-from slackloop.compute.circuit.circuit_length import CircuitLength, circuit_lengths
 from slackloop.compute.circuit.loop import LoopReadings
 from slackloop.compute.circuit.makers_limits import MakersLimit
 from slackloop.compute.circuit.path_volts import SupplyAnswer, VoltsAnswer, solve_path

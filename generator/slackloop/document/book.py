@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from functools import cache, partial
 
 from slackloop.compute.computed_job import ComputedJob
+from slackloop.document.all_drawings import FIGURES
 from slackloop.document.boxes.box_drawing import BoxDrawings
 from slackloop.document.boxes.box_page import box_page
 from slackloop.document.boxes.ring_runs import ring_run_page, ring_runs
 from slackloop.document.context import Context
-from slackloop.document.drawings.all_drawings import FIGURES
 from slackloop.document.drawings.figure_blocks import drawings_of
 from slackloop.document.drawings.work_drawings import WORK_DRAWINGS
 from slackloop.document.drawings.work_values import WorkValues

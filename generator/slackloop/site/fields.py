@@ -27,7 +27,7 @@ from slackloop.site.plain_fields import (
     WebAddress,
 )
 from slackloop.site.refusal import as_text, refusal, shown
-from slackloop.source.typed_scalar import TypedScalar
+from slackloop.source.ambiguous_scalar import TypedScalar
 from slackloop.units import quantity as q
 from slackloop.units.price import Price as PriceOfLength
 from slackloop.units.price import parse_price

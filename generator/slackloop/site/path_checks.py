@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from slackloop.site.plain_fields import CONTROLLER
 from slackloop.site.raw_job import BOXES, CLOSURES, RawJob, text_of
+from slackloop.source.ambiguous_scalar import TypedScalar
 from slackloop.source.finding import At, Finding
 from slackloop.source.suggestions import did_you_mean, listed
-from slackloop.source.typed_scalar import TypedScalar
 
 
 def path_checks(raw: RawJob) -> list[Finding]:

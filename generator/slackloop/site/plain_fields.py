@@ -12,9 +12,9 @@ from urllib.parse import urlsplit
 from pydantic import PlainSerializer, PlainValidator, WithJsonSchema
 
 from slackloop.site.refusal import as_text, refusal, shown
+from slackloop.source.ambiguous_scalar import TypedScalar
 from slackloop.source.look_alikes import invisible, named, without_invisible
 from slackloop.source.mend import span
-from slackloop.source.typed_scalar import TypedScalar
 
 CONTROLLER = "controller"
 LONGEST_ID = 40

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from functools import cached_property
 
 from slackloop.site.plain_fields import CONTROLLER
+from slackloop.source.ambiguous_scalar import TypedScalar
 from slackloop.source.finding import At
 from slackloop.source.source_map import Places
-from slackloop.source.typed_scalar import TypedScalar
 from slackloop.units.quantity import QuantityError, parse_quantity
 
 BOXES: At = ("path", "boxes")

@@ -6,9 +6,9 @@ import datetime
 
 from slackloop.site.plain_fields import CONTROLLER
 from slackloop.site.raw_job import BOXES, RawJob, text_of, whole_of
+from slackloop.source.ambiguous_scalar import TypedScalar
 from slackloop.source.finding import At, Finding
 from slackloop.source.suggestions import listed
-from slackloop.source.typed_scalar import TypedScalar
 
 
 def value_checks(raw: RawJob) -> list[Finding]:

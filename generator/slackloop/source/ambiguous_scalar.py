@@ -7,8 +7,6 @@ from __future__ import annotations
 
 import re
 
-from slackloop.source.typed_scalar import TypedScalar
-
 _INTEGER = re.compile(r"[-+]?(?:0|[1-9][0-9]{0,17})")
 _DECIMAL = re.compile(
     r"[-+]?(?:\.[0-9]{1,30}|[0-9]{1,18}\.[0-9]{0,30}|[0-9]{1,18}(?:\.[0-9]{0,30})?[eE][-+]?[0-9]{1,3})"
@@ -22,6 +20,20 @@ _OTHER_BASE = re.compile(r"[-+]?0[xXbBoO][0-9a-fA-F_]+")
 _UNDERSCORE = re.compile(r"[-+]?[0-9][0-9_]*_[0-9_]*(?:\.[0-9_]*)?(?:[eE][-+]?[0-9]+)?|[-+]?[0-9]+\.[0-9]*_[0-9_]*")
 _NOT_FINITE = re.compile(r"[-+]?\.(?:inf|Inf|INF)|\.(?:nan|NaN|NAN)")
 _FIRST = frozenset("+-.0123456789=<yYnNoO")
+
+
+class TypedScalar(str):
+    """A plain scalar that YAML would make a number or a truth value, ``value``; the text is as written."""
+
+    value: int | float | bool
+
+    def __new__(cls, text: str, value: int | float | bool) -> TypedScalar:
+        made = super().__new__(cls, text)
+        made.value = value
+        return made
+
+    def __getnewargs__(self) -> tuple[str, int | float | bool]:  # type: ignore[override]
+        return str(self), self.value
 
 
 def surprise(text: str) -> tuple[str, str]:

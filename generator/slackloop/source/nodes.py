@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from slackloop.source.ambiguous_scalar import TypedScalar
 from slackloop.source.source_file import SourceFile
-from slackloop.source.typed_scalar import TypedScalar
 
 
 @dataclass(slots=True)

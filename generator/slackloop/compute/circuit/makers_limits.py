@@ -7,8 +7,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from slackloop.compute.cable.circuit_length import CircuitLength, cable_to_boxes_m
 from slackloop.compute.cable.tails import tail_length_m
-from slackloop.compute.circuit.circuit_length import CircuitLength, cable_to_boxes_m
 from slackloop.compute.job_places import boxes_in_order
 from slackloop.site.models import Job
 from slackloop.site.network import Network

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
+from slackloop.compute.cable.circuit_length import cable_to_boxes_m
 from slackloop.compute.cable.splices import Splice
-from slackloop.compute.circuit.circuit_length import cable_to_boxes_m
 from slackloop.compute.circuit.short_places import ShortPlace
 from slackloop.compute.computed_job import ComputedJob
 from slackloop.document.worked import Worked
