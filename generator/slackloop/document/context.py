@@ -8,7 +8,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from slackloop.compute.alternatives import Outlook, outlook
-from slackloop.document.boxes.groups import BoxGroup, box_groups
+from slackloop.document.box_groups import BoxGroup, box_groups
 from slackloop.document.prose import ProseReader
 from slackloop.reference.code_basis import Clause, CodeBasis
 from slackloop.reference.tables import ReferenceTables
