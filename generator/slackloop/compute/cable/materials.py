@@ -14,6 +14,7 @@ from slackloop.reference.rows import SoilRow
 from slackloop.site import effective_values as resolve
 from slackloop.site.models import Job
 from slackloop.site.network import CONTROLLER, Network
+from slackloop.units.count import count
 from slackloop.units.figure import length, stated
 
 _WITHIN = 1e-9
@@ -136,8 +137,8 @@ def _connectors(
 
 def _sides(path_side: int, solenoid_side: int) -> str:
     """How many splices a connector makes on each side; a side with none is left out."""
-    counts = ((path_side, "path splice"), (solenoid_side, "solenoid splice"))
-    return " and ".join(f"{count} {word}{'s' if count != 1 else ''}" for count, word in counts if count)
+    sides = ((path_side, "path splice"), (solenoid_side, "solenoid splice"))
+    return " and ".join(count(number, word, f"{word}s") for number, word in sides if number)
 
 
 def _devices(job: Job, network: Network) -> list[OrderLine]:
