@@ -20,7 +20,7 @@ from slackloop.document.page import BookPart, DocumentHeader, Page
 from slackloop.document.pages.control_page import control_page
 from slackloop.document.pages.findings_page import findings_page
 from slackloop.document.pages.lists import PART_TITLES, boxes_page, part_page
-from slackloop.document.pages.path_page import path_page
+from slackloop.document.pages.path_page import path_page, volts_page
 from slackloop.document.pages.section_page import SectionPage
 from slackloop.document.pages.sheets import sheet_pages
 from slackloop.document.pages.start_page import start_page
@@ -78,6 +78,7 @@ def make_book(context: Context, *, printed: tuple[str, ...] = PRINTED) -> Book:
         boxes_page(context),
         *_boxes(context),
         path_page(inserts),
+        *volts_page(inserts),
         *lists,
         *(SectionPage(context, each, inserts).page() for each in context.sections),
         control_page(context, draft),

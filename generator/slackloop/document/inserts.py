@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from functools import cache
+from types import MappingProxyType
 from typing import Protocol
 
 from slackloop.document.blocks import Block, Caution, Drawing, DrawingRow, Note, Paragraph, Sign, TableBlock
@@ -15,8 +16,14 @@ from slackloop.document.target import PageTarget
 from slackloop.sections.content import Content
 from slackloop.sections.section import Insert
 
-WHOLE_ROWS = 14
-"""A table of up to this many rows stands in a section whole; of a longer one a link leads to it."""
+AT_HAND = frozenset({"utility-marks"})
+"""Tables that stand in their section, where the work needs all of them; to every other one a link leads."""
+PLATES: Mapping[str, PageTarget] = MappingProxyType({
+    "site-plan": PageTarget("design/path", "site-plan"),
+    "path-diagram": PageTarget("design/path", "path-diagram"),
+    "volts-along-path": PageTarget("design/volts", "volts-along-path"),
+})
+"""Drawings of the whole path: each stands once, on a page of its own, to which a link leads."""
 
 Drawings = tuple[Drawing, ...]
 
@@ -54,11 +61,13 @@ class Inserts:
         """The blocks of an insert; a name that is none gives nothing (the checker refuses it)."""
         if insert.kind == "figure":
             drawings = self.drawings(insert.name)
-            if drawings:
+            if drawings and insert.name in PLATES:
+                yield Paragraph(line(link(f"Drawing: {drawings[0].title}", PLATES[insert.name])))
+            elif drawings:
                 yield drawings[0] if len(drawings) == 1 else DrawingRow(drawings)
         elif insert.kind == "table":
             table = self.table(insert.name)
-            if table is not None and len(table.rows) <= WHOLE_ROWS and insert.name == table.id:
+            if table is not None and table.id in AT_HAND:
                 yield TableBlock(table, titled=True)
             elif table is not None:
                 yield Paragraph(line(link(f"Table: {table.title}", PageTarget(self.table_page(table.id)))))

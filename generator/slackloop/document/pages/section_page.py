@@ -36,6 +36,8 @@ from slackloop.sections.section import Step as StepText
 from slackloop.sections.section_words import PART_MENU
 
 KINDS: dict[str, PageKind] = {"safety": "safety", "trouble": "trouble"}
+EMERGENCY = "emergency-plan"
+"""The section that is printed as a sheet to tear out."""
 
 
 class SectionPage:
@@ -67,8 +69,9 @@ class SectionPage:
             *self._body(),
         )
         part: BookPart = "method"
+        kind: PageKind = "emergency" if self.front.id == EMERGENCY else KINDS.get(self.front.part, "section")
         return Page(
-            self.id, title, blocks, KINDS.get(self.front.part, "section"), part, PART_MENU[self.front.part],
+            self.id, title, blocks, kind, part, PART_MENU[self.front.part],
             plain(summary),
         )  # fmt: skip
 

@@ -6,6 +6,7 @@ import json
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from datetime import datetime
+from itertools import groupby
 from typing import Any, Literal
 
 from slackloop.document.blocks import Drawing, TableBlock
@@ -20,6 +21,8 @@ from slackloop.render.typst.text import literal
 
 Paper = Literal["a4", "us-letter"]
 LOOK = ("book.typ", "blocks.typ")
+WRITTEN_IN = ("emergency", "document")
+"""Kinds of page whose empty cells are filled in by hand."""
 SHORT_FINGERPRINT = 12
 
 
@@ -50,7 +53,7 @@ def book_files(
     data = BlockData(places_used(kept), shown, drawn)
     files: dict[str, bytes] = {}
     opened = [
-        {"title": shown(name), "pages": [_page(page, data, shown) for page in kept if page.part == part]}
+        {"title": shown(name), "sheets": _sheets([page for page in kept if page.part == part], data, shown)}
         for part, name in parts
     ]
     words = {
@@ -59,7 +62,7 @@ def book_files(
         "short": header.fingerprint[:SHORT_FINGERPRINT],
         "book": shown(title or header.name),
         **_shown_cover(cover, shown),
-        "parts": [part for part in opened if part["pages"]],
+        "parts": [part for part in opened if part["sheets"]],
     }
     files["book.json"] = json.dumps(words, ensure_ascii=False).encode("utf-8", "replace")
     files.update(data.drawings)
@@ -80,15 +83,29 @@ def places_used(pages: Iterable[Page]) -> frozenset[PageTarget]:
     return frozenset({PageTarget(page.id) for page in pages} | (asked & there))
 
 
+def _sheets(pages: Sequence[Page], data: BlockData, shown: Callable[[str], str]) -> list[dict[str, Any]]:
+    """The pages of a part: upright ones first, so that the paper is turned once; the sheet to tear out comes last."""
+    order = sorted(pages, key=lambda page: (lies_across(page), page.kind == "emergency"))
+    groups = ((across, list(some)) for across, some in groupby(order, lies_across))
+    return [{"across": across, "pages": [_page(page, data, shown) for page in some]} for across, some in groups]
+
+
+def lies_across(page: Page) -> bool:
+    """Whether a page is printed across the paper: all that an inspector fills in, and pages of wide tables."""
+    wide = any(isinstance(each, TableBlock) and each.table.landscape for each in walk(page.blocks))
+    return page.part == "inspection" or (page.kind == "table" and wide)
+
+
 def _page(page: Page, data: BlockData, shown: Callable[[str], str]) -> dict[str, Any]:
     return {
         "title": data.line(page.heading or line(page.title)),
         "plain": shown(page.title),
         "label": place_label(PageTarget(page.id)),
-        "group": shown(page.navigation[-1]) if page.navigation else "",
         "kind": page.kind,
-        "landscape": any(isinstance(each, TableBlock) and each.table.landscape for each in walk(page.blocks)),
-        "blocks": data.page_blocks(page.id, page.blocks),
+        "sheet": page.kind == "drawing" and page.part == "method",
+        "blocks": data.page_blocks(
+            page.id, page.blocks, open_cells=page.kind in WRITTEN_IN, plates=page.kind == "drawing"
+        ),
     }
 
 
