@@ -19,6 +19,7 @@ from slackloop.document.link_check import check_links
 from slackloop.document.page import BookPart, DocumentHeader, Page
 from slackloop.document.pages.control_page import control_page
 from slackloop.document.pages.findings_page import findings_page
+from slackloop.document.pages.front_sheet import front_sheet
 from slackloop.document.pages.lists import PART_TITLES, boxes_page, part_page
 from slackloop.document.pages.path_page import path_page, volts_page
 from slackloop.document.pages.section_page import SectionPage
@@ -77,6 +78,7 @@ def make_book(context: Context, *, printed: tuple[str, ...] = PRINTED) -> Book:
         start_page(context, draft, plan, printed),
         boxes_page(context),
         *_boxes(context),
+        front_sheet(context, draft),
         path_page(inserts),
         *volts_page(inserts),
         *lists,

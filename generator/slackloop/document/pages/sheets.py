@@ -22,7 +22,7 @@ DAYS = 6
 WORDS = {"hold": "HOLD", "witness": "Witness", "none": ""}
 TO_WRITE = cell(" ")
 AT_BOXES: frozenset[Where] = frozenset(get_args(Where)) - AT_NO_BOX
-SIGNED = (Column("name", "Name and signature"), Column("when", "Date, time"))
+SIGNED = (Column("name", "Name and signature", share=7), Column("when", "Date, time", share=3))
 
 
 def sheet_pages(context: Context) -> tuple[Page, ...]:
@@ -41,7 +41,7 @@ def batch_sheet(context: Context) -> Page | None:
                 parts.append(Part(f"{check.id} {_title(context, applied, check)} ({WORDS[hold].lower()})", rows))
     if not parts:
         return None
-    columns = (Column("branch", "Branch"), Column("boxes", "Boxes and runs that are good"), *SIGNED)
+    columns = (Column("branch", "Branch"), Column("boxes", "Boxes and runs that are good", share=10), *SIGNED)
     words = "Mark each box or run whose card is good. One signature covers the marked ones of its row, and no others."
     return _page(
         "hold-points",
@@ -64,8 +64,8 @@ def daily_sheet(context: Context) -> Page | None:
         return None
     foot = tuple((cell(strong(words)), *_blank(DAYS)) for words in ("Date", "Signed by"))
     columns = (
-        Column("duty", "Each day, before work and as it goes on"),
-        *(Column(f"day-{n}", f"Day {n}") for n in range(1, DAYS + 1)),
+        Column("duty", "Each day, before work and as it goes on", share=12),
+        *(Column(f"day-{n}", f"Day {n}", share=2) for n in range(1, DAYS + 1)),
     )
     words = "Tick what is good. Do not start work that a missing tick concerns. One signature a day covers its column."
     return _page(
@@ -94,7 +94,7 @@ def reel_sheet(context: Context) -> Page | None:
         return None
     columns = (
         Column("reel", "Reel"), Column("length", "Length", "length"), Column("cores", "Core a, core b"),
-        Column("seen", "Label and colours agree"), Column("reading", "Insulation read"), *SIGNED,
+        Column("seen", "Label and colours agree", share=3), Column("reading", "Insulation read", share=3), *SIGNED,
     )  # fmt: skip
     words = [line(strong(_title(context, *each)), ". ", _limit(context, *each), f" {each[1].id}") for each in checks]
     table = Table("reel-sheet", "Reels received", columns, (Part("", tuple(rows)),), ("method",))
@@ -104,25 +104,17 @@ def reel_sheet(context: Context) -> Page | None:
 
 
 def job_sheet(context: Context) -> Page | None:
-    """What is checked once for the job: holds first, then witness points, then the rest."""
-    parts = []
-    for hold, title in (("hold", "Hold points"), ("witness", "Witness points"), ("none", "Other checks")):
-        rows = tuple(
-            (
-                cell(strong(check.id)),
-                cell(_title(context, applied, check)),
-                cell(_limit(context, applied, check)),
-                *_blank(2),
-            )
-            for applied, check in _checks(context, _held(hold, frozenset({"job"})))
-        )
-        if rows:
-            parts.append(Part(title, rows))
-    if not parts:
+    """What is checked once for the job and holds no work; what does is signed for in the list of hold points."""
+    rows = tuple(
+        (cell(strong(check.id)), cell(_title(context, applied, check)), cell(_limit(context, applied, check)), *_blank(2))
+        for applied, check in _checks(context, _held("none", frozenset({"job"})))
+    )
+    if not rows:
         return None
-    columns = (Column("id", "Check"), Column("title", "What"), Column("limit", "Limit"), *SIGNED)
-    words = "At a hold point, work stops until it is signed."
-    return _page("job", "Job sheet", words, Table("job-sheet", "Checks of the job", columns, tuple(parts), ("method",)))
+    columns = (Column("id", "Check"), Column("title", "What", share=5), Column("limit", "Limit", share=8), *SIGNED)
+    words = "Checks made once for the job. Hold and witness points are signed in the list of hold points."
+    table = Table("job-sheet", "Checks of the job", columns, (Part("", rows),), ("method",))
+    return _page("job", "Checks of the job", words, table)
 
 
 def _page(name: str, title: str, words: str, table: Table) -> Page:

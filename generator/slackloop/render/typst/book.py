@@ -21,8 +21,11 @@ from slackloop.render.typst.text import literal
 
 Paper = Literal["a4", "us-letter"]
 LOOK = ("book.typ", "blocks.typ")
-WRITTEN_IN = ("emergency", "document")
-"""Kinds of page whose empty cells are filled in by hand."""
+SHEETS = "sheets/"
+"""How the ids of pages to sign and fill in begin."""
+ON_ITS_OWN = frozenset({"design/front", "design/path", "tables/clause-index", "sheets/hold-points", "sheets/daily",
+                        "sheets/reels-received"})  # fmt: skip
+"""Pages that begin on a sheet of paper of their own, so that each can be copied."""
 SHORT_FINGERPRINT = 12
 
 
@@ -102,11 +105,16 @@ def _page(page: Page, data: BlockData, shown: Callable[[str], str]) -> dict[str,
         "plain": shown(page.title),
         "label": place_label(PageTarget(page.id)),
         "kind": page.kind,
-        "sheet": page.kind == "drawing" and page.part == "method",
+        "sheet": page.id in ON_ITS_OWN,
         "blocks": data.page_blocks(
-            page.id, page.blocks, open_cells=page.kind in WRITTEN_IN, plates=page.kind == "drawing"
+            page.id, page.blocks, open_cells=_is_written_in(page), plates=page.kind == "drawing"
         ),
     }
+
+
+def _is_written_in(page: Page) -> bool:
+    """Whether the empty cells of a page's tables are filled in by hand."""
+    return page.kind in ("emergency", "document") or page.id.startswith(SHEETS)
 
 
 def _shown_cover(cover: Cover, shown: Callable[[str], str]) -> dict[str, Any]:

@@ -75,8 +75,8 @@ class BlockData:
                 return {"k": "mark", "to": label} if label else ""
             case Link(inner, target):
                 place = self._place(target)
-                part = self.elsewhere.get(target.page, "") if isinstance(target, PageTarget) and not place else ""
-                return {"k": "link", "c": self.line(inner), "to": place, "part": part}
+                away = self.elsewhere.get(target.page, "") if isinstance(target, PageTarget) and not place else ""
+                return {"k": "link", "c": self.line(inner), "to": place, "part": away}
 
     def _place(self, target: Target) -> str:
         """The label that a link leads to; empty where paper has no such place."""
@@ -212,6 +212,7 @@ class BlockData:
         return {
             "k": "table",
             "open": self.open_cells,
+            "halved": len(shown) == 2 and len(table.rows) > HALVED and not self.open_cells,
             "title": self.shown(table.title) if titled else "",
             "heads": [self.shown(table.columns[n].heading) for n in shown],
             "figures": [table.columns[n].is_figure for n in shown],
@@ -241,6 +242,8 @@ def _gathered(blocks: list[Data], kind: str) -> list[Data]:
     return made
 
 
+HALVED = 24
+"""A table of two columns with more rows than this stands in two halves beside each other."""
 POINTS_A_PIXEL = 0.75
 """A web pixel is 1/96 in and a point 1/72 in (CSS Values and Units Level 3, section 5.2; from memory)."""
 
