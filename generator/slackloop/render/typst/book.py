@@ -107,7 +107,7 @@ def _page(page: Page, data: BlockData, shown: Callable[[str], str]) -> dict[str,
         "kind": page.kind,
         "sheet": page.id in ON_ITS_OWN,
         "blocks": data.page_blocks(
-            page.id, page.blocks, open_cells=_is_written_in(page), plates=page.kind == "drawing"
+            page.id, page.blocks, open_cells=_is_written_in(page), plates=page.kind == "drawing" and page.part == "method"
         ),
     }
 

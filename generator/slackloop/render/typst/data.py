@@ -212,7 +212,7 @@ class BlockData:
         return {
             "k": "table",
             "open": self.open_cells,
-            "halved": len(shown) == 2 and len(table.rows) > HALVED and not self.open_cells,
+            "halved": len(shown) == 2 and HALVED[0] < len(table.rows) < HALVED[1] and not self.open_cells,
             "title": self.shown(table.title) if titled else "",
             "heads": [self.shown(table.columns[n].heading) for n in shown],
             "figures": [table.columns[n].is_figure for n in shown],
@@ -242,8 +242,8 @@ def _gathered(blocks: list[Data], kind: str) -> list[Data]:
     return made
 
 
-HALVED = 24
-"""A table of two columns with more rows than this stands in two halves beside each other."""
+HALVED = (24, 70)
+"""A table of two columns with between so many rows stands in two halves beside each other, on one page."""
 POINTS_A_PIXEL = 0.75
 """A web pixel is 1/96 in and a point 1/72 in (CSS Values and Units Level 3, section 5.2; from memory)."""
 
