@@ -61,6 +61,7 @@ class Drawing:
     """A drawing of ours as SVG (text colour ``currentColor``), its size in CSS pixels, title, description, caption.
 
     ``verdict`` marks a picture of right or wrong work; ``step`` is the number of the step that it shows.
+    ``paper_mm`` is how wide and tall it is printed; without it, as wide as the text and its own size allow.
     """
 
     id: str
@@ -72,6 +73,7 @@ class Drawing:
     caption: Line = ()
     verdict: Literal["", "right", "wrong"] = ""
     step: str = ""
+    paper_mm: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from slackloop.document.boxes.ring_runs import ring_run_page, ring_runs
 from slackloop.document.context import Context
 from slackloop.document.drawings.all_drawings import FIGURES
 from slackloop.document.drawings.figure_blocks import drawings_of
-from slackloop.document.drawings.work_drawings import WORK_DRAWINGS
+from slackloop.document.drawings.work_drawings import WORK_DRAWINGS, work_drawings
 from slackloop.document.drawings.work_values import WorkValues
 from slackloop.document.inserts import Drawings, Inserts
 from slackloop.document.link_check import check_links
@@ -63,7 +63,7 @@ def make_book(context: Context, *, printed: tuple[str, ...] = PRINTED) -> Book:
     @cache
     def drawings(name: str) -> Drawings:
         if name in WORK_DRAWINGS:
-            return WORK_DRAWINGS[name](work_values(context))
+            return work_drawings(name, work_values(context))
         return drawings_of(FIGURES[name](context))
 
     inserts = Inserts(
@@ -117,7 +117,7 @@ def work_values(context: Context) -> WorkValues:
     """What pictures of work take from the job."""
     values, job = context.values, context.job
     return WorkValues(
-        strip=values.strip, slack=values.slack_length, cover=values.cover, depth=values.trench_depth,
+        strip=values.strip, slack=values.slack_length if job.rules.slack.per == "tail" else "", cover=values.cover, depth=values.trench_depth,
         tape_depth=values.tape_depth if job.trench.warning_tape else "", bedding=values.bedding,
         trench_width=values.trench_width, spoil_back=values.spoil_back, clear_of_cable=values.clear_of_cable,
         insulation_volts=values.insulation_volts, jacket=job.cables[job.path.cable].jacket or "",

@@ -16,6 +16,7 @@ from slackloop.document.drawings.work import (
     splice_work,
     trench_work,
 )
+from slackloop.document.drawings.work.wires import painted
 from slackloop.document.drawings.work_values import WorkValues
 
 WORK_DRAWINGS: Mapping[str, Callable[[WorkValues], tuple[Drawing, ...]]] = MappingProxyType({
@@ -98,4 +99,4 @@ SECTION_DRAWINGS: Mapping[str, tuple[str, ...]] = MappingProxyType({
 
 def work_drawings(name: str, values: WorkValues) -> tuple[Drawing, ...]:
     """The row of pictures called ``name``; raises ``KeyError`` for a name that is none of ``WORK_DRAWINGS``."""
-    return WORK_DRAWINGS[name](values)
+    return tuple(painted(drawing, values.core_a, values.core_b) for drawing in WORK_DRAWINGS[name](values))

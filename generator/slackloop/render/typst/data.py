@@ -164,10 +164,12 @@ class BlockData:
     def drawing(self, drawing: b.Drawing) -> Data:
         """A drawing as a file, its natural size in points, and its words for those who hear the page."""
         words = f"{drawing.title.rstrip('.')}. {drawing.description}".strip()
+        own = drawing.width_px * POINTS_A_PIXEL, drawing.height_px * POINTS_A_PIXEL
+        wide, tall = (mm * POINTS_A_MM for mm in drawing.paper_mm) if drawing.paper_mm else own
         return {
             "file": self.file(drawing.svg),
-            "wide": drawing.width_px * POINTS_A_PIXEL,
-            "tall": drawing.height_px * POINTS_A_PIXEL,
+            "wide": wide,
+            "tall": tall,
             "alt": self.shown(words),
             "caption": self.line(drawing.caption) or [self.shown(drawing.title)],
             "verdict": drawing.verdict,
@@ -211,6 +213,7 @@ class BlockData:
 
 
 POINTS_A_PIXEL = 0.75
+POINTS_A_MM = 72 / 25.4
 """A web pixel is 1/96 in and a point 1/72 in (CSS Values and Units Level 3, section 5.2; from memory)."""
 
 
