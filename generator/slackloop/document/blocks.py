@@ -61,7 +61,8 @@ class Drawing:
     """A drawing of ours as SVG (text colour ``currentColor``), its size in CSS pixels, title, description, caption.
 
     ``verdict`` marks a picture of right or wrong work; ``step`` is the number of the step that it shows.
-    ``paper_mm`` is how wide and tall it is printed; without it, as wide as the text and its own size allow.
+    ``paper_mm`` is how wide and tall it is printed; without it, as wide as the text and its own size allow. ``on`` is
+    where alone it is shown, where a page and a screen have a drawing of their own.
     """
 
     id: str
@@ -74,6 +75,7 @@ class Drawing:
     verdict: Literal["", "right", "wrong"] = ""
     step: str = ""
     paper_mm: tuple[float, float] | None = None
+    on: Literal["", "screen", "paper"] = ""
 
 
 @dataclass(frozen=True, slots=True)

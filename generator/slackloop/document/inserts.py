@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
 from functools import cache
+from types import MappingProxyType
 from typing import Protocol
 
 from slackloop.document.blocks import Block, Caution, Drawing, DrawingRow, Note, Paragraph, Sign, TableBlock
@@ -21,6 +23,14 @@ WHOLE_ROWS = 14
 Drawings = tuple[Drawing, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Home:
+    """The one place where a drawing stands, and what links to it say."""
+
+    title: str
+    target: PageTarget
+
+
 class Source(Protocol):
     """What inserts are made from."""
 
@@ -36,13 +46,17 @@ class Inserts:
 
     def __init__(
         self, source: Source, table: Callable[[str], Table | None], table_page: Callable[[str], str],
-        drawings: Mapping[str, Callable[[], Drawings]],
+        drawings: Mapping[str, Callable[[], Drawings]], homes: Mapping[str, Home] = MappingProxyType({}),
     ) -> None:  # fmt: skip
-        """``table`` gives a table by its id, ``table_page`` the page that shows it; ``drawings`` are made by name."""
+        """``table`` gives a table by its id, ``table_page`` the page that shows it; ``drawings`` are made by name.
+
+        A drawing that is in ``homes`` stands there alone; whatever else names it gets a link to it.
+        """
         self.source = source
         self.table = table
         self.table_page = table_page
         self.makers = drawings
+        self.homes = homes
         self.drawings = cache(self._drawings)
 
     def _drawings(self, name: str) -> Drawings:
@@ -54,7 +68,10 @@ class Inserts:
         """The blocks of an insert; a name that is none gives nothing (the checker refuses it)."""
         if insert.kind == "figure":
             drawings = self.drawings(insert.name)
-            if drawings:
+            if drawings and insert.name in self.homes:
+                home = self.homes[insert.name]
+                yield Paragraph(line(link(f"Drawing: {home.title}", home.target)))
+            elif drawings:
                 yield drawings[0] if len(drawings) == 1 else DrawingRow(drawings)
         elif insert.kind == "table":
             table = self.table(insert.name)

@@ -28,6 +28,7 @@ WORK_DRAWINGS: Mapping[str, Callable[[WorkValues], tuple[Drawing, ...]]] = Mappi
     "bare-the-core": conductor_work.bare_the_core,
     "strip-straight": conductor_work.strip_straight,
     "cut-back-wet-end": conductor_work.cut_back_wet_end,
+    "wires-that-meet": splice_work.wires_that_meet,
     "wires-of-one-core": splice_work.wires_of_one_core,
     "bared-in-the-connector": splice_work.bared_in_the_connector,
     "line-up-the-ends": splice_work.line_up_the_ends,
@@ -80,7 +81,8 @@ SECTION_DRAWINGS: Mapping[str, tuple[str, ...]] = MappingProxyType({
     "parting-an-unjacketed-pair": ("part-the-pair",),
     "preparing-conductors": ("bare-the-core", "strip-straight"),
     "waterproof-splice": (
-        "wires-of-one-core", "bared-in-the-connector", "line-up-the-ends", "tug-each-wire", "sealant-round-each-wire",
+        "wires-that-meet", "wires-of-one-core", "line-up-the-ends", "bared-in-the-connector", "tug-each-wire",
+        "sealant-round-each-wire",
     ),
     "device-and-label": ("write-the-address", "device-off-the-floor"),
     "solenoid-side": ("two-leads-a-station",),

@@ -93,6 +93,8 @@ class BlockData:
             case b.Facts(facts, large):
                 named = [[self.shown(f.label), self.line(f.value), self.line(f.more)] for f in facts]
                 return {"k": "facts", "large": large, "facts": named}
+            case b.Drawing(on="screen"):
+                return None
             case b.Drawing():
                 return {"k": "drawings", "drawings": [self.drawing(block)]}
             case b.DrawingRow(drawings):
