@@ -10,9 +10,9 @@ from slackloop.document.boxes.box_drawing import BoxDrawings
 from slackloop.document.boxes.box_page import box_page
 from slackloop.document.boxes.ring_runs import ring_run_page, ring_runs
 from slackloop.document.context import Context
-from slackloop.document.drawings.all_drawings import FIGURES
+from slackloop.document.drawings.all_drawings import FIGURES, WIDE_FIGURES
 from slackloop.document.drawings.figure_blocks import drawings_of
-from slackloop.document.drawings.work_drawings import WORK_DRAWINGS
+from slackloop.document.drawings.work_drawings import WORK_DRAWINGS, work_drawings
 from slackloop.document.drawings.work_values import WorkValues
 from slackloop.document.inserts import Drawings, Inserts
 from slackloop.document.link_check import check_links
@@ -21,7 +21,7 @@ from slackloop.document.pages.control_page import control_page
 from slackloop.document.pages.findings_page import findings_page
 from slackloop.document.pages.front_sheet import front_sheet
 from slackloop.document.pages.lists import PART_TITLES, boxes_page, part_page
-from slackloop.document.pages.path_page import path_page, volts_page
+from slackloop.document.pages.path_page import PATH_DRAWINGS, path_page, volts_page
 from slackloop.document.pages.section_page import SectionPage
 from slackloop.document.pages.sheets import sheet_pages
 from slackloop.document.pages.start_page import start_page
@@ -64,12 +64,15 @@ def make_book(context: Context, *, printed: tuple[str, ...] = PRINTED) -> Book:
     @cache
     def drawings(name: str) -> Drawings:
         if name in WORK_DRAWINGS:
-            return WORK_DRAWINGS[name](work_values(context))
+            return work_drawings(name, work_values(context))
+        if name in WIDE_FIGURES:
+            screen, paper = FIGURES[name](context), WIDE_FIGURES[name](context)
+            return drawings_of(screen, on="screen") + drawings_of(paper, on="paper")
         return drawings_of(FIGURES[name](context))
 
     inserts = Inserts(
         context, partial(table_of, context), table_page_id,
-        {name: partial(drawings, name) for name in (*FIGURES, *WORK_DRAWINGS)},
+        {name: partial(drawings, name) for name in (*FIGURES, *WORK_DRAWINGS)}, PATH_DRAWINGS,
     )  # fmt: skip
     shown = page_tables(context)
     plan = next(iter(drawings("site-plan")), None)
@@ -120,7 +123,8 @@ def work_values(context: Context) -> WorkValues:
     """What pictures of work take from the job."""
     values, job = context.values, context.job
     return WorkValues(
-        strip=values.strip, slack=values.slack_length, cover=values.cover, depth=values.trench_depth,
+        strip=values.strip, slack=values.slack_length if job.rules.slack.per == "tail" else "",
+        cover=values.cover, depth=values.trench_depth,
         tape_depth=values.tape_depth if job.trench.warning_tape else "", bedding=values.bedding,
         trench_width=values.trench_width, spoil_back=values.spoil_back, clear_of_cable=values.clear_of_cable,
         insulation_volts=values.insulation_volts, jacket=job.cables[job.path.cable].jacket or "",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
 from typing import Protocol
@@ -18,14 +19,16 @@ from slackloop.sections.section import Insert
 
 AT_HAND = frozenset({"utility-marks"})
 """Tables that stand in their section, where the work needs all of them; to every other one a link leads."""
-PLATES: Mapping[str, PageTarget] = MappingProxyType({
-    "site-plan": PageTarget("design/path", "site-plan"),
-    "path-diagram": PageTarget("design/path", "path-diagram"),
-    "volts-along-path": PageTarget("design/volts", "volts-along-path"),
-})
-"""Drawings of the whole path: each stands once, on a page of its own, to which a link leads."""
 
 Drawings = tuple[Drawing, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Home:
+    """The one place where a drawing stands, and what links to it say."""
+
+    title: str
+    target: PageTarget
 
 
 class Source(Protocol):
@@ -43,13 +46,17 @@ class Inserts:
 
     def __init__(
         self, source: Source, table: Callable[[str], Table | None], table_page: Callable[[str], str],
-        drawings: Mapping[str, Callable[[], Drawings]],
+        drawings: Mapping[str, Callable[[], Drawings]], homes: Mapping[str, Home] = MappingProxyType({}),
     ) -> None:  # fmt: skip
-        """``table`` gives a table by its id, ``table_page`` the page that shows it; ``drawings`` are made by name."""
+        """``table`` gives a table by its id, ``table_page`` the page that shows it; ``drawings`` are made by name.
+
+        A drawing that is in ``homes`` stands there alone; whatever else names it gets a link to it.
+        """
         self.source = source
         self.table = table
         self.table_page = table_page
         self.makers = drawings
+        self.homes = homes
         self.drawings = cache(self._drawings)
 
     def _drawings(self, name: str) -> Drawings:
@@ -61,8 +68,9 @@ class Inserts:
         """The blocks of an insert; a name that is none gives nothing (the checker refuses it)."""
         if insert.kind == "figure":
             drawings = self.drawings(insert.name)
-            if drawings and insert.name in PLATES:
-                yield Paragraph(line(link(f"Drawing: {drawings[0].title}", PLATES[insert.name])))
+            if drawings and insert.name in self.homes:
+                home = self.homes[insert.name]
+                yield Paragraph(line(link(f"Drawing: {home.title}", home.target)))
             elif drawings:
                 yield drawings[0] if len(drawings) == 1 else DrawingRow(drawings)
         elif insert.kind == "table":

@@ -13,6 +13,7 @@ from slackloop.document.blocks import (
     Blocks,
     BoxFinder,
     Caution,
+    Drawing,
     Fact,
     Facts,
     Heading,
@@ -53,6 +54,7 @@ class SectionPage:
         self.inserts = inserts
         self.prose = context.prose
         self._warned: set[str] = set()
+        self._drawn: set[str] = set()
 
     def page(self) -> Page:
         """The finished page."""
@@ -163,8 +165,15 @@ class SectionPage:
             why=self.prose.blocks(step.why, self.file, self.id),
             stop=self.prose.blocks(step.reject, self.file, self.id),
             checks=tuple(self._check(check) for check in self.applied.checks if check.id in step.check),
-            drawings=tuple(drawing for name in step.figure for drawing in self.inserts.drawings(name)),
+            drawings=tuple(drawing for name in step.figure for drawing in self._pictures(name)),
         )
+
+    def _pictures(self, name: str) -> tuple[Drawing, ...]:
+        """The pictures of a name at the first step that names them; later ones, of which one applies, go without."""
+        if name in self._drawn:
+            return ()
+        self._drawn.add(name)
+        return self.inserts.drawings(name)
 
     def _check(self, check: Check) -> StepCheck:
         """A check in words with its limit."""

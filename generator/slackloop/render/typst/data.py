@@ -101,6 +101,8 @@ class BlockData:
             case b.Facts(facts, large):
                 named = [[self.shown(f.label), self.line(f.value), self.line(f.more)] for f in facts]
                 return {"k": "facts", "large": large, "facts": named}
+            case b.Drawing(on="screen"):
+                return None
             case b.Drawing():
                 return {"k": "drawings", "drawings": [self.drawing(block)]}
             case b.DrawingRow(drawings):
@@ -177,10 +179,12 @@ class BlockData:
     def drawing(self, drawing: b.Drawing) -> Data:
         """A drawing as a file, its natural size in points, and its words for those who hear the page."""
         words = f"{drawing.title.rstrip('.')}. {drawing.description}".strip()
+        own = drawing.width_px * POINTS_A_PIXEL, drawing.height_px * POINTS_A_PIXEL
+        wide, tall = (mm * POINTS_A_MM for mm in drawing.paper_mm) if drawing.paper_mm else own
         return {
             "file": self.file(drawing.svg),
-            "wide": drawing.width_px * POINTS_A_PIXEL,
-            "tall": drawing.height_px * POINTS_A_PIXEL,
+            "wide": wide,
+            "tall": tall,
             "alt": self.shown(words),
             "caption": self.line(drawing.caption) or [self.shown(drawing.title)],
             "verdict": drawing.verdict,
@@ -245,6 +249,7 @@ def _gathered(blocks: list[Data], kind: str) -> list[Data]:
 HALVED = (24, 70)
 """A table of two columns with between so many rows stands in two halves beside each other, on one page."""
 POINTS_A_PIXEL = 0.75
+POINTS_A_MM = 72 / 25.4
 """A web pixel is 1/96 in and a point 1/72 in (CSS Values and Units Level 3, section 5.2; from memory)."""
 
 
