@@ -37,7 +37,13 @@ from slackloop.site.models import Job
 PARTS: tuple[tuple[BookPart, str], ...] = (
     ("method", "Part 1. Method"), ("design", "Part 2. Design"), ("inspection", "Part 3. Inspection"),
 )  # fmt: skip
-PRINTED = ("handbook.pdf", "cards.pdf")
+PDF_NAME = "handbook.pdf"
+CARDS_NAME = "cards.pdf"
+PRINTED = (PDF_NAME, CARDS_NAME)
+PART_FILES: tuple[tuple[BookPart, str], ...] = tuple((part, f"{part}.pdf") for part, _ in PARTS)
+"""The files of the parts where each is printed as a document of its own."""
+PRINTED_APART = (*(name for _, name in PART_FILES), CARDS_NAME)
+
 
 @dataclass(frozen=True)
 class Book:

@@ -67,7 +67,7 @@ def _values(context: Context) -> Iterable[Fact]:
         ("Trench", values.trench_depth, f"deep as dug, {values.trench_width} wide"),
         ("Bare copper", values.strip, "at each conductor end"),
         ("Connectors", values.connector_titles, ""),
-        ("Supply", f"{values.supply_volts} {context.job.supply.current}", f"{values.stations_at_once} stations at once"),
+        ("Supply", values.supply_volts, f"{context.job.supply.current}, {values.stations_at_once} stations at once"),
         ("Lowest volts", values.worst_volts, f"at {values.worst_box}"),
         ("Insulation test", values.insulation_volts, f"at least {values.insulation_least}"),
         ("Earth electrodes", values.electrode_count, f"each at most {values.target}" if values.target else ""),

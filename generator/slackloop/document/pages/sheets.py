@@ -105,9 +105,10 @@ def reel_sheet(context: Context) -> Page | None:
 
 def job_sheet(context: Context) -> Page | None:
     """What is checked once for the job and holds no work; what does is signed for in the list of hold points."""
+    checks = _checks(context, _held("none", frozenset({"job"})))
     rows = tuple(
-        (cell(strong(check.id)), cell(_title(context, applied, check)), cell(_limit(context, applied, check)), *_blank(2))
-        for applied, check in _checks(context, _held("none", frozenset({"job"})))
+        (cell(strong(each[1].id)), cell(_title(context, *each)), cell(_limit(context, *each)), *_blank(2))
+        for each in checks
     )
     if not rows:
         return None

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from datetime import datetime
 from itertools import groupby
+from types import MappingProxyType
 from typing import Any, Literal
 
 from slackloop.document.blocks import Drawing, TableBlock
@@ -46,14 +47,16 @@ class Cover:
 def book_files(
     pages: Sequence[Page], header: DocumentHeader, cover: Cover, *, parts: Sequence[tuple[BookPart, str]],
     paper: Paper, timestamp: datetime, attachments: Mapping[str, bytes], shown: Callable[[str], str],
-    drawn: Callable[[str], str] = str, title: str = "",
+    drawn: Callable[[str], str] = str, title: str = "", away: Mapping[BookPart, str] = MappingProxyType({}),
 ) -> dict[str, bytes]:  # fmt: skip
     """The source files of the document of ``pages``, in the order of ``parts`` (each with its title).
 
+    ``away`` are parts that are documents of their own, each with what links to its pages call it.
     ``shown`` mends text that no font has, ``drawn`` the SVG of a drawing. The same pages and time give the same files.
     """
     kept = [page for part, _ in parts for page in pages if page.paper and page.part == part]
-    data = BlockData(places_used(kept), shown, drawn)
+    others = {page.id: shown(away[page.part]) for page in pages if page.paper and page.part in away}
+    data = BlockData(places_used(kept), shown, drawn, elsewhere=others)
     files: dict[str, bytes] = {}
     opened = [
         {"title": shown(name), "sheets": _sheets([page for page in kept if page.part == part], data, shown)}
@@ -107,7 +110,8 @@ def _page(page: Page, data: BlockData, shown: Callable[[str], str]) -> dict[str,
         "kind": page.kind,
         "sheet": page.id in ON_ITS_OWN,
         "blocks": data.page_blocks(
-            page.id, page.blocks, open_cells=_is_written_in(page), plates=page.kind == "drawing" and page.part == "method"
+            page.id, page.blocks, open_cells=_is_written_in(page),
+            plates=page.kind == "drawing" and page.part == "method",
         ),
     }
 

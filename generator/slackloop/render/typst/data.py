@@ -230,9 +230,12 @@ class BlockData:
 
 
 def _gathered(blocks: list[Data], kind: str) -> list[Data]:
-    """The same with drawings that follow one another side by side, and those who decide first in one frame."""
+    """The same with drawings that follow one another side by side, those who decide first in one frame, and
+    a paragraph between a heading and its steps kept with them."""
     made: list[Data] = []
     for block in blocks:
+        if block["k"] == "steps" and len(made) > 1 and made[-1]["k"] == "paragraph" and made[-2]["k"] == "heading":
+            made[-1] = {**made[-1], "leads": True}
         if block["k"] == "drawings":
             before = made.pop()["drawings"] if made and made[-1]["k"] == kind else []
             made.append({"k": kind, "drawings": [*before, *block["drawings"]]})
