@@ -67,6 +67,7 @@ def book_files(
         "draft": header.draft,
         "short": header.fingerprint[:SHORT_FINGERPRINT],
         "book": shown(title or header.name),
+        "apart": shown(f", {parts[0][1]}") if away else "",
         **_shown_cover(cover, shown),
         "parts": [part for part in opened if part["sheets"]],
     }

@@ -225,8 +225,13 @@ class BlockData:
             "banner": self.shown(table.banner),
             "intro": self.line(table.intro),
             "notes": [self.line(note) for note in table.notes],
-            "source": self.line(source_line(table)) if sourced else [],
+            "source": self.line(source_line(table)) if sourced and not _of_method_alone(table) else [],
         }
+
+
+def _of_method_alone(table: Table) -> bool:
+    """Whether a table rests on the method's own text and nothing else, which each page of the method says by itself."""
+    return table.basis == ("method",) and not table.rows_used
 
 
 def _gathered(blocks: list[Data], kind: str) -> list[Data]:
