@@ -13,9 +13,9 @@ from tempfile import mkdtemp
 
 import pypdf
 
+from slackloop.document.blocks import Drawing
 from slackloop.document.book import Book
 from slackloop.document.walk import walk
-from slackloop.document.blocks import Drawing
 from slackloop.pipeline.handbook_folder import cover_of, document_time
 from slackloop.pipeline.printed_parts import Copy, printed_parts
 from slackloop.render.typst.book import Paper
@@ -23,6 +23,8 @@ from slackloop.render.typst.book import Paper
 SPACE = "{http://www.w3.org/1999/xhtml}"
 SIDES = ("xMin", "yMin", "xMax", "yMax")
 HEAD_PT, FOOT_PT = 46.0, 42.0
+WATERMARK_PT = 60.0
+"""The word DRAFT behind a page is set larger than this, and nothing else is."""
 """Head and foot of a page lie this far from its edges at most."""
 
 
@@ -128,7 +130,8 @@ def printed(book: Book, paper: Paper, folder: Path) -> Handbook:
     (document,) = printed_parts(book.pages, separate=False, what="printed handbook")
     path = aside / "handbook.pdf"
     path.write_bytes(document.start(copy, aside).data())
-    drawn = " ".join(each.svg for page in book.pages if page.paper for each in walk(page.blocks) if isinstance(each, Drawing))
+    blocks = (block for page in book.pages if page.paper for block in walk(page.blocks))
+    drawn = " ".join(each.svg for each in blocks if isinstance(each, Drawing))
     words = (word for label in re.findall(r">([^<>]+)<", drawn) for word in label.split())
     return Handbook(path, frozenset(words))
 
@@ -141,7 +144,10 @@ def read_pages(path: Path) -> Iterator[PrintedPage]:
     for number, page in enumerate(ElementTree.fromstring(text).iter(f"{SPACE}page"), 1):
         height = float(page.get("height", "nan"))
         lines = (Line(tuple(map(_word, line.iter(f"{SPACE}word")))) for line in page.iter(f"{SPACE}line"))
-        body = tuple(line for line in lines if line.top > HEAD_PT and line.bottom < height - FOOT_PT)
+        body = tuple(
+            line for line in lines
+            if line.top > HEAD_PT and line.bottom < height - FOOT_PT and line.size < WATERMARK_PT
+        )  # fmt: skip
         yield PrintedPage(number, float(page.get("width", "nan")), height, body)
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import cache, partial
 
 from slackloop.compute.computed_job import Analysis
+from slackloop.document.blocks import TableBlock
 from slackloop.document.boxes.box_drawing import BoxDrawings
 from slackloop.document.boxes.box_page import box_page
 from slackloop.document.boxes.ring_runs import ring_run_page, ring_runs
@@ -29,6 +30,7 @@ from slackloop.document.pages.table_pages import table_page, table_page_id
 from slackloop.document.schedule_files import JSON_FILE, WORKBOOK, csv_file
 from slackloop.document.table import Table
 from slackloop.document.tables.registry import FILES, MENU, TableDefinition, page_tables, table_of
+from slackloop.document.walk import walk
 from slackloop.sections.content_finding import refuse_faults
 from slackloop.sections.format import count
 from slackloop.site.answers import open_questions
@@ -83,18 +85,23 @@ def make_book(context: Context, *, printed: tuple[str, ...] = PRINTED) -> Book:
     shown = page_tables(context)
     plan = next(iter(drawings("site-plan")), None)
     lists = [page for part in PART_TITLES if (page := part_page(context, part)) is not None]
+    sections = [SectionPage(context, each, inserts).page() for each in context.sections]
+    placed = {block.table.id for page in sections for block in walk(page.blocks) if isinstance(block, TableBlock)}
     pages = (
         start_page(context, draft, plan, printed),
         boxes_page(context),
         *_boxes(context),
         front_sheet(context, draft),
         path_page(inserts),
-        *volts_page(inserts),
         *lists,
-        *(SectionPage(context, each, inserts).page() for each in context.sections),
+        *sections,
         control_page(context, draft),
         findings_page(context),
-        *(table_page(table, each.part, (MENU[each.part],), _files(each), paper=each.paper) for each, table in shown),
+        *volts_page(inserts),
+        *(
+            table_page(table, each.part, (MENU[each.part],), _files(each), paper=each.paper and table.id not in placed)
+            for each, table in shown
+        ),
         *sheet_pages(context),
     )
     refuse_faults(tuple(sorted(set(context.renderer.findings))))
