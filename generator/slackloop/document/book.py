@@ -97,11 +97,11 @@ def make_book(context: Context, *, printed: tuple[str, ...] = PRINTED) -> Book:
         *sections,
         control_page(context, draft),
         findings_page(context),
-        *volts_page(inserts),
         *(
             table_page(table, each.part, (MENU[each.part],), _files(each), paper=each.paper and table.id not in placed)
             for each, table in shown
         ),
+        *volts_page(inserts),
         *sheet_pages(context),
     )
     refuse_faults(tuple(sorted(set(context.renderer.findings))))
