@@ -39,6 +39,7 @@ def build_parser() -> argparse.ArgumentParser:
     build.add_argument("-o", "--output", type=Path, metavar="DIR", help="where to write; JOB's name + -handbook here")
     build.add_argument("--jobs", type=_positive, default=1, dest="workers", metavar="N", help="how many at a time")
     build.add_argument("--paper", choices=("a4", "letter"), help="paper size; by the job's units when left out")
+    build.add_argument("--separate", action="store_true", help="print the three parts apart, not as handbook.pdf")
     build.add_argument("--strict", action="store_true", help="treat every warning of the build as an error")
 
     serve = commands.add_parser("serve", help="show the website and build it again at every change")

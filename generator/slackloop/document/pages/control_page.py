@@ -1,4 +1,7 @@
-"""The document control page: what this copy is, what came before it, and who has signed."""
+"""The document control page of the website: what this copy is, what came before it, and who has signed.
+
+On paper the cover says all of it.
+"""
 
 from __future__ import annotations
 
@@ -48,7 +51,7 @@ def control_page(context: Context, draft: bool) -> Page:
         Facts(names),
         Paragraph(line(text), "small"),
     )
-    return Page(PAGE, "Document control", blocks, "document", "design", ("Design",), "What this copy is")
+    return Page(PAGE, "Document control", blocks, "document", "design", ("Design",), "What this copy is", paper=False)
 
 
 def own_sections(context: PageSource) -> list[Block]:
