@@ -41,6 +41,8 @@ class Known:
     tables: Collection[str]
     figures: Collection[str]
     clauses: Container[str] | None = None
+    box_values: Container[str] | None = None
+    """Values of one box; nothing where any name passes."""
 
 
 def check_content(content: Content, known: Known) -> tuple[ContentFinding, ...]:
@@ -52,6 +54,7 @@ def check_content(content: Content, known: Known) -> tuple[ContentFinding, ...]:
             found += rule(section)
         found += _named_words(section, content.words)
         found += _inserts(section, known)
+        found += _box_values(section, known)
         found += _clauses(section, known)
         found += figure_findings(section, content.words)
     found += needless_sources(content.sections, content.words)
@@ -211,6 +214,14 @@ def _inserts(section: Section, known: Known) -> Iterator[ContentFinding]:
             yield _finding(section, insert.line, "table-unknown", f"there is no table '{insert.name}'")
         if insert.kind == "figure" and insert.name not in known.figures:
             yield _finding(section, insert.line, "figure-unknown", f"there is no drawing '{insert.name}'")
+
+
+def _box_values(section: Section, known: Known) -> Iterator[ContentFinding]:
+    """Every value of a box that a section shows is one that the program knows."""
+    for name in section.front.my_box:
+        if known.box_values is not None and name not in known.box_values:
+            line = section.line_of("my_box")
+            yield _finding(section, line, "box-value-unknown", f"there is no value of a box called '{name}'")
 
 
 def _clauses(section: Section, known: Known) -> Iterator[ContentFinding]:

@@ -13,7 +13,8 @@ def drawings_of(figure: Figure | None, caption: str = "") -> tuple[Drawing, ...]
         return ()
     return tuple(
         Drawing(
-            each.id, each.svg, each.width_px, each.height_px, each.title, each.description, line(caption or each.title)
+            each.id, each.svg, each.width_px, each.height_px, each.title, each.description, line(caption or each.title),
+            spots=each.spots,
         )
         for each in figure.sheets or (figure,)
     )
