@@ -24,6 +24,8 @@ from slackloop.document.walk import walk, words
 
 MOST_CHARACTERS = 260
 """Text of up to this length is read faster than it is opened."""
+MOST_IN_ALL = 420
+"""What may be read before the first step in all, so that the step is near."""
 TITLE = "About this work"
 
 
@@ -38,11 +40,14 @@ def folded_lead(body: Blocks) -> Iterator[Block]:
         return
     headings = [place for place in range(first) if isinstance(body[place], Heading)]
     start = headings[-1] if headings else _first_guard(body, first)
+    room = MOST_IN_ALL
     for group in _groups(body[:start]):
-        yield from _shown(group)
+        shown = tuple(_shown(group, room))
+        room -= len(words(tuple(block for block in shown if not isinstance(block, Folded))))
+        yield from shown
     if headings:
         yield body[start]
-        yield from _shown(body[start + 1 : first])
+        yield from _shown(body[start + 1 : first], room)
     yield from body[first if headings else start :]
 
 
@@ -71,14 +76,18 @@ def _groups(blocks: Blocks) -> Iterator[Blocks]:
         yield tuple(group)
 
 
-def _shown(group: Blocks) -> Iterator[Block]:
-    """A group as it is where it is short; else its first short paragraph, its cautions and notes, the rest folded."""
-    if not group or not _is_long(group):
+def _shown(group: Blocks, room: int) -> Iterator[Block]:
+    """A group as it is where it is short; else its first short paragraph, its cautions and notes, the rest folded.
+
+    ``room`` is how many characters there may be.
+    """
+    most = min(MOST_CHARACTERS, room)
+    if not group or not _is_long(group, most):
         yield from group
         return
     heading = group[0] if isinstance(group[0], Heading) else None
     rest = list(group)
-    if heading is None and isinstance(rest[0], Paragraph) and len(plain(rest[0].line)) <= MOST_CHARACTERS:
+    if heading is None and isinstance(rest[0], Paragraph) and len(plain(rest[0].line)) <= most:
         yield rest.pop(0)
     title = plain(heading.line) if heading else TITLE
     for guards, blocks in groupby(rest, lambda block: isinstance(block, Caution | Note)):
@@ -89,7 +98,7 @@ def _shown(group: Blocks) -> Iterator[Block]:
             title = TITLE
 
 
-def _is_long(group: Blocks) -> bool:
-    """Whether a group has a table, a drawing, or more text than is read at a glance."""
+def _is_long(group: Blocks, most: int) -> bool:
+    """Whether a group has a table, a drawing, or more characters than ``most``."""
     large = TableBlock | Drawing | DrawingRow | BoxFinder
-    return any(isinstance(block, large) for block in walk(group)) or len(words(group)) > MOST_CHARACTERS
+    return any(isinstance(block, large) for block in walk(group)) or len(words(group)) > most

@@ -10,8 +10,9 @@ from markupsafe import Markup, escape
 
 from slackloop.document import blocks as b
 from slackloop.document.inline import line
+from slackloop.document.pages.section_lead import lower_first
 from slackloop.render.html.forms import form_html
-from slackloop.render.html.inline import Place, line_html
+from slackloop.render.html.inline import Place, has_only_links, line_html
 from slackloop.render.html.tables import table_html
 from slackloop.render.html.tag import tag, together
 from slackloop.render.html.ways import doors_html, finder_html, way_html
@@ -49,7 +50,8 @@ def _heading(block: b.Heading, place: Place) -> Markup:
 def _paragraph(block: b.Paragraph, place: Place) -> Markup:
     if block.role == "bring":  # one line on a phone, opened by a tap
         return tag("details", tag("summary", tag("span", line_html(block.line, place))), class_="bring")
-    return tag("p", line_html(block.line, place), class_=PARAGRAPH_CLASS[block.role])
+    lone = "lone" if has_only_links(block.line) else ""
+    return tag("p", line_html(block.line, place), class_=f"{PARAGRAPH_CLASS[block.role]} {lone}".strip())
 
 
 def _bullets(block: b.Bullets, place: Place) -> Markup:
@@ -103,7 +105,8 @@ def _sign_row(block: b.SignRow, place: Place) -> Markup:
     row = tag("p", block.title, class_="row-title"), tag("ul", *signs, class_="signs")
     if len(signs) <= MOST_NAMED:
         return tag("div", *row, class_="sign-row")
-    names = tag("p", ", ".join(sign.words for sign in block.signs), class_="worn", aria_hidden="true")
+    first, *others = (sign.words for sign in block.signs)
+    names = tag("p", ", ".join([first, *map(lower_first, others)]), class_="worn", aria_hidden="true")
     return together([tag("div", *row, class_="sign-row many"), names])
 
 
@@ -130,13 +133,13 @@ def _steps(block: b.Steps, place: Place) -> Markup:
 def _step(step: b.Step, place: Place) -> Markup:
     signs = [_sign(sign, place, small=True) for sign in step.signs]
     only = tag("p", step.only_where, class_="only-where") if step.only_where else Markup("")
-    action = tag("div", only, *signs, blocks_html(step.blocks, place), class_="action")
+    action = tag("div", only, blocks_html(step.blocks, place), class_="action")
     beside = [_beside("why", "Why", step.why, place), _beside("stop", STOP_WORD, step.stop, place)]
     checks = [_step_check(check, place) for check in step.checks]
     drawn = tag("div", *(_drawing(each, place) for each in step.drawings), class_="drawing-row")
     return tag(
         "li",
-        tag("span", step.number, class_="step-number"),
+        tag("div", tag("span", step.number, class_="step-number"), *signs, class_="step-mark"),
         tag("div", action, *beside, *checks, drawn if step.drawings else Markup(""), class_="step-body"),
         id=step.anchor,
     )

@@ -21,7 +21,8 @@ def finder_html(block: BoxFinder, place: Place) -> Markup:
         tag("div", tag("dt", label), tag("dd", data_value=name), hidden=True) for name, label in block.values
     ]
     values = tag("script", src=place.address(FileTarget(VALUES_FILE)))
-    return _finder(block.label, tag("dl", *rows, class_="box-values", aria_live="polite"), class_="my-box") + values
+    shown = tag("dl", *rows, class_="box-values", aria_live="polite")
+    return _finder(block.label, shown, class_="my-box", go="Show") + values
 
 
 def way_html(block: BoxWay, place: Place) -> Markup:
@@ -38,13 +39,13 @@ def _near(side: str, word: str, way: tuple[str, Target] | None, place: Place) ->
     return tag("a", tag("span", name), class_=side, href=place.address(target), aria_label=f"{word}: {name}")
 
 
-def _finder(label: str, values: Markup | str, class_: str = "") -> Markup:
+def _finder(label: str, values: Markup | str, *, class_: str = "", go: str = "Go") -> Markup:
     field = tag(
         "input", id="box-field", name="box", type="text", autocomplete="off", autocapitalize="off", enterkeyhint="go",
         spellcheck="false", aria_describedby="box-said",
     )  # fmt: skip
     return tag(
-        "form", tag("label", label, for_="box-field"), field, tag("button", "Go", type="submit"),
+        "form", tag("label", label, for_="box-field"), field, tag("button", go, type="submit"),
         tag("p", id="box-said", role="status"), tag("ul", class_="box-found"), values,
         class_=f"box-finder {class_}".strip(), hidden=True,
     )  # fmt: skip
