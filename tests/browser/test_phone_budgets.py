@@ -10,11 +10,11 @@ import pytest
 from book_samples import LINKS, book_of, demonstration
 from browser.kinds import SIZES
 from samples import chain, job_text
+from slackloop.document.blocks import BoxFinder, Steps
 from slackloop.document.book import PRINTED, Book, book_files
 from slackloop.document.boxes.box_values import BOX_VALUES
 from slackloop.document.page import Page
 from slackloop.document.walk import walk
-from slackloop.document.blocks import BoxFinder, Steps
 from slackloop.render.html.site import build_site
 
 if TYPE_CHECKING:
@@ -40,7 +40,7 @@ ORDER = """[...document.querySelectorAll('article > h1, article > figure, articl
 
 
 def site_of(book: Book, folder: Path) -> Path:
-    build_site(book, folder, files={name: b"" for name in (*PRINTED, *book_files())})
+    build_site(book, folder, files=dict.fromkeys((*PRINTED, *book_files()), b""))
     return folder
 
 
@@ -80,7 +80,8 @@ def check_box(page: Shown, site: Path, each: Page) -> None:
 def check_sections(page: Shown, book: Book, site: Path) -> None:
     """The first step of every section, with the values of a box shown: the most that can stand above it."""
     width, height = SIZES["phone"]
-    longest = max((each for each in book.pages if each.box), key=lambda each: sum(len(text) for _, text in each.values))
+    boxes = [each for each in book.pages if each.box]
+    longest = max(boxes, key=lambda each: sum(len(text) for _, text in each.values))
     page.goto((site / f"{longest.id}.html").as_uri())  # the box that was opened last is the one shown
     for each in sections(book):
         page.goto((site / f"{each.id}.html").as_uri())
@@ -115,6 +116,11 @@ def test_a_box_page_is_in_the_order_of_the_work(demo: Path, screens: Screens) ->
         screen.page.goto((demo / "boxes" / "b02.html").as_uri())
         shown = screen.page.evaluate(ORDER)
         assert shown == ["h1", "figure", "values", "carry", "Run", "Test", "Splice", "Device", "Close", "Notes"]
+        ways = screen.page.evaluate("[...document.querySelectorAll('.box-way > a')].map(e => e.ariaLabel)")
+        assert ways == ["Previous: B01", "Next: B03"]
+        foot = screen.page.locator(".box-way").bounding_box()
+        assert foot is not None
+        assert foot["y"] + foot["height"] == SIZES["phone"][1], "it lies under the thumb"
 
 
 def test_the_first_step_of_every_section_is_within_a_screen_and_a_half(demo: Path, screens: Screens) -> None:
@@ -195,7 +201,8 @@ def test_my_box_shows_the_values_of_the_box_that_is_typed(demo: Path, screens: S
                     ".map(e => [e.firstChild.textContent, e.lastChild.textContent])"
                 )
                 assert shown == [[BOX_VALUES[name].label, told[name]] for name in asked if name in told]
-                assert page.locator(".my-box [role=status] a").get_attribute("href").endswith(f"boxes/{box.lower()}.html")
+                way = page.locator(".my-box [role=status] a").get_attribute("href") or ""
+                assert way.endswith(f"boxes/{box.lower()}.html")
             page.locator("#box-field").fill("99")
             assert page.locator(".box-values > div:not([hidden])").count() == 0
             assert "No box is called" in page.locator(".my-box [role=status]").inner_text()

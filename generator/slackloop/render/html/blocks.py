@@ -121,6 +121,9 @@ def _caution(block: b.Caution, place: Place) -> Markup:
 
 def _note(block: b.Note, place: Place) -> Markup:
     word = NOTE_WORD[block.kind]
+    if block.kind == "deferral":  # who decides is told in the title; a tap tells what
+        title = tag("summary", tag("span", tag("strong", f"{word}: "), block.title))
+        return tag("details", title, blocks_html(block.blocks, place), class_="folded lead deferral")
     kind = tag("span", f"{word}: " if block.title else word, class_="box-kind") if word else Markup("")
     title = tag("p", kind, block.title, class_="box-title") if word or block.title else Markup("")
     return tag("div", title, blocks_html(block.blocks, place), class_=f"box {block.kind}", role="note")
