@@ -67,7 +67,7 @@ def make_standard_book(
     pages = (
         _start(context, printed),
         *lists,
-        *(SectionPage(context, each, inserts).page() for each in context.sections),
+        *(SectionPage(context, each, inserts, boxes=False).page() for each in context.sections),
         _control(context),
         *(_table_page(each, found) for each, found in made if found.rows),
     )

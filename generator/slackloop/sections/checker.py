@@ -42,6 +42,8 @@ class Known:
     tables: Collection[str]
     figures: Collection[str]
     clauses: Container[str] | None = None
+    box_values: Container[str] | None = None
+    """Values of one box; nothing where any name passes."""
 
 
 def check_content(content: Content, known: Known) -> tuple[Placed, ...]:
@@ -53,6 +55,7 @@ def check_content(content: Content, known: Known) -> tuple[Placed, ...]:
             found += rule(section)
         found += _named_words(section, content.words)
         found += _inserts(section, known)
+        found += _box_values(section, known)
         found += _clauses(section, known)
         found += figure_findings(section, content.words)
     found += needless_sources(content.sections, content.words)
@@ -223,6 +226,14 @@ def _inserts(section: Section, known: Known) -> Iterator[Placed]:
             yield _finding(section, insert.line, "table-unknown", f"there is no table '{insert.name}'")
         if insert.kind == "figure" and insert.name not in known.figures:
             yield _finding(section, insert.line, "figure-unknown", f"there is no drawing '{insert.name}'")
+
+
+def _box_values(section: Section, known: Known) -> Iterator[Placed]:
+    """Every value of a box that a section shows is one that the program knows."""
+    for name in section.front.my_box:
+        if known.box_values is not None and name not in known.box_values:
+            line = section.line_of("my_box")
+            yield _finding(section, line, "box-value-unknown", f"there is no value of a box called '{name}'")
 
 
 def _clauses(section: Section, known: Known) -> Iterator[Placed]:

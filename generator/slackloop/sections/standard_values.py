@@ -16,6 +16,7 @@ from slackloop.sections.job_values import (
     printed_depth,
     printed_distance,
 )
+from slackloop.sections.part_titles import solenoid_current
 from slackloop.sections.text import Measure
 from slackloop.sections.values import CableView, ConnectorView, DeviceView, Values
 from slackloop.sections.views import AS_THE_PACK_SAYS
@@ -219,7 +220,7 @@ def _parts(standard: Standard) -> dict[str, str | None]:
         "wires_range": _any_of(view.wires for view in connectors),
         "devices_titles": _any_of(view.title for view in devices),
         "least_volts": _any_of(view.least_volts for view in devices),
-        "solenoid_titles": either(standard.solenoids) if standard.solenoids else None,
+        "solenoid_titles": either(map(solenoid_current, standard.solenoids.values())) if standard.solenoids else None,
     }
 
 

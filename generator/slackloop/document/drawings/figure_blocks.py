@@ -18,7 +18,7 @@ def drawings_of(
     return tuple(
         Drawing(
             each.id, each.svg, each.width_px, each.height_px, each.title, each.description, line(caption or each.title),
-            on=on,
+            on=on, spots=each.spots,
         )
         for each in figure.sheets or (figure,)
     )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from slackloop.document.drawings.box_symbols import draw_legend, draw_symbol
 from slackloop.document.drawings.label_placement import leader, place_labels
@@ -31,6 +31,7 @@ DASH_BY_SURFACE: dict[str, tuple[float, str]] = {
 }
 """Surface to line width and dash (drawing units): told apart without colour."""
 CLOSURE_DASH = "4 4"
+CONTROLLER = "controller"
 
 
 @dataclass(frozen=True)
@@ -103,7 +104,13 @@ def site_plan(id: str, boxes: Sequence[PlanBox], runs: Sequence[PlanRun], *, wid
         left_out = "1 id is" if unnamed == 1 else f"{unnamed} ids are"
         canvas.text(2, y + 8, f"{left_out} left out for want of room.", size=SMALL_SIZE)
         y += 18
-    return canvas.figure(y)
+    figure = canvas.figure(y)
+    places_of_boxes = tuple(
+        (box.id, points[box.id][0] / figure.width_px, points[box.id][1] / figure.height_px)
+        for box in boxes
+        if box.id != CONTROLLER
+    )
+    return replace(figure, spots=places_of_boxes)
 
 
 def _description(boxes: Sequence[PlanBox], runs: Sequence[PlanRun], drawn: int) -> str:
@@ -194,9 +201,10 @@ def _draw_key(canvas: Canvas, boxes: Sequence[PlanBox], runs: Sequence[PlanRun],
     keys = [(f"run under {written[surface]}", *DASH_BY_SURFACE[surface]) for surface in surfaces]
     if any(run.closure for run in runs):
         keys.append(("ring closure", 1.6, CLOSURE_DASH))
-    columns = max(1, int(canvas.width // 172))
+    wide = max([172.0, *(56 + text_width(words, SMALL_SIZE) for words, _, _ in keys)])
+    columns = max(1, int(canvas.width // wide))
     for place, (words, width, dash) in enumerate(keys):
-        x, row = 2 + (place % columns) * 172, y + (place // columns) * 20
+        x, row = 2 + (place % columns) * wide, y + (place // columns) * 20
         canvas.line((x, row), (x + 40, row), width=width, dash=dash)
         canvas.text(x + 48, row + 4, words, size=SMALL_SIZE)
     y += -(-len(keys) // columns) * 20

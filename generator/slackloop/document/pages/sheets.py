@@ -12,6 +12,7 @@ from slackloop.document.page import Page
 from slackloop.document.table import Cell, Column, Part, Table, cell, figure_cell
 from slackloop.sections.applied import AppliedSection
 from slackloop.sections.inspection_points import AT_NO_BOX, is_due_at, is_due_on_ring_run
+from slackloop.sections.part_titles import cable_titles
 from slackloop.sections.section import Check, Where
 from slackloop.units.figure import length
 
@@ -101,14 +102,15 @@ def daily_sheet(context: Context) -> Page | None:
 def reel_sheet(context: Context) -> Page | None:
     """Each reel as it comes: what it holds, its receiving test, who passed it."""
     checks = tuple(_checks(context, lambda each: each.where == "each-reel"))
-    cables, rows = context.job.cables, []
+    cables, titles, rows = context.job.cables, cable_titles(context.job), []
     for plan in context.analysis.reels:
         whole = length(plan.reel_m, "nearest") if plan.reel_m else None
         for number in range(1, len(plan.reels) + 1):
             cores = cables[plan.cable].cores
             rows.append(
                 (
-                    cell(f"{plan.cable}, reel {number}"), figure_cell(whole, context.units) if whole else TO_WRITE,
+                    cell(f"{titles[plan.cable]}, reel {number}"),
+                    figure_cell(whole, context.units) if whole else TO_WRITE,
                     cell(f"{cores.a}, {cores.b}"), *_blank(4),
                 )
             )  # fmt: skip
