@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from slackloop.document.blocks import Drawing
 from slackloop.document.drawings.svg import INK
-from slackloop.document.drawings.work.hand_tools import cutters, fist
+from slackloop.document.drawings.work.hand_tools import cutters, fist, pencil, pinch
 from slackloop.document.drawings.work.sketch import DARK, LIGHT, MID, PAPER, WIDE, Sketch, told
-from slackloop.document.drawings.work.wires import cable, connector, core_a, device
+from slackloop.document.drawings.work.wires import cable, connector, core_a, device, lead
 from slackloop.document.drawings.work_values import WorkValues
 
 
@@ -179,15 +179,21 @@ def write_the_address(values: WorkValues) -> tuple[Drawing, ...]:
     sketch = Sketch(
         "address", "Write the address", "The address on the device is written on the record and on the label."
     )
-    device(sketch, 18, 34, 62, 44)
-    sketch.label("address", (49, 60), (49, 56), anchor="middle", bold=True, lead=False, halo=False)
-    sketch.arrow((88, 56), (118, 56))
-    sketch.rect(126, 20, 56, 76, radius=2, fill=PAPER, width=1.6)
-    for y in (36, 66, 80):
-        sketch.line((134, y), (174, y), width=1)
-    sketch.rect(132, 44, 44, 14, width=1.6)
-    sketch.label("record", (154, 110), (154, 96), anchor="middle", lead=False)
-    sketch.label("device", (49, 94), (49, 78), anchor="middle", lead=False)
+    for y in (46, 66):
+        lead(sketch, f"M-4 {y}H12")
+    device(sketch, 10, 34, 66, 44)
+    sketch.rect(14, 46, 58, 19, fill=PAPER)
+    sketch.label("address", (43, 60), (43, 56), anchor="middle", bold=True, lead=False, halo=False)
+    sketch.arrow((82, 56), (104, 56))
+    sketch.rect(108, 10, 66, 88, radius=2, fill=PAPER, width=1.6)
+    for y in (24, 36, 74, 86):
+        sketch.line((116, y), (166, y), width=1)
+    sketch.rect(114, 47, 54, 17, width=1.6)
+    sketch.path("M119 60q3-9 6-1t6-2t6 1", width=1.6)
+    pencil(sketch, (139, 60), -22)
+    pinch(sketch, (154, 54), 14, scale=0.75)
+    sketch.label("record", (141, 111), (141, 98), anchor="middle", lead=False)
+    sketch.label("device", (43, 94), (43, 78), anchor="middle", lead=False)
     return (sketch.drawing("Write it down before the splice."),)
 
 

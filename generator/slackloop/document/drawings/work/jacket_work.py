@@ -51,14 +51,15 @@ def score_and_snap(values: WorkValues) -> tuple[Drawing, ...]:
 
 def _score() -> Drawing:
     sketch = Sketch(
-        "score-ring", "Score the ring", "A fist holds the cable still. The scorer turns once round it and cuts a ring."
+        "score-ring", "Score the ring", "One fist holds the cable still. The other turns the scorer once round it."
     )
     cable(sketch, "M0 66H204")
     sketch.line((126, 57), (126, 75), width=2)
     scorer(sketch, (126, 59))
-    sketch.curved_arrow((92, 24), (126, -6), (162, 30))
+    fist(sketch, (126, 32), 180, scale=0.6)
+    sketch.curved_arrow((156, 40), (186, 62), (158, 90))
     fist(sketch, (44, 66))
-    sketch.label("shallow ring", (126, 96), (126, 76), anchor="middle")
+    sketch.label("shallow ring", (112, 106), (126, 76), anchor="middle")
     return sketch.drawing("Once round. Do not press.")
 
 
@@ -175,3 +176,28 @@ def _part(*, blade: bool) -> Drawing:
     sketch.label("a", (100, 26), (112, 36), bold=True, lead=False)
     sketch.label("b", (100, 100), (112, 82), bold=True, lead=False)
     return sketch.drawing("Pull apart evenly, by hand.", "right")
+
+
+def blade_away(values: WorkValues) -> tuple[Drawing, ...]:
+    """The blade works away from the other hand; towards it."""
+    return (_blade(away=True), _blade(away=False))
+
+
+def _blade(*, away: bool) -> Drawing:
+    words = "away from" if away else "towards"
+    name = "away" if away else "towards"
+    sketch = Sketch(f"blade-{name}", "Working a blade", f"A knife moves {words} the other hand.")
+    sketch.rect(6, 78, 192, 12, fill=LIGHT, width=1.4)
+    cable(sketch, "M-4 69H208", 13)
+    fist(sketch, (40, 66), scale=0.8)
+    knife(sketch, (98, 62), -10)
+    fist(sketch, (150, 54), 172, scale=0.7)
+    if away:
+        sketch.arrow((146, 104), (194, 104))
+        sketch.label("other hand", (44, 34), (40, 54), anchor="middle")
+        sketch.label("board", (110, 108), (110, 90), anchor="middle")
+        return sketch.drawing("Away from you and your other hand.", "right")
+    sketch.arrow((146, 104), (98, 104))
+    sketch.trouble((58, 64), 17)
+    sketch.label("slips here", (66, 32), (62, 54), anchor="middle", bold=True)
+    return sketch.drawing("Towards the other hand.", "wrong")

@@ -106,16 +106,25 @@ def short_and_read(values: WorkValues) -> tuple[Drawing, ...]:
     core_a(sketch, "M84 38C98 38 96 50 108 51H134C146 50 144 38 158 38H172")
     core_b(sketch, "M84 72C98 72 96 60 108 60H134C146 60 144 72 158 72H172")
     cable(sketch, "M106 55H136", 17)
+    sketch.path("M117 70L125 40", stroke=PAPER, width=6)
+    sketch.path("M113 69L121 41M121 69L129 41", width=1.2)
     copper(sketch, "M80 38H86")
     copper(sketch, "M80 72H86")
     copper(sketch, "M170 38H182")
     copper(sketch, "M170 72H182")
-    sketch.path("M178 38Q194 55 178 72", width=4)
+    _shorting_lead(sketch, 178, 38, 72)
     sketch.label("clip joins\na and b", (194, 97), (186, 60), anchor="end", bold=True)
     sketch.label("a", (96, 30), (92, 36), anchor="middle", bold=True, lead=False)
     sketch.label("b", (96, 92), (92, 75), anchor="middle", bold=True, lead=False)
     sketch.label("near end", (30, 106), (43, 84), lead=False)
     return (sketch.drawing("Short the far end. Read at the near end."), _tail(off=True))
+
+
+def _shorting_lead(sketch: Sketch, x: float, top: float, low: float) -> None:
+    """A short lead with a clip at each end, over the copper of both cores."""
+    sketch.path(f"M{x} {top}Q{x + 20} {(top + low) / 2} {x} {low}", width=3)
+    for y in (top, low):
+        sketch.rect(x - 6, y - 4.5, 12, 9, radius=2, fill=DARK)
 
 
 def _tail(*, off: bool) -> Drawing:
@@ -125,9 +134,9 @@ def _tail(*, off: bool) -> Drawing:
     cable(sketch, "M-4 57H28", 34)
     copper(sketch, "M90 34H106")
     copper(sketch, "M90 80H106")
-    sketch.path("M140 34Q156 57 140 80", width=4)
+    _shorting_lead(sketch, 138, 34, 80)
     pinch(sketch, (146, 57), scale=0.7)
-    sketch.arrow((110, 57), (136, 57))
+    sketch.arrow((106, 57), (136, 57))
     sketch.label("a", (76, 24), (76, 31), anchor="middle", bold=True, lead=False)
     sketch.label("b", (76, 102), (76, 83), anchor="middle", bold=True, lead=False)
     return sketch.drawing("Take the short off: the reading jumps.")
