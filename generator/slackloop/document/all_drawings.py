@@ -53,7 +53,7 @@ FIGURES: MappingProxyType[str, Callable[[Context], Figure | None]] = MappingProx
         "trench-section": trench_drawing,
     }
 )
-PAPER_PX, PAPER_TALL_PX = 640.0, 800.0
+PAPER_PX, PAPER_TALL_PX = 640.0, 830.0
 """Width and height of a page's text in drawing units: 169 mm, which both papers have, with letters of 8 pt and more."""
 WIDE_FIGURES: MappingProxyType[str, Callable[[Context], Figure | None]] = MappingProxyType(
     {
