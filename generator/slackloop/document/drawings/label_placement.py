@@ -174,14 +174,14 @@ class _Placing:
 
     def place(self, own: int, fixed: frozenset[int], moves: int) -> bool:
         """Give a label its first free room, or one whose holders, but for ``fixed``, can move on; say whether."""
-        blocked = []
+        blocked: list[tuple[Box, int]] = []
         for room in self.rooms[own]:
             holders = self._holders(room)
             if not holders:
                 self._take(own, room)
                 return True
             if moves and len(holders) == 1 and not holders & fixed:
-                blocked.append((room, *holders))
+                blocked.append((room, min(holders)))
         for room, holder in blocked[:MOST_TRIES]:
             before = self.taken[holder]
             self._leave(holder)
