@@ -62,3 +62,5 @@ WIDE_FIGURES: MappingProxyType[str, Callable[[Context], Figure | None]] = Mappin
     }
 )
 """Drawings that paper has wider than a phone's screen."""
+PAPER_WIDE_MM: MappingProxyType[str, float] = MappingProxyType({"trench-section": 78.0})
+"""Printed width of a drawing that is smaller on paper than its own size, its letters still above 7 pt."""

@@ -36,7 +36,7 @@ WORK_DRAWINGS: Mapping[str, Callable[[WorkValues], tuple[Drawing, ...]]] = Mappi
     "bared-in-the-connector": splice_work.bared_in_the_connector,
     "line-up-the-ends": splice_work.line_up_the_ends,
     "tug-each-wire": splice_work.tug_each_wire,
-    "sealant-round-each-wire": splice_work.sealant_round_each_wire,
+    "seal-round-each-wire": splice_work.seal_round_each_wire,
     "scan-the-line": locating_work.scan_the_line,
     "read-a-mark": locating_work.read_a_mark,
     "dig-near-a-mark": trench_work.dig_near_a_mark,
