@@ -60,15 +60,15 @@ def _cut(*, labelled: bool) -> Drawing:
         else "The loop is cut with no label: nobody can tell in from out."
     )
     sketch = Sketch(f"cut-{'labelled' if labelled else 'blind'}", "Cutting the loop", words)
-    cable(sketch, "M70 122V62C70 18 134 18 134 62V122", 11)
-    cutters(sketch, (102, 29), 180)
+    cable(sketch, "M70 124V94C70 48 134 48 134 94V124", 11)
+    cutters(sketch, (102, 59), 180)
     if not labelled:
-        sketch.trouble((70, 84), 12)
-        sketch.label("no\nlabel", (102, 80), (77, 84), anchor="middle", bold=True)
+        sketch.trouble((70, 98), 12)
+        sketch.label("no\nlabel", (102, 94), (77, 98), anchor="middle", bold=True)
         return sketch.drawing("Cut first: in or out?", "wrong")
     for x, word in ((70, "in"), (134, "out")):
-        sketch.rect(x - 19, 74, 38, 20, radius=2, fill=PAPER, width=1.6)
-        sketch.label(word, (x, 88), (x, 84), anchor="middle", bold=True, lead=False, halo=False)
+        sketch.rect(x - 19, 90, 38, 20, radius=2, fill=PAPER, width=1.6)
+        sketch.label(word, (x, 104), (x, 100), anchor="middle", bold=True, lead=False, halo=False)
     return sketch.drawing("Label both legs. Then cut.", "right")
 
 
@@ -158,11 +158,11 @@ def _device(*, low: bool) -> Drawing:
     sketch.rect(54, 84, 80, 18, fill=LIGHT, stroke="none")
     sketch.line((54, 84), (134, 84), width=1.2)
     top = 70.0 if low else 38.0
-    for x in (72, 92, 100):
+    for x in (70, 78, 86):
         sketch.path(f"M{x} {top}C{x} {top - 12} {x - 6} {top - 18} {x - 12} {top - 22}", width=2.2)
     if not low:
-        sketch.line((106, 24), (106, 40), width=2)
-        sketch.line((100, 24), (134, 24), width=2)
+        sketch.path("M134 26H106M108 26V38", width=1.6)
+        sketch.circle((106, 26), 2, fill=INK)
     device(sketch, 62, top, 52, 30)
     sketch.rect(68, top + 6, 40, 18, fill=PAPER)
     sketch.label("label", (88, top + 19), (88, top + 15), anchor="middle", lead=False, halo=False)
@@ -242,4 +242,4 @@ def _bad_splice(*, whole: bool) -> Drawing:
     sketch.arrow((120, 24), (158, 24))
     sketch.trouble((104, 58), 16)
     sketch.label("splice", (134, 98), (134, 80), anchor="middle")
-    return sketch.drawing("Never pull it open.", "wrong")
+    return sketch.drawing("Pulled open: it never seals again.", "wrong")

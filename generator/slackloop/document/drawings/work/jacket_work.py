@@ -170,7 +170,7 @@ def _part(*, blade: bool) -> Drawing:
         knife(sketch, (92, 58), 0)
         sketch.trouble((96, 58), 14)
         sketch.label("cuts insulation", (60, 98), (88, 71), anchor="middle", bold=True)
-        return sketch.drawing("No blade between the cores.", "wrong")
+        return sketch.drawing("A blade between the cores.", "wrong")
     pinch(sketch, (130, 32), -12, scale=0.8)
     pinch(sketch, (130, 86), 12, scale=0.8)
     sketch.label("a", (100, 26), (112, 36), bold=True, lead=False)

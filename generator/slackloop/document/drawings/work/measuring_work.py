@@ -30,7 +30,7 @@ def _apart(*, held: bool) -> Drawing:
         pinch(sketch, (108, 28), 12)
         sketch.trouble((128, 30), 16)
         sketch.label("test volts", (160, 68), (136, 40), bold=True, anchor="middle")
-        return sketch.drawing("Nobody holds a core.", "wrong")
+        return sketch.drawing("A hand on a core during the test.", "wrong")
     sketch.label("a", (140, 32), (134, 28), bold=True, lead=False)
     sketch.label("b", (140, 92), (134, 88), bold=True, lead=False)
     sketch.label("dry board", (120, 62), (98, 58))

@@ -45,7 +45,7 @@ def _near_mark(*, machine: bool) -> Drawing:
         sketch.shape("M6 16l-2 9l-4-11M-4 12l-5 8l-2-10", INK, at=(72, 62))
         sketch.shape("M-14-22L-34-60L-24-62L2-24Z", MID, at=(72, 62), width=1.6)
         sketch.trouble((88, 82), 17)
-        return sketch.drawing("No machine near a mark.", "wrong")
+        return sketch.drawing("A machine near a mark.", "wrong")
     spade(sketch, (76, 82), -24, scale=0.84)
     return sketch.drawing("By hand, from the side, thin slices.", "right")
 
