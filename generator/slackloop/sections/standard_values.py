@@ -60,6 +60,7 @@ _OWN_WORDS = {
     "electrician": "electrician that the job's code basis names",
     "raceway": "duct or raceway",
     "drive": "drive or driveway",
+    "mains": "mains",
     "leakage_switch": "residual-current device",
     "locate": "Ask for buried services as the job's code basis says.",
     "cover_question": "The question that the job's code basis asks.",
