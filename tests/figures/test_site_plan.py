@@ -129,7 +129,7 @@ def test_ids_without_room_are_counted_not_drawn_over_each_other() -> None:
     assert_sound(figure)
     said = [text for text, _ in texts(figure)]
     drawn = sum(text.startswith("Box-") for text in said)
-    assert f"{400 - drawn} ids are left out for want of room." in said
+    assert f"{400 - drawn} ids are left out: no space." in said
 
 
 def test_a_run_to_a_box_without_a_place_is_left_out_and_said() -> None:

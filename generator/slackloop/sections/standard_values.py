@@ -45,7 +45,7 @@ _OWN_WORDS = {
     "core_b": "the job's colour b",
     "core_pairs": "the job's colours a and b",
     "jacket": "the job's own kind of",
-    "skin": "outer skin",
+    "skin": "jacket or insulation",
     "cable_names": "the job's cables",
     "box_count": "the job's count",
     "run_total": "the job's total",

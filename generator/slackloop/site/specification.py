@@ -267,7 +267,7 @@ class Rules(Part):
     """What the job asks of the work."""
 
     slack: Slack = Field(description="Spare cable left in each box.")
-    strip: Length = Field(description="Bare copper at each conductor end.")
+    strip: Length = Field(description="Bare copper at each wire end.")
     cover: Length = Field(description="Chosen cover over the cable; checked against the code basis.")
     waste: Percent = Field(description="Added to cable when it is ordered.")
     spare: Percent = Field(description="Added to connectors and small parts when they are ordered.")

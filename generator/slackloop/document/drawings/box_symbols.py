@@ -20,7 +20,7 @@ LEGEND_WORDS = {
     "end": "last box of its line",
     "electrode": "earth electrode",
     "worst": "lowest volts",
-    "again": "drawn elsewhere too",
+    "again": "also drawn elsewhere",
     "closure": "ring closure",
 }
 

@@ -112,7 +112,7 @@ def site_plan(id: str, boxes: Sequence[PlanBox], runs: Sequence[PlanRun], *, wid
     y = _draw_key(canvas, boxes, drawn, bottom + MARGIN + 12, px_per_m)
     if unnamed:
         left_out = "1 id is" if unnamed == 1 else f"{unnamed} ids are"
-        canvas.text(2, y + 8, f"{left_out} left out for want of room.", size=SMALL_SIZE)
+        canvas.text(2, y + 8, f"{left_out} left out: no space.", size=SMALL_SIZE)
         y += 18
     figure = canvas.figure(y)
     places_of_boxes = tuple(
@@ -220,7 +220,7 @@ def _draw_key(canvas: Canvas, boxes: Sequence[PlanBox], runs: Sequence[PlanRun],
     y += 34
     surfaces = [surface for surface in DASH_BY_SURFACE if any(r.surface == surface and not r.closure for r in runs)]
     written = {run.surface: run.word or run.surface for run in runs}
-    keys = [(f"run under {written[surface]}", *DASH_BY_SURFACE[surface]) for surface in surfaces]
+    keys = [(f"run, surface: {written[surface]}", *DASH_BY_SURFACE[surface]) for surface in surfaces]
     if any(run.closure for run in runs):
         keys.append(("ring closure", 1.6, CLOSURE_DASH))
     wide = max([172.0, *(56 + text_width(words, SMALL_SIZE) for words, _, _ in keys)])

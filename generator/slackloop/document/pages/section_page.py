@@ -83,7 +83,7 @@ class SectionPage:
     def _own(self) -> Iterator[Block]:
         """A mark on a section that the firm wrote or replaced."""
         if not self.applied.section.ours:
-            what = "takes the place of the standing section" if self.applied.section.overrides else "is added"
+            what = "replaces the standing section" if self.applied.section.overrides else "is added"
             text = line(f"This section {what}. The contractor answers for it.")
             yield Note("own", "The firm's own section", (Paragraph(text),))
 

@@ -29,7 +29,7 @@ def loop_of_slack(values: WorkValues) -> tuple[Drawing, ...]:
 
 
 def _slack(values: WorkValues, *, enough: bool) -> Drawing:
-    words = "comes up over the rim in a loop" if enough else "runs straight through the box"
+    words = "comes up over the rim in a loop" if enough else "goes straight through the box"
     sketch = Sketch(f"slack-{'loop' if enough else 'none'}", "Slack in the box", f"The cable {words}.")
     _box(sketch, 42, 128, 58, 104)
     way = "M-6 92H52C78 92 58 20 84 20S92 92 118 92H210" if enough else "M-6 92H210"
@@ -45,7 +45,7 @@ def _slack(values: WorkValues, *, enough: bool) -> Drawing:
     sketch.trouble((85, 92), 15)
     sketch.label("no slack", (85, 70), (85, 86), anchor="middle", bold=True)
     sketch.label("rim", (24, 46), (44, 56), anchor="end")
-    return sketch.drawing("No slack: no room for a splice.", "wrong")
+    return sketch.drawing("No slack: no space for a splice.", "wrong")
 
 
 def cut_the_loop(values: WorkValues) -> tuple[Drawing, ...]:
@@ -55,7 +55,7 @@ def cut_the_loop(values: WorkValues) -> tuple[Drawing, ...]:
 
 def _cut(*, labelled: bool) -> Drawing:
     words = (
-        "Both legs are labelled before the cut."
+        "Both sides of the loop are labelled before the cut."
         if labelled
         else "The loop is cut with no label: nobody can tell in from out."
     )
@@ -69,7 +69,7 @@ def _cut(*, labelled: bool) -> Drawing:
     for x, word in ((70, "in"), (134, "out")):
         sketch.rect(x - 19, 90, 38, 20, radius=2, fill=PAPER, width=1.6)
         sketch.label(word, (x, 104), (x, 100), anchor="middle", bold=True, lead=False, halo=False)
-    return sketch.drawing("Label both legs. Then cut.", "right")
+    return sketch.drawing("Label both sides. Then cut.", "right")
 
 
 def coil_the_slack(values: WorkValues) -> tuple[Drawing, ...]:

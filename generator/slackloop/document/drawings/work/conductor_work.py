@@ -76,7 +76,7 @@ def cut_back_wet_end(values: WorkValues) -> tuple[Drawing, ...]:
 
 def _face(*, wet: bool) -> Drawing:
     words = (
-        "The copper is dark and water stands in the jacket." if wet else "The copper is bright and the inside is dry."
+        "The copper is dark and the jacket is wet inside." if wet else "The copper is bright and the inside is dry."
     )
     sketch = Sketch(f"face-{'wet' if wet else 'dry'}", "Face of a cut cable", words)
     cable(sketch, "M-6 58H66", 62)

@@ -28,7 +28,7 @@ def rod_clear_of_cable(values: WorkValues) -> tuple[Drawing, ...]:
 
 def _clear(values: WorkValues, *, near: bool) -> Drawing:
     words = "close beside the cable" if near else f"{values.clear_of_cable or 'well'} clear of the cable"
-    sketch = Sketch(f"rod-{'near' if near else 'clear'}", "Rod and cable", f"The earth rod stands {words}.")
+    sketch = Sketch(f"rod-{'near' if near else 'clear'}", "Rod and cable", f"The earth rod is {words}.")
     sketch.soil(0, 30, WIDE, 86)
     sketch.line((0, 30), (WIDE, 30), width=1.8)
     rod = 60.0 if near else 158.0
@@ -52,7 +52,7 @@ def earth_lead_straight(values: WorkValues) -> tuple[Drawing, ...]:
 
 
 def _earth_lead(*, coiled: bool) -> Drawing:
-    words = "is coiled" if coiled else "runs short and straight to the rod"
+    words = "is coiled" if coiled else "goes short and straight to the rod"
     sketch = Sketch(f"earth-{'coil' if coiled else 'straight'}", "The earth lead", f"The earth lead {words}.")
     sketch.soil(0, 62, WIDE, 54)
     sketch.line((0, 62), (WIDE, 62), width=1.8)
@@ -68,7 +68,7 @@ def _earth_lead(*, coiled: bool) -> Drawing:
     if coiled:
         sketch.trouble((116, 28), 20)
         sketch.label("coil", (156, 22), (136, 28), bold=True)
-        return sketch.drawing("A coil holds the surge back.", "wrong")
+        return sketch.drawing("A coil stops the surge.", "wrong")
     sketch.label("clamp", (164, 30), (160, 46), anchor="middle")
     return sketch.drawing("Short and straight.", "right")
 
@@ -80,7 +80,7 @@ def rods_apart(values: WorkValues) -> tuple[Drawing, ...]:
 
 def _rods(*, apart: bool) -> Drawing:
     words = "one rod length apart" if apart else "side by side, in the same ground"
-    sketch = Sketch(f"rods-{'apart' if apart else 'close'}", "More than one rod", f"Two rods stand {words}.")
+    sketch = Sketch(f"rods-{'apart' if apart else 'close'}", "More than one rod", f"Two rods are {words}.")
     sketch.soil(0, 34, WIDE, 82)
     sketch.line((0, 34), (WIDE, 34), width=1.8)
     second = 132.0 if apart else 70.0

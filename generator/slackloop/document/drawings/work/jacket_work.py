@@ -39,7 +39,7 @@ def _tip(fault: str, depth: float) -> Drawing:
     if fault:
         sketch.trouble(tip, 12)
         sketch.label("only\na scratch", (106, 22), tip, bold=True)
-        return sketch.drawing("Too shallow: it will not snap.", "wrong")
+        return sketch.drawing("Too shallow: it does not break.", "wrong")
     sketch.label("tip in\nthe jacket", (106, 22), tip, bold=True)
     return sketch.drawing("The tip stays inside the jacket.", "right")
 
@@ -65,7 +65,7 @@ def _score() -> Drawing:
 
 def _snap() -> Drawing:
     sketch = Sketch(
-        "snap-ring", "Snap the jacket", "Two fists bend the cable to and fro at the ring until the jacket breaks there."
+        "snap-ring", "Break the jacket", "Two fists bend the cable at the ring until the jacket breaks."
     )
     cable(sketch, "M-4 48Q60 58 102 78")
     cable(sketch, "M208 48Q144 58 102 78")
@@ -75,7 +75,7 @@ def _snap() -> Drawing:
     sketch.curved_arrow((74, 24), (60, 18), (48, 30))
     sketch.curved_arrow((130, 24), (144, 18), (156, 30))
     sketch.label("breaks here", (102, 108), (102, 88), anchor="middle", bold=True)
-    return sketch.drawing("Bend to and fro until it snaps.")
+    return sketch.drawing("Bend it from side to side.")
 
 
 def _pull() -> Drawing:
@@ -101,7 +101,7 @@ def score_or_cut(values: WorkValues) -> tuple[Drawing, ...]:
 
 def _opened(*, cut: bool) -> Drawing:
     words = (
-        "A knife runs along the jacket and cuts core a."
+        "A knife along the jacket cuts core a."
         if cut
         else "The jacket ends at a clean ring; both cores are whole."
     )
@@ -114,13 +114,13 @@ def _opened(*, cut: bool) -> Drawing:
     if not cut:
         sketch.label("clean ring", (98, 34), (100, 56), anchor="middle")
         sketch.label("both cores whole", (88, 106), (132, 78), anchor="middle")
-        return sketch.drawing("Scored and snapped: cores whole.", "right")
+        return sketch.drawing("Scored and broken: cores whole.", "right")
     sketch.path("M30 59L98 59", width=2)
     knife(sketch, (118, 56), -32)
     sketch.path("M112 55l5 6", width=2)
     sketch.trouble((115, 58), 13)
     sketch.label("cut core", (88, 106), (112, 69), anchor="middle", bold=True)
-    return sketch.drawing("Knife along it: a core is cut.", "wrong")
+    return sketch.drawing("A knife cuts a core.", "wrong")
 
 
 def jacket_past_the_wall(values: WorkValues) -> tuple[Drawing, ...]:

@@ -74,7 +74,7 @@ def test_to_earth(values: WorkValues) -> tuple[Drawing, ...]:
 def _no_volts() -> Drawing:
     """After a test the meter must read no volts before anybody touches the pair."""
     sketch = Sketch(
-        "discharge", "Check that no volts are left", "A meter across the pair reads 0 V before a hand comes near."
+        "discharge", "Check that no volts are left", "A meter on the pair reads 0 V before a person touches it."
     )
     _pair_read(sketch, "0 V")
     return sketch.drawing("0 V first. Then touch the cores.")
@@ -128,7 +128,7 @@ def _shorting_lead(sketch: Sketch, x: float, top: float, low: float) -> None:
 
 
 def _tail(*, off: bool) -> Drawing:
-    sketch = Sketch("short-off", "Take the short off", "The clip is taken off and the reading jumps up.")
+    sketch = Sketch("short-off", "Take the short off", "The clip is taken off, and the reading goes up at once.")
     core_a(sketch, "M24 42C42 42 44 34 62 34H92")
     core_b(sketch, "M24 72C42 72 44 80 62 80H92")
     cable(sketch, "M-4 57H28", 34)
@@ -139,7 +139,7 @@ def _tail(*, off: bool) -> Drawing:
     sketch.arrow((106, 57), (136, 57))
     sketch.label("a", (76, 24), (76, 31), anchor="middle", bold=True, lead=False)
     sketch.label("b", (76, 102), (76, 83), anchor="middle", bold=True, lead=False)
-    return sketch.drawing("Take the short off: the reading jumps.")
+    return sketch.drawing("Take the short off: the reading goes up.")
 
 
 def read_the_pair(values: WorkValues) -> tuple[Drawing, ...]:
@@ -172,7 +172,7 @@ def lock_off(values: WorkValues) -> tuple[Drawing, ...]:
 
 
 def _switch(*, locked: bool) -> Drawing:
-    words = "A padlock and a tag hold the switch off." if locked else "The switch is off, but anybody can turn it on."
+    words = "A padlock and a tag hold the switch off." if locked else "The switch is off, but anyone can turn it on."
     sketch = Sketch(f"lock-{'on' if locked else 'none'}", "Locked off", words)
     sketch.rect(52, 10, 74, 92, radius=5, fill=LIGHT, width=1.8)
     sketch.circle((89, 48), 22, fill=PAPER, width=1.4)
@@ -181,7 +181,7 @@ def _switch(*, locked: bool) -> Drawing:
     if not locked:
         sketch.trouble((111, 48), 15)
         sketch.label("no lock", (144, 44), (124, 48), bold=True)
-        return sketch.drawing("Off, but anybody can switch it on.", "wrong")
+        return sketch.drawing("Off, but any person can switch it on.", "wrong")
     sketch.shape("M-7 0v-8a7 7 0 0 1 14 0v8", at=(112, 58), width=3)
     sketch.rect(101, 56, 22, 18, radius=2, fill=MID, width=1.6)
     sketch.shape("M0 0l7 6v22h-14v-22z", PAPER, at=(134, 72), width=1.2)
@@ -193,7 +193,7 @@ def _switch(*, locked: bool) -> Drawing:
 
 def prove_it_dead(values: WorkValues) -> tuple[Drawing, ...]:
     """Try the meter on a source that is known, then read the pair."""
-    sketch = Sketch("try-meter", "Try the meter first", "The meter reads a battery that is known to be good.")
+    sketch = Sketch("try-meter", "Test the meter first", "The meter reads a battery that is known to be good.")
     sketch.path("M66 44C84 30 96 32 112 36", width=2)
     sketch.path("M66 64C84 84 96 86 112 84", width=2)
     meter(sketch, 12, 28, "9 V")
@@ -203,6 +203,6 @@ def prove_it_dead(values: WorkValues) -> tuple[Drawing, ...]:
     probe(sketch, (143, 41), 180)
     probe(sketch, (143, 77), 180)
     sketch.label("good battery", (152, 110), (167, 92), anchor="middle", lead=False)
-    pair = Sketch("prove-dead", "Then read the pair", "The same meter across the pair reads 0 V.")
+    pair = Sketch("prove-dead", "Then read the pair", "The same meter on the pair reads 0 V.")
     _pair_read(pair, "0 V")
-    return (sketch.drawing("Try the meter on a known source."), pair.drawing("Then read the pair: no volts."))
+    return (sketch.drawing("Test the meter on a known supply."), pair.drawing("Then read the pair: no volts."))

@@ -117,12 +117,12 @@ def _lined(*, back: bool) -> Drawing:
 
 
 def tug_each_wire(values: WorkValues) -> tuple[Drawing, ...]:
-    """Tug each wire by itself; then no copper outside, or copper outside."""
+    """Pull each wire by itself; then no copper outside, or copper outside."""
     return (_tug(), _mouth(outside=False), _mouth(outside=True))
 
 
 def _tug() -> Drawing:
-    sketch = Sketch("tug", "Tug each wire", "A fist holds the connector still. A pinch pulls one wire by itself.")
+    sketch = Sketch("tug", "Pull each wire", "A fist holds the connector still. A pinch pulls one wire by itself.")
     core_a(sketch, "M4 28C40 28 70 40 108 46")
     lead(sketch, "M-4 52H108")
     core_a(sketch, "M36 82C60 74 76 62 108 56")
@@ -131,7 +131,7 @@ def _tug() -> Drawing:
     pinch(sketch, (62, 73), -16, flip=True, scale=0.8)
     sketch.arrow((118, 104), (74, 104))
     sketch.label("hold still", (140, 20), (140, 38), anchor="middle", bold=True)
-    return sketch.drawing("Hold it still. Tug each wire by itself.")
+    return sketch.drawing("Hold it still. Pull each wire alone.")
 
 
 def _mouth(*, outside: bool) -> Drawing:

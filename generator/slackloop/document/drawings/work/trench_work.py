@@ -85,7 +85,7 @@ def _depth(values: WorkValues, *, string: bool) -> Drawing:
     sketch = Sketch(
         f"depth-{'string' if string else 'spoil'}",
         "Measuring the depth",
-        f"A stick stands on the bottom; the depth is read at {words}.",
+        f"A stick is set on the bottom; the depth is read at {words}.",
     )
     level = 46.0 if string else 28.0
     bottom = level + 60
@@ -175,8 +175,8 @@ def _layers(values: WorkValues, *, tape: float) -> Drawing:
         sketch.dimension((75, 16), (75, tape), "", (75, 30))
         depth = told(values.tape_depth, 70, "as on\nthe card", most_rows=2)
         sketch.label(depth, (71, 31), (75, 31), anchor="end", lead=False)
-        return sketch.drawing("Firm each layer. Tape, print up.", "right")
-    return sketch.drawing("Bedding, then firm each layer.", "right")
+        return sketch.drawing("Make each layer firm. Tape, print up.", "right")
+    return sketch.drawing("Bedding, then firm layers.", "right")
 
 
 def _first_layer(*, stones: bool) -> Drawing:
