@@ -19,7 +19,7 @@ from slackloop.sections.link_rules import link_findings
 from slackloop.sections.nesting import too_deep
 from slackloop.sections.raw_html import html_findings
 from slackloop.sections.section import Prose, Section
-from slackloop.sections.step_wording import wording_findings
+from slackloop.sections.step_wording import word_texts, wording_findings, words_wording
 from slackloop.sections.template import template_findings
 from slackloop.source.finding import Placed, found_at
 from slackloop.source.suggestions import listed
@@ -61,6 +61,7 @@ def check_content(content: Content, known: Known) -> tuple[Placed, ...]:
     found += needless_sources(content.sections, content.words)
     found += link_findings(content, frozenset(known.tables), frozenset(known.figures))
     found += _words_text(content.words)
+    found += words_wording(content.words)
     found += _unscored(content.words)
     return content.told(found)
 
@@ -249,13 +250,7 @@ def _clauses(section: Section, known: Known) -> Iterator[Placed]:
 
 def _words_text(words: Words) -> Iterator[Placed]:
     """Templates in the word files."""
-    texts: list[tuple[str, str, tuple[str, ...]]] = []
-    texts += [("tools", name, (each.name, each.use)) for name, each in words.tools.items()]
-    texts += [("protective", name, (each.name, each.when)) for name, each in words.protective.items()]
-    texts += [("hazards", name, (each.title, each.harm, *each.controls)) for name, each in words.hazards.items()]
-    texts += [("cautions", name, (each.title, each.text)) for name, each in words.cautions.items()]
-    texts += [("deferrals", name, (each.title, each.text)) for name, each in words.deferrals.items()]
-    for file, name, parts in texts:
+    for file, name, parts in word_texts(words):
         for text in parts:
             yield from template_findings(text, f"words/{file}.yml", words.places.get(file, {}).get(name, 1))
 

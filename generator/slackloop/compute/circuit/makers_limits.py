@@ -205,7 +205,7 @@ def _most_volts(job: Job) -> list[Finding]:
             "error",
             "volts-high",
             f"{device.title} takes at most {figure.written(device.most_volts.text)} at its path leads; with nothing "
-            f"operates it sees the supply's {told}",
+            f"operating it gets the supply's {told}",
             ("devices", name, "most_volts"),
             expected=f"a device for {told}, or a supply of {figure.written(device.most_volts.text)} or less",
         )
