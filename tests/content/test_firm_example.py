@@ -49,7 +49,7 @@ def test_a_section_is_added_in_its_order() -> None:
     method = [each.id for each in book().pages if each.id.startswith("method/") and each.kind == "section"]
     assert method[:2] == ["method/morning-talk", "method/before-digging"]
     assert "This section is added" in text("method/morning-talk")
-    assert "Water stands high in the ground here." in text("method/morning-talk")
+    assert "The groundwater is high here." in text("method/morning-talk")
 
 
 def test_only_the_firms_own_pages_are_marked() -> None:

@@ -168,7 +168,7 @@ def _control(context: StandardContext) -> Page:
     )  # fmt: skip
     facts = (
         *(Fact(word, line(value)) for word, value in rows),
-        Fact("Fingerprint", line(Code(header.fingerprint or "not worked out"))),
+        Fact("Fingerprint", line(Code(header.fingerprint or "not calculated"))),
     )
     signed = tuple(Fact(word, line(strong("Not signed off"))) for word in ("Prepared", "Checked", "Approved"))
     blocks: tuple[Block, ...] = (

@@ -81,7 +81,7 @@ def _repeated_ids(content: Content) -> Iterator[Placed]:
         named += [(each.id, section.line_of(each.id)) for each in front.checks]
         for name, line in named:
             if name in seen:
-                yield _finding(section, line, "id-twice", f"'{name}' stands already in {seen[name]}")
+                yield _finding(section, line, "id-twice", f"'{name}' is already in {seen[name]}")
             seen[name] = section.file
         steps: set[str] = set()
         for step in section.steps:

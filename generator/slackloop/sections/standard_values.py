@@ -55,7 +55,7 @@ _OWN_WORDS = {
     "electrode_count": "the job's count",
     "rods_for_target": "the job's count",
     "code_name": "the job's code basis",
-    "code_decides": "whoever the job's code basis names",
+    "code_decides": "the person that the job's code basis names",
     "authority": "authority that the job's code basis names",
     "electrician": "electrician that the job's code basis names",
     "raceway": "duct or raceway",

@@ -5,10 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-<<<<<<< HEAD
-from slackloop.sections.section import Section
-from slackloop.source.finding import Placed, found_at
-=======
 from slackloop.sections.catalogue import Words
 from slackloop.sections.hardcoded_numbers import section_texts
 from slackloop.sections.job_keys import is_job_key
@@ -16,7 +12,6 @@ from slackloop.sections.section import Section
 from slackloop.sections.wording.sentences import plain, sentences, word_count
 from slackloop.sections.wording.vocabulary import vocabulary
 from slackloop.source.finding import Placed, found_at
->>>>>>> 451f085 (Let the checker of content know the words with one meaning, sentence lengths, single instructions and conditions first)
 
 STEP_WORDS = 20
 OTHER_WORDS = 25
@@ -35,23 +30,6 @@ _FIRST = re.compile(r", (?:then )?(?P<verb>[a-z]+)\b")
 _KEY = re.compile(r"\b[a-z_]+(?:\.[a-z_]+)+\b")
 
 
-<<<<<<< HEAD
-def wording_findings(section: Section) -> Iterator[Placed]:
-    """A warning for each step over ``MOST_WORDS`` words, and for each that asks for two things.
-
-    A value counts as two words. Two actions are taken to be there when the step has more than two
-    sentences, or joins its parts by "then" or a semicolon: a rough rule, so only a warning.
-    """
-    for step in section.steps:
-        text = _TEMPLATE.sub("some value", step.action.text)
-        words = len(text.split())
-        if words > MOST_WORDS:
-            message = f"step '{step.id}' has {words} words; a step has at most about {MOST_WORDS}"
-            yield found_at(section.file, step.action.line, "step-too-long", message, "warning")
-        if len(_SENTENCE.findall(text)) > 2 or _SECOND.search(text):
-            message = f"step '{step.id}' seems to ask for two actions"
-            yield found_at(section.file, step.action.line, "step-two-actions", message, "warning")
-=======
 def wording_findings(section: Section) -> Iterator[Placed]:
     """A warning for each place in a section where a reader may stumble or read another thing."""
     for text, line in section_texts(section):
@@ -133,4 +111,3 @@ def _after_opening(sentence: str) -> str:
             if match["verb"] in vocabulary().instructions:
                 return sentence[match.start("verb") :]
     return sentence
->>>>>>> 451f085 (Let the checker of content know the words with one meaning, sentence lengths, single instructions and conditions first)

@@ -28,7 +28,7 @@ def control_page(context: Context, draft: bool) -> Page:
         ("Revision", line(f"{document.revision}, {document.date}")),
         ("Status", line("draft: not for construction" if draft else document.status)),
         ("Code basis", line(context.basis.title)),
-        ("Fingerprint", line(Code(context.fingerprint or "not worked out"))),
+        ("Fingerprint", line(Code(context.fingerprint or "not calculated"))),
     ]
     history = [(entry.revision, str(entry.date), entry.change) for entry in document.history]
     history.append((document.revision, str(document.date), "This issue"))

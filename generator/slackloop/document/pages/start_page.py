@@ -126,7 +126,7 @@ def _figures(context: Context) -> Facts:
     values, analysis = context.values, context.analysis
     rows = (
         ("Boxes", values.box_count),
-        ("All cable runs together, without slack", values.run_total),
+        ("All runs together, without slack", values.run_total),
         ("Slack", f"{values.slack_length} {values.slack_rule}"),
         ("Bare copper at each wire end", values.strip),
         ("Cover over the cable", values.cover),
