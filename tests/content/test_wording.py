@@ -21,6 +21,9 @@ from slackloop.sections.wording.vocabulary import ALLOWED_MOST, Vocabulary, voca
 PROGRAM = Path(slackloop.__file__).parent
 STAGES = ("document", "sections", "render", "commands", "compute", "cli.py")
 """Where text for readers is written in Python."""
+_TWO_WORDS = re.compile(r"[A-Za-z]{2,}[,.;:]? +\(?[A-Za-z]{2,}")
+_MARKUP = re.compile(r"[<>\\]|\[\^|--[a-z]")
+"""Signs of text that no reader sees: tags, patterns, options."""
 
 
 @pytest.mark.parametrize(
@@ -121,7 +124,7 @@ def program_texts() -> Iterator[tuple[str, str]]:
                 if id(node) in told or id(node) in inside or not isinstance(node, ast.JoinedStr | ast.Constant):
                     continue
                 text = _joined(node)
-                if re.search(r"[A-Za-z]{2,}[,.;:]? +\(?[A-Za-z]{2,}", text) and not re.search(r"[<>\\]|\[\^|--[a-z]", text):
+                if _TWO_WORDS.search(text) and not _MARKUP.search(text):
                     yield f"{path.relative_to(PROGRAM)}:{node.lineno}", text
 
 
