@@ -190,7 +190,7 @@ def _nesting(section: Section) -> Iterator[Placed]:
     for piece in pieces:
         line = too_deep(piece.text)
         if line is not None:
-            message = "lists or quotes are nested deeper than can be read; what stands deeper would be lost"
+            message = "lists or quotes are nested deeper than can be read; what is deeper would be lost"
             yield _finding(section, piece.line + line, "content-too-deep", message)
 
 

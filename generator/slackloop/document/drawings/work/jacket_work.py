@@ -161,7 +161,7 @@ def _part(*, blade: bool) -> Drawing:
     words = (
         "A knife is pushed between the cores." if blade else "Two pinches pull the cores apart evenly, up to a mark."
     )
-    sketch = Sketch(f"part-{'blade' if blade else 'hand'}", "Parting the pair", words)
+    sketch = Sketch(f"part-{'blade' if blade else 'hand'}", "Separating the pair", words)
     core_a(sketch, "M-4 54H78C100 54 108 40 134 30")
     core_b(sketch, "M-4 63H78C100 63 108 78 134 88")
     sketch.rect(58, 48, 7, 21, fill=INK)
