@@ -154,7 +154,7 @@ class Device(Part):
         default=None, description="Extra current for each output that runs; needed where there are outputs."
     )
     load: Literal["current", "power"] = Field(
-        description="current: draw stays the same as volts fall; power: draw rises."
+        description="current: the current stays the same as volts fall; power: the current rises."
     )
     least_volts: Volts = Field(description="Below this at its path leads the device is out of range.")
     most_volts: Volts | None = Field(default=None, description="The most volts that its path leads may see.")
