@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import shutil
+import re
 from pathlib import Path
 
 from book_samples import book_of
@@ -36,12 +36,19 @@ def written(folder: Path, text: str) -> Path:
     return path
 
 
-def own_section(job: Path, section: Path, old: str, new: str) -> None:
-    """A section of ours in the firm's own content beside a job, with one place changed."""
+def own_step(job: Path, section: Path, step: str, action: str | None) -> str:
+    """A section of ours as the firm's own beside a job, one step of it with another action, or taken out.
+
+    Gives what the step said.
+    """
     place = job.parent / "content" / section
     place.parent.mkdir(parents=True)
-    shutil.copyfile(REPOSITORY / "content" / section, place)
-    place.write_text(changed(place.read_text(encoding="utf-8"), old, new), encoding="utf-8")
+    text = (REPOSITORY / "content" / section).read_text(encoding="utf-8")
+    found = re.search(rf"^### {step}\n(.+)\n((?:- .+\n)*)\n", text, re.MULTILINE)
+    assert found is not None, step
+    instead = "" if action is None else f"### {step}\n{action}\n{found[2]}\n"
+    place.write_text(text.replace(found[0], instead), encoding="utf-8")
+    return found[1]
 
 
 def snapshot_of(job: Path) -> Snapshot:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from control.control_samples import ELECTRODE_SECTION, changed, own_section, signed_job, snapshot_of, written
+from control.control_samples import ELECTRODE_SECTION, changed, own_step, signed_job, snapshot_of, written
 from slackloop.control.change_words import chapters, summary
 from slackloop.control.comparison import Change, Comparison, compare
 from slackloop.control.snapshot import Snapshot, SnapshotUnreadable, Told, read_snapshot, snapshot_bytes
@@ -77,13 +77,13 @@ def test_a_limit_of_every_run_makes_every_card_void(small: Snapshot, tmp_path: P
 
 def test_a_changed_step_shows_to_the_crew_with_the_boxes_where_it_is_done(small: Snapshot, tmp_path: Path) -> None:
     job = written(tmp_path, signed_job())
-    own_section(job, ELECTRODE_SECTION, "Drive the rod straight, until", "Drive the rod plumb, until")
+    was = own_step(job, ELECTRODE_SECTION, "drive-the-rod", "Drive the rod with care.")
     found = compare(small, snapshot_of(job))
     (step,) = found.changes
     assert step.kind == "step"
     assert step.boxes == ("B5", "B6")
-    assert "straight" in step.old.text
-    assert "plumb" in step.new.text
+    assert step.old.text == was
+    assert step.new.text == "Drive the rod with care."
     assert "crew" in step.readers
     assert "contractor" not in step.readers
     assert not found.cards, "the step is in the method, not on a card"
@@ -91,12 +91,10 @@ def test_a_changed_step_shows_to_the_crew_with_the_boxes_where_it_is_done(small:
 
 def test_a_step_that_is_new_or_gone_is_told_and_one_that_only_moves_is_not(small: Snapshot, tmp_path: Path) -> None:
     job = written(tmp_path, signed_job())
-    gone = "### find-the-place\nFind the box in the electrode table and read why an electrode stands there.\n" \
-        "- carries: R-EARTH-1\n- tools: box-card\n"  # fmt: skip
-    own_section(job, ELECTRODE_SECTION, gone, "")
+    was = own_step(job, ELECTRODE_SECTION, "find-the-place", None)
     found = compare(small, snapshot_of(job))
     (step,) = found.changes
-    assert step.old.text.startswith("Find the box in the electrode table")
+    assert step.old.text == was
     assert step.new == Told("")
     assert step.boxes == ("B5", "B6")
 
@@ -130,7 +128,7 @@ def test_nothing_is_told_of_a_revision_that_changes_nothing(small: Snapshot, tmp
     found = after(small, tmp_path, "# a remark\n" + signed_job("B", "2026-05-04"))
     assert found.is_empty, found
     assert chapters(found) == ()
-    assert summary(found) == "Nothing that is worked by changed"
+    assert summary(found) == "No value, limit, step or order changed"
 
 
 def test_an_answer_that_is_taken_back_is_told_to_contractor_and_inspector(small: Snapshot, tmp_path: Path) -> None:

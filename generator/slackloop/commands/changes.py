@@ -13,7 +13,7 @@ from slackloop.document.worked import Refused
 from slackloop.pipeline.snapshot_source import NothingToCompare, snapshot_behind
 from slackloop.render.json.changes_record import changes_record
 from slackloop.render.json.json_text import json_text
-from slackloop.sections.content_finding import ContentError
+from slackloop.sections.content_error import ContentError
 from slackloop.source.excerpt import harmless
 
 
@@ -41,7 +41,7 @@ def run(asked: argparse.Namespace) -> int:
 def _print(comparison: Comparison) -> None:
     print(harmless(heading(comparison)))
     if comparison.is_empty:
-        print("\nNothing that anybody works by has changed.")
+        print("\nNo value, limit, step, order or card has changed.")
     for chapter in chapters(comparison):
         print(f"\n{chapter.title.upper()}")
         for part in chapter.parts:

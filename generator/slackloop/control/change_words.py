@@ -79,7 +79,7 @@ def summary(comparison: Comparison) -> str:
     ]
     told = [count(number, one, many) for number, one, many in counted if number]
     void = len(comparison.cards_that_are("void"))
-    words = f"{listing(told)} changed" if told else "Nothing that is worked by changed"
+    words = f"{listing(told)} changed" if told else "No value, limit, step or order changed"
     return f"{words}; {count(void, 'card is', 'cards are')} void" if void else words
 
 

@@ -40,14 +40,14 @@ def _page(
 ) -> Page:
     blocks: list[Block] = [Paragraph(line(f"{heading(comparison)}."))]
     if not told:
-        blocks.append(Note("note", "", (Paragraph(line("Nothing that anybody works by has changed.")),)))
+        blocks.append(Note("note", "", (Paragraph(line("No value, limit, step, order or card has changed.")),)))
     for chapter in told:
         blocks.append(Heading(2, line(chapter.title), anchor_of(chapter.title)))
         for part in chapter.parts:
             blocks.append(Paragraph(line(strong(part.title))))
             blocks.append(Bullets(tuple((Paragraph(line(text)),) for text in part.lines)))
     return Page(
-        id, TITLE, tuple(blocks), "changes", "method", ("Design",), "What differs from the revision before",
+        id, TITLE, tuple(blocks), "document", "method", ("Design",), "What differs from the revision before",
         paper=paper, screen=screen, listed=screen,
     )  # fmt: skip
 

@@ -1,4 +1,7 @@
-"""The document control page: what this copy is, what came before it, and who has signed."""
+"""The document control page of the website: what this copy is, what came before it, and who has signed.
+
+On paper the cover says all of it.
+"""
 
 from __future__ import annotations
 
@@ -6,8 +9,8 @@ from slackloop.control.history import history
 from slackloop.document.blocks import Block, Fact, Facts, Heading, Paragraph, TableBlock
 from slackloop.document.context import Context
 from slackloop.document.inline import Code, line, link, strong
-from slackloop.document.material import Material
 from slackloop.document.page import Page
+from slackloop.document.page_source import PageSource
 from slackloop.document.pages.changes_page import PAGE as CHANGES
 from slackloop.document.table import Column, Table, cell, one_part
 from slackloop.document.target import PageTarget
@@ -27,16 +30,16 @@ def control_page(context: Context, draft: bool) -> Page:
         ("Revision", line(f"{document.revision}, {document.date}")),
         ("Status", line("draft: not for construction" if draft else document.status)),
         ("Code basis", line(context.basis.title)),
-        ("Fingerprint", line(Code(context.fingerprint or "not worked out"))),
+        ("Fingerprint", line(Code(context.fingerprint or "not calculated"))),
     ]
     signed = (("Prepared", document.prepared), ("Checked", document.checked), ("Approved", document.approved))
-    names = tuple(Fact(word, line(name) if name else line(strong("Open: not signed"))) for word, name in signed)
+    names = tuple(Fact(word, line(name) if name else line(strong("Not signed off"))) for word, name in signed)
     revisions = Table(
         "revisions", "Revisions", (Column("revision", "Revision"), Column("date", "Date"), Column("change", "Change")),
         one_part([tuple(cell(text) for text in row) for row in history(context.job, context.releases)]), ("job",),
     )  # fmt: skip
     text = (
-        "The fingerprint is a hash of the job file, the text, the tables and the releases before this one. Two copies "
+        "The fingerprint is a hash of the job file, the text, the tables and the revisions before this one. Two copies "
         "with one fingerprint say the same. A copy with another fingerprint is another issue."
     )
     blocks: tuple[Block, ...] = (
@@ -49,7 +52,7 @@ def control_page(context: Context, draft: bool) -> Page:
         Facts(names),
         Paragraph(line(text), "small"),
     )
-    return Page(PAGE, "Document control", blocks, "document", "design", ("Design",), "What this copy is")
+    return Page(PAGE, "Document control", blocks, "document", "design", ("Design",), "What this copy is", paper=False)
 
 
 def _changed(context: Context) -> list[Block]:
@@ -60,14 +63,14 @@ def _changed(context: Context) -> list[Block]:
     return [Paragraph(line(link(f"What changed since revision {before}", PageTarget(CHANGES))))]
 
 
-def own_sections(context: Material) -> list[Block]:
+def own_sections(context: PageSource) -> list[Block]:
     """The sections that the firm wrote or replaced; nothing where there are none."""
     rows = []
     for each in context.sections:
         section, front = each.section, each.section.front
         if not section.ours:
             title = line(link(context.prose.plain(front.title), PageTarget(f"{front.part}/{front.id}")))
-            what = "Takes the place of the standing section" if section.overrides else "Is added"
+            what = "Replaces the standing section" if section.overrides else "Is added"
             rows.append((cell(title), cell(what)))
     if not rows:
         return []
