@@ -13,9 +13,9 @@ from slackloop.sections.format import count
 PAGE = "design/changes"
 PAPER_PAGE = "design/changes-in-print"
 TITLE = "What changed"
-PAPER_LINES = 84
+PAPER_LINES = 96
 """Printed lines that two pages hold for certain, titles among them."""
-A_LINE = 105
+A_LINE = 112
 """Letters that a printed line holds for certain."""
 PAPER_LETTERS = 2 * A_LINE
 """Letters of one sentence on paper."""
@@ -65,10 +65,10 @@ def _shortened(chapters: tuple[Chapter, ...]) -> tuple[Chapter, ...]:
     return short
 
 
-def printed_lines(chapters: tuple[Chapter, ...]) -> int:
-    """How many lines chapters take on paper, a title counted as two and a chapter as three."""
+def printed_lines(chapters: tuple[Chapter, ...]) -> float:
+    """How many lines chapters take on paper: the title of a chapter as many as two, of a part as one and more."""
     return sum(
-        3 + sum(2 + sum(-(-len(text) // A_LINE) for text in part.lines) for part in each.parts) for each in chapters
+        2.2 + sum(1.3 + sum(-(-len(text) // A_LINE) for text in part.lines) for part in each.parts) for each in chapters
     )
 
 
