@@ -103,7 +103,8 @@ def standing() -> Content:
 def known() -> Known:
     """What the program makes."""
     bases = load_tables().code_bases.values()
-    return Known({**BY_ID, **HOMES}, {**FIGURES, **WORK_DRAWINGS}, {clause.id for basis in bases for clause in basis.clauses})
+    clauses = {clause.id for basis in bases for clause in basis.clauses}
+    return Known({**BY_ID, **HOMES}, {**FIGURES, **WORK_DRAWINGS}, clauses)
 
 
 def test_the_standing_content_keeps_every_rule() -> None:
