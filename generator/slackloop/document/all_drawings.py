@@ -6,13 +6,9 @@ from collections.abc import Callable
 from functools import partial
 from types import MappingProxyType
 
-from slackloop.document.boxes.box_drawing import BoxDrawings
-from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.context import Context
-from slackloop.document.drawings.electrode_clearance import ElectrodeLabels, electrode_clearance
 from slackloop.document.drawings.path_drawings import path_drawing, volts_drawing
 from slackloop.document.drawings.site_drawing import site_drawing
-from slackloop.document.drawings.slack_loop import SlackLabels, slack_loop
 from slackloop.document.drawings.svg import Figure
 from slackloop.document.drawings.trench_section import TrenchLabels, TrenchSize, trench_section
 from slackloop.sections import format as fmt
@@ -49,55 +45,22 @@ def trench_drawing(context: Context) -> Figure:
     return trench_section("trench-section", size, labels)
 
 
-def electrode_drawing(context: Context) -> Figure | None:
-    """An earth rod clear of the cable, to scale."""
-    values, rules = context.values, context.job.rules
-    lengths = (rules.earthing.rod.length.si, rules.cover.si, rules.earthing.clear_of_cable.si)
-    rod = fmt.stated(rules.earthing.rod.length, context.units, "least")
-    return electrode_clearance(
-        "electrode-clearance", *lengths, ElectrodeLabels(rod=rod, clear=values.clear_of_cable, cover=values.cover)
-    )
-
-
-def slack_drawing(context: Context) -> Figure:
-    """The slack loop in a box, while one works and when it is shut."""
-    cable = context.job.cables[context.job.path.cable]
-    cores = {context.job.cables[name].cores for name in context.job.path.run_cables}
-    one_pair = len(cores) == 1
-    labels = SlackLabels(
-        slack=context.values.slack_length,
-        per=context.values.slack_rule,
-        colour_a=cable.cores.a if one_pair else "core a",
-        colour_b=cable.cores.b if one_pair else "core b",
-        jacketed=bool(cable.jacket),
-    )
-    return slack_loop("slack-loop", labels)
-
-
-def example_splice(title: str, is_kind: Callable[[BoxFacts], bool], context: Context) -> Figure | None:
-    """The splices of the first box of a kind; nothing when the job has no such box."""
-    for index, splices in enumerate(context.analysis.splices):
-        if splices and is_kind(BoxFacts(context, index)):
-            name = "splice-" + title.lower().replace(" ", "-")
-            return BoxDrawings(context).splices(name, title, index)
-    return None
-
-
-def is_through(facts: BoxFacts) -> bool:
-    """Whether one run comes in and one goes on."""
-    return not facts.is_end and not facts.is_branch
-
-
 FIGURES: MappingProxyType[str, Callable[[Context], Figure | None]] = MappingProxyType(
     {
         "path-diagram": path_drawing,
         "site-plan": site_drawing,
         "volts-along-path": volts_drawing,
         "trench-section": trench_drawing,
-        "slack-loop": slack_drawing,
-        "electrode-clearance": electrode_drawing,
-        "splice-through-box": partial(example_splice, "Through box", is_through),
-        "splice-branch-box": partial(example_splice, "Branch box", lambda facts: facts.is_branch),
-        "splice-end-box": partial(example_splice, "End box", lambda facts: facts.is_end),
     }
 )
+PAPER_PX, PAPER_TALL_PX = 640.0, 830.0
+"""Width and height of a page's text in drawing units: 169 mm, which both papers have, with letters of 8 pt and more."""
+WIDE_FIGURES: MappingProxyType[str, Callable[[Context], Figure | None]] = MappingProxyType(
+    {
+        "site-plan": partial(site_drawing, width_px=PAPER_PX),
+        "path-diagram": partial(path_drawing, width_px=PAPER_PX, sheet_px=PAPER_TALL_PX),
+    }
+)
+"""Drawings that paper has wider than a phone's screen."""
+PAPER_WIDE_MM: MappingProxyType[str, float] = MappingProxyType({"trench-section": 78.0})
+"""Printed width of a drawing that is smaller on paper than its own size, its letters still above 7 pt."""

@@ -9,7 +9,7 @@ from slackloop.document.inline import Line
 from slackloop.document.table import Table
 from slackloop.document.target import Target
 
-ParagraphRole = Literal["text", "lead", "aim", "small", "source", "screen", "way"]
+ParagraphRole = Literal["text", "lead", "aim", "small", "source", "screen", "bring"]
 NoteKind = Literal["note", "warning", "danger", "deferral", "own"]
 
 
@@ -61,6 +61,8 @@ class Drawing:
     """A drawing of ours as SVG (text colour ``currentColor``), its size in CSS pixels, title, description, caption.
 
     ``verdict`` marks a picture of right or wrong work; ``step`` is the number of the step that it shows.
+    ``paper_mm`` is how wide and tall it is printed; without it, as wide as the text and its own size allow. ``on`` is
+    where alone it is shown, where a page and a screen have a drawing of their own.
     """
 
     id: str
@@ -72,6 +74,10 @@ class Drawing:
     caption: Line = ()
     verdict: Literal["", "right", "wrong"] = ""
     step: str = ""
+    paper_mm: tuple[float, float] | None = None
+    on: Literal["", "screen", "paper"] = ""
+    spots: tuple[tuple[str, float, float], ...] = ()
+    """Boxes by their ids and where they are, across and down, as shares of the width and the height."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,7 +205,18 @@ class Form:
 class BoxFinder:
     """The field that leads from a typed box number to the box's page; nothing on paper."""
 
-    label: str = "Go to box"
+    label: str = "Box number"
+    values: tuple[tuple[str, str], ...] = ()
+    """What is shown of the box that is typed: names of ``boxes.box_values``, and what they are called.
+    Nothing: the page of the box is opened."""
+
+
+@dataclass(frozen=True, slots=True)
+class BoxWay:
+    """The box before, a field for any other, and the box after, under the thumb of a phone; nothing on paper."""
+
+    before: tuple[str, Target] | None = None
+    after: tuple[str, Target] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -208,6 +225,8 @@ class Doors:
 
     doors: tuple[tuple[Line, Target, Line], ...]
     """Title, where it leads, and one line on what is there."""
+    look: Literal["doors", "lines", "chips"] = "doors"
+    """Large doors, lines of a list, or many short names side by side."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -216,6 +235,8 @@ class Folded:
 
     title: str
     blocks: tuple[Block, ...]
+    bare: bool = False
+    """Whether paper shows the blocks without the title, which then only opens them on a screen."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -246,6 +267,6 @@ class RawHtml:
 
 Block = (
     Heading | Paragraph | Bullets | Facts | Drawing | DrawingRow | SignRow | Caution | Note | Steps | TableBlock
-    | Form | BoxFinder | Doors | Folded | Quote | CodeBlock | Rule | RawHtml
+    | Form | BoxFinder | BoxWay | Doors | Folded | Quote | CodeBlock | Rule | RawHtml
 )  # fmt: skip
 Blocks = tuple[Block, ...]

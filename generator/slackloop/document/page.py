@@ -8,7 +8,9 @@ from typing import Literal
 from slackloop.document.blocks import Blocks
 from slackloop.document.inline import Line
 
-PageKind = Literal["start", "section", "safety", "trouble", "table", "box", "register", "drawing", "document", "index"]
+PageKind = Literal[
+    "start", "section", "safety", "emergency", "trouble", "table", "box", "register", "drawing", "document", "index",
+]  # fmt: skip
 BookPart = Literal["method", "design", "inspection", "document"]
 
 
@@ -35,6 +37,10 @@ class Page:
     paper: bool = True
     box: str = ""
     """The id of the box that the page is about."""
+    search: tuple[str, ...] = ()
+    """What people type who look for this page, where its title has other words."""
+    values: tuple[tuple[str, str], ...] = ()
+    """What sections show of that box, by the names of ``boxes.box_values``."""
     language: str = "en"
 
 

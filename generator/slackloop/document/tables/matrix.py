@@ -23,10 +23,10 @@ SHORT_WHEN = {
     "each-crossing": "Each crossing", "job": "Once",
 }  # fmt: skip
 COLUMNS = (
-    Column("requirement", "Requirement", share=13), Column("clause", "Asked by", share=7),
-    Column("step", "Step", share=3), Column("check", "Check", share=9), Column("limit", "Limit", share=11),
-    Column("when", "When", share=4),
-    Column("record", "Record", share=4), Column("hold", "Hold", share=3), Column("result", "Result", share=5),
+    Column("requirement", "Requirement", share=72), Column("clause", "Asked by", share=27),
+    Column("step", "Step", share=12), Column("check", "Check", share=44), Column("limit", "Limit", share=58),
+    Column("when", "When", share=17),
+    Column("record", "Record", share=16), Column("hold", "Hold", share=13), Column("result", "Result", share=17),
 )  # fmt: skip
 
 
@@ -54,8 +54,8 @@ def matrix_table(context: PageSource) -> Table:
             line(
                 "Record: value, a figure is written down; signature, a name and a day; tick, a tick on the card; "
                 "stage, covered by the signature of its stage. Result: pass, fail with its number, or not done. The "
-                "card or page of the box holds the figure itself. Where no clause is named, the trade does it so and "
-                "no source is published."
+                "card or page of the box gives the figure itself. If no clause is named, it is common practice with "
+                "no published source."
             ),
         ),
     )  # fmt: skip
@@ -69,7 +69,8 @@ def _rows(
     text = context.prose.line(requirement.text, file, applied.section.line_of(requirement.id))
     anchor = requirement.id.lower()
     head = cell(Mark(anchor), strong(requirement.id), " ", text)
-    clause = cell(_asked_by(context, requirement))
+    asked = _asked_by(context, requirement)
+    clause = cell(asked) if asked else EMPTY_CELL
     steps = cell(_steps(applied, requirement))
     checks = applied.checks_of(requirement)
     for number, check in enumerate(checks):
@@ -100,7 +101,7 @@ def _asked_by(context: PageSource, requirement: Requirement) -> str:
     if requirement.source == "job":
         return f"Job: {key_title(requirement.clause.split('.'))}"
     words = requirement_source(requirement.source, requirement.clause, context)
-    return "Common practice" if words == SOURCE_WORDS["practice"] else words
+    return "" if words == SOURCE_WORDS["practice"] else words
 
 
 def _steps(applied: AppliedSection, requirement: Requirement) -> Line:

@@ -52,7 +52,7 @@ def source_rows(lists: Sequence[RowList], figures: Sequence[FigureSource], notes
     shown = [*dict.fromkeys(notes), "Rules of the trade that no source states are marked: common practice, no "
              "published source."]  # fmt: skip
     return Table(
-        "sources", "Sources", SOURCE_COLUMNS, one_part(rows), ("method",),
+        "sources", "Sources", SOURCE_COLUMNS, one_part(rows), ("method",), landscape=True,
         intro=line(intro), notes=tuple(line(note) for note in shown if note),
     )  # fmt: skip
 
