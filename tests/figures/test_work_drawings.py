@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 from placement_check import SVG, faults, labels_of
-from slackloop.document.drawings.all_drawings import FIGURES
+from slackloop.document.all_drawings import FIGURES
 
 from book_samples import DEMONSTRATION, LINKS, book_of
 from slackloop.document.blocks import Drawing
