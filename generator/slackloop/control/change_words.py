@@ -101,7 +101,7 @@ def _cards(comparison: Comparison) -> Iterator[Lines]:
         these = _where(void, comparison)
         lines.append(
             f"Void: {these} ({len(void)} of {count(comparison.card_count, 'card', 'cards')}). "
-            "Take them back, destroy them and hand out the new ones."
+            "Take them back, mark them void and hand out the new ones. Keep any that is filled in: it is a record."
         )
     if fresh:
         lines.append(f"New: {_where(fresh, comparison)}.")

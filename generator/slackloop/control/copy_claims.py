@@ -54,11 +54,14 @@ def read_claims(named: str) -> Claims:
 
 def refuse_nothing(named: str) -> None:
     """Raise ``NoCopy`` for what is neither a file or folder nor the text of a code."""
-    if not _is_code(named) and not os.path.exists(named):
-        raise NoCopy(
-            f"{named[:120]}: there is no such file, and it is not the text of a card's code, "
-            "which begins with 'job ' or is the address of a page"
-        )
+    if _is_code(named) or os.path.isfile(named) or os.path.isdir(named):
+        return
+    if os.path.exists(named):
+        raise NoCopy(f"{named[:120]} is neither a file nor a folder")
+    raise NoCopy(
+        f"{named[:120]}: there is no such file, and it is not the text of a card's code, "
+        "which begins with 'job ' or is the address of a page"
+    )
 
 
 def _is_code(text: str) -> bool:

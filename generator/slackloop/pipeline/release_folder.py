@@ -61,7 +61,7 @@ def release_job(
     earlier = read_releases(folder)
     if reason := cannot_follow(job, earlier):
         raise NotReleased((reason,))
-    open_things = still_open(job, worked.findings)
+    open_things = still_open(job, worked.findings, _assumptions(worked))
     if open_things and not draft:
         raise NotReleased(open_things, draft_may=True)
     if draft:
@@ -79,6 +79,11 @@ def release_job(
         raise
     publish_hashes(folder)
     return Release(record, target), worked
+
+
+def _assumptions(worked: Worked) -> tuple[str, ...]:
+    """What the job takes to be so and nobody has confirmed, each with its key."""
+    return tuple(f"{each.key}: {each.text} ({each.kind})" for each in getattr(worked.reading, "assumptions", ()))
 
 
 def _refuse_there(target: Path) -> None:

@@ -6,7 +6,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from slackloop.control.pdf_file import PdfUnreadable, read_pdf
-from slackloop.control.releases import HANDBOOK
+from slackloop.control.releases import HANDBOOK, LARGEST_RECORD_BYTES
 from slackloop.control.snapshot import ATTACHED, Snapshot, SnapshotUnreadable, read_snapshot
 from slackloop.document.book import make_book
 from slackloop.document.content_check import work_with_content
@@ -24,20 +24,28 @@ def snapshot_behind(path: Path) -> Snapshot:
     """
     if path.is_dir():
         return _in_folder(path)
+    if path.exists() and not path.is_file():
+        raise NothingToCompare(f"{path} is neither a file nor a folder")
     with path.open("rb") as stream:
         start = stream.read(5)
     if start == b"%PDF-":
         return _in_pdf(path)
     if path.suffix.lower() == ".json":
-        return _read(path.read_bytes(), path)
+        return _read_file(path)
     return _of_job(path)
 
 
 def _in_folder(folder: Path) -> Snapshot:
     for place in (folder / HANDBOOK / ATTACHED, folder / ATTACHED):
         if place.is_file():
-            return _read(place.read_bytes(), place)
+            return _read_file(place)
     raise NothingToCompare(f"{folder} holds neither a release nor a handbook that can be compared")
+
+
+def _read_file(path: Path) -> Snapshot:
+    if path.stat().st_size > LARGEST_RECORD_BYTES:
+        raise NothingToCompare(f"{path} is too large for a snapshot of a handbook")
+    return _read(path.read_bytes(), path)
 
 
 def _read(data: bytes, path: Path) -> Snapshot:
