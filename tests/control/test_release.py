@@ -77,6 +77,17 @@ def test_errors_keep_a_revision_back(tmp_path: Path) -> None:
     assert "Assumption that nobody has confirmed: B1" in still_open(worked.job, worked.findings, ("B1",))
 
 
+def test_an_answer_lapses_when_its_figures_change(released: Released) -> None:
+    worked = work(released.job)
+    questions = Release(released.record("A"), released.a).snapshot().questions
+    assert any(each.answer for each in questions)
+    assert still_open(worked.job, worked.findings, (), questions) == ()
+    others = [replace(each, text=each.text.replace("3 electrodes", "2 electrodes")) for each in questions]
+    assert others != list(questions)
+    (told,) = still_open(worked.job, worked.findings, (), others)
+    assert told.startswith("Answer surge-part-missing was given for other figures.")
+
+
 def test_a_draft_says_so_on_its_pages_and_has_a_fingerprint_of_its_own(tmp_path: Path) -> None:
     worked = work(written(tmp_path, signed_job()))
     draft = replace(worked, released_as_draft=True, fingerprint=draft_fingerprint(worked.fingerprint))
