@@ -26,6 +26,8 @@ EDGE_MM = 4.0
 """What a common printer cannot reach; common practice, no published source."""
 MARGIN_MM = 16.0
 """Left and right of the text, as the look sets it."""
+AT_THE_TEAR = "Tear out along this line and put up where everyone sees it".split()
+"""What stands at the dashed line of the emergency sheet, in its margin."""
 WHITE = 250
 SIDES = ("xMin", "yMin", "xMax", "yMax")
 SIZES_PT = {"a4": (595.28, 841.89), "us-letter": (612.0, 792.0)}
@@ -128,7 +130,10 @@ def test_no_word_runs_out_of_its_page_or_over_its_margin(printed: Printed) -> No
     margin = MARGIN_MM / 25.4 * 72
     for number, (page, words) in enumerate(zip(printed.reader.pages, printed.words, strict=True), 1):
         right = float(page.mediabox.width) - margin
-        over = [word.text for word in words if word.left < margin - 0.5 or word.right > right + 0.5]
+        over = [
+            word.text for word in words
+            if word.right > right + 0.5 or (word.left < margin - 0.5 and word.text not in AT_THE_TEAR)
+        ]  # fmt: skip
         assert over == [], f"page {number}"
 
 
