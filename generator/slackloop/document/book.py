@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache, partial
 
-from slackloop.compute.computed_job import Analysis
+from slackloop.compute.computed_job import ComputedJob
+from slackloop.document.all_drawings import FIGURES, PAPER_WIDE_MM, WIDE_FIGURES
 from slackloop.document.blocks import TableBlock
 from slackloop.document.boxes.box_drawing import BoxDrawings
 from slackloop.document.boxes.box_page import box_page
 from slackloop.document.boxes.ring_runs import ring_run_page, ring_runs
 from slackloop.document.context import Context
-from slackloop.document.drawings.all_drawings import FIGURES, WIDE_FIGURES
 from slackloop.document.drawings.figure_blocks import drawings_of
 from slackloop.document.drawings.work_drawings import WORK_DRAWINGS, work_drawings
 from slackloop.document.drawings.work_values import WorkValues
@@ -31,7 +31,7 @@ from slackloop.document.schedule_files import JSON_FILE, WORKBOOK, csv_file
 from slackloop.document.table import Table
 from slackloop.document.tables.registry import FILES, MENU, TableDefinition, page_tables, table_of
 from slackloop.document.walk import walk
-from slackloop.sections.content_finding import refuse_faults
+from slackloop.sections.content_error import refuse_faults
 from slackloop.sections.format import count
 from slackloop.site.answers import open_questions
 from slackloop.site.models import Job
@@ -54,7 +54,7 @@ class Book:
     pages: tuple[Page, ...]
     header: DocumentHeader
     job: Job
-    analysis: Analysis
+    analysis: ComputedJob
     tables: dict[str, Table]
     summary: str
     context: Context
@@ -76,7 +76,7 @@ def make_book(context: Context, *, printed: tuple[str, ...] = PRINTED) -> Book:
         if name in WIDE_FIGURES:
             screen, paper = FIGURES[name](context), WIDE_FIGURES[name](context)
             return drawings_of(screen, on="screen") + drawings_of(paper, on="paper")
-        return drawings_of(FIGURES[name](context))
+        return drawings_of(FIGURES[name](context), paper_wide_mm=PAPER_WIDE_MM.get(name, 0.0))
 
     inserts = Inserts(
         context, partial(table_of, context), table_page_id,
@@ -104,7 +104,7 @@ def make_book(context: Context, *, printed: tuple[str, ...] = PRINTED) -> Book:
         *volts_page(inserts),
         *sheet_pages(context),
     )
-    refuse_faults(tuple(sorted(set(context.renderer.findings))))
+    refuse_faults(context.content.told(context.renderer.findings))
     check_links(pages, (*printed, *book_files()))
     tables = {each.id: table for each, table in shown}
     return Book(pages, header_of(context, draft), job, context.analysis, tables, _summary(context), context)

@@ -34,7 +34,7 @@ from slackloop.render.typst.printed import Printing, start_printing
 from slackloop.render.workbook.table_files import table_files
 from slackloop.sections.checker import check_content
 from slackloop.sections.content import load_content
-from slackloop.sections.content_finding import ContentError, refuse_faults
+from slackloop.sections.content_error import ContentError, refuse_faults
 from slackloop.site.models import Job
 from slackloop.source.finding import Placed
 
@@ -128,7 +128,7 @@ def told_faults() -> Iterator[None]:
     try:
         yield
     except ContentError as faulty:
-        raise BuildFaulty("the content has faults:\n" + "\n".join(str(each) for each in faulty.findings)) from faulty
+        raise BuildFaulty(f"the content has faults:\n{faulty}") from faulty
     except PrintError as faulty:
         raise BuildFaulty(str(faulty)) from faulty
     except LinksBroken as faulty:

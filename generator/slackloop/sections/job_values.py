@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from slackloop.reference.code_basis import CodeBasis, ExcavationRow
 from slackloop.reference.tables import ReferenceTables
 from slackloop.sections import format as fmt
+from slackloop.sections.part_titles import cable_titles, solenoid_current
 from slackloop.sections.text import Measure
 from slackloop.sections.values import Values
 from slackloop.sections.views import NOT_STATED, cable_views, connector_views, device_views
@@ -17,7 +18,7 @@ from slackloop.units import figure as fig
 from slackloop.units.rounding import Rounding
 
 if TYPE_CHECKING:
-    from slackloop.compute.computed_job import Analysis
+    from slackloop.compute.computed_job import ComputedJob
 
 SLACK_RULES = {"tail": "on each cable end in the box", "box": "in the box, shared by its cable ends"}
 SUPPLY_KINDS = {"ac": "alternating current (ac)", "dc": "direct current (dc)"}
@@ -25,7 +26,7 @@ TAPE_PART_OF_COVER = 0.5
 """Warning tape lies half-way down the cover: common practice, no published source."""
 
 
-def job_values(job: Job, analysis: Analysis, tables: ReferenceTables) -> Values:
+def job_values(job: Job, analysis: ComputedJob, tables: ReferenceTables) -> Values:
     """Every value that content may name; a fact that the job does not state says so in words."""
     basis = tables.code_bases[job.job.code_basis]
     return Values(
@@ -75,7 +76,7 @@ def _meter(job: Job) -> str:
     return f"{part} of the reading and {fig.ohms(ohms, 'highest').text(job.job.units)}"
 
 
-def _trench(job: Job, analysis: Analysis) -> dict[str, str]:
+def _trench(job: Job, analysis: ComputedJob) -> dict[str, str]:
     """The trench and the ground."""
     units, trench, conditions = job.job.units, job.trench, job.conditions
     pipe = trench.shared_with_pipe
@@ -117,14 +118,15 @@ def either(texts: Iterable[str]) -> str:
 def of_each_cable(job: Job, words: Callable[[Cores], str]) -> str:
     """What is said of the cores of every run cable: once where all are alike, else with the cable that it is true of.
 
-    A cable is told by its size, as ``orange (14 AWG) or white (12 AWG)``; two of one size by the job's names.
+    A cable is told by its size, as ``orange (14 AWG) or white (12 AWG)``; two of one size by their titles.
     """
     named = {name: job.cables[name] for name in sorted(job.path.run_cables)}
     said = {name: words(cable.cores) for name, cable in named.items()}
     if len(set(said.values())) < 2:
         return next(iter(said.values()), NOT_STATED)
     sizes = [fmt.conductor_label(cable.conductor) for cable in named.values()]
-    tell = dict(zip(named, sizes if len(set(sizes)) == len(sizes) else named, strict=True))
+    titles = cable_titles(job)
+    tell = dict(zip(named, sizes if len(set(sizes)) == len(sizes) else map(titles.get, named), strict=True))
     return fmt.listing([f"{said[name]} ({tell[name]})" for name in named], "or")
 
 
@@ -138,7 +140,7 @@ def _cable(job: Job) -> dict[str, str]:
         "core_a": of_each_cable(job, lambda cores: cores.a),
         "core_b": of_each_cable(job, lambda cores: cores.b),
         "core_pairs": of_each_cable(job, lambda cores: f"{cores.a} and {cores.b}"),
-        "cable_names": fmt.listing(list(job.cables)),
+        "cable_names": fmt.listing(list(cable_titles(job).values())),
         "conductor_sizes": fmt.listing(list(dict.fromkeys(fmt.conductor(c.conductor) for c in job.cables.values()))),
         "reel_length": either(fmt.stated(cable.reel, units, "lowest") for cable in cables if cable.reel),
         "connector_titles": either(view.title for view in connectors),
@@ -146,11 +148,11 @@ def _cable(job: Job) -> dict[str, str]:
         "connector_strip": either(view.strip for view in connectors),
         "wires_range": either(view.wires for view in connectors),
         "devices_titles": either(device.title for device in job.devices.values()),
-        "solenoid_titles": either(job.solenoids),
+        "solenoid_titles": either(map(solenoid_current, job.solenoids.values())),
     }
 
 
-def _supply(job: Job, analysis: Analysis) -> dict[str, str]:
+def _supply(job: Job, analysis: ComputedJob) -> dict[str, str]:
     """The controller's end and the worst box."""
     worst = analysis.volts.worst_volts
     lowest = min(range(len(worst)), key=lambda index: worst[index] or 0.0) if worst else None
@@ -166,7 +168,7 @@ def _supply(job: Job, analysis: Analysis) -> dict[str, str]:
     }
 
 
-def _electrodes(job: Job, analysis: Analysis) -> dict[str, str]:
+def _electrodes(job: Job, analysis: ComputedJob) -> dict[str, str]:
     """Earth electrodes, all from the job's own specification."""
     units, earthing, answer = job.job.units, job.rules.earthing, analysis.electrodes
     rods, soil = answer.rods_for_target, job.conditions.soil_resistivity
@@ -183,7 +185,7 @@ def _electrodes(job: Job, analysis: Analysis) -> dict[str, str]:
     }
 
 
-def _boxes(job: Job, analysis: Analysis) -> dict[str, str]:
+def _boxes(job: Job, analysis: ComputedJob) -> dict[str, str]:
     """Counts and lengths of the path."""
     units, network = job.job.units, analysis.network
     leads = [resolve.lead(job, box) for box in job.path.boxes if resolve.has_long_lead(job, box)]
@@ -210,7 +212,7 @@ def _code(basis: CodeBasis, units: fmt.Units) -> dict[str, str]:
     }
 
 
-def _words(basis: CodeBasis, analysis: Analysis) -> dict[str, str]:
+def _words(basis: CodeBasis, analysis: ComputedJob) -> dict[str, str]:
     """The words that the code basis uses, and its clauses by what they are about."""
     words = basis.words
     questions = dict.fromkeys(cover.question for cover in analysis.covers if cover.question)
@@ -221,6 +223,7 @@ def _words(basis: CodeBasis, analysis: Analysis) -> dict[str, str]:
         "electrician": words.electrician,
         "raceway": words.raceway,
         "drive": words.drive,
+        "mains": words.mains,
         "leakage_switch": words.leakage_switch,
         "locate": words.locate,
         "cover_question": " ".join(questions) or basis.who_decides_cover,

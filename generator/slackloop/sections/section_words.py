@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from slackloop.sections.material import Material
+from slackloop.sections.page_source import PageSource
 
 PART_MENU = {
     "scope": ("Install", "Before you start"),
@@ -24,16 +24,16 @@ WHERE_WORDS = {
     "end-box": "Each end box",
     "electrode-box": "Each place with an electrode",
     "each-run": "Each run",
-    "each-crossing": "Each run under a footpath, paving, a drive, a road or a building",
+    "each-crossing": "Each run under a footpath, paving, a place for vehicles or a building",
     "each-reel": "Each reel, before it is used",
     "each-day": "Each day",
     "job": "Once for the job",
 }
 METHOD_WORDS = {"look": "Look", "measure": "Measure", "record": "Record"}
-HOLD_WORDS = {"none": "", "witness": "Witness point", "hold": "Hold point: stop until it is signed"}
+HOLD_WORDS = {"none": "", "witness": "Witness point", "hold": "Hold point: stop until it is signed off"}
 
 
-def requirement_source(source: str, clause: str, material: Material) -> str:
+def requirement_source(source: str, clause: str, material: PageSource) -> str:
     """Where a requirement is asked, in words: the clause of the code basis by its printed number."""
     words = SOURCE_WORDS[source]
     if source == "code":

@@ -6,9 +6,9 @@ import datetime
 
 from slackloop.site.plain_fields import CONTROLLER
 from slackloop.site.raw_job import BOXES, RawJob, text_of, whole_of
+from slackloop.source.ambiguous_scalar import TypedScalar
 from slackloop.source.finding import At, Finding
 from slackloop.source.suggestions import listed
-from slackloop.source.typed_scalar import Written
 
 
 def value_checks(raw: RawJob) -> list[Finding]:
@@ -42,7 +42,7 @@ def _stations(raw: RawJob) -> list[Finding]:
                     Finding(
                         "error",
                         "station-duplicate",
-                        f"station {number} stands twice: first on "
+                        f"station {number} is given twice: first on "
                         f"{raw.places.line_of(first[number])}, again on {raw.places.line_of(at)}",
                         at,
                         expected="a station number for each output",
@@ -170,7 +170,7 @@ def _zero_run(at: At, box: str, start: str) -> Finding:
     return Finding(
         "error",
         "run-zero",
-        f"{box} and {start} stand at the same coordinates, so the run has no length",
+        f"{box} and {start} have the same coordinates, so the run has no length",
         (*at, "at"),
         expected="run, as run: 2 m, or other coordinates",
     )
@@ -179,7 +179,7 @@ def _zero_run(at: At, box: str, start: str) -> Finding:
 def _pair(value: object) -> tuple[float, float] | None:
     if not isinstance(value, list) or len(value) != 2:
         return None
-    numbers = [part.value if isinstance(part, Written) else None for part in value]
+    numbers = [part.value if isinstance(part, TypedScalar) else None for part in value]
     if numbers[0] is None or numbers[1] is None:
         return None
     return float(numbers[0]), float(numbers[1])

@@ -10,6 +10,7 @@ from slackloop.document.drawings.svg import Figure
 from slackloop.document.drawings.wired_box import WiredBox, WiredDevice, WiredRun, WiredStation
 from slackloop.sections import format as fmt
 from slackloop.sections.addresses import slug
+from slackloop.sections.part_titles import solenoid_current
 from slackloop.site import effective_values as resolve
 from slackloop.site.models import Box
 
@@ -66,7 +67,8 @@ class BoxDrawings:
         if device is None:
             return None
         job = self.context.job
-        solenoid = resolve.solenoid(job, box) or "solenoid"
+        name = resolve.solenoid(job, box)
+        solenoid = solenoid_current(job.solenoids[name]) if name else "not named"
         lead = fmt.told(resolve.lead(job, box), self.context.units)
         far_splices = resolve.has_long_lead(job, box)
         stations = tuple(WiredStation(str(station), lead, solenoid, far_splices) for station in box.stations)

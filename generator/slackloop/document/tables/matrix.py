@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from slackloop.document.inline import Line, Mark, joined, line, link, strong
-from slackloop.document.material import Material
+from slackloop.document.page_source import PageSource
 from slackloop.document.pages.section_page import section_id
 from slackloop.document.table import EMPTY_CELL, Cell, Column, Part, Table, cell
 from slackloop.document.target import PageTarget
@@ -35,7 +35,7 @@ def when(check: Check) -> str:
     return SHORT_WHEN.get(check.where, WHERE_WORDS[check.where])
 
 
-def matrix_table(context: Material) -> Table:
+def matrix_table(context: PageSource) -> Table:
     """Every requirement once, with the checks that prove it; a check that proves more than one is told once."""
     parts, anchors = [], []
     told: set[str] = set()
@@ -54,15 +54,15 @@ def matrix_table(context: Material) -> Table:
             line(
                 "Record: value, a figure is written down; signature, a name and a day; tick, a tick on the card; "
                 "stage, covered by the signature of its stage. Result: pass, fail with its number, or not done. The "
-                "card or page of the box holds the figure itself. Where no clause is named, the trade does it so and "
-                "no source is published."
+                "card or page of the box gives the figure itself. If no clause is named, it is common practice with "
+                "no published source."
             ),
         ),
     )  # fmt: skip
 
 
 def _rows(
-    context: Material, applied: AppliedSection, requirement: Requirement, told: set[str]
+    context: PageSource, applied: AppliedSection, requirement: Requirement, told: set[str]
 ) -> Iterator[tuple[str, tuple[Cell, ...]]]:
     """The rows of one requirement, each with its anchor: the check's id, or the requirement's."""
     file = applied.section.file
@@ -83,7 +83,7 @@ def _rows(
         yield check.id.lower(), (*own, *_check_cells(context, file, applied, check))
 
 
-def _check_cells(context: Material, file: str, applied: AppliedSection, check: Check) -> tuple[Cell, ...]:
+def _check_cells(context: PageSource, file: str, applied: AppliedSection, check: Check) -> tuple[Cell, ...]:
     """A check: its words, its limit, when it is made, how it is recorded, whether work stops for it, and its result."""
     line_number = applied.section.line_of(check.id)
     return (
@@ -96,7 +96,7 @@ def _check_cells(context: Material, file: str, applied: AppliedSection, check: C
     )
 
 
-def _asked_by(context: Material, requirement: Requirement) -> str:
+def _asked_by(context: PageSource, requirement: Requirement) -> str:
     """Who asks for a requirement: the clause by its number, the job by the title of its value; else the trade."""
     if requirement.source == "job":
         return f"Job: {key_title(requirement.clause.split('.'))}"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from slackloop.compute.cable.materials import Material
+from slackloop.compute.cable.materials import OrderLine
 from slackloop.compute.cable.reels import Piece, ReelPlan
 from slackloop.document.context import Context
 from slackloop.document.inline import Line, joined, line
@@ -60,7 +60,7 @@ def materials_table(context: Context) -> Table:
     columns = tuple(column for column in columns if column.key not in needless)
     rows = [_material(context, each, {column.key for column in columns}) for each in materials]
     intro = (
-        f"The quantity is what the work takes. The order adds waste ({context.values.waste} on cable) and spares "
+        f"The quantity is what the work needs. The order adds waste ({context.values.waste} on cable) and spares "
         f"({context.values.spare} on small parts), in whole reels and packs."
     )
     return Table(
@@ -69,14 +69,14 @@ def materials_table(context: Context) -> Table:
     )  # fmt: skip
 
 
-def material_title(context: Context, material: Material) -> str:
+def material_title(context: Context, material: OrderLine) -> str:
     """A material as a reader knows it: the part's title, never the name that the job file gives it."""
     titles = part_titles(context.job).get(KIND_KEYS.get(material.kind, ""), {})
     title = titles.get(material.item, fmt.written(material.item))
     return title[:1].upper() + title[1:]
 
 
-def _material(context: Context, material: Material, keys: set[str]) -> tuple[Cell, ...]:
+def _material(context: Context, material: OrderLine, keys: set[str]) -> tuple[Cell, ...]:
     units, extended = context.units, round(material.quantity * (1.0 + material.extra), 6)
     cells = {
         "item": cell(material_title(context, material)),
@@ -100,7 +100,7 @@ def _material(context: Context, material: Material, keys: set[str]) -> tuple[Cel
     return tuple(made for key, made in cells.items() if key in keys)
 
 
-def _us_order(material: Material) -> Cell:
+def _us_order(material: OrderLine) -> Cell:
     """What to order in feet or cubic yards; pieces, packs and reels as they are."""
     if material.order_unit not in US_UNITS:
         return number_cell(material.order, formula="={order}")
@@ -118,7 +118,7 @@ def _amount(quantity: float, unit: str, units: fmt.Units) -> str:
     return fmt.count(round(quantity), unit, f"{unit}s")
 
 
-def _order_formula(context: Context, material: Material) -> str:
+def _order_formula(context: Context, material: OrderLine) -> str:
     """How a workbook works out the order: reels from their own sheet, else whole packs or pieces."""
     if material.order_unit == "reel":
         plan = next(plan for plan in context.analysis.reels if plan.cable == material.item)
@@ -182,7 +182,7 @@ def reels_table(context: Context) -> Table:
             ))  # fmt: skip
         parts.append(Part(titles[plan.cable], tuple(rows)))
     intro = (
-        "Pull the lengths in this order, and no joint falls outside a box. What is left on a reel has "
+        "If you pull the lengths in this order, no joint lies outside a box. What is left on a reel has "
         f"{context.values.waste} of waste taken off each length."
     )
     return Table(
@@ -210,7 +210,7 @@ def _reel_notes(context: Context, plan: ReelPlan) -> Iterator[str]:
     least = f"no plan takes fewer than {plan.fewest_reels}" if plan.reels else "no length fits a reel"
     at_once = fmt.count(plan.open_at_once, "reel is", "reels are")
     yield (
-        f"{title}: {count} of {stated(holds, 'lowest').text(units)}; {least}. At most {at_once} begun and "
+        f"{title}: {count} of {stated(holds, 'lowest').text(units)}; {least}. At most {at_once} started and "
         f"not finished at once. Left over in all: {run_length(plan.left_m, 'lowest').text(units)}."
     )
     for piece in plan.too_long:

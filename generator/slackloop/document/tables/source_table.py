@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from slackloop.compute.circuit.insulation import published_row
 from slackloop.document.context import Context
 from slackloop.document.inline import line
-from slackloop.document.material import Material
+from slackloop.document.page_source import PageSource
 from slackloop.document.table import Column, Table, cell, count_cell, one_part
 from slackloop.reference.rows import Row
 from slackloop.reference.tables import RowList, row_lists
@@ -62,7 +62,7 @@ def _work(source: str) -> str:
     return source.split(".")[0] if source.startswith("29 CFR") else source
 
 
-def text_figures(context: Material) -> tuple[FigureSource, ...]:
+def text_figures(context: PageSource) -> tuple[FigureSource, ...]:
     """The figures that are in the text of the sections that apply."""
     here = {each.section.front.id for each in context.sections}
     return tuple(each for each in context.content.words.figures.values() if not here.isdisjoint(each.sections))
