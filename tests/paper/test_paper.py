@@ -26,7 +26,7 @@ EDGE_MM = 4.0
 """What a common printer cannot reach; common practice, no published source."""
 MARGIN_MM = 16.0
 """Left and right of the text, as the look sets it."""
-AT_THE_TEAR = "Tear out along this line and put up where everyone sees it".split()
+AT_THE_TEAR = ["Tear", "out", "along", "this", "line", "and", "put", "up", "where", "everyone", "sees", "it"]
 """What stands at the dashed line of the emergency sheet, in its margin."""
 WHITE = 250
 SIDES = ("xMin", "yMin", "xMax", "yMax")
