@@ -123,7 +123,8 @@ def test_each_page_finds_its_tags(both: tuple[pypdf.PdfReader, pypdf.PdfReader])
         listed = dict(zip(nums[::2], nums[1::2], strict=True))
         assert sorted(listed) == list(listed)
         assert max(listed) < root["/ParentTreeNextKey"]
-        assert [n for n, page in enumerate(reader.pages) if "/StructParents" not in page] == [1]  # the list's empty back
+        untagged = [n for n, page in enumerate(reader.pages) if "/StructParents" not in page]
+        assert untagged == [1], "the empty back of the list"
         for page in reader.pages:
             if "/StructParents" not in page:
                 continue

@@ -19,8 +19,7 @@ from slackloop.output.folder import check_output, whole_folder
 from slackloop.output.kept import Kept
 from slackloop.output.marker import Owner
 from slackloop.output.refusal import OutputRefused
-from slackloop.pipeline.written import Unset
-from slackloop.render.typst.press import CannotShow, PrintError
+from slackloop.render.typst.press import CannotShow, PrintError, Unset
 from slackloop.source.excerpt import harmless
 
 MEMORY = (

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
@@ -24,13 +25,12 @@ from slackloop.output.kept import Kept
 from slackloop.output.marker import Owner
 from slackloop.output.refusal import OutputRefused
 from slackloop.pipeline.printed_parts import Copy, printed_parts
-from slackloop.pipeline.written import Unset, Written, empty_folder
 from slackloop.render.html.site import WebsiteFaulty, build_site
 from slackloop.render.json.check_record import check_record
 from slackloop.render.json.json_text import json_text
 from slackloop.render.typst.book import Cover, Paper
 from slackloop.render.typst.cards import card_files, card_texts
-from slackloop.render.typst.press import CannotShow, PrintError
+from slackloop.render.typst.press import CannotShow, PrintError, Unset
 from slackloop.render.typst.printed import Printing, prepare_printing
 from slackloop.render.workbook.table_files import table_files
 from slackloop.sections.checker import check_content
@@ -43,6 +43,20 @@ from slackloop.source.written_file import write_file
 
 class BuildFaulty(Exception):
     """The job is good but its handbook could not be made; the message names every fault."""
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """How far a build has come; ``warnings`` say what paper cannot show as it was written."""
+
+    warnings: tuple[str, ...]
+    unset: tuple[Unset, ...]
+    """What takes most memory is set when everything else is written."""
+
+    def set(self, fresh: Path) -> None:
+        """Set what is left, one after the other, so that memory holds one."""
+        for each in self.unset:
+            each.set(fresh)
 
 
 @dataclass(frozen=True)
@@ -69,7 +83,7 @@ class Prepared:
             try:
                 written.set(fresh)
             except CannotShow:
-                empty_folder(fresh)
+                _empty(fresh)
                 written = self.written(fresh, plain=True)
                 written.set(fresh)
         return written.warnings
@@ -159,6 +173,15 @@ def keep_source(source: Path, folder: Path) -> None:
     """Refuse a folder that holds what the handbook is made from: the swap would take it away."""
     if Path(os.path.realpath(source)).is_relative_to(os.path.realpath(folder)):
         raise OutputRefused(f"{source} lies in {folder}, which a build replaces whole. Name another folder.")
+
+
+def _empty(folder: Path) -> None:
+    """Remove what a build wrote into its own fresh folder, before it begins once more; its marker stays."""
+    for entry in folder.iterdir():
+        if entry.is_dir():
+            shutil.rmtree(entry)
+        elif not entry.name.startswith("."):
+            entry.unlink()
 
 
 def _write(

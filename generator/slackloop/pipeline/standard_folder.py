@@ -11,13 +11,13 @@ from typing import Any
 from slackloop.document.book import PART_FILES, PDF_NAME
 from slackloop.document.standard_work import WorkedStandard, standard_book_of, work_standard
 from slackloop.output.marker import Owner
-from slackloop.pipeline.handbook_folder import Prepared, keep_source, paper_for, refuse_strictly
+from slackloop.pipeline.handbook_folder import Prepared, Written, keep_source, paper_for, refuse_strictly
 from slackloop.pipeline.printed_parts import Copy, printed_parts
-from slackloop.pipeline.written import Unset, Written
 from slackloop.render.html.site import build_site
 from slackloop.render.json.check_record import FORMAT, finding_record
 from slackloop.render.json.json_text import json_text
 from slackloop.render.typst.book import Cover
+from slackloop.render.typst.press import Unset
 from slackloop.sections.standard_values import units_of
 from slackloop.site.standard import MERGED_KEYS
 from slackloop.source.written_file import write_file

@@ -11,6 +11,7 @@ import subprocess
 import sys
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import AbstractContextManager, nullcontext
+from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -61,6 +62,19 @@ def set_document(folder: Path, over: Over = nullcontext) -> bytes:
         made.append(_set(part, over))
         shutil.rmtree(part)
     return joined_pdf(made)
+
+
+@dataclass(frozen=True, slots=True)
+class Unset:
+    """A document whose source files lie ready in ``sources``, and the name of its PDF; both in the same folder."""
+
+    sources: str
+    name: str
+
+    def set(self, fresh: Path, over: Over = nullcontext) -> None:
+        """Set it in the folder ``fresh``, where its sources go away; raises as ``set_document``."""
+        write_file(fresh / self.name, set_document(fresh / self.sources, over))
+        (fresh / self.sources).rmdir()
 
 
 def _set(folder: Path, over: Over) -> bytes:
