@@ -35,7 +35,8 @@ class Budget:
     def row(self) -> str:
         """A row of the printed table."""
         verdict = "pass" if self.measured <= self.most else "FAIL"
-        return f"| {self.what} | {self.measured:.4g} {self.unit} | {self.most:g} {self.unit} | {verdict} | {self.beside} |"
+        figures = f"{self.measured:.4g} {self.unit} | {self.most:g} {self.unit}"
+        return f"| {self.what} | {figures} | {verdict} | {self.beside} |"
 
 
 @dataclass(frozen=True)
