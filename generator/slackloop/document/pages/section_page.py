@@ -13,6 +13,7 @@ from slackloop.document.blocks import (
     Blocks,
     BoxFinder,
     Caution,
+    Doors,
     Fact,
     Facts,
     Heading,
@@ -37,6 +38,7 @@ from slackloop.sections.section import Check, Insert, Prose
 from slackloop.sections.section import Step as StepText
 from slackloop.sections.section_words import PART_MENU
 
+EMERGENCY = "emergency-plan"
 KINDS: dict[str, PageKind] = {"safety": "safety", "trouble": "trouble"}
 
 
@@ -62,6 +64,7 @@ class SectionPage:
         blocks: Blocks = (
             *self._own(),
             Paragraph(summary, "aim"),
+            *self._jumps(),
             *self._only_where(self.front.applies),
             *self._worn(),
             *self._brought(),
@@ -81,6 +84,13 @@ class SectionPage:
             what = "takes the place of the standing section" if self.applied.section.overrides else "is added"
             text = line(f"This section {what}. The contractor answers for it.")
             yield Note("own", "The firm's own section", (Paragraph(text),))
+
+    def _jumps(self) -> Iterator[Doors]:
+        """Nobody looks for a step in an emergency: its parts are one tap away."""
+        if self.front.id == EMERGENCY:
+            titles = (self.prose.line(group.title, self.file) for group in self.applied.groups if group.title)
+            ways = ((each, PageTarget(self.id, f"part-{anchor_of(plain(each))}"), ()) for each in titles)
+            yield Doors(tuple(ways), "chips")
 
     def _only_where(self, condition: str) -> Iterator[Block]:
         """When the section applies, where each job decides that for itself."""
