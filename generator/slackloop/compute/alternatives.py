@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from slackloop.compute.cable.circuit_length import circuit_lengths
 from slackloop.compute.cable.tails import tail_length_m
-from slackloop.compute.circuit.circuit_length import circuit_lengths
 from slackloop.compute.circuit.conductor import largest_loop_ohms_per_m
 from slackloop.compute.circuit.feeder import (
     build_feeder,

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from slackloop.document.all_drawings import FIGURES
 from slackloop.document.boxes.box_values import BOX_VALUES
-from slackloop.document.drawings.all_drawings import FIGURES
 from slackloop.document.drawings.work_drawings import WORK_DRAWINGS
 from slackloop.document.tables.registry import BY_ID, HOMES
 from slackloop.reference.tables import ReferenceTables

@@ -132,15 +132,17 @@ def _leads(raw: RawJob) -> tuple[list[Finding], str | None]:
     if default is not None:
         return [], default
     index, box = long_leads[0]
-    boxes = listed([text_of(box.get("id")) or f"item {index}" for index, box in long_leads])
+    names = [text_of(box.get("id")) or f"item {index}" for index, box in long_leads]
     long = length(LONG_LEAD_M, "most").brief("us" if text_of(raw.get("job", "units")) == "us" else "metric")
     return [
         Finding(
             "warning",
             "lead-cable-unknown",
-            f"no cable is named for leads longer than {long}: {boxes}",
+            f"no cable is named for leads longer than {long}: {listed(names)}",
             (*BOXES, index, "lead"),
-            text_of(box.get("id")) or "",
+            text_of(box.get("id")) or "" if len(names) == 1 else "",
             expected="path.lead_cable, lead_cable on the box, or one cable that no run uses",
+            hint="until one is named, its core is taken as the device's lead and no cable is ordered",
+            of=tuple(names),
         )
     ], None

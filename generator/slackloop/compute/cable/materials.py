@@ -14,13 +14,14 @@ from slackloop.reference.rows import SoilRow
 from slackloop.site import effective_values as resolve
 from slackloop.site.models import Job
 from slackloop.site.network import CONTROLLER, Network
+from slackloop.units.count import count
 from slackloop.units.figure import length, stated
 
 _WITHIN = 1e-9
 
 
 @dataclass(frozen=True)
-class Material:
+class OrderLine:
     """One line to order: ``quantity`` in ``unit`` before waste and spares, ``order`` in ``order_unit`` after.
 
     ``basis`` says in one line where the quantity comes from; ``boxes`` are the boxes that need it, in path order.
@@ -52,7 +53,7 @@ def bill(
     trench: TrenchAnswer,
     electrodes: ElectrodeAnswer,
     sand: SoilRow,
-) -> tuple[Material, ...]:
+) -> tuple[OrderLine, ...]:
     """Everything to order. ``splices`` and ``solenoid_splices`` follow the boxes; ``sand`` is its row of the soils."""
     return (
         *_cables(job, network, plans),
@@ -75,14 +76,14 @@ def packs(count: float, spare: float, pack: int) -> int:
     return math.ceil(with_spare(count, spare) / pack)
 
 
-def _cables(job: Job, network: Network, plans: Sequence[ReelPlan]) -> list[Material]:
-    lines: list[Material] = []
+def _cables(job: Job, network: Network, plans: Sequence[ReelPlan]) -> list[OrderLine]:
+    lines: list[OrderLine] = []
     for plan in plans:
         boxes = _in_order(network, (box for piece in plan.pieces for box in piece.boxes))
         order, unit = (plan.reel_count, "reel") if plan.reel_m is not None else (math.ceil(plan.order_m), "m")
         basis, holds = _cable_basis(job, plan), plan.reel_m or 1.0
         lines.append(
-            Material(plan.cable, "cable", plan.quantity_m, "m", order, unit, basis, boxes, plan.waste, holds,
+            OrderLine(plan.cable, "cable", plan.quantity_m, "m", order, unit, basis, boxes, plan.waste, holds,
                      part=job.cables[plan.cable].part)
         )  # fmt: skip
     return lines
@@ -105,7 +106,7 @@ def _cable_basis(job: Job, plan: ReelPlan) -> str:
 
 def _connectors(
     job: Job, network: Network, splices: Sequence[Sequence[Splice]], solenoid_splices: Sequence[Sequence[Splice]]
-) -> list[Material]:
+) -> list[OrderLine]:
     path_side: dict[str, int] = dict.fromkeys(job.connectors, 0)
     solenoid_side: dict[str, int] = dict.fromkeys(job.connectors, 0)
     boxes: dict[str, list[str]] = {name: [] for name in job.connectors}
@@ -115,7 +116,7 @@ def _connectors(
                 counts[splice.connector] += 1
                 boxes[splice.connector].append(box_id)
     return [
-        Material(
+        OrderLine(
             item=name,
             kind="connector",
             quantity=path_side[name] + solenoid_side[name],
@@ -136,11 +137,11 @@ def _connectors(
 
 def _sides(path_side: int, solenoid_side: int) -> str:
     """How many splices a connector makes on each side; a side with none is left out."""
-    counts = ((path_side, "path splice"), (solenoid_side, "solenoid splice"))
-    return " and ".join(f"{count} {word}{'s' if count != 1 else ''}" for count, word in counts if count)
+    sides = ((path_side, "path splice"), (solenoid_side, "solenoid splice"))
+    return " and ".join(count(number, word, f"{word}s") for number, word in sides if number)
 
 
-def _devices(job: Job, network: Network) -> list[Material]:
+def _devices(job: Job, network: Network) -> list[OrderLine]:
     """Devices by name, then the solenoids that their stations open."""
     devices: dict[str, list[str]] = {name: [] for name in job.devices}
     solenoids: dict[str, list[str]] = {name: [] for name in job.solenoids}
@@ -150,7 +151,7 @@ def _devices(job: Job, network: Network) -> list[Material]:
             solenoid = resolve.solenoid(job, box)
             if solenoid is not None:
                 solenoids[solenoid].extend(box.id for _ in box.stations)
-    lines: list[Material] = []
+    lines: list[OrderLine] = []
     for kind, each, basis in (
         ("device", devices, "one for each box that names it; no spare added"),
         ("solenoid", solenoids, "one for each station; no spare added"),
@@ -159,11 +160,11 @@ def _devices(job: Job, network: Network) -> list[Material]:
             if where:
                 count, part = len(where), job.devices[name].part if kind == "device" else ""
                 boxes = _in_order(network, where)
-                lines.append(Material(name, kind, count, "piece", count, "piece", basis, boxes, part=part))
+                lines.append(OrderLine(name, kind, count, "piece", count, "piece", basis, boxes, part=part))
     return lines
 
 
-def _rods(job: Job, electrodes: ElectrodeAnswer) -> list[Material]:
+def _rods(job: Job, electrodes: ElectrodeAnswer) -> list[OrderLine]:
     rod = job.rules.earthing.rod
     each = electrodes.rods_for_target or 1
     count = len(electrodes.places) * each
@@ -176,25 +177,25 @@ def _rods(job: Job, electrodes: ElectrodeAnswer) -> list[Material]:
         basis = f"{here}, one rod each; the target is out of reach and needs a design"
     boxes = tuple(electrode.where for electrode in electrodes.places if electrode.where != CONTROLLER)
     item = f"earth rod {rod.length.text} × {rod.diameter.text}"
-    return [Material(item, "rod", count, "piece", count, "piece", basis, boxes)]
+    return [OrderLine(item, "rod", count, "piece", count, "piece", basis, boxes)]
 
 
-def _surge_parts(job: Job, electrodes: ElectrodeAnswer) -> list[Material]:
+def _surge_parts(job: Job, electrodes: ElectrodeAnswer) -> list[OrderLine]:
     part = job.rules.earthing.surge_part
     boxes = tuple(electrode.where for electrode in electrodes.places if electrode.where != CONTROLLER)
     if part is None or not boxes:
         return []
     basis = "one for each electrode box; the controller's own protection is its maker's; no spare added"
-    return [Material(part.title, "surge part", len(boxes), "piece", len(boxes), "piece", basis, boxes)]
+    return [OrderLine(part.title, "surge part", len(boxes), "piece", len(boxes), "piece", basis, boxes)]
 
 
-def _trench_goods(job: Job, network: Network, trench: TrenchAnswer, sand: SoilRow) -> list[Material]:
-    lines: list[Material] = []
+def _trench_goods(job: Job, network: Network, trench: TrenchAnswer, sand: SoilRow) -> list[OrderLine]:
+    lines: list[OrderLine] = []
     if job.trench.warning_tape:
         order = math.ceil(trench.length_m * (1.0 + job.rules.spare.si) - _WITHIN)
         basis = f"length of every trench; {job.rules.spare.text} spare"
         spare, boxes = job.rules.spare.si, network.boxes
-        lines.append(Material("warning tape", "tape", trench.length_m, "m", order, "m", basis, boxes, spare))
+        lines.append(OrderLine("warning tape", "tape", trench.length_m, "m", order, "m", basis, boxes, spare))
     if trench.bedding_m3 > 0.0:
         swell = sand.bank_to_loose / sand.bank_to_compacted
         loose = trench.bedding_m3 * swell
@@ -202,18 +203,18 @@ def _trench_goods(job: Job, network: Network, trench: TrenchAnswer, sand: SoilRo
         basis = f"{zone}, in place; ordered loose ({sand.source}, sand)"
         order_m3 = math.ceil(loose * 10.0 - _WITHIN) / 10.0
         lines.append(
-            Material("bedding sand", "bedding", trench.bedding_m3, "m3", order_m3, "m3", basis, network.boxes,
+            OrderLine("bedding sand", "bedding", trench.bedding_m3, "m3", order_m3, "m3", basis, network.boxes,
                      swell - 1.0, step=0.1)
         )  # fmt: skip
     return lines
 
 
-def _labels(job: Job, network: Network) -> list[Material]:
+def _labels(job: Job, network: Network) -> list[OrderLine]:
     """One label for each device and one for each cable end, so that a box opened later can be read."""
     devices = [box.id for box in job.path.boxes if box.device is not None]
     tails = [end for run in network.all_runs for end in (run.from_id, run.to_id) if end in network.index]
     spare = job.rules.spare.si
-    lines: list[Material] = []
+    lines: list[OrderLine] = []
     for item, where, basis in (
         ("device label", devices, "one for each device"),
         ("cable label", tails, "one for each cable end in a box"),
@@ -222,7 +223,7 @@ def _labels(job: Job, network: Network) -> list[Material]:
             order = with_spare(len(where), spare)
             text = f"{basis}; {job.rules.spare.text} spare"
             boxes = _in_order(network, where)
-            lines.append(Material(item, "label", len(where), "piece", order, "piece", text, boxes, spare))
+            lines.append(OrderLine(item, "label", len(where), "piece", order, "piece", text, boxes, spare))
     return lines
 
 

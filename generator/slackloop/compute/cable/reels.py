@@ -6,8 +6,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from slackloop.compute.cable.circuit_length import circuit_lengths
 from slackloop.compute.cable.packing import Packing, packing
-from slackloop.compute.circuit.circuit_length import circuit_lengths
 from slackloop.compute.job_places import JobPlaces, boxes_in_order
 from slackloop.site import effective_values as resolve
 from slackloop.site.models import Job

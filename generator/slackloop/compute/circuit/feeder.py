@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from slackloop.compute.circuit.circuit_length import circuit_lengths
+from slackloop.compute.cable.circuit_length import circuit_lengths
 from slackloop.compute.circuit.conductor import largest_loop_ohms_per_m
 from slackloop.compute.circuit.shared_ohms import Link
 from slackloop.compute.circuit.solenoids import path_needs

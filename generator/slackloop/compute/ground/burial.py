@@ -7,6 +7,7 @@ from slackloop.reference.code_basis import CodeBasis
 from slackloop.site.models import Job
 from slackloop.site.network import Network, Run
 from slackloop.source.finding import Finding
+from slackloop.units.count import count
 
 
 def bare_runs(job: Job, network: Network) -> dict[str, list[Run]]:
@@ -29,7 +30,7 @@ def burial_findings(job: Job, network: Network, basis: CodeBasis) -> tuple[Findi
         Finding(
             level="warning",
             code="burial-armour",
-            message=f"Cable {cable} has no armour, and {len(runs)} run{'s' if len(runs) > 1 else ''} of it "
+            message=f"Cable {cable} has no armour, and {count(len(runs), 'run', 'runs')} of it "
             f"{'have' if len(runs) > 1 else 'has'} no duct ({some_of([run.id for run in runs])}). {cited}: {words}",
             at=places.run(runs[0]) if len(runs) == 1 else ("cables", cable),
             box=runs[0].to_id if len(runs) == 1 and not runs[0].closure else "",

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from slackloop.document.blocks import Block, BoxWay, Fact, Facts, Form, FormField, Note, Paragraph
+from slackloop.document.box_groups import BoxGroup
 from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.boxes.box_ids import box_page_id
 from slackloop.document.boxes.box_values import box_values
-from slackloop.document.boxes.groups import BoxGroup
 from slackloop.document.boxes.stage_forms import stage_forms
 from slackloop.document.boxes.stage_work import stage_works
 from slackloop.document.boxes.stages import box_stages

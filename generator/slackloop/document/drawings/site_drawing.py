@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from slackloop.document.context import Context
 from slackloop.document.drawings.site_plan import PlanBox, PlanRun, site_plan
-from slackloop.document.drawings.svg import Figure
+from slackloop.document.drawings.svg import WIDTH_PX, Figure
 
 CONTROLLER = "controller"
 
 
-def site_drawing(context: Context) -> Figure | None:
+def site_drawing(context: Context, width_px: float = WIDTH_PX) -> Figure | None:
     """Boxes and runs to scale; nothing where fewer than two boxes have coordinates."""
     job, network = context.job, context.network
     places = {place.where for place in context.analysis.electrodes.places}
@@ -33,4 +33,4 @@ def site_drawing(context: Context) -> Figure | None:
         PlanRun(run.from_id, run.to_id, run.surface, run.closure, context.surface(run.surface))
         for run in network.all_runs
     ]
-    return site_plan("site-plan", boxes, runs)
+    return site_plan("site-plan", boxes, runs, width_px=width_px)

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
+from slackloop.compute.cable.circuit_length import cable_to_boxes_m
 from slackloop.compute.cable.splices import Splice
-from slackloop.compute.circuit.circuit_length import cable_to_boxes_m
 from slackloop.compute.circuit.short_places import ShortPlace
-from slackloop.compute.computed_job import Analysis
+from slackloop.compute.computed_job import ComputedJob
 from slackloop.document.worked import Worked
 from slackloop.sections import format as fmt
 from slackloop.site.answers import open_questions
@@ -98,7 +98,7 @@ def _number(value: float | None) -> float | int | None:
     return value if value is None or isinstance(value, int) else round(value, DIGITS)
 
 
-def _boxes(analysis: Analysis) -> Record:
+def _boxes(analysis: ComputedJob) -> Record:
     stand = {place.where for place in analysis.electrodes.places}
     cable_m = cable_to_boxes_m(analysis.network, analysis.lengths)
     rings = bool(analysis.network.closures)
@@ -132,7 +132,7 @@ def _splice(splice: Splice) -> Record:
     }
 
 
-def _runs(analysis: Analysis) -> Record:
+def _runs(analysis: ComputedJob) -> Record:
     covers = {cover.run_id: cover for cover in analysis.covers}
     return {
         run.id: {
@@ -149,7 +149,7 @@ def _runs(analysis: Analysis) -> Record:
     }
 
 
-def _closures(analysis: Analysis) -> Record:
+def _closures(analysis: ComputedJob) -> Record:
     """The reading at the ``to`` end of each closing run before it is joined; ``cable_m`` is all the way there."""
     network = analysis.network
     cable_m = cable_to_boxes_m(network, analysis.lengths)
@@ -179,7 +179,7 @@ def places_record(places: Iterable[ShortPlace]) -> Record:
     }
 
 
-def _breaks(analysis: Analysis) -> list[Record]:
+def _breaks(analysis: ComputedJob) -> list[Record]:
     boxes = analysis.network.boxes
     return [
         {
