@@ -223,6 +223,7 @@ def _words(basis: CodeBasis, analysis: ComputedJob) -> dict[str, str]:
         "electrician": words.electrician,
         "raceway": words.raceway,
         "drive": words.drive,
+        "mains": words.mains,
         "leakage_switch": words.leakage_switch,
         "locate": words.locate,
         "cover_question": " ".join(questions) or basis.who_decides_cover,

@@ -24,13 +24,13 @@ WHERE_WORDS = {
     "end-box": "Each end box",
     "electrode-box": "Each place with an electrode",
     "each-run": "Each run",
-    "each-crossing": "Each run under a footpath, paving, a drive, a road or a building",
+    "each-crossing": "Each run under a footpath, paving, a place for vehicles or a building",
     "each-reel": "Each reel, before it is used",
     "each-day": "Each day",
     "job": "Once for the job",
 }
 METHOD_WORDS = {"look": "Look", "measure": "Measure", "record": "Record"}
-HOLD_WORDS = {"none": "", "witness": "Witness point", "hold": "Hold point: stop until it is signed"}
+HOLD_WORDS = {"none": "", "witness": "Witness point", "hold": "Hold point: stop until it is signed off"}
 
 
 def requirement_source(source: str, clause: str, material: PageSource) -> str:

@@ -201,7 +201,7 @@ class PathFacts(Part):
     )
     box: BoxSize | None = Field(default=None, description="Inside size of every box that states no other.")
     controller_at: Coordinates | None = Field(
-        default=None, description="Where the controller stands, in metres; 0, 0 when left out."
+        default=None, description="Place of the controller, in metres; 0, 0 if not given."
     )
     boxes: tuple[Box, ...] = Field(min_length=1, description="Every box, in any order.")
     ring_closures: tuple[RingClosure, ...] = Field(default=(), description="Runs that close a ring.")

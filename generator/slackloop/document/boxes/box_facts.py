@@ -19,7 +19,7 @@ from slackloop.site.network import Run
 from slackloop.units.figure import Figure
 
 SAID_LARGE = frozenset(
-    {"Address", "Stations", "Slack", "Bare copper at each conductor end", "Device", "Earth electrode"}
+    {"Address", "Stations", "Slack", "Bare copper at each wire end", "Device", "Earth electrode"}
 )
 """What the page of a box says large, or under what to carry."""
 
@@ -124,10 +124,10 @@ class BoxFacts:
             if self.box.id in (run.from_id, run.to_id):
                 length, under = fmt.told(run.length, self.context.units), self.context.surface(run.surface)
                 ends = f"{run.from_id} to {run.to_id}"
-                yield "Ring run", f"{length}, {ends}, {self._laid(run)}, under {under}"
+                yield "Ring run", f"{length}, {ends}, {self._laid(run)}, surface: {under}"
         yield from self._device_lines()
         yield from self._slack_lines()
-        yield "Bare copper at each conductor end", self.strip()
+        yield "Bare copper at each wire end", self.strip()
         yield from self._closing_lines()
         yield "Earth electrode", f"Yes: {self.electrode}" if self.electrode else "None here"
         yield "Distance along the path", fmt.run_length(self.network.path_m[self.index], self.context.units, "nearest")
@@ -141,7 +141,7 @@ class BoxFacts:
         run = self.network.runs[index]
         length = fmt.told(run.length, self.context.units)
         cover, under = cover_text(self.context, run), self.context.surface(run.surface)
-        return f"{length} {direction}, {self._laid(run)}, under {under}, cover {cover}"
+        return f"{length} {direction}, {self._laid(run)}, surface: {under}, cover {cover}"
 
     def _laid(self, run: Run) -> str:
         """The cable of a run, and that it lies in a duct where it does."""

@@ -11,6 +11,12 @@ CONTROLLER = "controller"
 
 def site_drawing(context: Context, width_px: float = WIDTH_PX) -> Figure | None:
     """Boxes and runs to scale; nothing where fewer than two boxes have coordinates."""
+    boxes, runs = plan_of(context)
+    return site_plan("site-plan", boxes, runs, width_px=width_px) if len(boxes) > 2 else None
+
+
+def plan_of(context: Context) -> tuple[list[PlanBox], list[PlanRun]]:
+    """The boxes that have coordinates, then the controller; every run."""
     job, network = context.job, context.network
     places = {place.where for place in context.analysis.electrodes.places}
     boxes = [
@@ -25,12 +31,10 @@ def site_drawing(context: Context, width_px: float = WIDTH_PX) -> Figure | None:
         for box in job.path.boxes
         if box.at is not None
     ]
-    if len(boxes) < 2:
-        return None
     east, north = job.path.controller_at or (0.0, 0.0)
     boxes.append(PlanBox(CONTROLLER, east, north, has_device=False, electrode=CONTROLLER in places))
     runs = [
         PlanRun(run.from_id, run.to_id, run.surface, run.closure, context.surface(run.surface))
         for run in network.all_runs
     ]
-    return site_plan("site-plan", boxes, runs, width_px=width_px)
+    return boxes, runs

@@ -67,10 +67,10 @@ def describe(box: WiredBox) -> str:
             said.append(f"Station {station.station}: solenoid {station.solenoid}, lead {station.lead}{far}.")
     met = len(box.runs) + (box.device is not None)
     said.append(
-        f"All a cores meet in one {box.connector}, all b cores in another." if met > 1 else "Nothing is joined here."
+        f"All a cores are in one {box.connector}, all b cores in another." if met > 1 else "Nothing is joined here."
     )
     if box.solenoid_connector and box.device is not None and box.device.stations:
         said.append(f"Solenoid side: {box.solenoid_connector}.")
     if box.electrode:
-        said.append("An earth electrode stands at this box.")
+        said.append("This box has an earth electrode.")
     return " ".join(said)

@@ -90,7 +90,7 @@ def daily_sheet(context: Context) -> Page | None:
         Column("duty", "Each day, before work and as it goes on", share=12),
         *(Column(f"day-{n}", f"Day {n}", share=2) for n in range(1, DAYS + 1)),
     )
-    words = "Tick what is good. Do not start work that a missing tick concerns. One signature a day covers its column."
+    words = "Tick what is good. If a tick is missing, do not start that work. One signature a day covers its column."
     return _page(
         "daily",
         "Daily sheet",

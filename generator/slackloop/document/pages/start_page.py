@@ -51,7 +51,7 @@ def _draft(context: Context, draft: bool) -> list[Block]:
     if not draft:
         return []
     if context.analysis.verdict == "fail":
-        text = "The job fails its check. Do not build from this copy. Mend the errors and build the handbook again."
+        text = "The job fails its check. Do not build from this copy. Correct the errors and build the handbook again."
     else:
         text = "The document's status is draft. Do not build from this copy."
     return [Note("danger", "Draft", (Paragraph(line(text)),))]
@@ -127,14 +127,14 @@ def _figures(context: Context) -> Facts:
     values, analysis = context.values, context.analysis
     rows = (
         ("Boxes", values.box_count),
-        ("Cable runs in all, without slack", values.run_total),
+        ("All runs together, without slack", values.run_total),
         ("Slack", f"{values.slack_length} {values.slack_rule}"),
-        ("Bare copper at each conductor end", values.strip),
+        ("Bare copper at each wire end", values.strip),
         ("Cover over the cable", values.cover),
         ("Supply", f"{values.supply_volts} {context.job.supply.current}"),
         ("Lowest volts at any box", f"{values.worst_volts} at {values.worst_box}"),
-        ("Stations at once, as asked", values.stations_at_once),
-        ("Stations at once, as the path can carry", str(analysis.supply.most_stations_at_once)),
+        ("Most stations at once: required", values.stations_at_once),
+        ("Most stations at once: possible", str(analysis.supply.most_stations_at_once)),
         ("Earth electrodes", values.electrode_count),
     )
     return Facts(tuple(Fact(word, line(value)) for word, value in rows))
