@@ -158,8 +158,8 @@ def _device_near(job: Job, network: Network, end: int) -> str | None:
     """The device at a branch end, or the nearest one on the way back from it."""
     boxes = boxes_in_order(job, network.boxes)
     while end >= 0:
-        if boxes[end].device:
-            return boxes[end].device
+        if boxes[end].fitted:
+            return boxes[end].fitted[0].device
         end = network.parent[end]
     return None
 
@@ -183,7 +183,7 @@ def _size_row(job: Job, network: Network, tables: ReferenceTables, size: Conduct
     used = {job.cables[run.cable].conductor.label for run in network.all_runs}
     if volts is None:
         return SizeRow(size.label, used == {size.label}, "", None, None, copper_kg, limits_hold=limits_hold)
-    lowest = int(np.argmin(volts))
+    lowest = int(np.argmin(volts[: len(network.boxes)]))
     margins = (volts - needs)[needs > 0]
     return SizeRow(
         label=size.label,

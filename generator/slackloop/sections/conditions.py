@@ -11,7 +11,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from slackloop.sections.inspection_points import CROSSED
-from slackloop.site import effective_values as resolve
+from slackloop.site.box_contents import long_leads
 from slackloop.site.models import Job
 
 if TYPE_CHECKING:
@@ -92,8 +92,8 @@ CONDITIONS: MappingProxyType[str, Condition] = MappingProxyType(
         "own-trench": lambda job, _: job.trench.shared_with_pipe is None,
         "warning-tape": lambda job, _: job.trench.warning_tape,
         "has-branches": _has_branches,
-        "has-device-boxes": lambda job, _: any(box.device for box in job.path.boxes),
-        "has-long-leads": lambda job, _: any(resolve.has_long_lead(job, box) for box in job.path.boxes),
+        "has-device-boxes": lambda job, _: any(box.fitted for box in job.path.boxes),
+        "has-long-leads": lambda job, _: any(long_leads(job, box) for box in job.path.boxes),
         "surge-part-stated": lambda job, _: job.rules.earthing.surge_part is not None,
         "surge-part-open": lambda job, _: job.rules.earthing.surge_part is None,
         "has-electrodes": lambda _, analysis: bool(analysis.electrodes.places),

@@ -28,7 +28,7 @@ def is_due_at(where: Where, box: Box, index: int, network: Network, electrodes: 
     ``electrodes`` holds the ids of the boxes where an electrode stands.
     """
     if where == "device-box":
-        return box.device is not None
+        return bool(box.fitted)
     if where == "branch-box":
         return len(network.children[index]) > 1
     if where == "end-box":

@@ -12,6 +12,7 @@ from slackloop.sections.text import Measure
 from slackloop.sections.values import Values
 from slackloop.sections.views import NOT_STATED, cable_views, connector_views, device_views
 from slackloop.site import effective_values as resolve
+from slackloop.site.box_contents import LONG_LEAD_M, long_leads
 from slackloop.site.models import Cable, Cores, Job
 from slackloop.units import figure as fig
 from slackloop.units.rounding import Rounding
@@ -154,7 +155,7 @@ def _supply(job: Job, analysis: Analysis) -> dict[str, str]:
     """The controller's end and the worst box."""
     worst = analysis.volts.worst_volts
     lowest = min(range(len(worst)), key=lambda index: worst[index] or 0.0) if worst else None
-    used = {box.device for box in job.path.boxes if box.device}
+    used = {each.device for box in job.path.boxes for each in box.fitted}
     least = sorted({job.devices[name].least_volts for name in used}, key=lambda volts: volts.si)
     return {
         "supply_volts": Measure(fmt.written(job.supply.volts.text)),
@@ -186,8 +187,8 @@ def _electrodes(job: Job, analysis: Analysis) -> dict[str, str]:
 def _boxes(job: Job, analysis: Analysis) -> dict[str, str]:
     """Counts and lengths of the path."""
     units, network = job.job.units, analysis.network
-    leads = [resolve.lead(job, box) for box in job.path.boxes if resolve.has_long_lead(job, box)]
-    longest = max(leads, key=lambda lead: lead.value, default=fig.length(resolve.LONG_LEAD_M, "most"))
+    leads = [station.lead for box in job.path.boxes for station in long_leads(job, box)]
+    longest = max(leads, key=lambda lead: lead.value, default=fig.length(LONG_LEAD_M, "most"))
     return {
         "box_count": fmt.grouped(len(network.boxes)),
         "run_total": fmt.run_length(sum(run.length_m for run in (*network.runs, *network.closures)), units, "cut"),

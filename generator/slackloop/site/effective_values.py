@@ -9,10 +9,6 @@ from slackloop.site.plain_fields import CONTROLLER
 from slackloop.units.figure import Figure
 from slackloop.units.quantity import Quantity
 
-DEFAULT_LEAD_M = 1.0
-"""Length of a lead that is not given, in m: the job format's default."""
-LONG_LEAD_M = 1.5
-"""A lead longer than this has splices at the solenoid and needs a cable of its own: the job format's rule."""
 SAME_M = 1e-6
 """Lengths closer than this are the same length."""
 DEFAULT_DETOUR = 0.05
@@ -77,42 +73,10 @@ def solenoid_connector(job: Job, box: Box) -> str:
     return box.solenoid_connector or job.path.solenoid_connector or connector(job, box)
 
 
-def solenoid(job: Job, box: Box) -> str | None:
-    """Name of the solenoid of a box's stations; nothing where none is named."""
-    return box.solenoid or job.path.solenoid
-
-
-def lead_m(job: Job, box: Box) -> float:
-    """Length in m of the lead from the device to its solenoid: 1 m when left out."""
-    return box.lead.si if box.lead is not None else DEFAULT_LEAD_M
-
-
-def lead(job: Job, box: Box) -> Figure:
-    """The same for a reader, as the job wrote it where it did."""
-    return Figure(lead_m(job, box), "length", "cut", stated=box.lead)
-
-
 def slack(job: Job, length_m: float) -> Figure:
     """A length of slack for a reader, as the job wrote it where it is the rule's own."""
     rule = job.rules.slack.length
     return Figure(length_m, "length", "cut", stated=rule if abs(rule.si - length_m) < SAME_M else None)
-
-
-def has_long_lead(job: Job, box: Box) -> bool:
-    """Whether the lead of a box is long enough to be a cable of its own, spliced at the solenoid too."""
-    return lead_m(job, box) > LONG_LEAD_M
-
-
-def lead_cable(job: Job, box: Box) -> str | None:
-    """Name of the cable of a box's leads.
-
-    Named on the box or the path; else the one cable that no run uses, if there is exactly one; else nothing.
-    """
-    named = box.lead_cable or job.path.lead_cable
-    if named:
-        return named
-    spare = [name for name in job.cables if name not in job.path.run_cables]
-    return spare[0] if len(spare) == 1 else None
 
 
 def cover(job: Job, part: Box | RingClosure) -> Quantity:
@@ -135,14 +99,9 @@ def per_output_a(device: Device) -> float:
     return device.per_output.si if device.per_output is not None else 0.0
 
 
-def always_on(job: Job, box: Box) -> int:
-    """How many stations of a box run in every case."""
-    return sum(station in job.supply.always_on for station in box.stations)
-
-
 def all_always_on(job: Job) -> int:
     """How many stations of the whole path run in every case; one that is on no box takes no place of another."""
-    return sum(always_on(job, box) for box in job.path.boxes)
+    return sum(number in job.supply.always_on for box in job.path.boxes for number in box.station_numbers)
 
 
 def free_at_once(job: Job) -> int:

@@ -7,12 +7,13 @@ so that these objects stay plain and can be built in a test without any file.
 from __future__ import annotations
 
 from functools import cached_property
-from typing import Literal
+from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import Field, GetJsonSchemaHandler
+from pydantic.json_schema import JsonSchemaValue
+from pydantic_core import CoreSchema
 
 from slackloop.site.fields import (
-    BoxId,
     Coordinates,
     FormatOne,
     IsoDate,
@@ -20,10 +21,8 @@ from slackloop.site.fields import (
     Name,
     NonEmptyText,
     Percent,
-    PositiveCount,
     RunEnd,
     Text,
-    Truth,
     WebAddress,
 )
 from slackloop.site.specification import (
@@ -45,19 +44,33 @@ from slackloop.site.specification import (
     Tests,
     Trench,
 )
+from slackloop.site.valve_boxes import (
+    SURFACE_WORDS,
+    SURFACES,
+    Box,
+    BoxDevice,
+    BoxSize,
+    Chain,
+    Each,
+    Station,
+    Surface,
+)
 
 __all__ = [
     "SURFACES",
     "Answer",
     "Box",
+    "BoxDevice",
     "BoxSize",
     "Cable",
+    "Chain",
     "Conditions",
     "Connector",
     "Cores",
     "Device",
     "DocumentFacts",
     "DocumentStatus",
+    "Each",
     "Earthing",
     "HistoryEntry",
     "InsulationTest",
@@ -71,21 +84,13 @@ __all__ = [
     "Rules",
     "Slack",
     "Solenoid",
+    "Station",
     "Supply",
     "SupplyLimits",
     "Surface",
     "Tests",
     "Trench",
 ]
-
-Surface = Literal["lawn", "planting", "gravel", "path", "paved", "driveway", "drive", "road", "building"]
-SURFACES: tuple[Surface, ...] = (
-    "lawn", "planting", "gravel", "path", "paved", "driveway", "drive", "road", "building",
-)  # fmt: skip
-SURFACE_WORDS = (
-    "What the run passes under: lawn, planting, gravel, path (a footpath), paved (no vehicles), driveway (of a one- or "
-    "two-family dwelling), drive (any other drive, or parking), road or building."
-)
 
 DocumentStatus = Literal["draft", "for construction", "as built"]
 
@@ -134,43 +139,6 @@ class Answer(Part):
     answer: NonEmptyText = Field(description="The answer itself, in one sentence.")
 
 
-class BoxSize(Part):
-    """Inside size of a valve box."""
-
-    length: Length = Field(description="Inside length.")
-    width: Length = Field(description="Inside width.")
-    depth: Length = Field(description="Inside depth.")
-
-
-class Box(Part):
-    """One valve box and the run that feeds it."""
-
-    id: BoxId = Field(description="Id of the box, unique in the job.")
-    from_: RunEnd = Field(alias="from", description="The box, or controller, that the run to this box starts from.")
-    run: Length | None = Field(default=None, description="Length of the run along the trench, without slack.")
-    at: Coordinates | None = Field(
-        default=None, description="Easting and northing in metres; they give the run where run is left out."
-    )
-    surface: Surface = Field(description=SURFACE_WORDS)
-    device: Name | None = Field(default=None, description="A name in devices; leave out for a branch box.")
-    stations: tuple[PositiveCount, ...] = Field(default=(), description="Station numbers on this device's outputs.")
-    address: Text = Field(default="", description="Address set in the device.")
-    lead: Length | None = Field(default=None, description="Length of the lead to the solenoid; 1 m when left out.")
-    lead_cable: Name | None = Field(default=None, description="The cable used for the lead, where it differs.")
-    cable: Name | None = Field(default=None, description="The cable of the run to this box, where it differs.")
-    connector: Name | None = Field(default=None, description="The connector used in this box, where it differs.")
-    solenoid_connector: Name | None = Field(
-        default=None, description="The connector used on the solenoid side of this box, where it differs."
-    )
-    solenoid: Name | None = Field(default=None, description="The solenoid of this box, where it differs.")
-    cover: Length | None = Field(default=None, description="Cover over the run to this box, where it differs.")
-    duct: Length | None = Field(default=None, description="Inside diameter of a duct for the whole run to this box.")
-    name: Text = Field(default="", description="A name people use for this box.")
-    note: Text = Field(default="", description="A note for the crew, printed on the box page.")
-    box: BoxSize | None = Field(default=None, description="Inside size of this box, where it differs.")
-    electrode: Truth = Field(default=False, description="true places an earth electrode here by hand.")
-
-
 class RingClosure(Part):
     """A run that closes a ring."""
 
@@ -181,6 +149,16 @@ class RingClosure(Part):
     surface: Surface = Field(default="lawn", description=SURFACE_WORDS)
     cover: Length | None = Field(default=None, description="Cover over this run, where it differs.")
     duct: Length | None = Field(default=None, description="Inside diameter of a duct for the whole run.")
+
+
+class _BoxSchema:
+    """An item of boxes in the JSON Schema: a box, or a chain, which reading writes out as boxes."""
+
+    def __get_pydantic_json_schema__(self, core: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
+        return {"anyOf": [handler(core), handler(Chain.__pydantic_core_schema__)]}
+
+
+BoxEntry = Annotated[Box, _BoxSchema()]
 
 
 class PathFacts(Part):
@@ -203,7 +181,10 @@ class PathFacts(Part):
     controller_at: Coordinates | None = Field(
         default=None, description="Where the controller stands, in metres; 0, 0 when left out."
     )
-    boxes: tuple[Box, ...] = Field(min_length=1, description="Every box, in any order.")
+    each: Each | None = Field(default=None, description="What holds for every box that does not say otherwise.")
+    boxes: tuple[BoxEntry, ...] = Field(
+        min_length=1, description="Every box, in any order; boxes that are alike and in a row as a chain."
+    )
     ring_closures: tuple[RingClosure, ...] = Field(default=(), description="Runs that close a ring.")
 
     @cached_property
@@ -247,3 +228,10 @@ class Job(Part):
     rules: Rules = Field(description="What the job asks of the work.")
     trench: Trench = Field(description="The trench.")
     path: PathFacts = Field(description="The path: every box and the run that feeds it.")
+
+    @cached_property
+    def spare_cable(self) -> str | None:
+        """The one cable that no run uses, which leads take where none is named; nothing where there are more, or none.
+        """
+        spare = [name for name in self.cables if name not in self.path.run_cables]
+        return spare[0] if len(spare) == 1 else None

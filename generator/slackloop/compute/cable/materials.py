@@ -11,7 +11,7 @@ from slackloop.compute.cable.splices import Splice
 from slackloop.compute.ground.electrodes import ElectrodeAnswer
 from slackloop.compute.ground.trench import TrenchAnswer
 from slackloop.reference.rows import SoilRow
-from slackloop.site import effective_values as resolve
+from slackloop.site.box_contents import LONG_LEAD_M, placed_devices
 from slackloop.site.models import Job
 from slackloop.site.network import CONTROLLER, Network
 from slackloop.units.figure import length, stated
@@ -94,7 +94,7 @@ def _cable_basis(job: Job, plan: ReelPlan) -> str:
     if any(piece.run_id for piece in plan.pieces):
         held.append(f"runs, with {stated(slack.length, 'cut').text(units)} of slack per {slack.per}")
     if any(not piece.run_id for piece in plan.pieces):
-        held.append(f"leads longer than {length(resolve.LONG_LEAD_M, 'most').text(units)}")
+        held.append(f"leads longer than {length(LONG_LEAD_M, 'most').text(units)}")
     text = f"{' and '.join(held)}; {job.rules.waste.text} waste"
     reel = job.cables[plan.cable].reel
     if reel is None:
@@ -145,14 +145,14 @@ def _devices(job: Job, network: Network) -> list[Material]:
     devices: dict[str, list[str]] = {name: [] for name in job.devices}
     solenoids: dict[str, list[str]] = {name: [] for name in job.solenoids}
     for box in job.path.boxes:
-        if box.device is not None:
-            devices[box.device].append(box.id)
-            solenoid = resolve.solenoid(job, box)
-            if solenoid is not None:
-                solenoids[solenoid].extend(box.id for _ in box.stations)
+        for placed in placed_devices(job, box):
+            devices[placed.kind].append(box.id)
+            for station in placed.stations:
+                if station.solenoid is not None:
+                    solenoids[station.solenoid].append(box.id)
     lines: list[Material] = []
     for kind, each, basis in (
-        ("device", devices, "one for each box that names it; no spare added"),
+        ("device", devices, "one for each place that names it; no spare added"),
         ("solenoid", solenoids, "one for each station; no spare added"),
     ):
         for name, where in each.items():
@@ -210,7 +210,7 @@ def _trench_goods(job: Job, network: Network, trench: TrenchAnswer, sand: SoilRo
 
 def _labels(job: Job, network: Network) -> list[Material]:
     """One label for each device and one for each cable end, so that a box opened later can be read."""
-    devices = [box.id for box in job.path.boxes if box.device is not None]
+    devices = [box.id for box in job.path.boxes for _ in box.fitted]
     tails = [end for run in network.all_runs for end in (run.from_id, run.to_id) if end in network.index]
     spare = job.rules.spare.si
     lines: list[Material] = []

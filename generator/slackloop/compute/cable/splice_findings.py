@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from slackloop.compute.cable.splices import Splice
 from slackloop.compute.cable.tails import box_tails
 from slackloop.compute.job_places import JobPlaces, boxes_in_order, some_of
-from slackloop.site import effective_values as resolve
+from slackloop.site.box_contents import LONG_LEAD_M, long_leads
 from slackloop.site.models import Job
 from slackloop.site.network import Network
 from slackloop.source.finding import Finding
@@ -101,7 +101,7 @@ def _purpose(job: Job, network: Network) -> list[Finding]:
     places = JobPlaces(job)
     boxes = boxes_in_order(job, network.boxes)
     for box, tails in zip(boxes, box_tails(network), strict=True):
-        if box.device is not None or len(tails) > 2:
+        if box.fitted or len(tails) > 2:
             continue
         if len(tails) == 2:
             code, message = "splice-without-purpose", "2 cable ends meet here, with no device and no branch"
@@ -120,19 +120,20 @@ def _leads(job: Job) -> list[Finding]:
     """Leads that are a cable of their own, with no cable named for them."""
     findings: list[Finding] = []
     places, units = JobPlaces(job), job.job.units
-    long = length(resolve.LONG_LEAD_M, "most").brief(units)
+    long = length(LONG_LEAD_M, "most").brief(units)
     for box in job.path.boxes:
-        if not box.stations or not resolve.has_long_lead(job, box) or resolve.lead_cable(job, box) is not None:
+        without = [station for station in long_leads(job, box) if station.lead_cable is None]
+        if not without:
             continue
-        lead = resolve.lead(job, box).brief(units)
+        lead = without[0].lead.brief(units)
         findings.append(
             Finding(
                 level="warning",
                 code="lead-cable-unknown",
                 message=f"{box.id}: the lead of {lead} is over {long} long, and no cable is named for it.",
-                at=places.box(box.id, "lead"),
+                at=(*places.box(box.id), *without[0].lead_key),
                 box=box.id,
-                expected="lead_cable on the box or on the path",
+                expected="lead_cable on the station, on the box or on the path",
                 hint="Name lead_cable; until then its core is taken as the device's lead and no cable is ordered.",
             )
         )

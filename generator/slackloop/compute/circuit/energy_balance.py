@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from slackloop.compute.circuit.solenoids import output_volts
 from slackloop.site import effective_values as resolve
+from slackloop.site.box_contents import placed_devices
 from slackloop.site.models import Job
 from slackloop.source.finding import Finding
 
@@ -21,11 +22,14 @@ def energy_findings(job: Job) -> tuple[Finding, ...]:
     rest counted too, one output running, and the solenoid holding. On ac they are volt-amperes.
     """
     pairs = dict.fromkeys(
-        (box.device, resolve.solenoid(job, box)) for box in job.path.boxes if box.device is not None and box.stations
+        (placed.kind, station.solenoid)
+        for box in job.path.boxes
+        for placed in placed_devices(job, box)
+        for station in placed.stations
     )
     findings: list[Finding] = []
     for name, solenoid_name in pairs:
-        if name is None or solenoid_name is None:
+        if solenoid_name is None:
             continue
         device, solenoid = job.devices[name], job.solenoids[solenoid_name]
         given_volts = output_volts(device, job.supply.volts.si)

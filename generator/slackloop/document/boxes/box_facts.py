@@ -8,6 +8,7 @@ from dataclasses import replace
 from functools import cached_property
 
 from slackloop.compute.ground.cover import CoverAnswer
+from slackloop.document.boxes.box_devices import BoxDevices
 from slackloop.document.boxes.splice_groups import splice_groups
 from slackloop.document.context import Context
 from slackloop.sections import format as fmt
@@ -40,6 +41,11 @@ class BoxFacts:
         """Why an electrode stands here; empty when none does."""
         return next((each.reason for each in self.context.analysis.electrodes.places if each.where == self.box.id), "")
 
+    @cached_property
+    def devices(self) -> BoxDevices:
+        """What is fitted in the box."""
+        return self.context.devices(self.box)
+
     @property
     def is_end(self) -> bool:
         """Whether the path ends here: no run goes on and none closes a ring."""
@@ -58,8 +64,8 @@ class BoxFacts:
     def readings(self) -> Iterator[tuple[str, str, str]]:
         """Label, value and limit of the volts that a meter should read."""
         analysis = self.context.analysis
-        device = self.context.device(self.box)
-        least = f"{fmt.written(device.least_volts.text)} or more" if device else ""
+        volts = self.devices.least_volts
+        least = f"{fmt.written(volts.text)} or more" if volts else ""
         yield "Volts, outputs off", fmt.lowest_volts(analysis.volts.standby_volts[self.index]), least
         worst = analysis.volts.worst_volts[self.index]
         yield "Volts, worst choice of outputs", fmt.lowest_volts(worst), least
@@ -83,8 +89,8 @@ class BoxFacts:
 
     def carried(self) -> tuple[str, ...]:
         """What to bring to this box: device, connectors, surge part, each with its count."""
-        device = self.context.device(self.box)
-        parts = [f"1 {device.title}"] if device is not None else []
+        fitted = Counter(each.device.title for each in self.devices.placed)
+        parts = [f"{count} {title}" for title, count in fitted.items()]
         parts += [f"{count} {self.connector_title(name)}" for name, count in self._connectors().items()]
         surge = self.context.job.rules.earthing.surge_part
         if self.electrode and surge is not None:
@@ -145,26 +151,18 @@ class BoxFacts:
 
     def _device_lines(self) -> Iterator[tuple[str, str]]:
         """Device, address, stations and lead."""
-        device = self.context.device(self.box)
-        if device is None:
+        devices = self.devices
+        if not devices.placed:
             yield "Device", "None: splices only"
             return
-        yield "Device", device.title
-        yield "Address", self.box.address or "Write it here when it is set: ______"
-        yield "Stations", ", ".join(str(station) for station in self.box.stations) or "None"
-        yield "Lead to the solenoid", self.lead_text()
-
-    def lead_text(self) -> str:
-        """The lead to the solenoid; a long one with the cable that it is made of, and the colours of its cores."""
-        job, units = self.context.job, self.context.units
-        length = fmt.told(resolve.lead(job, self.box), units)
-        if not self.box.stations or not resolve.has_long_lead(job, self.box):
-            return length
-        name = resolve.lead_cable(job, self.box)
-        if name is None:
-            return f"{length}; no cable is named for it: ask before you cut"
-        cable = job.cables[name]
-        return f"{length} of {fmt.conductor_label(cable.conductor)} cable (a {cable.cores.a}, b {cable.cores.b})"
+        yield "Device", devices.titles
+        yield "Address", devices.addresses if devices.all_set else "Write it here when it is set: ______"
+        yield "Stations", devices.numbers or "None"
+        always = [str(number) for number in devices.always_on()]
+        if always:
+            yield "Always on", f"{fmt.listing(always)}: on the path in every case, counted in all volts"
+        if devices.stations:
+            yield "Lead to the solenoid", devices.leads_text()
 
     def _slack_lines(self) -> Iterator[tuple[str, str]]:
         """Slack by tail and in all."""

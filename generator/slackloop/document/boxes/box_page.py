@@ -72,10 +72,9 @@ def _watch(context: Context, facts: BoxFacts) -> Iterator[Note]:
 def _large(context: Context, facts: BoxFacts) -> Iterator[Fact]:
     """Address, stations, bared length and slack."""
     slack = context.analysis.slack[facts.index]
-    if context.device(facts.box) is not None:
-        yield Fact("Address", line(facts.box.address or "not set"))
-        stations = ", ".join(str(station) for station in facts.box.stations)
-        yield Fact("Stations", line(stations or "none"))
+    if facts.devices.placed:
+        yield Fact("Address", line(facts.devices.addresses))
+        yield Fact("Stations", line(facts.devices.numbers or "none"))
     first, _, other = facts.strip().partition(" (")
     yield Fact("Strip", line(first), line(f"({other}") if other else ())
     ends = fmt.count(slack.tails, "end", "ends")

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
+from slackloop.document.boxes.box_devices import BoxDevices
 from slackloop.document.boxes.box_drawing import BoxDrawings
 from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.boxes.box_ids import box_page_id
@@ -190,7 +191,7 @@ class CardMaker:
             names.append("vehicles")
         elif facts.run.surface in CROSSED:
             names.append("visitors")
-        if len(facts.box.stations) > 1:
+        if len(facts.devices.stations) > 1:
             names.append("leads-apart")
         if facts.closures:
             names.append("ring-closed")
@@ -202,14 +203,13 @@ class CardMaker:
 
     def _facts(self, facts: BoxFacts) -> Iterator[CardFact]:
         """Address, stations, slack, bare copper, what to carry, electrode."""
-        box, device = facts.box, self.context.device(facts.box)
-        if device is None:
+        devices = facts.devices
+        if not devices.placed:
             yield CardFact("Address", "None", "splices only")
         else:
-            yield CardFact("Address", box.address or "Not set", "" if box.address else "ask before you splice")
-            numbers = [str(station) for station in box.stations]
-            lead = facts.lead_text()
-            yield CardFact("Stations", fmt.listing(numbers) or "None", f"lead {lead}" if numbers else "")
+            address = devices.addresses
+            yield CardFact("Address", address[:1].upper() + address[1:], _unset(devices))
+            yield CardFact("Stations", _numbers(devices), _leads(devices))
         slack = self.context.analysis.slack[facts.index]
         ends = f"on each of {slack.tails} ends" if slack.tails > 1 else "on the one end"
         yield CardFact("Slack", facts.slack_text(slack.per_tail_m), ends)
@@ -225,3 +225,20 @@ class CardMaker:
             fmt.stated(earthing.clear_of_cable, units, "least"),
             self.context.values.rod,
         )
+
+
+def _unset(devices: BoxDevices) -> str:
+    return "" if devices.all_set else "ask before you splice"
+
+
+def _numbers(devices: BoxDevices) -> str:
+    """The station numbers, with their names where they have some."""
+    named = any(station.name for station in devices.stations)
+    return (devices.numbers if named else fmt.listing([str(each.number) for each in devices.stations])) or "None"
+
+
+def _leads(devices: BoxDevices) -> str:
+    """The leads of the stations, and which of these are always on."""
+    told = [f"lead {devices.leads_text()}"] if devices.stations else []
+    always = [str(number) for number in devices.always_on()]
+    return "; ".join([*told, *([f"{fmt.listing(always)} always on"] if always else [])])

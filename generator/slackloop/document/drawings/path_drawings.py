@@ -22,7 +22,7 @@ def path_drawing(context: Context) -> Figure:
             id=box_id,
             from_id=network.runs[index].from_id,
             run=fmt.told(network.runs[index].length, units),
-            has_device=context.box(index).device is not None,
+            has_device=bool(context.box(index).fitted),
             electrode=box_id in places,
             worst=box_id == context.values.worst_box,
         )
@@ -40,7 +40,7 @@ def volts_drawing(context: Context) -> Figure | None:
         return None
     ends = [index for index, below in enumerate(context.network.children) if not below]
     ends.sort(key=lambda index: worst[index] or 0.0)
-    needs = [device.least_volts.si for device in map(context.device, context.job.path.boxes) if device]
+    needs = [context.job.devices[each.device].least_volts.si for box in context.job.path.boxes for each in box.fitted]
     lines = [VoltsLine(f"To {context.network.boxes[end]}", _points(context, end)) for end in ends[:MOST_LINES]]
     unit = "m" if context.units == "metric" else "ft"
     return volts_plot("volts-along-path", lines, max(needs, default=None), unit=unit)

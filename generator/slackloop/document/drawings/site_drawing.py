@@ -18,7 +18,7 @@ def site_drawing(context: Context) -> Figure | None:
             id=box.id,
             x_m=box.at[0],
             y_m=box.at[1],
-            has_device=box.device is not None,
+            has_device=bool(box.fitted),
             electrode=box.id in places,
             worst=box.id == context.values.worst_box,
         )

@@ -71,7 +71,7 @@ def connectors_table(context: Context) -> Table:
 def devices_table(context: Context) -> Table:
     """The job's devices."""
     job, titles, units = context.job, device_titles(context.job), context.units
-    used = [box.device for box in job.path.boxes if box.device]
+    used = [each.device for box in job.path.boxes for each in box.fitted]
     rows = [
         (
             cell(titles[name]), cell(device.part), count_cell(device.outputs),

@@ -14,7 +14,6 @@ from slackloop.document.tables.rows_behind import resistance_rows, splice_rows
 from slackloop.document.tables.said_once import where
 from slackloop.sections import format as fmt
 from slackloop.sections.part_titles import connector_titles
-from slackloop.site import effective_values as resolve
 from slackloop.units.figure import Figure, ohms, stated, volts
 
 SPLICE_COLUMNS = (
@@ -163,10 +162,9 @@ def each_solenoid_table(context: Context) -> Table:
 
 
 def _solenoid(context: Context, each: SolenoidAnswer) -> tuple[Cell, ...]:
-    box, job = context.boxes[each.box_id], context.job
-    least = job.solenoids[resolve.solenoid(job, box) or ""].least_volts
+    least = context.job.solenoids[each.of.solenoid or ""].least_volts
     figures = (
-        resolve.lead(job, box), ohms(each.lead_ohms, "highest"), volts(each.output_volts, "lowest"),
+        each.of.lead, ohms(each.lead_ohms, "highest"), volts(each.output_volts, "lowest"),
         volts(each.volts, "lowest"), volts(each.holding_volts, "lowest"), stated(least, "least"),
     )  # fmt: skip
     longest = cell("none is short enough")
