@@ -193,7 +193,8 @@ def test_a_section_in_the_folder_of_another_part_is_told_its_place(tmp_path: Pat
 
 def test_a_firm_replaces_a_section_of_any_part(tmp_path: Path) -> None:
     (tmp_path / "trouble").mkdir()
-    own = (OURS / "trouble" / "nicked-core.md").read_text(encoding="utf-8").replace("Any nick counts.", "Any nick at all.")
+    standing = (OURS / "trouble" / "nicked-core.md").read_text(encoding="utf-8")
+    own = standing.replace("Any nick counts.", "Any nick at all.")
     (tmp_path / "trouble" / "nicked-core.md").write_text(own, encoding="utf-8")
     content = read_content(OURS, tmp_path)
     assert content.findings == ()

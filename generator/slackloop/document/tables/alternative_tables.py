@@ -47,8 +47,8 @@ def sizes_table(context: Context) -> Table:
         live = size.lowest_volts is not None and size.lowest_volts > 0
         margin = cell("")
         if live and size.margin_volts is not None:
-            left = rounded(size.margin_volts, 0.1, "lowest")
-            margin = Cell(line(f"{left:+.1f} V"), size.margin_volts, volts(size.margin_volts, "lowest"))
+            left = f"{rounded(size.margin_volts, 0.1, 'lowest'):+.1f} V"
+            margin = Cell(line(left), size.margin_volts, volts(size.margin_volts, "lowest"))
         rows.append((
             cell(f"{fmt.written(size.label)}{', this job' if size.chosen else ''}"),
             _lowest(context, size.lowest_volts), margin,
