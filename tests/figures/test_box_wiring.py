@@ -69,7 +69,7 @@ def stretches(data: str) -> list[tuple[float, float]]:
 
 @pytest.mark.parametrize(
     ("count", "devices"),
-    [(n, DEVICE_SETS[k]) for n in range(1, 6) for k in range(3) if n + k <= 6],  # six wires are more than a splice takes
+    [(n, DEVICE_SETS[k]) for n in range(1, 6) for k in range(3) if n + k <= 6],  # more wires no splice takes
 )
 def test_no_wire_lies_along_another(count: int, devices: tuple[WiredDevice, ...]) -> None:
     figure = box_wiring_figure("w", WiredBox("B02", "", runs(count), devices, "Sealed connector"))

@@ -6,6 +6,7 @@ from functools import cached_property
 from typing import Annotated, Literal
 
 from pydantic import (
+    BeforeValidator,
     ConfigDict,
     Field,
     GetJsonSchemaHandler,
@@ -41,6 +42,14 @@ _COVER = "Cover over the run to this box, where it differs."
 _DUCT = "Inside diameter of a duct for the whole run to this box."
 _BOX = "Inside size of this box, where it differs."
 _DEVICE = "A name in devices; leave out, or write none, for a branch box."
+
+
+def _or_none(value: object) -> object:
+    return None if isinstance(value, str) and value.strip() == NO_DEVICE else value
+
+
+DeviceName = Annotated[Name | None, BeforeValidator(_or_none)]
+"""A name in devices, or the word for none."""
 
 
 class BoxSize(Part):
@@ -114,7 +123,7 @@ class Box(Part):
         default=None, description="Easting and northing in metres; they give the run where run is left out."
     )
     surface: Surface = Field(description=SURFACE_WORDS)
-    device: Name | None = Field(default=None, description=_DEVICE)
+    device: DeviceName = Field(default=None, description=_DEVICE)
     stations: tuple[StationEntry, ...] = Field(
         default=(), description="Stations on this device's outputs: numbers, or maps with number, name, lead, …"
     )
@@ -140,7 +149,7 @@ class Box(Part):
         """The devices in this box, however the job states them."""
         if self.devices:
             return self.devices
-        if self.device is None or self.device == NO_DEVICE:
+        if self.device is None:
             return ()
         return (BoxDevice.model_construct(device=self.device, address=self.address, stations=self.stations),)
 
