@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from slackloop.sections.inspection_points import CROSSED
 from slackloop.site.box_contents import long_leads
+from slackloop.site.existing import joined_boxes
 from slackloop.site.models import Job
 
 if TYPE_CHECKING:
@@ -119,6 +120,7 @@ CONDITIONS: MappingProxyType[str, Condition] = MappingProxyType(
         "resistivity-unknown": lambda job, _: job.conditions.soil_resistivity is None,
         "ac-supply": lambda job, _: job.supply.current == "ac",
         "dc-supply": lambda job, _: job.supply.current == "dc",
+        "joins-existing": lambda job, analysis: bool(joined_boxes(job, analysis.network)),
         "ring": lambda job, _: bool(job.path.ring_closures),
     }
 )

@@ -80,8 +80,8 @@ def _trench(job: Job, analysis: Analysis) -> dict[str, str]:
     """The trench and the ground."""
     units, trench, conditions = job.job.units, job.trench, job.conditions
     pipe = trench.shared_with_pipe
-    depths = sorted({round(run.depth_m, 4) for run in analysis.trench.runs})
-    zones = sorted({round(run.zone_m, 4) for run in analysis.trench.runs})
+    depths = sorted({round(run.depth_m, 4) for run in analysis.trench.dug_runs})
+    zones = sorted({round(run.zone_m, 4) for run in analysis.trench.dug_runs})
     tape_m = round(job.rules.cover.si * TAPE_PART_OF_COVER / 0.025) * 0.025
     return {
         "trench_width": fmt.stated(trench.width, units, "least"),

@@ -27,6 +27,8 @@ class Run:
     surface: str
     cover_m: float
     closure: bool = False
+    existing: bool = False
+    """Whether it was there before the job: computed like any other, neither dug nor ordered."""
     duct: Quantity | None = None
     stated: Quantity | None = None
     cover_stated: Quantity | None = None
@@ -121,6 +123,7 @@ def _feeding_run(job: Job, box: Box) -> Run:
         cable=resolve.cable(job, box),
         surface=box.surface,
         cover_m=resolve.cover_m(job, box),
+        existing=box.existing or job.cables[resolve.cable(job, box)].existing,
         duct=box.duct,
         stated=box.run,
         cover_stated=resolve.cover(job, box),
@@ -138,6 +141,7 @@ def _closing_runs(job: Job) -> tuple[Run, ...]:
             surface=closure.surface,
             cover_m=resolve.cover_m(job, closure),
             closure=True,
+            existing=job.cables[resolve.cable(job, closure)].existing,
             duct=closure.duct,
             stated=closure.run,
             cover_stated=resolve.cover(job, closure),

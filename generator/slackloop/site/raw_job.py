@@ -30,6 +30,11 @@ def whole_of(value: object) -> int | None:
     return number if isinstance(number, int) and not isinstance(number, bool) else None
 
 
+def is_true(value: object) -> bool:
+    """Whether a scalar states true."""
+    return value is True or (isinstance(value, Written) and value.value is True)
+
+
 def length_of(value: object) -> float | None:
     """The length in m that a scalar states, else nothing."""
     return quantity_of(value, "length")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 
 from slackloop.site.plain_fields import CONTROLLER
-from slackloop.site.raw_job import BOXES, RawJob, text_of, whole_of
+from slackloop.site.raw_job import BOXES, RawJob, is_true, text_of, whole_of
 from slackloop.site.valve_boxes import NO_DEVICE
 from slackloop.source.finding import At, Finding
 from slackloop.source.suggestions import listed
@@ -208,6 +208,8 @@ def _cables(raw: RawJob) -> list[Finding]:
         if not isinstance(cable, dict):
             continue
         at: At = ("cables", name)
+        if is_true(cable.get("existing")):
+            continue  # it is there: neither ordered nor laid
         if cable.get("reel") is None:
             found.append(
                 Finding(

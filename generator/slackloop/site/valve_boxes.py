@@ -40,6 +40,7 @@ _SOLENOID_CONNECTOR = "The connector used on the solenoid side of this box, wher
 _SOLENOID = "The solenoid of this box, where it differs."
 _COVER = "Cover over the run to this box, where it differs."
 _DUCT = "Inside diameter of a duct for the whole run to this box."
+_EXISTING = "true: the box, its devices and the run to it were there before; nothing of them is dug or ordered."
 _BOX = "Inside size of this box, where it differs."
 _DEVICE = "A name in devices; leave out, or write none, for a branch box."
 
@@ -143,6 +144,7 @@ class Box(Part):
     note: Text = Field(default="", description="A note for the crew, printed on the box page.")
     box: BoxSize | None = Field(default=None, description=_BOX)
     electrode: Truth = Field(default=False, description="true places an earth electrode here by hand.")
+    existing: Truth = Field(default=False, description=_EXISTING)
 
     @cached_property
     def fitted(self) -> tuple[BoxDevice, ...]:
@@ -174,6 +176,7 @@ class Each(Part):
     cover: Length | None = Field(default=None, description=_COVER)
     duct: Length | None = Field(default=None, description=_DUCT)
     box: BoxSize | None = Field(default=None, description=_BOX)
+    existing: Truth = Field(default=False, description=_EXISTING)
 
 
 class Chain(Part):
@@ -201,3 +204,4 @@ class Chain(Part):
     cover: Length | None = Field(default=None, description=_COVER)
     duct: Length | None = Field(default=None, description=_DUCT)
     box: BoxSize | None = Field(default=None, description=_BOX)
+    existing: Truth = Field(default=False, description=_EXISTING)

@@ -145,7 +145,7 @@ def _devices(job: Job, network: Network) -> list[Material]:
     devices: dict[str, list[str]] = {name: [] for name in job.devices}
     solenoids: dict[str, list[str]] = {name: [] for name in job.solenoids}
     for box in job.path.boxes:
-        for placed in placed_devices(job, box):
+        for placed in () if box.existing else placed_devices(job, box):
             devices[placed.kind].append(box.id)
             for station in placed.stations:
                 if station.solenoid is not None:
@@ -165,23 +165,29 @@ def _devices(job: Job, network: Network) -> list[Material]:
 
 def _rods(job: Job, electrodes: ElectrodeAnswer) -> list[Material]:
     rod = job.rules.earthing.rod
-    each = electrodes.rods_for_target or 1
-    count = len(electrodes.places) * each
-    here = f"{len(electrodes.places)} electrodes, the controller's among them"
+    each, new = electrodes.rods_for_target or 1, _new_electrodes(job, electrodes)
+    count = len(new) * each
+    here = f"{len(new)} electrodes, the controller's among them"
     if electrodes.rods_for_target is not None:
         basis = f"{here}, {each} rods each for {job.rules.earthing.target.text}"
     elif electrodes.ohms_each is None:
         basis = f"{here}, one rod each until the soil is measured"
     else:
         basis = f"{here}, one rod each; the target is out of reach and needs a design"
-    boxes = tuple(electrode.where for electrode in electrodes.places if electrode.where != CONTROLLER)
+    boxes = tuple(where for where in new if where != CONTROLLER)
     item = f"earth rod {rod.length.text} × {rod.diameter.text}"
     return [Material(item, "rod", count, "piece", count, "piece", basis, boxes)]
 
 
+def _new_electrodes(job: Job, electrodes: ElectrodeAnswer) -> tuple[str, ...]:
+    """Where the job drives rods: those of existing boxes are there."""
+    old = {box.id for box in job.path.boxes if box.existing}
+    return tuple(electrode.where for electrode in electrodes.places if electrode.where not in old)
+
+
 def _surge_parts(job: Job, electrodes: ElectrodeAnswer) -> list[Material]:
     part = job.rules.earthing.surge_part
-    boxes = tuple(electrode.where for electrode in electrodes.places if electrode.where != CONTROLLER)
+    boxes = tuple(where for where in _new_electrodes(job, electrodes) if where != CONTROLLER)
     if part is None or not boxes:
         return []
     basis = "one for each electrode box; the controller's own protection is its maker's; no spare added"
@@ -190,11 +196,14 @@ def _surge_parts(job: Job, electrodes: ElectrodeAnswer) -> list[Material]:
 
 def _trench_goods(job: Job, network: Network, trench: TrenchAnswer, sand: SoilRow) -> list[Material]:
     lines: list[Material] = []
+    dug = tuple(run.to_id for run in network.runs if not run.existing)
+    if trench.length_m == 0.0:
+        return lines
     if job.trench.warning_tape:
         order = math.ceil(trench.length_m * (1.0 + job.rules.spare.si) - _WITHIN)
         basis = f"length of every trench; {job.rules.spare.text} spare"
-        spare, boxes = job.rules.spare.si, network.boxes
-        lines.append(Material("warning tape", "tape", trench.length_m, "m", order, "m", basis, boxes, spare))
+        spare = job.rules.spare.si
+        lines.append(Material("warning tape", "tape", trench.length_m, "m", order, "m", basis, dug, spare))
     if trench.bedding_m3 > 0.0:
         swell = sand.bank_to_loose / sand.bank_to_compacted
         loose = trench.bedding_m3 * swell
@@ -202,7 +211,7 @@ def _trench_goods(job: Job, network: Network, trench: TrenchAnswer, sand: SoilRo
         basis = f"{zone}, in place; ordered loose ({sand.source}, sand)"
         order_m3 = math.ceil(loose * 10.0 - _WITHIN) / 10.0
         lines.append(
-            Material("bedding sand", "bedding", trench.bedding_m3, "m3", order_m3, "m3", basis, network.boxes,
+            Material("bedding sand", "bedding", trench.bedding_m3, "m3", order_m3, "m3", basis, dug,
                      swell - 1.0, step=0.1)
         )  # fmt: skip
     return lines
@@ -210,8 +219,9 @@ def _trench_goods(job: Job, network: Network, trench: TrenchAnswer, sand: SoilRo
 
 def _labels(job: Job, network: Network) -> list[Material]:
     """One label for each device and one for each cable end, so that a box opened later can be read."""
-    devices = [box.id for box in job.path.boxes for _ in box.fitted]
-    tails = [end for run in network.all_runs for end in (run.from_id, run.to_id) if end in network.index]
+    devices = [box.id for box in job.path.boxes if not box.existing for _ in box.fitted]
+    new = (run for run in network.all_runs if not run.existing)
+    tails = [end for run in new for end in (run.from_id, run.to_id) if end in network.index]
     spare = job.rules.spare.si
     lines: list[Material] = []
     for item, where, basis in (

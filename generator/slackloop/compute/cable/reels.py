@@ -84,16 +84,20 @@ class ReelPlan:
 
 
 def pieces(job: Job, network: Network) -> tuple[Piece, ...]:
-    """Every unbroken length of the job in pulling order: runs with slack, then leads that are a cable of their own."""
+    """Every unbroken length of the job in pulling order: runs with slack, then leads that are a cable of their own.
+
+    What was there before is not pulled.
+    """
     lengths = circuit_lengths(job, network)
     runs = [
         Piece(f"run {run.id}", run.cable, lengths[run.id].circuit_m,
               tuple(end for end in (run.from_id, run.to_id) if end in network.index), run.id)
         for run in network.all_runs
+        if not run.existing
     ]  # fmt: skip
     leads: list[Piece] = []
     for box in boxes_in_order(job, network.boxes):
-        for station in long_leads(job, box):
+        for station in () if box.existing else long_leads(job, box):
             if station.lead_cable is not None:
                 title = f"lead to station {station.number}"
                 leads.append(Piece(title, station.lead_cable, station.lead_m, (box.id,)))

@@ -101,7 +101,7 @@ def _purpose(job: Job, network: Network) -> list[Finding]:
     places = JobPlaces(job)
     boxes = boxes_in_order(job, network.boxes)
     for box, tails in zip(boxes, box_tails(network), strict=True):
-        if box.fitted or len(tails) > 2:
+        if box.fitted or box.existing or len(tails) > 2:
             continue
         if len(tails) == 2:
             code, message = "splice-without-purpose", "2 cable ends meet here, with no device and no branch"
@@ -123,7 +123,7 @@ def _leads(job: Job) -> list[Finding]:
     long = length(LONG_LEAD_M, "most").brief(units)
     for box in job.path.boxes:
         without = [station for station in long_leads(job, box) if station.lead_cable is None]
-        if not without:
+        if not without or box.existing:
             continue
         lead = without[0].lead.brief(units)
         findings.append(

@@ -9,6 +9,7 @@ from slackloop.compute.cable.tails import Tail, box_tails
 from slackloop.compute.job_places import boxes_in_order
 from slackloop.site import effective_values as resolve
 from slackloop.site.box_contents import PlacedDevice, PlacedStation, placed_devices
+from slackloop.site.existing import spliced_boxes
 from slackloop.site.models import Box, Cable, Connector, Job
 from slackloop.site.network import Network
 from slackloop.units.figure import Figure, written
@@ -79,21 +80,24 @@ def box_splices(job: Job, network: Network, electrode_boxes: Collection[str] = (
     """Splices on the path side of each box, in path order: core a and core b where two or more conductors meet.
 
     The conductors are the box's tails and each device's own lead; at a box of ``electrode_boxes`` also a lead of the
-    surge part, where the job states one.
+    surge part, where the job states one. In an existing box that no new tail enters nothing is spliced.
     """
-    splicer = _Splicer(job)
+    splicer, made = _Splicer(job), spliced_boxes(job, network)
     boxes = boxes_in_order(job, network.boxes)
     met = zip(boxes, box_tails(network), strict=True)
-    return tuple(splicer.path(box, tails, box.id in electrode_boxes) for box, tails in met)
+    return tuple(
+        splicer.path(box, tails, box.id in electrode_boxes) if box.id in made else () for box, tails in met
+    )
 
 
 def solenoid_splices(job: Job, network: Network) -> tuple[tuple[Splice, ...], ...]:
     """Splices on the solenoid side of each box, in path order.
 
-    Each station takes two at the device, and two more at the solenoid where the lead is longer than 1.5 m.
+    Each station takes two at the device, and two more at the solenoid where the lead is longer than 1.5 m. Those of an
+    existing box are there already.
     """
     splicer = _Splicer(job)
-    return tuple(splicer.stations(box) for box in boxes_in_order(job, network.boxes))
+    return tuple(() if box.existing else splicer.stations(box) for box in boxes_in_order(job, network.boxes))
 
 
 class _Splicer:

@@ -13,7 +13,7 @@ def bare_runs(job: Job, network: Network) -> dict[str, list[Run]]:
     """Runs with neither armour nor a duct for their whole length, by the name of their cable."""
     found: dict[str, list[Run]] = {}
     for run in network.all_runs:
-        if run.duct is None and not job.cables[run.cable].armour:
+        if run.duct is None and not run.existing and not job.cables[run.cable].armour:
             found.setdefault(run.cable, []).append(run)
     return found
 

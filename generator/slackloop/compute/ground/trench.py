@@ -31,6 +31,8 @@ class RunTrench:
     bedding_m3: float
     surplus_m3: float
     backfill_m3: float
+    existing: bool = False
+    """Whether the run was there before: nothing is dug for it, and every figure is 0."""
 
 
 @dataclass(frozen=True)
@@ -47,8 +49,13 @@ class TrenchAnswer:
 
     @property
     def deepest_m(self) -> float:
-        """Depth of the deepest run, metres."""
-        return max(run.depth_m for run in self.runs)
+        """Depth of the deepest run, metres; 0 where nothing is dug."""
+        return max((run.depth_m for run in self.dug_runs), default=0.0)
+
+    @property
+    def dug_runs(self) -> tuple[RunTrench, ...]:
+        """The runs that are dug."""
+        return tuple(run for run in self.runs if not run.existing)
 
 
 @dataclass(frozen=True)
@@ -84,8 +91,11 @@ def run_trench(run: Run, job: Job, soil: SoilRow) -> RunTrench:
     """Trench of one run (the job format's own rules).
 
     The bedding is the zone less the pipe; the cable's own volume is ignored. Backfill space is dug less the zone;
-    the soil it takes is at most what was dug; what is left is surplus, as loose.
+    the soil it takes is at most what was dug; what is left is surplus, as loose. A run that was there before is not
+    dug.
     """
+    if run.existing:
+        return RunTrench(run.id, *(0.0,) * 8, existing=True)
     pipe = job.trench.shared_with_pipe
     cable = job.cables[run.cable].jacket_od
     pipe_m = pipe.si if pipe is not None else 0.0
@@ -130,7 +140,7 @@ def triggers(trench: TrenchAnswer, basis: CodeBasis) -> tuple[Trigger, ...]:
     answers: list[Trigger] = []
     for row in basis.excavation:
         least = row.least_depth_m
-        runs = tuple(run.run_id for run in trench.runs if least is None or run.depth_m >= least - 1e-9)
+        runs = tuple(run.run_id for run in trench.dug_runs if least is None or run.depth_m >= least - 1e-9)
         answers.append(Trigger(row, bool(runs), runs))
     return tuple(answers)
 
@@ -158,7 +168,7 @@ def trench_findings(job: Job, network: Network, trench: TrenchAnswer, basis: Cod
                     f"{stated(pipe, 'nearest').brief(units)}.",
                     at=("trench", "width"), expected="a trench wider than its pipe", hint="Ask for a wider trench.")
         )  # fmt: skip
-    shallow = [run for run in network.all_runs if run.cover_m < job.trench.bedding.si]
+    shallow = [run for run in network.all_runs if not run.existing and run.cover_m < job.trench.bedding.si]
     if shallow:
         findings.append(
             Finding("warning", "bedding-above-ground",

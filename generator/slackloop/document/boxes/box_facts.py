@@ -12,6 +12,7 @@ from slackloop.document.boxes.box_devices import BoxDevices
 from slackloop.document.boxes.splice_groups import splice_groups
 from slackloop.document.context import Context
 from slackloop.sections import format as fmt
+from slackloop.sections.inspection_points import joins_old
 from slackloop.sections.job_values import SLACK_RULES
 from slackloop.sections.views import cable_title
 from slackloop.site import effective_values as resolve
@@ -19,6 +20,9 @@ from slackloop.site.models import Box
 from slackloop.site.network import Run
 from slackloop.units.figure import Figure
 
+JOINED = "This box was here before. Test the old path in it before you join anything to it."
+LEFT_ALONE = "This box was here before. The job does no work in it."
+FED_BY_OLD = "The run to this box was here before. Test it before you join anything to it."
 SAID_LARGE = frozenset(
     {"Address", "Stations", "Slack", "Bare copper at each conductor end", "Device", "Earth electrode"}
 )
@@ -45,6 +49,14 @@ class BoxFacts:
     def devices(self) -> BoxDevices:
         """What is fitted in the box."""
         return self.context.devices(self.box)
+
+    @property
+    def state(self) -> str:
+        """That a box was there before, and whether new meets old in it; empty for all else."""
+        joins = joins_old(self.box, self.index, self.network)
+        if self.box.existing:
+            return JOINED if joins else LEFT_ALONE
+        return FED_BY_OLD if joins else ""
 
     @property
     def is_end(self) -> bool:
@@ -89,11 +101,11 @@ class BoxFacts:
 
     def carried(self) -> tuple[str, ...]:
         """What to bring to this box: device, connectors, surge part, each with its count."""
-        fitted = Counter(each.device.title for each in self.devices.placed)
+        fitted = Counter(each.device.title for each in self.devices.placed if not self.box.existing)
         parts = [f"{count} {title}" for title, count in fitted.items()]
         parts += [f"{count} {self.connector_title(name)}" for name, count in self._connectors().items()]
         surge = self.context.job.rules.earthing.surge_part
-        if self.electrode and surge is not None:
+        if self.electrode and surge is not None and not self.box.existing:
             parts.append(f"1 {surge.title}")
         return tuple(parts)
 

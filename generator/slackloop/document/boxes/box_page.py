@@ -65,6 +65,8 @@ def _watch(context: Context, facts: BoxFacts) -> Iterator[Note]:
     for each in sorted(found, key=lambda one: LEVELS[one.level]):
         kind = NOTE_KINDS[each.level]
         yield Note(kind, "", (Paragraph(line(sentence(each.message))),))  # type: ignore[arg-type]
+    if facts.state:
+        yield Note("note", "There already", (Paragraph(line(facts.state)),))
     if facts.box.note:
         yield Note("note", "Note for this box", (Paragraph(line(facts.box.note)),))
 

@@ -125,6 +125,7 @@ class CardMaker:
     def _box(self, index: int, group: str) -> Card:
         facts = BoxFacts(self.context, index)
         kind = "Branch box" if facts.is_branch else "End box" if facts.is_end else "Through box"
+        kind = "Existing box" if facts.box.existing else kind
         size = fmt.conductor_label(self.context.job.cables[facts.run.cable].conductor)
         source = "the controller" if facts.run.from_id == "controller" else facts.run.from_id
         duct = ", in a duct" if facts.run.duct else ""
@@ -179,6 +180,8 @@ class CardMaker:
         return by_box
 
     def _note(self, facts: BoxFacts) -> Iterator[Watch]:
+        if facts.state:
+            yield Watch("There already", facts.state)
         if facts.box.note:
             yield Watch("Note", " ".join(facts.box.note.split()))
 

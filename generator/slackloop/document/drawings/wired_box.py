@@ -68,9 +68,11 @@ def describe(box: WiredBox) -> str:
             name = f", {station.name}" if station.name else ""
             said.append(f"Station {station.station}{name}: solenoid {station.solenoid}, lead {station.lead}{far}.")
     met = len(box.runs) + len(box.devices)
-    said.append(
-        f"All a cores meet in one {box.connector}, all b cores in another." if met > 1 else "Nothing is joined here."
-    )
+    if met > 1 and not box.connector:
+        said.append("The splices here are there already.")
+    else:
+        both = f"All a cores meet in one {box.connector}, all b cores in another."
+        said.append(both if met > 1 else "Nothing is joined here.")
     if box.solenoid_connector and any(device.stations for device in box.devices):
         said.append(f"Solenoid side: {box.solenoid_connector}.")
     if box.electrode:

@@ -106,7 +106,7 @@ def _row(context: Context, index: int) -> tuple[Cell, ...]:
         Cell(line(str(slack.tails)), float(slack.tails)),
         figure_cell(resolve.slack(context.job, slack.per_tail_m), units),
         cell("yes" if facts.electrode else ""),
-        cell(box.note),
+        cell(" ".join(part for part in (facts.state.split(". ")[0] + "." if facts.state else "", box.note) if part)),
         *_file_cells(context, index),
     )
 

@@ -144,6 +144,7 @@ def _runs(analysis: Analysis) -> Record:
             "cover_m": _number(covers[run.id].cover_m),
             "cover_min_m": _number(covers[run.id].min_m),
             "cover_binding": covers[run.id].binding,
+            **({"existing": True} if run.existing else {}),
         }
         for run in analysis.network.all_runs
     }
