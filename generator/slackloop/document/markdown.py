@@ -12,7 +12,6 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
-from markdown_it import MarkdownIt
 from markdown_it.token import Token
 from markdown_it.tree import SyntaxTreeNode
 
@@ -32,6 +31,7 @@ from slackloop.document.blocks import (
 from slackloop.document.inline import Break, Code, Emphasis, Inline, Line, Link, Strong, Text, Value, plain
 from slackloop.document.table import Cell, Column, Part, Table
 from slackloop.document.target import FileTarget, PageTarget, Target, WebTarget
+from slackloop.sections.nesting import parser
 
 MARK_OPENS, MARK_CLOSES = "\ue000", "\ue001"
 """Private use characters around the number of a value; ``without_marks`` takes them out of a section's own text."""
@@ -71,19 +71,14 @@ def markdown_line(text: str, page: str, slots: Sequence[Slot] = ()) -> Line:
     return tuple(part for child in tree.children for part in reader.line(child))
 
 
-@lru_cache(maxsize=2)
-def _parser(raw_html: bool) -> MarkdownIt:
-    return MarkdownIt("commonmark", {"html": raw_html}).enable("table")
-
-
 @lru_cache(maxsize=8192)
 def _tokens(text: str, raw_html: bool) -> tuple[Token, ...]:
-    return tuple(_parser(raw_html).parse(text))
+    return tuple(parser(raw_html).parse(text))
 
 
 @lru_cache(maxsize=8192)
 def _inline_tokens(text: str) -> tuple[Token, ...]:
-    return tuple(_parser(False).parseInline(text))
+    return tuple(parser(False).parseInline(text))
 
 
 @dataclass(frozen=True, slots=True)

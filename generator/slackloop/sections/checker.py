@@ -17,6 +17,7 @@ from slackloop.sections.content_finding import ContentFinding
 from slackloop.sections.hardcoded_numbers import figure_findings, needless_sources
 from slackloop.sections.job_keys import is_job_key
 from slackloop.sections.link_rules import link_findings
+from slackloop.sections.nesting import too_deep
 from slackloop.sections.raw_html import html_findings
 from slackloop.sections.section import Prose, Section
 from slackloop.sections.step_wording import wording_findings
@@ -178,6 +179,17 @@ def _templates(section: Section) -> Iterator[ContentFinding]:
         yield from template_findings(text, section.file, line)
 
 
+def _nesting(section: Section) -> Iterator[ContentFinding]:
+    """Lists and quotes are read as deep as they are written."""
+    pieces = [block for group in section.groups for block in group.blocks if isinstance(block, Prose)]
+    pieces += [p for step in section.steps for p in (step.action, step.why, step.reject, step.extra) if p is not None]
+    for piece in pieces:
+        line = too_deep(piece.text)
+        if line is not None:
+            message = "lists or quotes are nested deeper than can be read; what stands deeper would be lost"
+            yield _finding(section, piece.line + line, "content-too-deep", message)
+
+
 def _named_words(section: Section, words: Words) -> Iterator[ContentFinding]:
     """Every tool, piece of equipment, hazard, caution and deferral stands in its word file."""
     front = section.front
@@ -253,6 +265,7 @@ _RULES: tuple[Callable[[Section], Iterator[ContentFinding]], ...] = (
     _steps,
     _conditions,
     _templates,
+    _nesting,
     html_findings,
     wording_findings,
 )
