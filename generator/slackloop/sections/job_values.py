@@ -16,6 +16,7 @@ from slackloop.site.box_contents import LONG_LEAD_M, long_leads
 from slackloop.site.models import Cable, Cores, Job
 from slackloop.units import figure as fig
 from slackloop.units.rounding import Rounding
+from slackloop.units.unknown import is_unknown
 
 if TYPE_CHECKING:
     from slackloop.compute.computed_job import Analysis
@@ -154,7 +155,8 @@ def _cable(job: Job) -> dict[str, str]:
 def _supply(job: Job, analysis: Analysis) -> dict[str, str]:
     """The controller's end and the worst box."""
     worst = analysis.volts.worst_volts
-    lowest = min(range(len(worst)), key=lambda index: worst[index] or 0.0) if worst else None
+    known = [index for index, each in enumerate(worst) if not is_unknown(each)] or range(len(worst))
+    lowest = min(known, key=lambda index: worst[index] or 0.0) if worst else None
     used = {each.device for box in job.path.boxes for each in box.fitted}
     least = sorted({job.devices[name].least_volts for name in used}, key=lambda volts: volts.si)
     return {

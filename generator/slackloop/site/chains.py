@@ -10,6 +10,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import replace
 
+from slackloop.site.assumptions import without_assumed
 from slackloop.site.plain_fields import LONGEST_ID
 from slackloop.site.schema_walk import keys_of
 from slackloop.site.valve_boxes import Box, Chain
@@ -48,6 +49,7 @@ class ChainReader:
     def __init__(self, item: MapNode) -> None:
         self.item = item
         self.found: list[tuple[Finding, str, bool]] = []
+        self.assumed_stations = self.assumed_address = ""
 
     def say(self, code: str, message: str, key: str, expected: str = "", hint: str = "", of_key: bool = False) -> None:
         """Keep one error at a key of the chain."""
@@ -109,10 +111,11 @@ class ChainReader:
                 feeding = _with_text(feeding, identity)
             entries.update(shared)
             if first is not None and outputs is not None:
-                entries["stations"] = _numbers(self.item.entries["stations"], first + place * outputs, outputs)
+                stated, start = self.item.entries["stations"], first + place * outputs
+                entries["stations"] = _numbers(stated, start, outputs, self.assumed_stations)
             if address is not None:
                 prefix, digits = address
-                text = f"{prefix}{int(digits) + place:0{len(digits)}d}"
+                text = f"{self.assumed_address}{prefix}{int(digits) + place:0{len(digits)}d}"
                 entries["address"] = _with_text(self.item.entries["address"], text)
             made.append(MapNode(self.item.source, self.item.line, self.item.column, entries))
         return made
@@ -122,7 +125,8 @@ class ChainReader:
         if "stations" not in self.item.entries:
             return None
         node = self.item.entries["stations"].node
-        match = _FROM_NUMBER.fullmatch(text_in(node))
+        self.assumed_stations, text = without_assumed(text_in(node))
+        match = _FROM_NUMBER.fullmatch(text)
         if match is None:
             hint = ""
             if isinstance(node, ListNode) and node.items and text_in(node.items[FIRST]).isdigit():
@@ -142,7 +146,7 @@ class ChainReader:
         """What comes before the number of the first address, and that number with its zeros."""
         if "address" not in self.item.entries:
             return None
-        text = text_in(self.item.entries["address"].node)
+        self.assumed_address, text = without_assumed(text_in(self.item.entries["address"].node))
         match = _FROM_ADDRESS.fullmatch(text)
         if match is None:
             hint = f"write address: from {text}" if re.fullmatch(r"\S*[0-9]", text) else ""
@@ -158,11 +162,11 @@ def _with_text(entry: Entry, text: str) -> Entry:
     return replace(entry, node=Scalar(node.source, node.line, node.column, text))
 
 
-def _numbers(entry: Entry, first: int, count: int) -> Entry:
-    """The same key with a list of whole numbers at the place of its value."""
+def _numbers(entry: Entry, first: int, count: int, assumed: str) -> Entry:
+    """The same key with a list of whole numbers at the place of its value, each with ``assumed`` where that is said."""
     node = entry.node
     numbers: list[Node] = [
-        Scalar(node.source, node.line, node.column, Written(str(number), number))
+        Scalar(node.source, node.line, node.column, f"{assumed}{number}" if assumed else Written(str(number), number))
         for number in range(first, first + count)
     ]
     return replace(entry, node=ListNode(node.source, node.line, node.column, numbers))

@@ -3,24 +3,26 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from pydantic import ValidationError
 
+from slackloop.site.assumptions import Assumption, take_assumptions
 from slackloop.site.cross_checks import cross_checks
 from slackloop.site.departure_reasons import explained
 from slackloop.site.lost_text_findings import lost_text_findings
 from slackloop.site.models import Job
-from slackloop.site.raw_job import BOXES, RawJob
+from slackloop.site.raw_job import BOXES, RawJob, text_of
 from slackloop.site.repeats import write_out
 from slackloop.site.schema_findings import schema_findings
 from slackloop.site.standard import Departure, merge_standard
-from slackloop.source.finding import At, Placed
+from slackloop.source.finding import At, Finding, Placed
 from slackloop.source.nodes import plain
 from slackloop.source.source_file import read_source
 from slackloop.source.source_map import Places
+from slackloop.source.suggestions import listed
 from slackloop.source.yaml_tree import MOST_FINDINGS, read_tree_of
 
 
@@ -37,6 +39,7 @@ class Reading:
     places: Places
     fingerprint_source: bytes
     departures: tuple[Departure, ...]
+    assumptions: tuple[Assumption, ...] = ()
 
 
 def read_job(path: Path, *, soils: Collection[str] | None = None, code_bases: Collection[str] | None = None) -> Reading:
@@ -55,9 +58,11 @@ def read_job(path: Path, *, soils: Collection[str] | None = None, code_bases: Co
     merged = merge_standard(tree.root, path, Places(tree.root, name))
     written = write_out(merged.root, name)
     places = Places(written.root, name)
+    taken = take_assumptions(written.root, places)
     raw = plain(written.root)
-    refused = {now for at in tree.refused | merged.refused for now in written.moved(at)} | written.refused
-    findings = [*tree.findings, *merged.findings, *written.findings]
+    refused = {now for at in tree.refused | merged.refused for now in written.moved(at)}
+    refused |= written.refused | taken.refused
+    findings = [*tree.findings, *merged.findings, *written.findings, *taken.findings]
     for lost, at in lost_text_findings([*tree.lost, *merged.lost]):
         findings.append(lost)
         refused |= set(written.moved(at)) if lost.level == "error" else set()
@@ -66,21 +71,43 @@ def read_job(path: Path, *, soils: Collection[str] | None = None, code_bases: Co
         job = Job.model_validate(raw)
     except ValidationError as error:
         findings += schema_findings(error, places, refused)
-    checks = cross_checks(RawJob(raw, places, refused, name), soils, code_bases)
+    raw_job = RawJob(raw, places, refused, name)
+    checks = cross_checks(raw_job, soils, code_bases)
     findings += [places.place(finding, of_key) for finding, of_key in checks]
+    if taken.assumptions and text_of(raw_job.get("document", "status")) == "for construction":
+        findings.append(places.place(_unsure(taken.assumptions)))
     departures, found = explained(merged.departures, raw)
     findings += [places.place(finding, of_key) for finding, of_key in found]
     ordered = _in_order(findings, name)
     if any(finding.level == "error" for finding in ordered):
         job = None
-    meaning = fingerprint_source(job) if job is not None else b""
-    return Reading(job, ordered, places, meaning, departures)
+    meaning = fingerprint_source(job, taken.assumptions) if job is not None else b""
+    return Reading(job, ordered, places, meaning, departures, tuple(taken.assumptions))
 
 
-def fingerprint_source(job: Job) -> bytes:
-    """The job's meaning as canonical JSON, the same bytes on any machine."""
+def fingerprint_source(job: Job, assumptions: Sequence[Assumption] = ()) -> bytes:
+    """The job's meaning as canonical JSON, the same bytes on any machine; with the facts that are not sure."""
     meaning = job.model_dump(mode="json", by_alias=True, exclude={"standard": True, "path": {"each": True}})
+    if assumptions:
+        meaning["assumptions"] = {each.key: each.kind for each in assumptions}
     return json.dumps(meaning, ensure_ascii=False, sort_keys=True, separators=(",", ":")).encode()
+
+
+def _unsure(assumptions: Sequence[Assumption]) -> Finding:
+    """The warning that a job for construction rests on facts that nobody is sure of."""
+    count = len(assumptions)
+    unknown = sum(each.kind == "unknown" for each in assumptions)
+    keys = listed([each.key for each in assumptions], 6)
+    return Finding(
+        "warning",
+        "assumptions-open",
+        f"the status is for construction, and {count} {'fact is' if count == 1 else 'facts are'} assumed or not known "
+        f"({count - unknown} assumed, {unknown} not known): {keys}",
+        ("document", "status"),
+        expected="status: draft, or each of these facts confirmed",
+        hint="take the word assumed away where a fact is confirmed, and put a value for unknown",
+        asks="the designer",
+    )
 
 
 def _once_a_chain(findings: Iterable[Placed]) -> list[Placed]:

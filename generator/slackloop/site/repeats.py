@@ -7,14 +7,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
+from slackloop.site.assumptions import without_assumed
 from slackloop.site.chains import MOST_BOXES, ChainReader, is_chain, text_in
 from slackloop.site.raw_job import BOXES
 from slackloop.site.schema_walk import keys_of
 from slackloop.site.valve_boxes import NO_DEVICE, Each
 from slackloop.source.finding import At, Placed
-from slackloop.source.nodes import Entry, ListNode, MapNode, Node, Scalar
+from slackloop.source.nodes import Entry, ListNode, MapNode, Node
 from slackloop.source.source_map import Places
-from slackloop.source.typed_scalar import Written
 
 _EACH_GIVES_WAY = {"device": "devices", "run": "at"}
 """What ``each`` does not give a box that has another key: a device to one with several, a run to one with a place."""
@@ -103,14 +103,12 @@ def _with_each(own: dict[str, Entry], given: dict[str, Entry]) -> dict[str, Entr
 
 def _outputs(root: MapNode, shared: dict[str, Entry]) -> int | None:
     """How many outputs the device of a chain's boxes has; 0 without a device, None where that cannot be told."""
-    name = text_in(shared["device"].node) if "device" in shared else ""
+    name = without_assumed(text_in(shared["device"].node))[1] if "device" in shared else ""
     if not name or name == NO_DEVICE:
         return 0
     device = _node_at(_node_at(root, "devices"), name)
-    outputs = _node_at(device, "outputs")
-    if isinstance(outputs, Scalar) and isinstance(outputs.value, Written) and type(outputs.value.value) is int:
-        return min(max(outputs.value.value, 0), 1_000)
-    return None
+    text = without_assumed(text_in(_node_at(device, "outputs")))[1]
+    return int(text) if text.isascii() and text.isdigit() and len(text) < 4 else None
 
 
 def _node_at(node: Node | None, key: str) -> Node | None:

@@ -82,6 +82,8 @@ CODES: dict[str, str] = {
     "chain-key": "A key of one box alone is stated for a whole chain.",
     "chain-count": "Stations or addresses of a chain do not say the first number, from which they count on.",
     "devices-both": "A box states one device, and several devices beside it.",
+    "assumptions-open": "The status is for construction, and facts are assumed or not known (warning).",
+    "unknown-not-taken": "A fact is written as unknown, and the job cannot be read without it.",
     "station-duplicate": "A station number stands twice.",
     "station-without-device": "A box has stations and no device.",
     "stations-over-outputs": "A box has more stations than its device has outputs.",

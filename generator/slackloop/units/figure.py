@@ -7,6 +7,7 @@ feet with metres where the job is in US units.
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import dataclass
 from fractions import Fraction
@@ -17,6 +18,8 @@ from slackloop.units.quantity import Quantity
 from slackloop.units.rounding import Rounding, earned_step, to_step
 from slackloop.units.unit_table import METRES_PER_FOOT, METRES_PER_INCH
 
+NOT_KNOWN = "not known"
+"""What a reader is told of a figure that rests on a fact which nobody knows."""
 US_UNITS = frozenset({"in", "ft", "yd", "yd3", "ft3", "degF"})
 NONE_LEFT = "no volts"
 """Drops that add up to more than the supply leave no volts: a figure below zero is never shown."""
@@ -62,6 +65,8 @@ class Figure:
 
     def text(self, units: System) -> str:
         """For a page: both unit systems, that of ``units`` first, as ``450 mm (18 in)``; one where there is but one."""
+        if math.isnan(self.value):
+            return NOT_KNOWN
         own = written(self.stated.text) if self.stated is not None else ""
         if self.kind not in US or "(" in own:
             return own or self.alone(units)
@@ -70,7 +75,7 @@ class Figure:
 
     def brief(self, units: System) -> str:
         """For a message: metric alone in a metric job, both in a US job; what the job wrote as it wrote it."""
-        if units == "us":
+        if units == "us" or math.isnan(self.value):
             return self.text(units)
         if self.stated is None:
             return self.alone("metric")
@@ -78,6 +83,8 @@ class Figure:
 
     def alone(self, system: System) -> str:
         """One unit system; the job's own words where they are in it."""
+        if math.isnan(self.value):
+            return NOT_KNOWN
         own = self._stated_in(system)
         if own:
             return own
@@ -88,7 +95,7 @@ class Figure:
     @property
     def earned(self) -> float:
         """Its value with the digits that it has earned, rounded to its side, for a cell of a spreadsheet."""
-        if self.digits is None:
+        if self.digits is None or math.isnan(self.value):
             return self.value
         exact = Fraction(self.value)
         return float(to_step(exact, earned_step(exact, self.digits), self.rounding))

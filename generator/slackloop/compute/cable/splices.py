@@ -14,6 +14,7 @@ from slackloop.site.models import Box, Cable, Connector, Job
 from slackloop.site.network import Network
 from slackloop.units.figure import Figure, written
 from slackloop.units.quantity import ConductorSize
+from slackloop.units.unknown import is_unknown
 
 CORES = ("a", "b")
 
@@ -40,6 +41,7 @@ class Splice:
     """One splice: ``cores`` is ``a``, ``b``, ``station 3 lead a`` or ``station 3 solenoid a``.
 
     ``area_mm2`` is the copper of all wires together; ``reasons`` says why the connector does not fit.
+    ``fits`` is None where that is not known, since nobody knows the size of one of the wires.
     """
 
     cores: str
@@ -47,7 +49,7 @@ class Splice:
     wires: tuple[Wire, ...]
     area_mm2: float
     connector: str
-    fits: bool
+    fits: bool | None
     reasons: tuple[str, ...]
 
     @property
@@ -155,7 +157,8 @@ class _Splicer:
         if reasons is None:
             reasons = self._reasons[key] = misfits(wires, self._job.connectors[connector])
         area_mm2 = sum(wire.area_mm2 for wire in wires)
-        return Splice(cores, colour, tuple(wires), area_mm2, connector, not reasons, reasons)
+        fits = None if is_unknown(area_mm2) and not reasons else not reasons
+        return Splice(cores, colour, tuple(wires), area_mm2, connector, fits, reasons)
 
 
 def _colour(cable: Cable | None, core: str) -> str:

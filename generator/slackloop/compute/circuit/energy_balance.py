@@ -37,8 +37,8 @@ def energy_findings(job: Job) -> tuple[Finding, ...]:
             continue
         taken_a = device.standby.si + resolve.per_output_a(device)
         taken, given = job.supply.volts.si * taken_a, given_volts * solenoid.holding.si
-        if given <= taken * (1.0 + _CLOSE):
-            continue
+        if not given > taken * (1.0 + _CLOSE):
+            continue  # enough, or not known
         unit = "VA" if job.supply.current == "ac" else "W"
         findings.append(
             Finding(

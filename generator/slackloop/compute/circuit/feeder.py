@@ -68,7 +68,8 @@ def build_loads(job: Job, network: Network) -> Loads:
     always = np.array([each.always_on if each else 0 for each in placed], dtype=np.int64)
     per_output = np.array([resolve.per_output_a(each.device) if each else 0.0 for each in placed])
     return Loads(
-        standby=np.array([each.device.standby.si if each else 0.0 for each in placed]) + always * per_output,
+        standby=np.array([each.device.standby.si if each else 0.0 for each in placed])
+        + np.where(always > 0, always * per_output, 0.0),
         per_output=per_output,
         outputs=np.array([len(each.stations) if each else 0 for each in placed], dtype=np.int64) - always,
         constant_power=np.array([each is not None and each.device.load == "power" for each in placed]),

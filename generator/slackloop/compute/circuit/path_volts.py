@@ -13,6 +13,7 @@ from slackloop.compute.circuit.power_loads import NoSolution, most_supply_amps, 
 from slackloop.compute.circuit.power_search import tightened_volts
 from slackloop.compute.circuit.rings import Break, break_table, ring_runs, runs_tried
 from slackloop.compute.circuit.stations import most_at_once
+from slackloop.compute.circuit.unknown_loads import filled, known_nodes
 from slackloop.compute.circuit.volts import Feeder, Floats, Loads
 from slackloop.compute.job_places import JobPlaces
 from slackloop.reference.tables import ReferenceTables
@@ -38,11 +39,11 @@ class VoltsAnswer:
 
 @dataclass(frozen=True)
 class SupplyAnswer:
-    """What the supply delivers, amperes, and how many stations may run at once."""
+    """What the supply delivers, amperes, and how many stations may run at once; None where that is not known."""
 
     standby_a: float | None
     worst_a: float | None
-    most_stations_at_once: int
+    most_stations_at_once: int | None
 
 
 @dataclass(frozen=True)
@@ -65,14 +66,17 @@ def solve_path(job: Job, network: Network, tables: ReferenceTables) -> PathVolts
     standby = try_volts(feeder, loads, 0)
     worst = try_volts(feeder, loads, at_once)
     limit_a = job.supply.limit.si
+    is_whole = not np.isnan(needs).any() and bool(known_nodes(feeder, loads, max(at_once, 1)).all())
     supply = SupplyAnswer(
         standby_a=None if standby is None else most_supply_amps(feeder, loads, 0, standby),
         worst_a=None if worst is None else most_supply_amps(feeder, loads, at_once, worst),
-        most_stations_at_once=most_at_once(feeder, loads, needs, limit_a, resolve.all_always_on(job)),
+        most_stations_at_once=most_at_once(feeder, loads, needs, limit_a, resolve.all_always_on(job))
+        if is_whole
+        else None,
     )
-    tried = runs_tried(feeder, loads, at_once) if feeder.links else ()
+    tried = runs_tried(feeder, loads, at_once) if feeder.links and is_whole else ()
     breaks = break_table(feeder, loads, at_once, needs, tried)
-    untried = len(ring_runs(feeder.parent, feeder.links)) - len(tried)
+    untried = 0 if not is_whole else len(ring_runs(feeder.parent, feeder.links)) - len(tried)
     named_breaks = tuple(_named(each, network, nodes) for each in breaks)
     answer = VoltsAnswer(
         standby_volts=_listed(standby, network),
@@ -89,7 +93,17 @@ def solve_path(job: Job, network: Network, tables: ReferenceTables) -> PathVolts
 
 
 def try_volts(feeder: Feeder, loads: Loads, at_once: int) -> Floats | None:
-    """Lowest volts at each box for any ``at_once`` outputs, None where the path has no solution."""
+    """Lowest volts at each box for any ``at_once`` outputs, None where the path has no solution.
+
+    Not a number where they rest on a fact that nobody knows (see ``unknown_loads``).
+    """
+    known = known_nodes(feeder, loads, at_once)
+    if not known.all():
+        if not known.any():
+            return np.full(len(known), np.nan)
+        volts = try_volts(*filled(feeder, loads), at_once)
+        return None if volts is None else np.where(known, volts, np.nan)
+    feeder, loads = filled(feeder, loads)
     try:
         if at_once and loads.constant_power.any():
             return tightened_volts(feeder, loads, at_once)

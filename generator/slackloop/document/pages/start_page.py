@@ -14,6 +14,7 @@ from slackloop.document.pages import control_page, findings_page
 from slackloop.document.target import FileTarget, PageTarget, Target
 from slackloop.sections import format as fmt
 from slackloop.site.answers import open_questions
+from slackloop.units.figure import NOT_KNOWN
 
 Door = tuple[Line, Target, Line]
 
@@ -112,7 +113,11 @@ def _figures(context: Context) -> Facts:
         ("Supply", f"{values.supply_volts} {context.job.supply.current}"),
         ("Lowest volts at any box", f"{values.worst_volts} at {values.worst_box}"),
         ("Most stations at once: asked", values.stations_at_once),
-        ("Most stations at once: the path can carry", str(analysis.supply.most_stations_at_once)),
+        ("Most stations at once: the path can carry", _most(analysis.supply.most_stations_at_once)),
         ("Earth electrodes", values.electrode_count),
     )
     return Facts(tuple(Fact(word, line(value)) for word, value in rows))
+
+
+def _most(stations: int | None) -> str:
+    return NOT_KNOWN if stations is None else str(stations)

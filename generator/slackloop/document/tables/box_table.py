@@ -53,7 +53,7 @@ def box_table(context: Context) -> Table:
     intro = (
         f"At rest the path takes {rest}; at most {most}, and the controller delivers "
         f"{fmt.written(job.supply.limit.text)}. The path can carry "
-        f"{fmt.count(supply.most_stations_at_once, 'station', 'stations')} at once; the job asks for "
+        f"{_stations(supply.most_stations_at_once)} at once; the job asks for "
         f"{job.supply.stations_at_once}."
     )
     climate = job.conditions.soil_temperature
@@ -123,6 +123,10 @@ def _file_cells(context: Context, index: int) -> tuple[Cell, ...]:
         figure_cell(length(slack.coil_diameter_m or 0.0, "most"), units) if known else missing_cell(NO_COIL),
         _lead_cell(context.devices(box), units),
     )
+
+
+def _stations(most: int | None) -> str:
+    return "a number of stations that is not known" if most is None else fmt.count(most, "station", "stations")
 
 
 def _lead_cell(devices: BoxDevices, units: System) -> Cell:

@@ -64,6 +64,8 @@ def _kind(context: Context, splices: tuple[Splice, ...], index: int) -> tuple[Ce
         label = f"{fmt.listing(leads)} of {fmt.count(stations, 'station', 'stations')}"
     title = connector_titles(context.job).get(like.connector, like.connector)
     fits = line(title) if like.fits else line(strong("DOES NOT FIT "), f"{title}: {'; '.join(like.reasons)}")
+    if like.fits is None:
+        fits = line(f"{title}: whether it fits is not known")
     return (
         cell(label[:1].upper() + label[1:]), cell(_wires(context, like, index)), count_cell(len(like.wires)),
         figure_cell(Figure(like.area_mm2, "area", "nearest"), context.units), Cell(fits),
@@ -98,7 +100,7 @@ def each_splice_table(context: Context) -> Table:
             cell("; ".join(_wire_text(wire) for wire in each.wires)), count_cell(len(each.wires)),
             figure_cell(Figure(each.area_mm2, "area", "nearest"), units),
             cell(titles.get(each.connector, each.connector)),
-            cell("yes" if each.fits else "; ".join(each.reasons)),
+            cell("yes" if each.fits else "; ".join(each.reasons) or "not known"),
         )
         for box, side, each in _every_splice(context)
     ]  # fmt: skip

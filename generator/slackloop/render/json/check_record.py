@@ -14,6 +14,7 @@ from slackloop.sections import format as fmt
 from slackloop.site.answers import open_questions
 from slackloop.source.finding import Answered, Placed
 from slackloop.units.figure import amps, run_length, volts
+from slackloop.units.unknown import is_unknown
 
 FORMAT = 1
 DIGITS = 9
@@ -29,6 +30,10 @@ def check_record(worked: Worked) -> Record:
         "fingerprint": worked.fingerprint,
         "verdict": analysis.verdict,
         "findings": [finding_record(finding) for finding in worked.findings],
+        "assumptions": [
+            {"key": each.key, "kind": each.kind, "text": each.text, "where": each.where}
+            for each in worked.reading.assumptions
+        ],
         "supply": {
             "standby_a": _number(analysis.supply.standby_a),
             "worst_a": _number(analysis.supply.worst_a),
@@ -95,7 +100,9 @@ def _answer(answer: Answered) -> Record:
 
 
 def _number(value: float | None) -> float | int | None:
-    return value if value is None or isinstance(value, int) else round(value, DIGITS)
+    if value is None or isinstance(value, int):
+        return value
+    return None if is_unknown(value) else round(value, DIGITS)
 
 
 def _boxes(analysis: Analysis) -> Record:
@@ -198,7 +205,7 @@ def summary_text(worked: Worked) -> str:
     analysis = worked.analysis
     counts = {level: sum(f.level == level for f in worked.findings) for level in ("error", "warning", "note")}
     worst = zip(analysis.volts.worst_volts, analysis.network.boxes, strict=True)
-    reached = [(value, box) for value, box in worst if value is not None]
+    reached = [(value, box) for value, box in worst if value is not None and not is_unknown(value)]
     whole = run_length(sum(run.length_m for run in analysis.network.all_runs), "cut")
     lines = [
         f"{worked.job.job.number} {worked.job.job.title}, {worked.job.job.site}: "
@@ -207,7 +214,9 @@ def summary_text(worked: Worked) -> str:
     if reached:
         lowest, box = min(reached, key=lambda each: each[0])
         lines.append(f"lowest volts: {volts(lowest, 'lowest').alone('metric')} at {box}")
-    if analysis.supply.worst_a is not None:
+    if analysis.supply.most_stations_at_once is None:
+        lines.append("what the supply has to give, and how many stations may run at once, is not known")
+    elif analysis.supply.worst_a is not None:
         lines.append(
             f"supply {amps(analysis.supply.worst_a, 'highest').alone('metric')} at most; up to "
             f"{analysis.supply.most_stations_at_once} stations may run at once"
