@@ -27,7 +27,7 @@ from slackloop.compute.circuit.makers_limits import MakersLimit
 from slackloop.compute.circuit.path_volts import SupplyAnswer, VoltsAnswer, solve_path
 from slackloop.compute.circuit.rings import Break
 from slackloop.compute.circuit.solenoids import SolenoidAnswer
-from slackloop.compute.ground import burial, cover, electrodes, trench
+from slackloop.compute.ground import burial, cover, electrodes, sleeves, trench
 from slackloop.compute.ground.cover import CoverAnswer
 from slackloop.compute.ground.electrodes import ElectrodeAnswer
 from slackloop.compute.ground.trench import TrenchAnswer
@@ -113,6 +113,7 @@ def analyse(job: Job, tables: ReferenceTables) -> Analysis:
             *core_colours.core_colour_findings(job, network),
             *slack.slack_findings(job, network, slacks),
             *cover.cover_findings(job, network, covers, basis),
+            *sleeves.sleeve_findings(job, network, covers),
             *burial.burial_findings(job, network, basis),
             *trench.trench_findings(job, network, dug, basis),
             *electrodes.electrode_findings(job, network, earth, tables.rod_groups),

@@ -101,7 +101,9 @@ CONDITIONS: MappingProxyType[str, Condition] = MappingProxyType(
         "rock-soil": lambda job, _: "rock" in job.conditions.soil.lower(),
         "high-groundwater": _hazard("groundwater", "water table"),
         "frost": lambda job, _: job.conditions.frost_depth is not None,
-        "crossings": _surface(*CROSSED),
+        "crossings": lambda job, analysis: (
+            _surface(*CROSSED)(job, analysis) or any(box.crossing for box in job.path.boxes)
+        ),
         "road-crossing": _surface("road"),
         "driveway-crossing": _surface("driveway", "drive"),
         "building-crossing": _surface("building"),

@@ -45,7 +45,7 @@ def is_due_at(where: Where, box: Box, index: int, network: Network, electrodes: 
     if where == "electrode-box":
         return box.id in electrodes
     if where == "each-crossing":
-        return box.surface in CROSSED
+        return box.surface in CROSSED or box.crossing is not None
     return where not in AT_NO_BOX
 
 

@@ -19,7 +19,7 @@ from slackloop.units.unknown import UNKNOWN_CONDUCTOR, unknown_quantity
 ASSUMED = "assumed "
 UNKNOWN = "unknown"
 FACT_PARTS = frozenset(
-    ("conditions", "supply", "cables", "devices", "solenoids", "connectors", "rules", "trench", "path")
+    ("conditions", "supply", "cables", "devices", "solenoids", "connectors", "rules", "trench", "materials", "path")
 )
 """Parts of a job that state facts of its site and its material; the others say who, when and what it is called."""
 FREE_TEXT = frozenset(("id", "ids", "title", "name", "note", "part", "closing", "listing", "owner", "permit"))

@@ -25,6 +25,7 @@ from slackloop.site.fields import (
     Text,
     WebAddress,
 )
+from slackloop.site.order_lines import OrderLine
 from slackloop.site.specification import (
     Cable,
     Conditions,
@@ -51,6 +52,7 @@ from slackloop.site.valve_boxes import (
     BoxDevice,
     BoxSize,
     Chain,
+    Crossing,
     Each,
     Station,
     Surface,
@@ -67,6 +69,7 @@ __all__ = [
     "Conditions",
     "Connector",
     "Cores",
+    "Crossing",
     "Device",
     "DocumentFacts",
     "DocumentStatus",
@@ -77,6 +80,7 @@ __all__ = [
     "Job",
     "JobFacts",
     "Leads",
+    "OrderLine",
     "Part",
     "PathFacts",
     "RingClosure",
@@ -227,6 +231,9 @@ class Job(Part):
     connectors: dict[Name, Connector] = Field(description="Every kind of connector, by a name of your own.")
     rules: Rules = Field(description="What the job asks of the work.")
     trench: Trench = Field(description="The trench.")
+    materials: tuple[OrderLine, ...] = Field(
+        default=(), description="What else the work takes, each with what it is counted by."
+    )
     path: PathFacts = Field(description="The path: every box and the run that feeds it.")
 
     @cached_property

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from slackloop.site import effective_values as resolve
 from slackloop.site.models import Box, Job
+from slackloop.site.valve_boxes import Crossing
 from slackloop.units.figure import Figure
 from slackloop.units.quantity import Quantity
 
@@ -30,6 +31,7 @@ class Run:
     existing: bool = False
     """Whether it was there before the job: computed like any other, neither dug nor ordered."""
     duct: Quantity | None = None
+    crossing: Crossing | None = None
     stated: Quantity | None = None
     cover_stated: Quantity | None = None
 
@@ -125,6 +127,7 @@ def _feeding_run(job: Job, box: Box) -> Run:
         cover_m=resolve.cover_m(job, box),
         existing=box.existing or job.cables[resolve.cable(job, box)].existing,
         duct=box.duct,
+        crossing=box.crossing,
         stated=box.run,
         cover_stated=resolve.cover(job, box),
     )

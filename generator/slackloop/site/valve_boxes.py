@@ -107,6 +107,19 @@ class BoxDevice(Part):
     )
 
 
+class Crossing(Part):
+    """A sleeve for the run where it passes under something."""
+
+    sleeve: Length = Field(description="Size of the sleeve, its diameter.")
+    length: Length = Field(description="Length of the sleeve.")
+    depth: Length = Field(description="Cover over the sleeve.")
+    owner: Text = Field(default="", description="Who owns what is crossed; left out: a line to fill in.")
+    permit: Text = Field(default="", description="The permission to cross, number and date; left out: a line to fill.")
+    method: Literal["open", "bored"] = Field(
+        default="open", description="open: in a trench; bored: nothing is dug over the length of the sleeve."
+    )
+
+
 def _each_may_state(schema: JsonSchemaValue) -> None:
     """A surface may be left out where ``path.each`` states it, which no schema of one box can see."""
     schema["required"] = [key for key in schema["required"] if key != "surface"]
@@ -145,6 +158,7 @@ class Box(Part):
     box: BoxSize | None = Field(default=None, description=_BOX)
     electrode: Truth = Field(default=False, description="true places an earth electrode here by hand.")
     existing: Truth = Field(default=False, description=_EXISTING)
+    crossing: Crossing | None = Field(default=None, description="A sleeve for the run to this box, where it crosses.")
 
     @cached_property
     def fitted(self) -> tuple[BoxDevice, ...]:

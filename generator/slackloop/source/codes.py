@@ -150,6 +150,8 @@ FIGURE_CODES: dict[str, str] = {
     "run-longer-than-every-run": "A run is longer than the spacing of electrodes (warning).",
     "run-longer-than-reel": "A run takes more cable than a reel holds.",
     "run-without-waste": "A run takes a whole reel and leaves less than the waste (warning).",
+    "sleeve-long": "A sleeve is longer than the run that it is for.",
+    "sleeve-narrow": "A sleeve or duct does not take its cable.",
     "slack-below-contraction": "The slack is less than a run can shorten by (warning).",
     "slack-short": "The slack does not reach above the ground (warning).",
     "solenoid-volts-low": "A solenoid gets fewer volts than it needs.",

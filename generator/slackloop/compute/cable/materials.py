@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
+from slackloop.compute.cable.bill_line import Material, packs, with_spare
+from slackloop.compute.cable.own_materials import own_materials
 from slackloop.compute.cable.reels import ReelPlan
 from slackloop.compute.cable.splices import Splice
 from slackloop.compute.ground.electrodes import ElectrodeAnswer
+from slackloop.compute.ground.sleeves import pipes
 from slackloop.compute.ground.trench import TrenchAnswer
 from slackloop.reference.rows import SoilRow
 from slackloop.site.box_contents import LONG_LEAD_M, placed_devices
@@ -16,31 +18,9 @@ from slackloop.site.models import Job
 from slackloop.site.network import CONTROLLER, Network
 from slackloop.units.figure import length, stated
 
+__all__ = ["Material", "bill", "packs", "with_spare"]
+
 _WITHIN = 1e-9
-
-
-@dataclass(frozen=True)
-class Material:
-    """One line to order: ``quantity`` in ``unit`` before waste and spares, ``order`` in ``order_unit`` after.
-
-    ``basis`` says in one line where the quantity comes from; ``boxes`` are the boxes that need it, in path order.
-    ``extra`` is the part added for waste, spares or loosening; with it the quantity is rounded up to whole
-    ``step`` of its unit, and one of ``order_unit`` holds ``holds`` of that. Reels follow their own plan. ``part`` is
-    the job's own order number, empty where it gives none.
-    """
-
-    item: str
-    kind: str
-    quantity: float
-    unit: str
-    order: float
-    order_unit: str
-    basis: str
-    boxes: tuple[str, ...]
-    extra: float = 0.0
-    holds: float = 1.0
-    step: float = 1.0
-    part: str = ""
 
 
 def bill(
@@ -61,18 +41,10 @@ def bill(
         *_rods(job, electrodes),
         *_surge_parts(job, electrodes),
         *_trench_goods(job, network, trench, sand),
+        *_pipes(job, network),
         *_labels(job, network),
+        *own_materials(job, network, _new_electrodes(job, electrodes), plans, trench),
     )
-
-
-def with_spare(count: float, spare: float) -> int:
-    """Whole pieces to order for ``count`` pieces with a spare fraction on top, rounded up."""
-    return math.ceil(count * (1.0 + spare) - _WITHIN)
-
-
-def packs(count: float, spare: float, pack: int) -> int:
-    """Whole packs of ``pack`` pieces for ``count`` pieces with a spare fraction on top."""
-    return math.ceil(with_spare(count, spare) / pack)
 
 
 def _cables(job: Job, network: Network, plans: Sequence[ReelPlan]) -> list[Material]:
@@ -215,6 +187,18 @@ def _trench_goods(job: Job, network: Network, trench: TrenchAnswer, sand: SoilRo
                      swell - 1.0, step=0.1)
         )  # fmt: skip
     return lines
+
+
+def _pipes(job: Job, network: Network) -> list[Material]:
+    """Sleeves and ducts by size, in metres, as whole metres with spares."""
+    spare = job.rules.spare.si
+    return [
+        Material(pipe.title, "sleeve" if pipe.title.startswith("sleeve") else "duct", pipe.length_m, "m",
+                 math.ceil(pipe.length_m * (1.0 + spare) - _WITHIN), "m",
+                 f"length of each crossing or run that lies in it; {job.rules.spare.text} spare",
+                 _in_order(network, pipe.boxes), spare)
+        for pipe in pipes(network)
+    ]  # fmt: skip
 
 
 def _labels(job: Job, network: Network) -> list[Material]:

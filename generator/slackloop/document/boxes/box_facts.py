@@ -16,7 +16,7 @@ from slackloop.sections.inspection_points import joins_old
 from slackloop.sections.job_values import SLACK_RULES
 from slackloop.sections.views import cable_title
 from slackloop.site import effective_values as resolve
-from slackloop.site.models import Box
+from slackloop.site.models import Box, Crossing
 from slackloop.site.network import Run
 from slackloop.units.figure import Figure
 
@@ -136,6 +136,8 @@ class BoxFacts:
                 length, under = fmt.told(run.length, self.context.units), self.context.surface(run.surface)
                 ends = f"{run.from_id} to {run.to_id}"
                 yield "Ring run", f"{length}, {ends}, {self._laid(run)}, under {under}"
+        if self.box.crossing is not None:
+            yield "Crossing", crossing_text(self.context, self.box.crossing)
         yield from self._device_lines()
         yield from self._slack_lines()
         yield "Bare copper at each conductor end", self.strip()
@@ -228,6 +230,19 @@ def least_cover_text(cover: CoverAnswer, context: Context) -> str:
     if cover.min_m is None:
         return "No figure"
     return fmt.printed(context.units, "least", metres=cover.min_m, inch=cover.min_inches)
+
+
+def crossing_text(context: Context, crossing: Crossing) -> str:
+    """A crossing in words: its sleeve, how deep, how it is made, and whose it is; what is not stated is a line to fill.
+    """
+    units = context.units
+    sleeve, length = (fmt.stated(each, units, "nearest") for each in (crossing.sleeve, crossing.length))
+    made = "bored, not dug" if crossing.method == "bored" else "in an open trench"
+    owner, permit = crossing.owner or "________", crossing.permit or "________"
+    return (
+        f"sleeve {sleeve}, {length} long, cover over it {fmt.stated(crossing.depth, units, 'least')} or more, {made}. "
+        f"Owner: {owner}. Permission: {permit}"
+    )
 
 
 def duct_text(context: Context, run: Run) -> str:

@@ -12,7 +12,7 @@ from functools import cached_property
 
 from slackloop.document.boxes.box_devices import BoxDevices
 from slackloop.document.boxes.box_drawing import BoxDrawings
-from slackloop.document.boxes.box_facts import BoxFacts
+from slackloop.document.boxes.box_facts import BoxFacts, crossing_text
 from slackloop.document.boxes.box_ids import box_page_id
 from slackloop.document.boxes.ring_runs import RingRun, ring_runs
 from slackloop.document.boxes.stage_work import StageWork, stage_works
@@ -182,6 +182,9 @@ class CardMaker:
     def _note(self, facts: BoxFacts) -> Iterator[Watch]:
         if facts.state:
             yield Watch("There already", facts.state)
+        if facts.box.crossing is not None:
+            text = crossing_text(self.context, facts.box.crossing)
+            yield Watch("Crossing", f"{text[:1].upper()}{text[1:]}.")
         if facts.box.note:
             yield Watch("Note", " ".join(facts.box.note.split()))
 
