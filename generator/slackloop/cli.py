@@ -30,14 +30,16 @@ def build_parser() -> argparse.ArgumentParser:
     new.add_argument("folder", type=Path, metavar="FOLDER")
 
     check = commands.add_parser("check", help="read and compute a job, and list what is found", epilog=EPILOG)
-    check.add_argument("job", type=Path, metavar="JOB")
+    check.add_argument("job", type=Path, nargs="?", metavar="JOB")
     check.add_argument("--json", action="store_true", help="print one JSON object, SI units, and nothing else")
+    check.add_argument("--explain", metavar="CODE", help="say what a finding's code means and what to do; needs no JOB")
 
     build = commands.add_parser("build", help="write website and printable PDF", epilog=EPILOG)
     build.add_argument("jobs", type=Path, nargs="+", metavar="JOB")
     build.add_argument("-o", "--output", type=Path, metavar="DIR", help="where to write; JOB's name + -handbook here")
     build.add_argument("--jobs", type=_positive, default=1, dest="workers", metavar="N", help="how many at a time")
     build.add_argument("--paper", choices=("a4", "letter"), help="paper size; by the job's units when left out")
+    build.add_argument("--separate", action="store_true", help="print the three parts apart, not as handbook.pdf")
     build.add_argument("--strict", action="store_true", help="treat every warning of the build as an error")
 
     serve = commands.add_parser("serve", help="show the website and build it again at every change")
@@ -82,7 +84,10 @@ def _make_streams_safe() -> None:
 def main(words: Sequence[str] | None = None) -> int:
     """Run one command and return its exit status; a person never sees a traceback for a file of theirs."""
     _make_streams_safe()
-    asked = build_parser().parse_args(words)
+    parser = build_parser()
+    asked = parser.parse_args(words)
+    if asked.command == "check" and (asked.job is None) == (asked.explain is None):
+        parser.error("check takes a JOB, or --explain CODE")
     try:
         status: int = import_module(f"slackloop.commands.{asked.command}").run(asked)
         sys.stdout.flush()

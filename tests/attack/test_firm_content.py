@@ -16,7 +16,7 @@ from slackloop.document.walk import words
 from slackloop.document.worked import work
 from slackloop.sections.checker import check_content
 from slackloop.sections.content import read_content
-from slackloop.sections.content_finding import ContentFinding
+from slackloop.source.finding import Placed
 from work_count import lines_run
 
 OURS = REPOSITORY / "content"
@@ -32,12 +32,12 @@ def _before_title(text: str) -> str:
 
 
 BROKEN = {
-    "an alias bomb": (_before_title(BOMB), "yaml-broken", 4),
-    "a list that holds itself": (_before_title("x: &a [*a]\n"), "yaml-broken", 3),
-    "deep nesting": (_before_title("x: " + "[" * 3_000 + "]" * 3_000 + "\n"), "yaml-broken", 3),
+    "an alias bomb": (_before_title(BOMB), "yaml-alias", 4),
+    "a list that holds itself": (_before_title("x: &a [*a]\n"), "yaml-alias", 3),
+    "deep nesting": (_before_title("x: " + "[" * 3_000 + "]" * 3_000 + "\n"), "yaml-syntax", 3),
     "a control character in front matter": (GOOD.replace("title: ", "title: a\x07", 1), "file-control-character", 3),
     "a NUL in the body": (GOOD + "\x00\n", "file-control-character", GOOD.count("\n") + 1),
-    "an unknown tag": (_before_title("x: !!python/object/apply:os.system [id]\n"), "yaml-broken", 3),
+    "an unknown tag": (_before_title("x: !!python/object/apply:os.system [id]\n"), "yaml-syntax", 3),
 }
 
 
@@ -45,7 +45,7 @@ BROKEN = {
 def test_a_broken_section_is_told_at_its_line(tmp_path: Path, text: str, code: str, line: int) -> None:
     (tmp_path / "trouble").mkdir()
     (tmp_path / NAME).write_text(text, encoding="utf-8")
-    findings: list[ContentFinding] = []
+    findings: list[Placed] = []
     lines_run(lambda: findings.extend(read_content(OURS, tmp_path).findings), most=20_000_000)
     assert [(each.file, each.line, each.code) for each in findings if each.level == "error"] == [(NAME, line, code)]
 
@@ -54,7 +54,7 @@ def test_broken_words_are_told_at_their_line(tmp_path: Path) -> None:
     (tmp_path / "words").mkdir()
     (tmp_path / "words" / "tools.yml").write_text(BOMB, encoding="utf-8")
     errors = [(each.file, each.line, each.code) for each in read_content(OURS, tmp_path).findings]
-    assert errors == [("words/tools.yml", 2, "yaml-broken")]
+    assert errors == [("words/tools.yml", 2, "yaml-alias")]
     (tmp_path / "words" / "tools.yml").write_text("- a\n", encoding="utf-8")
     errors = [(each.file, each.line, each.code) for each in read_content(OURS, tmp_path).findings]
     assert errors == [("words/tools.yml", 1, "value-refused")]

@@ -139,7 +139,7 @@ def test_a_device_that_gives_out_more_than_it_takes_is_questioned(worked_with: W
         found = of_code(work(path), "energy-balance")
         assert [finding.level for finding in found] == ["warning"] * count
     assert "36 V × 32.6 mA = 1.17 VA" in found[0].message
-    assert "24 V × 49 mA = 1.18 VA" in found[0].message
+    assert "24.0 V × 49 mA = 1.18 VA" in found[0].message
 
 
 def test_an_ac_supply_has_a_frequency(worked_with: Work) -> None:

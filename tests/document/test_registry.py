@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import ast
 import inspect
-from collections.abc import Iterator
 from dataclasses import fields, is_dataclass
 from pathlib import Path
 
@@ -19,7 +18,7 @@ from slackloop.document.tables.registry import BY_ID, DEFINITIONS, FILES, HOMES,
 from slackloop.reference.rows import Row
 from slackloop.reference.tables import load_tables, row_lists
 from slackloop.render.workbook.table_files import table_files
-from slackloop.source.codes import CODES, FIGURE_CODES
+from slackloop.source.codes import codes
 
 PACKAGE = Path(slackloop.__file__).parent
 FOLDER = PACKAGE / "document" / "tables"
@@ -62,53 +61,17 @@ def test_ids_are_those_of_the_tables_and_stand_once() -> None:
         assert each.page or each.id in FILES, f"{each.id} is neither a page nor a file"
 
 
-def test_each_code_that_spoils_a_table_exists() -> None:
-    for each in DEFINITIONS:
-        unknown = set(each.spoiled_by) - set(CODES) - set(FIGURE_CODES)
-        assert not unknown, f"{each.id}: {unknown}"
+def test_each_table_that_a_code_spoils_exists() -> None:
+    for each in codes().values():
+        assert set(each.spoils) <= set(BY_ID), each.code
+        assert not each.spoils or "error" in each.levels, f"{each.code} is no error, and only errors spoil a table"
 
 
-def _codes(node: ast.expr) -> Iterator[str]:
-    """The codes that an expression may come to; of one put together from parts, its start."""
-    if isinstance(node, ast.JoinedStr):
-        yield str(node.values[0].value) if isinstance(node.values[0], ast.Constant) else ""
-    elif isinstance(node, ast.Constant):
-        yield str(node.value)
-    else:
-        for part in ast.iter_child_nodes(node):
-            if isinstance(part, ast.expr) and not (isinstance(node, ast.IfExp) and part is node.test):
-                yield from _codes(part)
-
-
-def errors_of_compute() -> dict[str, str]:
-    """The code of every error that a module of ``compute`` makes, with the module's name; f-strings by their start."""
-    found: dict[str, str] = {}
-    for path in sorted((PACKAGE / "compute").rglob("*.py")):
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-            if not isinstance(node, ast.Call) or getattr(node.func, "id", "") != "Finding":
-                continue
-            given = dict(zip(("level", "code"), node.args, strict=False))
-            given |= {str(word.arg): word.value for word in node.keywords if word.arg in ("level", "code")}
-            levels = {each.value for each in ast.walk(given["level"]) if isinstance(each, ast.Constant)}
-            codes = list(_codes(given["code"]))
-            if "error" in levels:
-                found |= dict.fromkeys(codes, path.name)
-    return found
-
-
-def test_every_error_of_compute_spoils_a_table() -> None:
-    """A code that is put together from parts, as ``limit-`` and a name, counts for every code that starts so."""
-    spoiling = {code for each in DEFINITIONS for code in each.spoiled_by}
-    found = errors_of_compute()
-    assert {"volts-low", "cover-low", "connector-misfit"} <= set(found)
-    harmless = {
-        code: module
-        for code, module in found.items()
-        if not any(code == known or (code.endswith("-") and known.startswith(code)) for known in spoiling)
-    }
+def test_every_error_of_a_figure_spoils_a_table() -> None:
+    errors = [each for each in codes().values() if each.kind == "figure" and "error" in each.levels]
+    assert {"volts-low", "cover-low", "connector-misfit"} <= {each.code for each in errors}
+    harmless = [each.code for each in errors if not each.spoils]
     assert not harmless, f"errors that leave every table good: {harmless}"
-    plain = {code for code, words in FIGURE_CODES.items() if not words.endswith(("(warning).", "(note)."))}
-    assert plain <= spoiling, f"errors in the list of codes that leave every table good: {plain - spoiling}"
 
 
 def rows_in(value: object) -> list[Row]:

@@ -26,8 +26,9 @@ def table_of(book: Book, page: str) -> Table:
 def test_every_box_and_closing_run_is_in_one_batch_of_its_hold(job: Path) -> None:
     book = book_of(job)
     network = book.analysis.network
-    part = next(part for part in table_of(book, "sheets/hold-points").parts if part.title.startswith("C-TEST-4"))
-    batches = [plain(row[1].line).replace("□", "").split() for row in part.rows]
+    tables = [block.table for block in page_of(book, "sheets/hold-points").blocks if isinstance(block, TableBlock)]
+    table = next(each for each in tables if any(column.heading.startswith("C-TEST-4 ") for column in each.columns))
+    batches = [plain(row[1].line).split() for row in table.rows]
     named = [name for batch in batches for name in batch]
     assert sorted(named) == sorted([*network.boxes, *(run.id for run in network.closures)])
     assert max(map(len, batches)) <= BATCH
@@ -56,10 +57,20 @@ def test_every_reel_has_a_row_for_its_receiving_test() -> None:
     assert "C-LAY-REEL" in page_words(book, "sheets/reels-received")
 
 
-def test_the_job_sheet_has_its_holds_first_and_every_check_of_the_job_once() -> None:
+def test_every_hold_of_a_box_or_run_has_one_place_to_sign_for_each_batch() -> None:
     book = demonstration()
-    table = table_of(book, "sheets/job")
-    named = [plain(row[0].line) for part in table.parts for row in part.rows]
-    asked = [check.id for section in book.context.sections for check in section.checks if check.where == "job"]
-    assert sorted(named) == sorted(asked)
-    assert table.parts[0].title == "Hold points"
+    tables = [block.table for block in page_of(book, "sheets/hold-points").blocks if isinstance(block, TableBlock)]
+    headed = [column.heading.split()[0] for table in tables for column in table.columns[2:]]
+    checks = [check for section in book.context.sections for check in section.checks]
+    held = [check.id for check in checks if check.hold != "none" and check.where not in ("job", "each-day", "each-reel")]
+    assert held
+    assert sorted(headed) == sorted(held)
+
+
+def test_every_check_made_once_has_one_place_to_sign_holds_in_the_list_of_holds() -> None:
+    book = demonstration()
+    others = [plain(row[0].line) for part in table_of(book, "sheets/job").parts for row in part.rows]
+    places = {check.id: check.where for section in book.context.sections for check in section.checks}
+    holds = [plain(row[1].line).split()[0] for row in table_of(book, "tables/hold-points").rows]
+    asked = [name for name, where in places.items() if where == "job"]
+    assert sorted([*others, *(name for name in holds if places[name] == "job")]) == sorted(asked)

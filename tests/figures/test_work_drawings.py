@@ -1,4 +1,4 @@
-"""Pictures of work: small, with each label plainly for its own mark, and at least one for every section."""
+"""Pictures of work: small, with each label plainly for its own mark, and one or more at steps of every section."""
 
 from __future__ import annotations
 
@@ -8,20 +8,28 @@ from pathlib import Path
 
 import pytest
 from placement_check import SVG, faults, labels_of
+from slackloop.document.drawings.all_drawings import FIGURES
 
 from book_samples import DEMONSTRATION, LINKS, book_of
 from slackloop.document.blocks import Drawing
 from slackloop.document.book import work_values
+from slackloop.document.drawings.core_colour import HEX_BY_WORD, hatch_colour
 from slackloop.document.drawings.work.sketch import COPPER, DARK, LIGHT, MID, PAPER, Sketch
-from slackloop.document.drawings.work_drawings import SECTION_DRAWINGS, WORK_DRAWINGS, work_drawings
+from slackloop.document.drawings.work_drawings import WORK_DRAWINGS, work_drawings
 from slackloop.document.drawings.work_values import WorkValues
 from slackloop.document.inline import Text
+from slackloop.document.walk import walk
+from slackloop.sections.content import read_content
+from slackloop.sections.section import Insert, Step
 
 CONTENT = Path(__file__).parents[2] / "content"
 MOST_BYTES = 4500
 LEAST_TEXT_PX = 12.0
 """9 pt at natural size."""
 CAPTION_CHARACTERS = 48
+LEAST_PRINTED_MM = 7 * 25.4 / 72
+MOST_PRINTED_MM = 30.0
+"""With its frame and two lines of caption a picture then stands about 40 mm high."""
 USUAL = WorkValues(
     strip="16 mm (5/8 in)", slack="1.5 m (5 ft)", cover="450 mm (18 in)", depth="600 mm (24 in)",
     tape_depth="225 mm (9 in)", bedding="75 mm (3 in)", trench_width="150 mm (6 in)", spoil_back="0.6 m (2 ft)",
@@ -85,7 +93,29 @@ def test_a_picture_is_small_and_told_in_words(picture: Drawing) -> None:
 def test_tones_are_the_few_that_a_screen_can_turn_for_a_dark_page(picture: Drawing) -> None:
     used = {value for element in ET.fromstring(picture.svg).iter() for key in ("fill", "stroke")
             if (value := element.get(key))}  # fmt: skip
-    assert used <= {"none", "currentColor", PAPER, LIGHT, MID, DARK, COPPER}
+    of_cores = {value for value in used if value.startswith("#") and value == value.upper()}
+    assert used - of_cores <= {"none", "currentColor", PAPER, LIGHT, MID, DARK, COPPER}
+    shown = {HEX_BY_WORD["red"].upper(), HEX_BY_WORD["blue"].upper(), hatch_colour("red").upper()}
+    assert of_cores <= shown
+
+
+def test_cores_have_the_colours_of_the_jobs_cable() -> None:
+    for name in ("score-or-cut", "jacket-past-the-wall", "set-the-scorer"):
+        for picture in work_drawings(name, USUAL):
+            assert HEX_BY_WORD["red"].upper() in picture.svg
+            assert HEX_BY_WORD["blue"].upper() in picture.svg
+        for picture in work_drawings(name, WorkValues(core_a="pale moss", core_b="blue")):
+            assert HEX_BY_WORD["blue"].upper() not in picture.svg, "one known colour beside an unknown one misleads"
+
+
+@pytest.mark.parametrize("picture", PICTURES)
+def test_printed_letters_are_7_points_at_least(picture: Drawing) -> None:
+    assert picture.paper_mm is not None
+    wide, tall = picture.paper_mm
+    assert tall / wide == pytest.approx(picture.height_px / picture.width_px)
+    least = min(float(element.attrib["font-size"]) for element in ET.fromstring(picture.svg).iter(f"{SVG}text"))
+    assert least * wide / picture.width_px >= LEAST_PRINTED_MM
+    assert tall <= MOST_PRINTED_MM
 
 
 @pytest.mark.parametrize("job", JOBS)
@@ -106,19 +136,47 @@ def test_a_row_shows_wrong_work_only_beside_right_work(name: str) -> None:
     assert all('stroke-width="2.4" stroke-dasharray="5 3.4"' in p.svg or p.id == "work-waves-none" for p in wrong)
 
 
-def test_every_section_of_the_method_has_pictures() -> None:
-    heads = [path.read_text(encoding="utf-8").split("---")[1] for path in (CONTENT / "method").glob("*.md")]
-    found = {re.search(r"^id: (\S+)$", head, re.M)[1]: re.search(r"^part: (\S+)$", head, re.M)[1] for head in heads}  # type: ignore[index]
-    method = {id for id, part in found.items() if part == "method"}
-    assert len(method) > 15
-    assert method - set(SECTION_DRAWINGS) == set()
-    assert all(SECTION_DRAWINGS[id] for id in SECTION_DRAWINGS)
-    assert set(SECTION_DRAWINGS) <= set(found) | {p.stem for p in CONTENT.glob("trouble/*.md")}
+CONTENT_READ = read_content(CONTENT)
+NAMED = {
+    section.front.id: [
+        name
+        for group in section.groups
+        for block in group.blocks
+        for name in (block.figure if isinstance(block, Step) else (block.name,) if isinstance(block, Insert) else ())
+        if isinstance(block, Step) or block.kind == "figure"
+    ]
+    for section in CONTENT_READ.sections
+}
+"""Section id to the drawings that it names, in the order of its steps."""
 
 
-def test_sections_use_every_row_and_name_none_that_is_not_there() -> None:
-    named = {name for names in SECTION_DRAWINGS.values() for name in names}
-    assert named == set(WORK_DRAWINGS)
+@pytest.mark.parametrize(
+    "section", [each.front.id for each in CONTENT_READ.sections if each.front.part == "method"]
+)
+def test_every_section_of_the_method_shows_work_at_a_step(section: str) -> None:
+    assert [name for name in NAMED[section] if name in WORK_DRAWINGS]
+
+
+def test_every_drawing_is_used_and_every_name_is_a_drawing() -> None:
+    named = {name for names in NAMED.values() for name in names}
+    assert named == set(WORK_DRAWINGS) | set(FIGURES)
+
+
+def test_a_section_names_no_drawing_twice_but_for_steps_of_which_one_applies() -> None:
+    for section in CONTENT_READ.sections:
+        named = [
+            (name, step.applies) for step in section.steps for name in step.figure
+        ]
+        for name in {name for name, _ in named}:
+            conditions = [condition for each, condition in named if each == name]
+            assert len(conditions) == len(set(conditions)), (section.front.id, name)
+            assert len(conditions) == 1 or "always" not in conditions, (section.front.id, name)
+
+
+def test_each_picture_of_the_demonstration_stands_at_a_step_of_its_page_once() -> None:
+    for page in book_of(DEMONSTRATION).pages:
+        ids = [block.id for block in walk(page.blocks) if isinstance(block, Drawing) and block.on != "paper"]
+        assert len(ids) == len(set(ids)), page.id
 
 
 def test_dimensions_are_those_of_the_job() -> None:
@@ -155,9 +213,11 @@ def test_cores_are_told_apart_without_colour() -> None:
     for name in ("jacket-past-the-wall", "fix-the-ends-apart", "part-the-pair", "short-and-read"):
         picture = work_drawings(name, USUAL)[0]
         banded = re.findall(r'<path d="([^"]+)"[^>]*stroke-width="7" stroke-dasharray="3 4"', picture.svg)
-        plain = re.findall(rf'<path d="([^"]+)"[^>]*stroke="{PAPER}" stroke-width="7"', picture.svg)
+        of_b = HEX_BY_WORD["blue"].upper()
+        plain = re.findall(rf'<path d="([^"]+)"[^>]*stroke="{of_b}" stroke-width="7"', picture.svg)
         assert banded
-        assert set(plain) - set(banded)
+        assert plain
+        assert not set(plain) & set(banded)
         if name != "part-the-pair":
             assert {"a", "b"} <= {label.text for label in labels_of(picture)}
 

@@ -8,13 +8,13 @@ from pathlib import Path
 import pytest
 
 from handbook.section_samples import SECTION, WORDS, write_content
-from slackloop.document.drawings.all_drawings import FIGURES
+from slackloop.document.all_drawings import FIGURES
 from slackloop.document.tables.registry import BY_ID, HOMES
 from slackloop.reference.folder import data_folder
 from slackloop.reference.tables import load_tables
 from slackloop.sections.checker import Known, check_content
 from slackloop.sections.content import Content, load_content, read_content
-from slackloop.sections.content_finding import ContentError
+from slackloop.sections.content_error import ContentError
 
 KNOWN = Known({**BY_ID, **HOMES}, FIGURES, {"cover"})
 CHECK_2 = SECTION[SECTION.index("  - id: C-OPEN-2") : SECTION.index("---\nRead")]
@@ -48,12 +48,12 @@ def test_a_hazard_without_a_score_is_told(tmp_path: Path) -> None:
         ("    measures: strip_m\n", "", ["check-measures"]),
         ("- check: C-OPEN-2", "- check: C-OPEN-2, C-LOST-1", ["step-check-unknown"]),
         ("- carries: R-OPEN-2", "- carries: R-OPEN-2, R-LOST-1", ["step-carries-unknown"]),
-        ("- tools: scorer", "- tools: saw", ["step-tool-unlisted"]),
-        ("tools: [scorer]", "tools: [scorer, saw]", ["tool-unknown"]),
+        ("- tools: jacket-scorer", "- tools: saw", ["step-tool-unlisted"]),
+        ("tools: [jacket-scorer]", "tools: [jacket-scorer, saw]", ["tool-unknown"]),
         ("protective: [gloves]", "protective: [gloves, hat]", ["protective-unknown"]),
-        ("hazards: [blade]", "hazards: [blade, bear]", ["hazard-unknown"]),
-        ("deferrals: [maker]", "deferrals: [maker, king]", ["deferral-unknown"]),
-        ("- caution: blade", "- caution: bear", ["caution-unknown"]),
+        ("hazards: [sharp-blade]", "hazards: [sharp-blade, bear]", ["hazard-unknown"]),
+        ("deferrals: [cable-maker-decides]", "deferrals: [cable-maker-decides, king]", ["deferral-unknown"]),
+        ("- caution: sharp-blade", "- caution: bear", ["caution-unknown"]),
         ("[[table: runs]]", "[[caution: bear]]", ["caution-unknown"]),
         ("[[table: runs]]", "[[deferral: king]]", ["deferral-unknown"]),
         ("[[table: runs]]", "[[table: lost]]", ["table-unknown"]),
@@ -88,7 +88,7 @@ def test_one_id_in_two_sections_is_found(tmp_path: Path) -> None:
 
 
 def test_a_fault_in_a_word_file_has_its_line(tmp_path: Path) -> None:
-    words = WORDS | {"tools": "# first\nscorer: {name: Scorer, use: Scores., colour: red}\n"}
+    words = WORDS | {"tools": "# first\njacket-scorer: {name: Scorer, use: Scores., colour: red}\n"}
     with pytest.raises(ContentError) as error:
         load_content(write_content(tmp_path, words=words))
     assert [(f.file, f.line, f.code) for f in error.value.findings] == [("words/tools.yml", 2, "key-unknown")]
@@ -129,8 +129,9 @@ def test_a_firms_own_folder_is_searched_first(tmp_path: Path) -> None:
     added = SECTION.replace("id: opening", "id: added").replace("OPEN", "ADD")
     (firm / "method" / "added.md").write_text(added, encoding="utf-8")
     (firm / "words").mkdir()
-    (firm / "words" / "tools.yml").write_text("scorer: {name: Our scorer}\nsaw: {name: Saw}\n", encoding="utf-8")
+    (firm / "words" / "tools.yml").write_text("jacket-scorer: {name: Our scorer}\nsaw: {name: Saw}\n", encoding="utf-8")
     content = load_content(ours, firm)
     marks = {each.front.id: (each.front.title, each.ours, each.overrides) for each in content.sections}
     assert marks == {"opening": ("Our way", False, True), "added": ("Opening the jacket", False, False)}
-    assert {name: tool.name for name, tool in content.words.tools.items()} == {"scorer": "Our scorer", "saw": "Saw"}
+    names = {name: tool.name for name, tool in content.words.tools.items()}
+    assert names == {"jacket-scorer": "Our scorer", "saw": "Saw"}

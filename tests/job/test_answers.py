@@ -2,21 +2,16 @@
 
 from __future__ import annotations
 
-import ast
 import json
 from pathlib import Path
-from typing import get_args
 
 import pytest
 
 from book_samples import book_of_worked, pages_of
-from samples import REPOSITORY, chain, job_text
+from samples import chain, job_text
 from slackloop.cli import main
-from slackloop.compute.circuit.makers_limits import LimitName
 from slackloop.document.worked import Refused, Worked, work
-from slackloop.reference.tables import load_tables
 from slackloop.site.answers import open_questions
-from slackloop.source.codes import CODES, FIGURE_CODES
 from slackloop.source.finding import Placed
 
 RFI = "{by: Electrical inspector, date: 2026-03-09, reference: RFI-3, answer: 300 mm accepted on this path}"
@@ -173,22 +168,3 @@ def test_pages_and_cover_tell_open_questions_and_answers(tmp_path: Path) -> None
 def test_a_changed_answer_changes_the_fingerprint(tmp_path: Path) -> None:
     first = worked(tmp_path, f"  cover-open: {RFI}\n").fingerprint
     assert first != worked(tmp_path, f"  cover-open: {RFI.replace('RFI-3', 'RFI-4')}\n").fingerprint
-
-
-def test_every_code_of_a_figure_is_listed() -> None:
-    """Walk what computes: each code given to a finding there is listed, and none is listed that nothing gives."""
-    used: set[str] = set()
-    folders = [REPOSITORY / "generator/slackloop" / name for name in ("compute", "document", "sections")]
-    for module in (each for folder in folders for each in folder.rglob("*.py")):
-        tree = ast.parse(module.read_text(encoding="utf-8"))
-        texts = {n.value for n in ast.walk(tree) if isinstance(n, ast.Constant) and isinstance(n.value, str)}
-        used |= texts & set(FIGURE_CODES)
-        for node in ast.walk(tree):
-            if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "Finding":
-                codes = [word.value for word in node.keywords if word.arg == "code"] + node.args[1:2]
-                used |= {n.value for code in codes if isinstance(code, ast.Constant) for n in [code]}  # type: ignore[misc]
-    rows = [row for basis in load_tables().code_bases.values() for row in basis.excavation]
-    used |= {f"trench-{row.id}" for row in rows if row.least_depth_m is not None}
-    used |= {f"limit-{name.replace('_', '-')}" for name in get_args(LimitName)}
-    assert used == set(FIGURE_CODES)
-    assert set(FIGURE_CODES) & set(CODES) == {"lead-cable-unknown"}

@@ -6,12 +6,13 @@ from pathlib import Path
 
 import pytest
 
+from job.refusal_samples import BASE_JOB
 from slackloop.site import effective_values as resolve
-from slackloop.site.box_contents import placed_stations
+from slackloop.site.effective_values import placed_stations
 from slackloop.site.models import Job
 from slackloop.site.reader import read_job
 
-BASE = (Path(__file__).parent / "base.yml").read_text(encoding="utf-8")
+BASE = BASE_JOB.read_text(encoding="utf-8")
 
 
 def job_of(folder: Path, *pairs: tuple[str, str]) -> Job:

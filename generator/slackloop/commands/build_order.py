@@ -38,6 +38,7 @@ class Order:
     job: Path
     folder: Path
     paper: str | None
+    separate: bool
     strict: bool
     colour: bool
 
@@ -135,7 +136,10 @@ class Talk:
 
 def _led(order: Order, talk: Talk, stop: Stop) -> Ended:
     """Lead one build from its order to a folder in place."""
-    talk.tell(job=str(order.job), folder=str(order.folder), paper=order.paper, strict=order.strict, colour=order.colour)
+    talk.tell(
+        job=str(order.job), folder=str(order.folder), paper=order.paper, separate=order.separate, strict=order.strict,
+        colour=order.colour,
+    )  # fmt: skip
     owner = Owner(**talk.answer("owner")["owner"])
     with whole_folder(order.folder, owner) as output:
         talk.tell(fresh=str(output.fresh))

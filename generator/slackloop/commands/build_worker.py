@@ -59,8 +59,9 @@ def _work(order: Answer, answer: Callable[[Answer], None]) -> Answer:
     fresh: Path | None = None
     try:
         prepared: Prepared = prepare(
-            job, folder, paper=order["paper"], strict=order["strict"], progress=lambda what: answer({"progress": what})
-        )
+            job, folder, paper=order["paper"], separate=order["separate"], strict=order["strict"],
+            progress=lambda what: answer({"progress": what}),
+        )  # fmt: skip
         print_findings(prepared.findings, found, order["colour"])
         answer({"owner": asdict(prepared.owner)})
         fresh = _folder_given()

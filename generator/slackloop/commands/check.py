@@ -22,7 +22,9 @@ Answer = tuple[int, Iterable[Placed], Callable[[], dict[str, Any]], Callable[[],
 
 
 def run(asked: argparse.Namespace) -> int:
-    """Print findings and verdict; with ``--json`` one object on standard output and nothing else."""
+    """Print findings and verdict; with ``--json`` one object and nothing else, with ``--explain`` what a code means."""
+    if asked.explain is not None:
+        return _explain(asked.explain)
     try:
         status, findings, record, summary = _standard(asked.job) if is_standard(asked.job) else _job(asked.job)
     except Refused as refused:
@@ -38,6 +40,17 @@ def run(asked: argparse.Namespace) -> int:
         print_findings(findings, sys.stdout, wants_colour(sys.stdout))
         print(summary())
     return status
+
+
+def _explain(code: str) -> int:
+    """Print what a code means; one that is none is refused with the nearest."""
+    from slackloop.commands.explain import explanation, unknown_code
+
+    if wrong := unknown_code(code):
+        print(f"slackloop: {wrong}", file=sys.stderr)
+        return REFUSED
+    print(explanation(code, wants_colour(sys.stdout)))
+    return GOOD
 
 
 def _job(path: Path) -> Answer:

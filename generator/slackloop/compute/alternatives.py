@@ -7,13 +7,14 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from slackloop.compute.cable.circuit_length import circuit_lengths
 from slackloop.compute.cable.tails import tail_length_m
-from slackloop.compute.circuit.circuit_length import circuit_lengths
 from slackloop.compute.circuit.conductor import largest_loop_ohms_per_m
 from slackloop.compute.circuit.feeder import (
     build_feeder,
     build_loads,
     cable_loop_ohms_per_m,
+    known_nodes,
     needed_volts,
     ohms_by_cable,
 )
@@ -23,7 +24,6 @@ from slackloop.compute.circuit.path_volts import try_volts
 from slackloop.compute.circuit.power_loads import most_supply_amps
 from slackloop.compute.circuit.reactance import Reactance, cable_reactance
 from slackloop.compute.circuit.spare_length import NewDevice, spare_length_m
-from slackloop.compute.circuit.unknown_loads import known_nodes
 from slackloop.compute.circuit.volts import Feeder
 from slackloop.compute.job_places import boxes_in_order
 from slackloop.reference.tables import ReferenceTables

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from slackloop.compute.cable import core_colours, materials, reels, slack, splices
-from slackloop.compute.cable.materials import Material
+from slackloop.compute.cable.circuit_length import CircuitLength, circuit_lengths
+from slackloop.compute.cable.materials import OrderLine
 from slackloop.compute.cable.reels import ReelPlan
 from slackloop.compute.cable.slack import BoxSlack
 from slackloop.compute.cable.splice_findings import splice_findings
@@ -21,13 +22,12 @@ from slackloop.compute.circuit import (
     solenoids,
     voltage_class,
 )
-from slackloop.compute.circuit.circuit_length import CircuitLength, circuit_lengths
 from slackloop.compute.circuit.loop import LoopReadings
 from slackloop.compute.circuit.makers_limits import MakersLimit
 from slackloop.compute.circuit.path_volts import SupplyAnswer, VoltsAnswer, solve_path
 from slackloop.compute.circuit.rings import Break
 from slackloop.compute.circuit.solenoids import SolenoidAnswer
-from slackloop.compute.ground import burial, cover, electrodes, sleeves, trench
+from slackloop.compute.ground import burial, cover, electrodes, trench
 from slackloop.compute.ground.cover import CoverAnswer
 from slackloop.compute.ground.electrodes import ElectrodeAnswer
 from slackloop.compute.ground.trench import TrenchAnswer
@@ -43,7 +43,7 @@ BEDDING_SOIL = "sand"
 
 
 @dataclass(frozen=True)
-class Analysis:
+class ComputedJob:
     """One job computed.
 
     Tuples by box are in path order; ``lengths`` by run id, ``covers`` and trench runs by run, closing runs last.
@@ -62,7 +62,7 @@ class Analysis:
     trench: TrenchAnswer
     electrodes: ElectrodeAnswer
     reels: tuple[ReelPlan, ...]
-    materials: tuple[Material, ...]
+    materials: tuple[OrderLine, ...]
     solenoids: tuple[SolenoidAnswer, ...]
     limits: tuple[MakersLimit, ...]
     findings: tuple[Finding, ...]
@@ -73,7 +73,7 @@ class Analysis:
         return "fail" if any(finding.level == "error" for finding in self.findings) else "pass"
 
 
-def analyse(job: Job, tables: ReferenceTables) -> Analysis:
+def compute_job(job: Job, tables: ReferenceTables) -> ComputedJob:
     """Compute every table of a job whose references have been checked."""
     network = build_network(job)
     basis = tables.code_bases[job.job.code_basis]
@@ -88,7 +88,7 @@ def analyse(job: Job, tables: ReferenceTables) -> Analysis:
     lengths = circuit_lengths(job, network)
     limits = makers_limits.makers_limits(job, network, lengths)
     solenoid_answers = solenoids.solenoid_answers(job, network, tables, path.volts.worst_volts)
-    return Analysis(
+    return ComputedJob(
         network=network,
         lengths=lengths,
         volts=path.volts,
@@ -113,7 +113,7 @@ def analyse(job: Job, tables: ReferenceTables) -> Analysis:
             *core_colours.core_colour_findings(job, network),
             *slack.slack_findings(job, network, slacks),
             *cover.cover_findings(job, network, covers, basis),
-            *sleeves.sleeve_findings(job, network, covers),
+            *burial.sleeve_findings(job, network, covers),
             *burial.burial_findings(job, network, basis),
             *trench.trench_findings(job, network, dug, basis),
             *electrodes.electrode_findings(job, network, earth, tables.rod_groups),

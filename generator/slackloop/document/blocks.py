@@ -61,6 +61,8 @@ class Drawing:
     """A drawing of ours as SVG (text colour ``currentColor``), its size in CSS pixels, title, description, caption.
 
     ``verdict`` marks a picture of right or wrong work; ``step`` is the number of the step that it shows.
+    ``paper_mm`` is how wide and tall it is printed; without it, as wide as the text and its own size allow. ``on`` is
+    where alone it is shown, where a page and a screen have a drawing of their own.
     """
 
     id: str
@@ -72,6 +74,8 @@ class Drawing:
     caption: Line = ()
     verdict: Literal["", "right", "wrong"] = ""
     step: str = ""
+    paper_mm: tuple[float, float] | None = None
+    on: Literal["", "screen", "paper"] = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,22 +5,24 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache, partial
 
-from slackloop.compute.computed_job import Analysis
+from slackloop.compute.computed_job import ComputedJob
+from slackloop.document.all_drawings import FIGURES, WIDE_FIGURES
+from slackloop.document.blocks import TableBlock
 from slackloop.document.boxes.box_drawing import BoxDrawings
 from slackloop.document.boxes.box_page import box_page
 from slackloop.document.boxes.ring_runs import ring_run_page, ring_runs
 from slackloop.document.context import Context
-from slackloop.document.drawings.all_drawings import FIGURES
 from slackloop.document.drawings.figure_blocks import drawings_of
-from slackloop.document.drawings.work_drawings import WORK_DRAWINGS
+from slackloop.document.drawings.work_drawings import WORK_DRAWINGS, work_drawings
 from slackloop.document.drawings.work_values import WorkValues
 from slackloop.document.inserts import Drawings, Inserts
 from slackloop.document.link_check import check_links
 from slackloop.document.page import BookPart, DocumentHeader, Page
 from slackloop.document.pages.control_page import control_page
 from slackloop.document.pages.findings_page import findings_page
+from slackloop.document.pages.front_sheet import front_sheet
 from slackloop.document.pages.lists import PART_TITLES, boxes_page, part_page
-from slackloop.document.pages.path_page import path_page
+from slackloop.document.pages.path_page import PATH_DRAWINGS, path_page, volts_page
 from slackloop.document.pages.section_page import SectionPage
 from slackloop.document.pages.sheets import sheet_pages
 from slackloop.document.pages.start_page import start_page
@@ -28,7 +30,8 @@ from slackloop.document.pages.table_pages import table_page, table_page_id
 from slackloop.document.schedule_files import JSON_FILE, WORKBOOK, csv_file
 from slackloop.document.table import Table
 from slackloop.document.tables.registry import FILES, MENU, TableDefinition, page_tables, table_of
-from slackloop.sections.content_finding import refuse_faults
+from slackloop.document.walk import walk
+from slackloop.sections.content_error import refuse_faults
 from slackloop.sections.format import count
 from slackloop.site.answers import open_questions
 from slackloop.site.models import Job
@@ -36,7 +39,13 @@ from slackloop.site.models import Job
 PARTS: tuple[tuple[BookPart, str], ...] = (
     ("method", "Part 1. Method"), ("design", "Part 2. Design"), ("inspection", "Part 3. Inspection"),
 )  # fmt: skip
-PRINTED = ("handbook.pdf", "cards.pdf")
+PDF_NAME = "handbook.pdf"
+CARDS_NAME = "cards.pdf"
+PRINTED = (PDF_NAME, CARDS_NAME)
+PART_FILES: tuple[tuple[BookPart, str], ...] = tuple((part, f"{part}.pdf") for part, _ in PARTS)
+"""The files of the parts where each is printed as a document of its own."""
+PRINTED_APART = (*(name for _, name in PART_FILES), CARDS_NAME)
+
 
 @dataclass(frozen=True)
 class Book:
@@ -45,7 +54,7 @@ class Book:
     pages: tuple[Page, ...]
     header: DocumentHeader
     job: Job
-    analysis: Analysis
+    analysis: ComputedJob
     tables: dict[str, Table]
     summary: str
     context: Context
@@ -63,29 +72,39 @@ def make_book(context: Context, *, printed: tuple[str, ...] = PRINTED) -> Book:
     @cache
     def drawings(name: str) -> Drawings:
         if name in WORK_DRAWINGS:
-            return WORK_DRAWINGS[name](work_values(context))
+            return work_drawings(name, work_values(context))
+        if name in WIDE_FIGURES:
+            screen, paper = FIGURES[name](context), WIDE_FIGURES[name](context)
+            return drawings_of(screen, on="screen") + drawings_of(paper, on="paper")
         return drawings_of(FIGURES[name](context))
 
     inserts = Inserts(
         context, partial(table_of, context), table_page_id,
-        {name: partial(drawings, name) for name in (*FIGURES, *WORK_DRAWINGS)},
+        {name: partial(drawings, name) for name in (*FIGURES, *WORK_DRAWINGS)}, PATH_DRAWINGS,
     )  # fmt: skip
     shown = page_tables(context)
     plan = next(iter(drawings("site-plan")), None)
     lists = [page for part in PART_TITLES if (page := part_page(context, part)) is not None]
+    sections = [SectionPage(context, each, inserts).page() for each in context.sections]
+    placed = {block.table.id for page in sections for block in walk(page.blocks) if isinstance(block, TableBlock)}
     pages = (
         start_page(context, draft, plan, printed),
         boxes_page(context),
         *_boxes(context),
+        front_sheet(context, draft),
         path_page(inserts),
         *lists,
-        *(SectionPage(context, each, inserts).page() for each in context.sections),
+        *sections,
         control_page(context, draft),
         findings_page(context),
-        *(table_page(table, each.part, (MENU[each.part],), _files(each), paper=each.paper) for each, table in shown),
+        *(
+            table_page(table, each.part, (MENU[each.part],), _files(each), paper=each.paper and table.id not in placed)
+            for each, table in shown
+        ),
+        *volts_page(inserts),
         *sheet_pages(context),
     )
-    refuse_faults(tuple(sorted(set(context.renderer.findings))))
+    refuse_faults(context.content.told(context.renderer.findings))
     check_links(pages, (*printed, *book_files()))
     tables = {each.id: table for each, table in shown}
     return Book(pages, header_of(context, draft), job, context.analysis, tables, _summary(context), context)
@@ -117,7 +136,8 @@ def work_values(context: Context) -> WorkValues:
     """What pictures of work take from the job."""
     values, job = context.values, context.job
     return WorkValues(
-        strip=values.strip, slack=values.slack_length, cover=values.cover, depth=values.trench_depth,
+        strip=values.strip, slack=values.slack_length if job.rules.slack.per == "tail" else "",
+        cover=values.cover, depth=values.trench_depth,
         tape_depth=values.tape_depth if job.trench.warning_tape else "", bedding=values.bedding,
         trench_width=values.trench_width, spoil_back=values.spoil_back, clear_of_cable=values.clear_of_cable,
         insulation_volts=values.insulation_volts, jacket=job.cables[job.path.cable].jacket or "",

@@ -12,9 +12,7 @@ from pathlib import Path
 
 from slackloop.document.worked import Refused, Worked, content_folders, work
 from slackloop.reference.tables import ReferenceTables
-from slackloop.sections.content import LARGEST_FILE_BYTES
-from slackloop.sections.content_finding import ContentFinding
-from slackloop.source.finding import Finding, Placed, place_finding
+from slackloop.source.finding import Placed
 
 
 def work_with_content(path: Path) -> Worked:
@@ -46,18 +44,13 @@ def own_content_findings(path: Path, tables: ReferenceTables, worked: Worked | N
     found = list(check_content(content, known(tables)))
     if worked is not None and not any(finding.level == "error" for finding in found):
         context = Context(worked.job, worked.analysis, worked.tables, content, worked.reading)
-        found += typed_values(context, tuple(each for each in content.sections if not each.ours))
+        found += content.told(typed_values(context, tuple(each for each in content.sections if not each.ours)))
     for finding in found:
         if finding.level == "error" or os.path.lexists(folder / finding.file):
-            yield _placed(finding, folder, path.parent / "content")
+            yield _named(finding, folder, path.parent / "content")
 
 
-def _placed(finding: ContentFinding, folder: Path, shown: Path) -> Placed:
-    """A content finding at its line; a file of the standing content, broken by what the firm took out, by its name."""
-    path = folder / finding.file
-    name = (shown / finding.file).as_posix() if os.path.lexists(path) else f"standing content {finding.file}"
-    excerpt = ""
-    if path.is_file() and path.stat().st_size <= LARGEST_FILE_BYTES:
-        lines = path.read_text(encoding="utf-8", errors="replace").splitlines()
-        excerpt = lines[finding.line - 1] if 0 < finding.line <= len(lines) else ""
-    return place_finding(Finding(finding.level, finding.code, finding.message), name, finding.line, 1, excerpt)
+def _named(finding: Placed, folder: Path, shown: Path) -> Placed:
+    """The finding by its file's path; a file of the standing content, broken by what the firm took out, by its name."""
+    own = os.path.lexists(folder / finding.file)
+    return replace(finding, file=(shown / finding.file).as_posix() if own else f"standing content {finding.file}")

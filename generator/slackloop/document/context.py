@@ -8,8 +8,8 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from slackloop.compute.alternatives import Outlook, outlook
-from slackloop.document.boxes.box_devices import BoxDevices
-from slackloop.document.boxes.groups import BoxGroup, box_groups
+from slackloop.document.box_devices import BoxDevices
+from slackloop.document.box_groups import BoxGroup, box_groups
 from slackloop.document.prose import ProseReader
 from slackloop.reference.code_basis import Clause, CodeBasis
 from slackloop.reference.tables import ReferenceTables
@@ -29,7 +29,7 @@ from slackloop.site.models import Box, Job
 from slackloop.source.finding import Finding, Placed
 
 if TYPE_CHECKING:
-    from slackloop.compute.computed_job import Analysis
+    from slackloop.compute.computed_job import ComputedJob
     from slackloop.document.table import Table
     from slackloop.site.network import Network, Run
     from slackloop.site.reader import Reading
@@ -40,7 +40,7 @@ class Context:
     """The material of one handbook; ``reading`` gives places in the job file, where there is one."""
 
     job: Job
-    analysis: Analysis
+    analysis: ComputedJob
     tables: ReferenceTables
     content: Content
     reading: Reading | None = None
@@ -118,7 +118,7 @@ class Context:
     def holds(self, condition: str) -> bool:
         """Whether a named condition holds; one that is no name holds nowhere."""
         if condition not in self._held:
-            predicate: Callable[[Job, Analysis], bool] | None = CONDITIONS.get(condition)
+            predicate: Callable[[Job, ComputedJob], bool] | None = CONDITIONS.get(condition)
             self._held[condition] = predicate is not None and predicate(self.job, self.analysis)
         return self._held[condition]
 

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
 from functools import cache
+from types import MappingProxyType
 from typing import Protocol
 
 from slackloop.document.blocks import Block, Caution, Drawing, DrawingRow, Note, Paragraph, Sign, TableBlock
@@ -15,10 +17,18 @@ from slackloop.document.target import PageTarget
 from slackloop.sections.content import Content
 from slackloop.sections.section import Insert
 
-WHOLE_ROWS = 14
-"""A table of up to this many rows stands in a section whole; of a longer one a link leads to it."""
+AT_HAND = frozenset({"utility-marks"})
+"""Tables that stand in their section, where the work needs all of them; to every other one a link leads."""
 
 Drawings = tuple[Drawing, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Home:
+    """The one place where a drawing stands, and what links to it say."""
+
+    title: str
+    target: PageTarget
 
 
 class Source(Protocol):
@@ -36,13 +46,17 @@ class Inserts:
 
     def __init__(
         self, source: Source, table: Callable[[str], Table | None], table_page: Callable[[str], str],
-        drawings: Mapping[str, Callable[[], Drawings]],
+        drawings: Mapping[str, Callable[[], Drawings]], homes: Mapping[str, Home] = MappingProxyType({}),
     ) -> None:  # fmt: skip
-        """``table`` gives a table by its id, ``table_page`` the page that shows it; ``drawings`` are made by name."""
+        """``table`` gives a table by its id, ``table_page`` the page that shows it; ``drawings`` are made by name.
+
+        A drawing that is in ``homes`` stands there alone; whatever else names it gets a link to it.
+        """
         self.source = source
         self.table = table
         self.table_page = table_page
         self.makers = drawings
+        self.homes = homes
         self.drawings = cache(self._drawings)
 
     def _drawings(self, name: str) -> Drawings:
@@ -54,11 +68,14 @@ class Inserts:
         """The blocks of an insert; a name that is none gives nothing (the checker refuses it)."""
         if insert.kind == "figure":
             drawings = self.drawings(insert.name)
-            if drawings:
+            if drawings and insert.name in self.homes:
+                home = self.homes[insert.name]
+                yield Paragraph(line(link(f"Drawing: {home.title}", home.target)))
+            elif drawings:
                 yield drawings[0] if len(drawings) == 1 else DrawingRow(drawings)
         elif insert.kind == "table":
             table = self.table(insert.name)
-            if table is not None and len(table.rows) <= WHOLE_ROWS and insert.name == table.id:
+            if table is not None and table.id in AT_HAND:
                 yield TableBlock(table, titled=True)
             elif table is not None:
                 yield Paragraph(line(link(f"Table: {table.title}", PageTarget(self.table_page(table.id)))))

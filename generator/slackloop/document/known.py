@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from slackloop.document.drawings.all_drawings import FIGURES
+from slackloop.document.all_drawings import FIGURES
 from slackloop.document.drawings.work_drawings import WORK_DRAWINGS
 from slackloop.document.tables.registry import BY_ID, HOMES
 from slackloop.reference.tables import ReferenceTables

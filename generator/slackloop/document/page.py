@@ -8,7 +8,9 @@ from typing import Literal
 from slackloop.document.blocks import Blocks
 from slackloop.document.inline import Line
 
-PageKind = Literal["start", "section", "safety", "trouble", "table", "box", "register", "drawing", "document", "index"]
+PageKind = Literal[
+    "start", "section", "safety", "emergency", "trouble", "table", "box", "register", "drawing", "document", "index",
+]  # fmt: skip
 BookPart = Literal["method", "design", "inspection", "document"]
 
 

@@ -23,7 +23,7 @@ from slackloop.document.target import FileTarget, PageTarget, Target
 from slackloop.reference.tables import ReferenceTables
 from slackloop.sections.checker import check_content
 from slackloop.sections.content import Content
-from slackloop.sections.content_finding import refuse_faults
+from slackloop.sections.content_error import refuse_faults
 from slackloop.sections.standard_values import OPEN, OWN
 from slackloop.site.standard import MERGED_KEYS
 from slackloop.site.standard_reading import Standard
@@ -71,7 +71,7 @@ def make_standard_book(
         _control(context),
         *(_table_page(each, found) for each, found in made if found.rows),
     )
-    refuse_faults(tuple(sorted(set(context.renderer.findings))))
+    refuse_faults(context.content.told(context.renderer.findings))
     check_links(pages, printed)
     return StandardBook(pages, standard_header(standard, fingerprint), standard)
 

@@ -40,7 +40,7 @@ def work_standard(path: Path) -> WorkedStandard:
 
 
 def standard_book_of(worked: WorkedStandard, printed: tuple[str, ...] = ()) -> StandardBook:
-    """The document of a standard. Raises ``content_finding.ContentError`` where the content is faulty."""
+    """The document of a standard. Raises ``content_error.ContentError`` where the content is faulty."""
     *own, standing = content_folders(worked.path)
     content = load_content(standing, own[0] if own and own[0].is_dir() else None)
     return make_standard_book(worked.standard, worked.tables, content, fingerprint=worked.fingerprint, printed=printed)

@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from dataclasses import fields
 
 from slackloop.document.context import Context
-from slackloop.sections.content_finding import ContentFinding
 from slackloop.sections.hardcoded_numbers import figures_in, section_texts
 from slackloop.sections.section import Section
 from slackloop.sections.values import Values
+from slackloop.source.finding import Placed, found_at
 
 NAMED = ("number", "site", "client", "contractor")
 """Facts of the job that no text should spell out."""
@@ -19,7 +19,7 @@ SHORTEST = 4
 _TEMPLATE = re.compile(r"{{.*?}}|{%.*?%}", re.DOTALL)
 
 
-def typed_values(context: Context, sections: tuple[Section, ...]) -> Iterator[ContentFinding]:
+def typed_values(context: Context, sections: tuple[Section, ...]) -> Iterator[Placed]:
     """A warning for each figure, core colour or name typed in these sections that the job states as a value."""
     figures = _figures(context.values)
     names = _names(context)
@@ -35,10 +35,10 @@ def typed_values(context: Context, sections: tuple[Section, ...]) -> Iterator[Co
                     yield _finding(section, line, typed, value)
 
 
-def _finding(section: Section, line: int, typed: str, value: str) -> ContentFinding:
+def _finding(section: Section, line: int, typed: str, value: str) -> Placed:
     """What is typed, and the value that says it on every job."""
     message = f"'{typed}' is what this job states: write {{{{ v.{value} }}}}, so that the next job gets its own"
-    return ContentFinding(section.file, line, "value-typed", message, "warning")
+    return found_at(section.file, line, "value-typed", message, "warning")
 
 
 def _figures(values: Values) -> dict[str, str]:

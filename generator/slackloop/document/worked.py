@@ -8,7 +8,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
-from slackloop.compute.computed_job import Analysis, analyse
+from slackloop.compute.computed_job import ComputedJob, compute_job
 from slackloop.control.fingerprint import fingerprint
 from slackloop.reference.folder import data_folder
 from slackloop.reference.tables import ReferenceTables, load_tables
@@ -40,7 +40,7 @@ class Worked:
     reading: Reading
     job: Job
     tables: ReferenceTables
-    analysis: Analysis
+    analysis: ComputedJob
     findings: tuple[Placed, ...]
     fingerprint: str
 
@@ -75,7 +75,7 @@ def _work(path: Path) -> Worked:
     reading = read_job(path, soils=tables.soils.names(), code_bases=tuple(tables.code_bases))
     if reading.job is None or any(finding.level == "error" for finding in reading.findings):
         raise Refused(reading.findings)
-    analysis = analyse(reading.job, tables)
+    analysis = compute_job(reading.job, tables)
     placed = list(reading.findings)
     for finding in (*analysis.findings, *site_hazard_findings(reading.job)):
         place = reading.places.locate(finding.at)

@@ -12,7 +12,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from slackloop.compute.computed_job import Verdict
-from slackloop.document.book import PARTS, Book, make_book
+from slackloop.document.book import CARDS_NAME, PRINTED, PRINTED_APART, Book, make_book
 from slackloop.document.boxes.card import CardMaker
 from slackloop.document.content_check import work_with_content
 from slackloop.document.context import Context
@@ -23,22 +23,20 @@ from slackloop.output.folder import check_output, whole_folder
 from slackloop.output.kept import Kept
 from slackloop.output.marker import Owner
 from slackloop.output.refusal import OutputRefused
+from slackloop.pipeline.printed_parts import Copy, print_all, printed_parts
 from slackloop.render.html.site import WebsiteFaulty, build_site
 from slackloop.render.json.check_record import check_record
 from slackloop.render.json.json_text import json_text
-from slackloop.render.typst.book import Cover, Paper, book_files, book_texts
+from slackloop.render.typst.book import Cover, Paper
 from slackloop.render.typst.cards import card_files, card_texts
 from slackloop.render.typst.press import PrintError
 from slackloop.render.typst.printed import Printing, start_printing
 from slackloop.render.workbook.table_files import table_files
 from slackloop.sections.checker import check_content
 from slackloop.sections.content import load_content
-from slackloop.sections.content_finding import ContentError, refuse_faults
+from slackloop.sections.content_error import ContentError, refuse_faults
 from slackloop.site.models import Job
 from slackloop.source.finding import Placed
-
-PDF_NAME = "handbook.pdf"
-CARDS_NAME = "cards.pdf"
 
 
 class BuildFaulty(Exception):
@@ -79,6 +77,7 @@ def build_handbook(
     folder: Path,
     *,
     paper: str | None = None,
+    separate: bool = False,
     strict: bool = False,
     progress: Callable[[str], None],
 ) -> Built:
@@ -88,7 +87,10 @@ def build_handbook(
     not be written, and BuildFaulty where content or pages have faults.
     """
     check_output(folder)
-    return build_prepared(prepare_handbook(job_path, folder, paper=paper, strict=strict, progress=progress), folder)
+    prepared = prepare_handbook(
+        job_path, folder, paper=paper, separate=separate, strict=strict, progress=progress
+    )  # fmt: skip
+    return build_prepared(prepared, folder)
 
 
 def build_prepared(prepared: Prepared, folder: Path) -> Built:
@@ -99,9 +101,13 @@ def build_prepared(prepared: Prepared, folder: Path) -> Built:
 
 
 def prepare_handbook(
-    job_path: Path, folder: Path, *, paper: str | None, strict: bool, progress: Callable[[str], None]
-) -> Prepared:
-    """Read and compute one job whose handbook will go to ``folder``; raises as ``build_handbook``."""
+    job_path: Path, folder: Path, *, paper: str | None, strict: bool, progress: Callable[[str], None],
+    separate: bool = False,
+) -> Prepared:  # fmt: skip
+    """Read and compute one job whose handbook will go to ``folder``; raises as ``build_handbook``.
+
+    ``separate`` prints each part of the handbook as a document of its own.
+    """
     keep_source(job_path, folder)
     progress("reading and computing the job")
     worked = work_with_content(job_path)
@@ -111,8 +117,8 @@ def prepare_handbook(
         Owner("job", worked.job.job.number, worked.job.job.site),
         worked.analysis.verdict,
         worked.findings,
-        ("index.html", PDF_NAME, CARDS_NAME),
-        lambda fresh: _publish(worked, fresh, paper, strict, progress),
+        ("index.html", *(PRINTED_APART if separate else PRINTED)),
+        lambda fresh: _publish(worked, fresh, paper, separate, strict, progress),
     )
 
 
@@ -122,7 +128,7 @@ def told_faults() -> Iterator[None]:
     try:
         yield
     except ContentError as faulty:
-        raise BuildFaulty("the content has faults:\n" + "\n".join(str(each) for each in faulty.findings)) from faulty
+        raise BuildFaulty(f"the content has faults:\n{faulty}") from faulty
     except PrintError as faulty:
         raise BuildFaulty(str(faulty)) from faulty
     except LinksBroken as faulty:
@@ -142,45 +148,40 @@ def keep_source(source: Path, folder: Path) -> None:
 
 
 def _publish(
-    worked: Worked, fresh: Path, paper: str | None, strict: bool, progress: Callable[[str], None]
+    worked: Worked, fresh: Path, paper: str | None, separate: bool, strict: bool, progress: Callable[[str], None]
 ) -> tuple[str, ...]:
     """Write everything into ``fresh``; the answer is what paper cannot show as it was written.
 
     The printed documents are set one after the other in a process of its own while the website is being built.
     """
     progress("writing the pages")
-    book = make_book(context_of(worked))
-    size, at, address = paper_for(worked.job.job.units, paper), document_time(worked.job), worked.job.job.address
+    book = make_book(context_of(worked), printed=PRINTED_APART if separate else PRINTED)
+    cover, address = cover_of(worked.job, book), worked.job.job.address
+    source = {worked.path.name: worked.path.read_bytes()}
+    size, at = paper_for(worked.job.job.units, paper), document_time(worked.job)
+    copy = Copy(book.pages, book.header, cover, size, at, source)
+    documents = printed_parts(book.pages, separate=separate, what="printed handbook")
+    warnings: list[str] = []
     with TemporaryDirectory(prefix=".aside-", dir=fresh) as aside:
         folder = Path(aside)
-        source = {worked.path.name: worked.path.read_bytes()}
-        cover = cover_of(worked.job, book)
-        make = partial(
-            book_files, book.pages, book.header, cover, parts=PARTS, paper=size, timestamp=at, attachments=source
-        )
-        texts = book_texts(book.pages, book.header, cover)
-        handbook = start_printing(
-            lambda shown, drawn: make(shown=shown, drawn=drawn),
-            texts,
-            what="printed handbook",
-            timestamp=at,
-            aside=folder,
-        )
+        first = documents[0].start(copy, folder)
         progress(f"building the website of {len(book.pages)} pages, and setting the printed documents")
         site = folder / "site"
-        files = {**table_files(book), PDF_NAME: b"", CARDS_NAME: b""}
+        files = {**table_files(book), **dict.fromkeys((each.name for each in documents), b""), CARDS_NAME: b""}
         build_site(book, site, address=address, files=files)
         progress("waiting for the printed documents")
-        (site / PDF_NAME).write_bytes(handbook.data())
+        for name, printing in print_all(documents, first, copy, folder):
+            (site / name).write_bytes(printing.data())
+            warnings += printing.warnings
         cards = _start_cards(worked, book, cover, size, folder)
         (site / CARDS_NAME).write_bytes(cards.data())
-        warnings = tuple(dict.fromkeys((*handbook.warnings, *cards.warnings)))
-        if strict and warnings:
-            raise BuildFaulty("\n".join(warnings))
+        told = tuple(dict.fromkeys((*warnings, *cards.warnings)))
+        if strict and told:
+            raise BuildFaulty("\n".join(told))
         for entry in sorted(site.iterdir()):
             entry.rename(fresh / entry.name)
     (fresh / "check.json").write_text(json_text(check_record(_as_from_its_folder(worked))) + "\n", encoding="utf-8")
-    return warnings
+    return told
 
 
 def _start_cards(worked: Worked, book: Book, cover: Cover, paper: Paper, aside: Path) -> Printing:

@@ -13,7 +13,7 @@ from slackloop.pipeline.handbook_folder import context_of
 from slackloop.render.html.adapter import Pages
 from slackloop.render.html.plugin import NotMade
 from slackloop.render.workbook.table_files import table_files
-from slackloop.sections.content_finding import ContentError
+from slackloop.sections.content_error import ContentError
 from slackloop.site.standard_reading import is_standard
 
 

@@ -4,20 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import UTC, date, datetime, time
-from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
-from slackloop.document.book import PARTS
+from slackloop.document.book import PART_FILES, PDF_NAME
 from slackloop.document.standard_work import WorkedStandard, standard_book_of, work_standard
 from slackloop.output.marker import Owner
-from slackloop.pipeline.handbook_folder import PDF_NAME, BuildFaulty, Prepared, keep_source, paper_for
+from slackloop.pipeline.handbook_folder import BuildFaulty, Prepared, keep_source, paper_for
+from slackloop.pipeline.printed_parts import Copy, print_all, printed_parts
 from slackloop.render.html.site import build_site
 from slackloop.render.json.check_record import FORMAT, finding_record
 from slackloop.render.json.json_text import json_text
-from slackloop.render.typst.book import Cover, book_files, book_texts
-from slackloop.render.typst.printed import start_printing
+from slackloop.render.typst.book import Cover
 from slackloop.sections.standard_values import units_of
 from slackloop.site.standard import MERGED_KEYS
 
@@ -26,9 +25,10 @@ NO_DATE = date(2000, 1, 1)
 
 
 def prepare_standard(
-    path: Path, folder: Path, *, paper: str | None, strict: bool, progress: Callable[[str], None]
-) -> Prepared:
-    """Read one standard whose document will go to ``folder``.
+    path: Path, folder: Path, *, paper: str | None, strict: bool, progress: Callable[[str], None],
+    separate: bool = False,
+) -> Prepared:  # fmt: skip
+    """Read one standard whose document will go to ``folder``; ``separate`` prints each part apart.
 
     Raises ``worked.Refused`` for a file that is not good enough, and ``output.OutputRefused`` for a folder that holds
     the file.
@@ -41,42 +41,45 @@ def prepare_standard(
         Owner("standard", standard.number or standard.title or path.name, standard.contractor),
         "pass",
         worked.findings,
-        ("index.html", PDF_NAME),
-        lambda fresh: _publish(worked, fresh, paper, strict, progress),
+        ("index.html", *_printed(separate)),
+        lambda fresh: _publish(worked, fresh, paper, separate, strict, progress),
     )
 
 
+def _printed(separate: bool) -> tuple[str, ...]:
+    """The names of the documents."""
+    return tuple(name for _, name in PART_FILES) if separate else (PDF_NAME,)
+
+
 def _publish(
-    worked: WorkedStandard, fresh: Path, paper: str | None, strict: bool, progress: Callable[[str], None]
-) -> tuple[str, ...]:
+    worked: WorkedStandard, fresh: Path, paper: str | None, separate: bool, strict: bool,
+    progress: Callable[[str], None],
+) -> tuple[str, ...]:  # fmt: skip
     """Write website, PDF and record; the answer is what paper cannot show as it was written."""
     progress("writing the pages")
-    book = standard_book_of(worked, printed=(PDF_NAME,))
+    book = standard_book_of(worked, printed=_printed(separate))
     at = datetime.combine(worked.standard.date or NO_DATE, time(), tzinfo=UTC)
     cover = Cover(client="", prepared="", checked="", approved="", history=())
-    make = partial(
-        book_files, book.pages, book.header, cover, parts=PARTS, paper=paper_for(units_of(worked.standard), paper),
-        timestamp=at, attachments={worked.path.name: worked.path.read_bytes()},
-    )  # fmt: skip
+    source = {worked.path.name: worked.path.read_bytes()}
+    copy = Copy(book.pages, book.header, cover, paper_for(units_of(worked.standard), paper), at, source)
+    documents = printed_parts(book.pages, separate=separate, what="printed standard")
+    warnings: list[str] = []
     with TemporaryDirectory(prefix=".aside-", dir=fresh) as aside:
-        texts = book_texts(book.pages, book.header, cover)
-        printed = start_printing(
-            lambda shown, drawn: make(shown=shown, drawn=drawn),
-            texts,
-            what="printed standard",
-            timestamp=at,
-            aside=Path(aside),
-        )
+        folder = Path(aside)
+        first = documents[0].start(copy, folder)
         progress(f"building the website of {len(book.pages)} pages, and setting the printed document")
-        site = Path(aside) / "site"
-        build_site(book, site, files={PDF_NAME: b""})
-        (site / PDF_NAME).write_bytes(printed.data())
-        if strict and printed.warnings:
-            raise BuildFaulty("\n".join(printed.warnings))
+        site = folder / "site"
+        build_site(book, site, files=dict.fromkeys(_printed(separate), b""))
+        for name, printing in print_all(documents, first, copy, folder):
+            (site / name).write_bytes(printing.data())
+            warnings += printing.warnings
+        told = tuple(dict.fromkeys(warnings))
+        if strict and told:
+            raise BuildFaulty("\n".join(told))
         for entry in sorted(site.iterdir()):
             entry.rename(fresh / entry.name)
     (fresh / "check.json").write_text(json_text(standard_record(worked)) + "\n", encoding="utf-8")
-    return printed.warnings
+    return told
 
 
 def standard_record(worked: WorkedStandard) -> dict[str, Any]:

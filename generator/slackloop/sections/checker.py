@@ -13,7 +13,6 @@ from slackloop.sections.catalogue import Words
 from slackloop.sections.clauses import named_clauses
 from slackloop.sections.conditions import CONDITIONS
 from slackloop.sections.content import Content
-from slackloop.sections.content_finding import ContentFinding
 from slackloop.sections.hardcoded_numbers import figure_findings, needless_sources
 from slackloop.sections.job_keys import is_job_key
 from slackloop.sections.link_rules import link_findings
@@ -22,6 +21,7 @@ from slackloop.sections.raw_html import html_findings
 from slackloop.sections.section import Prose, Section
 from slackloop.sections.step_wording import wording_findings
 from slackloop.sections.template import template_findings
+from slackloop.source.finding import Placed, found_at
 from slackloop.source.suggestions import listed
 
 WHOLE_SETS = (
@@ -44,9 +44,9 @@ class Known:
     clauses: Container[str] | None = None
 
 
-def check_content(content: Content, known: Known) -> tuple[ContentFinding, ...]:
+def check_content(content: Content, known: Known) -> tuple[Placed, ...]:
     """Every mistake in the content, sorted by file and line; those of level warning do not stop a build."""
-    found: list[ContentFinding] = list(content.findings)
+    found: list[Placed] = list(content.findings)
     found += _repeated_ids(content)
     for section in content.sections:
         for rule in _RULES:
@@ -59,15 +59,15 @@ def check_content(content: Content, known: Known) -> tuple[ContentFinding, ...]:
     found += link_findings(content, frozenset(known.tables), frozenset(known.figures))
     found += _words_text(content.words)
     found += _unscored(content.words)
-    return tuple(sorted(set(found)))
+    return content.told(found)
 
 
-def _finding(section: Section, line: int, code: str, message: str) -> ContentFinding:
+def _finding(section: Section, line: int, code: str, message: str) -> Placed:
     """An error in a section."""
-    return ContentFinding(section.file, line, code, message)
+    return found_at(section.file, line, code, message)
 
 
-def _repeated_ids(content: Content) -> Iterator[ContentFinding]:
+def _repeated_ids(content: Content) -> Iterator[Placed]:
     """Section, requirement and check ids stand once in all content; step ids once in a section."""
     seen: dict[str, str] = {}
     for section in content.sections:
@@ -86,7 +86,7 @@ def _repeated_ids(content: Content) -> Iterator[ContentFinding]:
             steps.add(step.id)
 
 
-def _requirements(section: Section) -> Iterator[ContentFinding]:
+def _requirements(section: Section) -> Iterator[Placed]:
     """Every requirement has a step that does it and a check that proves it."""
     carried = {name for step in section.steps for name in step.carries}
     proved = {name for check in section.front.checks for name in check.proves}
@@ -101,7 +101,7 @@ def _requirements(section: Section) -> Iterator[ContentFinding]:
             yield _finding(section, line, "requirement-without-clause", message)
 
 
-def _always_checked(section: Section) -> Iterator[ContentFinding]:
+def _always_checked(section: Section) -> Iterator[Placed]:
     """Where a step carries out a requirement, a check proves it on the same jobs."""
     for each in section.front.requirements:
         proving = {check.applies for check in section.front.checks if each.id in check.proves}
@@ -114,7 +114,7 @@ def _always_checked(section: Section) -> Iterator[ContentFinding]:
                 yield _finding(section, step.line, "requirement-not-always-checked", message)
 
 
-def _checks(section: Section) -> Iterator[ContentFinding]:
+def _checks(section: Section) -> Iterator[Placed]:
     """Every check proves requirements of its section, stands at a step, and measures what it says."""
     asked = {each.id for each in section.front.requirements}
     at_steps = {name for step in section.steps for name in step.check}
@@ -131,7 +131,7 @@ def _checks(section: Section) -> Iterator[ContentFinding]:
             yield _finding(section, line, "check-measures", message)
 
 
-def _steps(section: Section) -> Iterator[ContentFinding]:
+def _steps(section: Section) -> Iterator[Placed]:
     """Every step names requirements, checks and tools of its own section."""
     asked = {each.id for each in section.front.requirements}
     checks = {check.id for check in section.front.checks}
@@ -150,7 +150,7 @@ def _steps(section: Section) -> Iterator[ContentFinding]:
                 yield _finding(section, step.line, "step-tool-unlisted", message)
 
 
-def _conditions(section: Section) -> Iterator[ContentFinding]:
+def _conditions(section: Section) -> Iterator[Placed]:
     """Every condition is one that the program knows."""
     named = [(section.front.applies, section.line_of("applies"))]
     named += [(each.applies, section.line_of(each.id)) for each in section.front.requirements]
@@ -162,7 +162,7 @@ def _conditions(section: Section) -> Iterator[ContentFinding]:
             yield _finding(section, line, "condition-unknown", f"there is no condition '{name}'")
 
 
-def _templates(section: Section) -> Iterator[ContentFinding]:
+def _templates(section: Section) -> Iterator[Placed]:
     """Every template uses values and loops only, and every value exists."""
     front = section.front
     texts = [(front.title, section.line_of("title")), (front.summary, section.line_of("summary"))]
@@ -179,7 +179,7 @@ def _templates(section: Section) -> Iterator[ContentFinding]:
         yield from template_findings(text, section.file, line)
 
 
-def _nesting(section: Section) -> Iterator[ContentFinding]:
+def _nesting(section: Section) -> Iterator[Placed]:
     """Lists and quotes are read as deep as they are written."""
     pieces = [block for group in section.groups for block in group.blocks if isinstance(block, Prose)]
     pieces += [p for step in section.steps for p in (step.action, step.why, step.reject, step.extra) if p is not None]
@@ -190,7 +190,7 @@ def _nesting(section: Section) -> Iterator[ContentFinding]:
             yield _finding(section, piece.line + line, "content-too-deep", message)
 
 
-def _named_words(section: Section, words: Words) -> Iterator[ContentFinding]:
+def _named_words(section: Section, words: Words) -> Iterator[Placed]:
     """Every tool, piece of equipment, hazard, caution and deferral stands in its word file."""
     front = section.front
     lists: tuple[tuple[str, tuple[str, ...], Mapping[str, object]], ...] = (
@@ -216,7 +216,7 @@ def _named_words(section: Section, words: Words) -> Iterator[ContentFinding]:
             yield _finding(section, insert.line, "deferral-unknown", f"there is no deferral '{insert.name}'")
 
 
-def _inserts(section: Section, known: Known) -> Iterator[ContentFinding]:
+def _inserts(section: Section, known: Known) -> Iterator[Placed]:
     """Every table and drawing that the body asks for is one that the program makes."""
     for insert in section.inserts:
         if insert.kind == "table" and insert.name not in known.tables:
@@ -225,7 +225,7 @@ def _inserts(section: Section, known: Known) -> Iterator[ContentFinding]:
             yield _finding(section, insert.line, "figure-unknown", f"there is no drawing '{insert.name}'")
 
 
-def _clauses(section: Section, known: Known) -> Iterator[ContentFinding]:
+def _clauses(section: Section, known: Known) -> Iterator[Placed]:
     """A clause of the job is a key of the job file; one of the code is a row of a code basis."""
     for each in section.front.requirements:
         line = section.line_of(each.id)
@@ -236,7 +236,7 @@ def _clauses(section: Section, known: Known) -> Iterator[ContentFinding]:
                 yield _finding(section, line, "clause-unknown", f"{each.id}: '{clause}' is in no code basis")
 
 
-def _words_text(words: Words) -> Iterator[ContentFinding]:
+def _words_text(words: Words) -> Iterator[Placed]:
     """Templates in the word files."""
     texts: list[tuple[str, str, tuple[str, ...]]] = []
     texts += [("tools", name, (each.name, each.use)) for name, each in words.tools.items()]
@@ -249,16 +249,16 @@ def _words_text(words: Words) -> Iterator[ContentFinding]:
             yield from template_findings(text, f"words/{file}.yml", words.places.get(file, {}).get(name, 1))
 
 
-def _unscored(words: Words) -> Iterator[ContentFinding]:
+def _unscored(words: Words) -> Iterator[Placed]:
     """Hazards whose risk nobody has scored."""
     for name, hazard in words.hazards.items():
         if not hazard.is_scored:
             line = words.places.get("hazards", {}).get(name, 1)
             message = f"the hazard '{name}' has no score: give severity, before and after"
-            yield ContentFinding("words/hazards.yml", line, "hazard-unscored", message, "warning")
+            yield found_at("words/hazards.yml", line, "hazard-unscored", message, "warning")
 
 
-_RULES: tuple[Callable[[Section], Iterator[ContentFinding]], ...] = (
+_RULES: tuple[Callable[[Section], Iterator[Placed]], ...] = (
     _requirements,
     _always_checked,
     _checks,

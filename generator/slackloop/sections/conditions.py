@@ -11,14 +11,14 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from slackloop.sections.inspection_points import CROSSED
-from slackloop.site.box_contents import long_leads
-from slackloop.site.existing import joined_boxes
+from slackloop.site.effective_values import long_leads
 from slackloop.site.models import Job
+from slackloop.site.network import joined_boxes
 
 if TYPE_CHECKING:
-    from slackloop.compute.computed_job import Analysis
+    from slackloop.compute.computed_job import ComputedJob
 
-Condition = Callable[["Job", "Analysis"], bool]
+Condition = Callable[["Job", "ComputedJob"], bool]
 
 
 def _surfaces(job: Job) -> frozenset[str]:
@@ -57,29 +57,29 @@ def _code(name: str) -> Condition:
     return lambda job, _: job.job.code_basis == name
 
 
-def _any_jacket(job: Job, _: Analysis) -> bool:
+def _any_jacket(job: Job, _: ComputedJob) -> bool:
     """Whether a run's cable has an outer jacket."""
     return any(job.cables[name].jacket for name in job.path.run_cables)
 
 
-def _any_bare_pair(job: Job, _: Analysis) -> bool:
+def _any_bare_pair(job: Job, _: ComputedJob) -> bool:
     """Whether a run's cable has no outer jacket."""
     return any(not job.cables[name].jacket for name in job.path.run_cables)
 
 
-def _has_branches(_: Job, analysis: Analysis) -> bool:
+def _has_branches(_: Job, analysis: ComputedJob) -> bool:
     """Whether the path divides, at the controller or in a box."""
     network = analysis.network
     return len(network.roots) > 1 or any(len(children) > 1 for children in network.children)
 
 
-def _mixed_conductors(job: Job, _: Analysis) -> bool:
+def _mixed_conductors(job: Job, _: ComputedJob) -> bool:
     """Whether runs use conductors of more than one size or build."""
     kinds = {(job.cables[name].conductor.label, job.cables[name].build) for name in job.path.run_cables}
     return len(kinds) > 1
 
 
-def _traffic(job: Job, analysis: Analysis) -> bool:
+def _traffic(job: Job, analysis: ComputedJob) -> bool:
     """Whether work stands in or beside moving vehicles."""
     return "road" in _surfaces(job) or _hazard("traffic", "vehicle")(job, analysis)
 
@@ -128,6 +128,6 @@ CONDITIONS: MappingProxyType[str, Condition] = MappingProxyType(
 )
 
 
-def holds(name: str, job: Job, analysis: Analysis) -> bool:
+def holds(name: str, job: Job, analysis: ComputedJob) -> bool:
     """Whether the condition ``name`` holds; raises ``KeyError`` for a name that is none."""
     return CONDITIONS[name](job, analysis)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from slackloop.sections.text import Measure
 from slackloop.units import figure as fig
+from slackloop.units.count import count as count
+from slackloop.units.count import grouped as grouped
 from slackloop.units.figure import Figure, written
 from slackloop.units.ladder import System as Units
 from slackloop.units.quantity import ConductorSize, Quantity
@@ -97,16 +99,6 @@ def plain(number: float, digits: int) -> str:
     """A count with a part, ``number``, with at most ``digits`` decimals."""
     text = f"{number:.{digits}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
-
-
-def grouped(number: int) -> str:
-    """A whole number with thousands set apart by a comma."""
-    return f"{number:,}"
-
-
-def count(number: int, one: str, many: str) -> str:
-    """A number with its noun, as ``1 box`` or ``12 boxes``."""
-    return f"{grouped(number)} {one if number == 1 else many}"
 
 
 def listing(words: tuple[str, ...] | list[str], last: str = "and") -> str:

@@ -6,8 +6,8 @@ import re
 from collections.abc import Iterator
 
 from slackloop.sections.catalogue import Words
-from slackloop.sections.content_finding import ContentFinding
 from slackloop.sections.section import Prose, Section
+from slackloop.source.finding import Placed, found_at
 
 _INCH = r"in(?!\s(?!(?:of|long|wide|deep|high|thick|above|below|back|from|apart)\b)[a-z])"
 """The unit, and not the word that leads on to a place."""
@@ -57,7 +57,7 @@ def section_texts(section: Section) -> Iterator[tuple[str, int]]:
                 yield prose.text, prose.line
 
 
-def figure_findings(section: Section, words: Words) -> Iterator[ContentFinding]:
+def figure_findings(section: Section, words: Words) -> Iterator[Placed]:
     """An error for each figure typed in a section that words/figures.yml does not give a source for there."""
     here = [each for each in words.figures.values() if section.front.id in each.sections]
     sourced = {figure for each in here for figure in each.figures}
@@ -65,10 +65,10 @@ def figure_findings(section: Section, words: Words) -> Iterator[ContentFinding]:
         for figure in figures_in(text):
             if figure not in sourced:
                 message = f"'{figure}' has no source: name it in words/figures.yml, or write the job's value as v.…"
-                yield ContentFinding(section.file, line, "figure-without-source", message)
+                yield found_at(section.file, line, "figure-without-source", message)
 
 
-def needless_sources(sections: tuple[Section, ...], words: Words) -> Iterator[ContentFinding]:
+def needless_sources(sections: tuple[Section, ...], words: Words) -> Iterator[Placed]:
     """A warning for each source that is given for a figure which no longer stands where it says."""
     typed = {each.front.id: {f for text, _ in section_texts(each) for f in figures_in(text)} for each in sections}
     for name, each in words.figures.items():
@@ -77,4 +77,4 @@ def needless_sources(sections: tuple[Section, ...], words: Words) -> Iterator[Co
                 if figure not in typed.get(section, set()):
                     line = words.places.get("figures", {}).get(name, 1)
                     message = f"'{figure}' does not stand in {section}"
-                    yield ContentFinding("words/figures.yml", line, "figure-not-there", message, "warning")
+                    yield found_at("words/figures.yml", line, "figure-not-there", message, "warning")

@@ -12,14 +12,14 @@ from slackloop.sections.text import Measure
 from slackloop.sections.values import Values
 from slackloop.sections.views import NOT_STATED, cable_views, connector_views, device_views
 from slackloop.site import effective_values as resolve
-from slackloop.site.box_contents import LONG_LEAD_M, long_leads
+from slackloop.site.effective_values import LONG_LEAD_M, long_leads
 from slackloop.site.models import Cable, Cores, Job
 from slackloop.units import figure as fig
+from slackloop.units.figure import is_unknown
 from slackloop.units.rounding import Rounding
-from slackloop.units.unknown import is_unknown
 
 if TYPE_CHECKING:
-    from slackloop.compute.computed_job import Analysis
+    from slackloop.compute.computed_job import ComputedJob
 
 SLACK_RULES = {"tail": "on each cable end in the box", "box": "in the box, shared by its cable ends"}
 SUPPLY_KINDS = {"ac": "alternating current (ac)", "dc": "direct current (dc)"}
@@ -27,7 +27,7 @@ TAPE_PART_OF_COVER = 0.5
 """Warning tape lies half-way down the cover: common practice, no published source."""
 
 
-def job_values(job: Job, analysis: Analysis, tables: ReferenceTables) -> Values:
+def job_values(job: Job, analysis: ComputedJob, tables: ReferenceTables) -> Values:
     """Every value that content may name; a fact that the job does not state says so in words."""
     basis = tables.code_bases[job.job.code_basis]
     return Values(
@@ -77,7 +77,7 @@ def _meter(job: Job) -> str:
     return f"{part} of the reading and {fig.ohms(ohms, 'highest').text(job.job.units)}"
 
 
-def _trench(job: Job, analysis: Analysis) -> dict[str, str]:
+def _trench(job: Job, analysis: ComputedJob) -> dict[str, str]:
     """The trench and the ground."""
     units, trench, conditions = job.job.units, job.trench, job.conditions
     pipe = trench.shared_with_pipe
@@ -152,7 +152,7 @@ def _cable(job: Job) -> dict[str, str]:
     }
 
 
-def _supply(job: Job, analysis: Analysis) -> dict[str, str]:
+def _supply(job: Job, analysis: ComputedJob) -> dict[str, str]:
     """The controller's end and the worst box."""
     worst = analysis.volts.worst_volts
     known = [index for index, each in enumerate(worst) if not is_unknown(each)] or range(len(worst))
@@ -169,7 +169,7 @@ def _supply(job: Job, analysis: Analysis) -> dict[str, str]:
     }
 
 
-def _electrodes(job: Job, analysis: Analysis) -> dict[str, str]:
+def _electrodes(job: Job, analysis: ComputedJob) -> dict[str, str]:
     """Earth electrodes, all from the job's own specification."""
     units, earthing, answer = job.job.units, job.rules.earthing, analysis.electrodes
     rods, soil = answer.rods_for_target, job.conditions.soil_resistivity
@@ -186,7 +186,7 @@ def _electrodes(job: Job, analysis: Analysis) -> dict[str, str]:
     }
 
 
-def _boxes(job: Job, analysis: Analysis) -> dict[str, str]:
+def _boxes(job: Job, analysis: ComputedJob) -> dict[str, str]:
     """Counts and lengths of the path."""
     units, network = job.job.units, analysis.network
     leads = [station.lead for box in job.path.boxes for station in long_leads(job, box)]
@@ -213,7 +213,7 @@ def _code(basis: CodeBasis, units: fmt.Units) -> dict[str, str]:
     }
 
 
-def _words(basis: CodeBasis, analysis: Analysis) -> dict[str, str]:
+def _words(basis: CodeBasis, analysis: ComputedJob) -> dict[str, str]:
     """The words that the code basis uses, and its clauses by what they are about."""
     words = basis.words
     questions = dict.fromkeys(cover.question for cover in analysis.covers if cover.question)

@@ -8,9 +8,9 @@ from collections.abc import Iterator
 
 from slackloop.sections.addresses import drawing_uri, section_uri, table_uri
 from slackloop.sections.content import Content
-from slackloop.sections.content_finding import ContentFinding
 from slackloop.sections.hardcoded_numbers import section_texts
 from slackloop.sections.section import Prose, Section
+from slackloop.source.finding import Placed, found_at
 
 _LINK = re.compile(r"\]\(\s*<?([^)\s>]+)>?[^)]*\)")
 _OUTSIDE = re.compile(r"(?:[a-z][a-z0-9+.-]*:|//|/)", re.IGNORECASE)
@@ -18,7 +18,7 @@ STANDING_PAGES = frozenset({"index.md", "issue/document.md", "issue/findings.md"
 OWN_ANCHORS = frozenset({"wear", "bring", "checks", "requirements", "hazards"})
 
 
-def link_findings(content: Content, tables: frozenset[str], figures: frozenset[str]) -> Iterator[ContentFinding]:
+def link_findings(content: Content, tables: frozenset[str], figures: frozenset[str]) -> Iterator[Placed]:
     """An error for each link that leads nowhere, outside, or to a section that not every such job has."""
     sections = {section_uri(each.front.part, each.front.id): each for each in content.sections}
     others = {table_uri(name) for name in tables} | {drawing_uri(name) for name in figures} | STANDING_PAGES
@@ -29,7 +29,7 @@ def link_findings(content: Content, tables: frozenset[str], figures: frozenset[s
                 fault = _fault(address, uri, sections, others, {section.front.applies, applies})
                 if fault:
                     code, message = fault
-                    yield ContentFinding(section.file, line, code, message)
+                    yield found_at(section.file, line, code, message)
 
 
 def _texts(section: Section) -> Iterator[tuple[str, int, str]]:

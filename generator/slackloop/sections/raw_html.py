@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from html.parser import HTMLParser
 
 from slackloop.sections.content import Content
-from slackloop.sections.content_finding import ContentFinding
 from slackloop.sections.hardcoded_numbers import section_texts
 from slackloop.sections.section import Section
+from slackloop.source.finding import Placed, found_at
 
 _CODE = re.compile(r"(`+)(?!`).*?(?<!`)\1(?!`)", re.DOTALL)
 """Code in a text, which Markdown shows letter by letter already."""
@@ -47,7 +47,7 @@ def raw_html_files(content: Content) -> frozenset[str]:
     return frozenset(section.file for section in content.sections if section.front.raw_html)
 
 
-def html_findings(section: Section) -> Iterator[ContentFinding]:
+def html_findings(section: Section) -> Iterator[Placed]:
     """An error for whatever a section would load, run or send, and a warning for each tag that is shown as text."""
     for text, line in section_texts(section):
         faults = [(text.count("\n", 0, at.start()), f"'{at[1]}' cannot be set here") for at in
@@ -58,9 +58,9 @@ def html_findings(section: Section) -> Iterator[ContentFinding]:
             faults += _Reader(text).faults
         elif tags_as_text(text) != text:
             message = "a tag is shown as text; raw_html: true in the front matter makes it markup"
-            yield ContentFinding(section.file, line, "html-as-text", message, "warning")
+            yield found_at(section.file, line, "html-as-text", message, "warning")
         for after, message in faults:
-            yield ContentFinding(section.file, line + after, "html-loads", message)
+            yield found_at(section.file, line + after, "html-loads", message)
 
 
 class _Reader(HTMLParser):

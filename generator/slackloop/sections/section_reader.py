@@ -8,8 +8,8 @@ from typing import Any, TypeVar
 import yaml
 from pydantic import BaseModel, ValidationError
 
-from slackloop.sections.content_finding import ContentFinding
 from slackloop.sections.section import Block, Group, Insert, Prose, Section, SectionFront, Step
+from slackloop.source.finding import Placed, found_at
 from slackloop.source.syntax import words_for
 
 _INSERT = re.compile(r"\[\[(table|figure|caution|deferral):\s*([a-z0-9-]+)\s*\]\]")
@@ -37,13 +37,13 @@ _TEXTS = ("why", "reject", "applies")
 Model = TypeVar("Model", bound=BaseModel)
 
 
-def read_section(text: str, file: str) -> tuple[Section | None, tuple[ContentFinding, ...]]:
+def read_section(text: str, file: str) -> tuple[Section | None, tuple[Placed, ...]]:
     """The section in ``text``, or what stops it from being read; ``file`` names it in findings."""
     lines = text.replace("\r\n", "\n").split("\n")
     closing = next((number for number in range(1, len(lines)) if lines[number].rstrip() == "---"), None)
     if lines[0].rstrip() != "---" or closing is None:
         return None, (
-            ContentFinding(file, 1, "front-matter-missing", "A section starts with front matter between ---"),
+            found_at(file, 1, "front-matter-missing", "A section starts with front matter between ---"),
         )
     front, places, findings = read_typed("\n".join(lines[1:closing]), file, 1, SectionFront)
     body = _Body(file, lines, closing + 1)
@@ -56,20 +56,20 @@ def read_section(text: str, file: str) -> tuple[Section | None, tuple[ContentFin
 
 def read_typed(
     text: str, file: str, lines_before: int, model: type[Model]
-) -> tuple[Model | None, dict[str, int], tuple[ContentFinding, ...]]:
+) -> tuple[Model | None, dict[str, int], tuple[Placed, ...]]:
     """YAML as ``model``, the line of each key and id in it, and findings for what does not fit."""
     try:
         if (unsafe := _unsafe(text)) is not None:
-            return None, {}, (ContentFinding(file, unsafe[0] + lines_before, "yaml-broken", unsafe[1]),)
+            return None, {}, (found_at(file, unsafe[0] + lines_before, *unsafe[1:]),)
         node = yaml.compose(text, Loader=yaml.CSafeLoader)
         data = yaml.load(text, Loader=yaml.CSafeLoader) if node is not None else {}
     except yaml.YAMLError as error:
         mark = getattr(error, "problem_mark", None)
         line = min(mark.line if mark else 0, text.rstrip().count("\n")) + 1 + lines_before
         words, hint = words_for(str(getattr(error, "problem", "")))
-        return None, {}, (ContentFinding(file, line, "yaml-broken", f"{words}; {hint}"),)
+        return None, {}, (found_at(file, line, "yaml-syntax", f"{words}; {hint}"),)
     marks: dict[tuple[str | int, ...], int] = {}
-    repeated: list[ContentFinding] = []
+    repeated: list[Placed] = []
     _collect(node, (), marks, repeated, file, lines_before)
     places = {str(path[-1]): line for path, line in sorted(marks.items(), key=lambda entry: -len(entry[0]))}
     places |= _lines_by_id(data, marks)
@@ -80,15 +80,15 @@ def read_typed(
         return None, places, (*repeated, *wrong)
 
 
-def _unsafe(text: str) -> tuple[int, str] | None:
-    """Line and message of a part that is repeated by reference, or of nesting past all use; else nothing."""
+def _unsafe(text: str) -> tuple[int, str, str] | None:
+    """Line, code and message of a part that is repeated by reference, or of nesting past all use; else nothing."""
     depth = 0
     for event in yaml.parse(text, Loader=yaml.CSafeLoader):
         if isinstance(event, yaml.AliasEvent):
-            return _line_of(event), f"*{event.anchor}: aliases are not read"
+            return _line_of(event), "yaml-alias", f"*{event.anchor}: aliases are not read"
         depth += isinstance(event, yaml.CollectionStartEvent) - isinstance(event, yaml.CollectionEndEvent)
         if depth > DEEPEST:
-            return _line_of(event), f"nests deeper than {DEEPEST} levels"
+            return _line_of(event), "yaml-too-deep", f"nests deeper than {DEEPEST} levels"
     return None
 
 
@@ -100,7 +100,7 @@ def _collect(
     node: Any,
     path: tuple[str | int, ...],
     marks: dict[tuple[str | int, ...], int],
-    repeated: list[ContentFinding],
+    repeated: list[Placed],
     file: str,
     lines_before: int,
 ) -> None:
@@ -110,7 +110,7 @@ def _collect(
             here = (*path, key.value)
             line = key.start_mark.line + 1 + lines_before
             if here in marks:
-                repeated.append(ContentFinding(file, line, "key-twice", f"'{key.value}' stands twice"))
+                repeated.append(found_at(file, line, "key-duplicate", f"'{key.value}' stands twice"))
             marks[here] = line
             _collect(value, here, marks, repeated, file, lines_before)
     elif isinstance(node, yaml.SequenceNode):
@@ -132,7 +132,7 @@ def _lines_by_id(data: Any, marks: dict[tuple[str | int, ...], int]) -> dict[str
 
 def _front_finding(
     detail: Any, marks: dict[tuple[str | int, ...], int], file: str, lines_before: int
-) -> ContentFinding:
+) -> Placed:
     """One pydantic error as a finding at the nearest place that is in the file."""
     place = tuple(detail["loc"])
     while place and place not in marks:
@@ -141,7 +141,7 @@ def _front_finding(
     key = ".".join(str(part) for part in detail["loc"])
     code = names.get(detail["type"], "value-refused")
     message = f"{key}: {_plain_words(detail)}"
-    return ContentFinding(file, marks.get(place, max(lines_before, 1)), code, message)
+    return found_at(file, marks.get(place, max(lines_before, 1)), code, message)
 
 
 def _plain_words(detail: Any) -> str:
@@ -163,7 +163,7 @@ class _Body:
         self.file = file
         self.lines = lines
         self.at = start
-        self.findings: list[ContentFinding] = []
+        self.findings: list[Placed] = []
 
     def read(self) -> tuple[Group, ...]:
         """Every group of the body; the preamble comes first when it has anything in it."""
@@ -269,4 +269,4 @@ class _Body:
 
     def _note(self, index: int, code: str, message: str) -> None:
         """Keep a finding at the line with this index."""
-        self.findings.append(ContentFinding(self.file, index + 1, code, message))
+        self.findings.append(found_at(self.file, index + 1, code, message))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from slackloop.sections.material import Material
+from slackloop.sections.page_source import PageSource
 
 PART_MENU = {
     "scope": ("Install", "Before you start"),
@@ -34,7 +34,7 @@ METHOD_WORDS = {"look": "Look", "measure": "Measure", "record": "Record"}
 HOLD_WORDS = {"none": "", "witness": "Witness point", "hold": "Hold point: stop until it is signed"}
 
 
-def requirement_source(source: str, clause: str, material: Material) -> str:
+def requirement_source(source: str, clause: str, material: PageSource) -> str:
     """Where a requirement is asked, in words: the clause of the code basis by its printed number."""
     words = SOURCE_WORDS[source]
     if source == "code":

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from types import MappingProxyType
 
-from slackloop.site.box_contents import LONG_LEAD_M
+from slackloop.site.effective_values import LONG_LEAD_M
 from slackloop.site.standard_reading import Standard
 from slackloop.units.figure import length
 

@@ -6,8 +6,8 @@ from collections.abc import Iterator, Mapping
 from difflib import get_close_matches
 from pathlib import Path
 
-from slackloop.sections.content_finding import ContentFinding
 from slackloop.sections.section import PARTS
+from slackloop.source.finding import Placed, found_at
 from slackloop.source.suggestions import nearest
 
 WORDS = "words"
@@ -15,7 +15,7 @@ LIKE_A_STANDING_NAME = 0.8
 """How alike two names of sections are, from 0 to 1, for one to be taken for a slip of the other."""
 
 
-def stray_findings(ours: Path, firm: Path, word_files: tuple[str, ...]) -> Iterator[ContentFinding]:
+def stray_findings(ours: Path, firm: Path, word_files: tuple[str, ...]) -> Iterator[Placed]:
     """An error for each name that looks like a slip of one that is read, a warning for anything else not read.
 
     Hidden files, which editors and systems leave, are nobody's text.
@@ -23,7 +23,7 @@ def stray_findings(ours: Path, firm: Path, word_files: tuple[str, ...]) -> Itera
     if not firm.is_dir():
         return
     folders = (*PARTS, WORDS)
-    standing = {part: _standing(ours / part) for part in PARTS}
+    standing: dict[str, list[str]] = {part: _standing(ours / part) for part in PARTS}
     for path in _listed(firm):
         if path.name in folders and path.is_dir():
             known = [f"{name}.yml" for name in word_files]
@@ -32,14 +32,14 @@ def stray_findings(ours: Path, firm: Path, word_files: tuple[str, ...]) -> Itera
             yield _not_read(path.name, f"folders that are read: {', '.join(folders)}", nearest(path.name, folders))
 
 
-def _in_words(folder: Path, known: list[str]) -> Iterator[ContentFinding]:
+def _in_words(folder: Path, known: list[str]) -> Iterator[Placed]:
     read = f"files that are read: {', '.join(known)}"
     for path in _listed(folder):
         if path.name not in known:
             yield _not_read(f"{WORDS}/{path.name}", read, nearest(path.name, known))
 
 
-def _in_part(folder: Path, standing: Mapping[str, list[str]]) -> Iterator[ContentFinding]:
+def _in_part(folder: Path, standing: Mapping[str, list[str]]) -> Iterator[Placed]:
     """Names in the folder of one part; ``standing`` are the names of our sections by their part."""
     home = {name: part for part, names in standing.items() for name in names}
     for path in _listed(folder):
@@ -50,18 +50,18 @@ def _in_part(folder: Path, standing: Mapping[str, list[str]]) -> Iterator[Conten
             yield _not_read(name, "a section is a file whose name ends in .md", likely)
         elif path.name not in here and path.name in home:
             message = f"replaces no section here: that section's place is {home[path.name]}/{path.name}"
-            yield ContentFinding(name, 1, "content-not-read", message)
+            yield found_at(name, 1, "content-not-read", message)
         elif path.name not in here:
             for near in get_close_matches(path.name, here, n=1, cutoff=LIKE_A_STANDING_NAME):
                 message = f"adds a section and replaces none; to replace the standing section, name it {near}"
-                yield ContentFinding(name, 1, "content-name-near", message, "warning")
+                yield found_at(name, 1, "content-name-near", message, "warning")
 
 
-def _not_read(name: str, read: str, likely: str) -> ContentFinding:
+def _not_read(name: str, read: str, likely: str) -> Placed:
     if likely:
         message = f"is not read, so the standing text would be used; did you mean {likely}?"
-        return ContentFinding(name, 1, "content-not-read", message)
-    return ContentFinding(name, 1, "content-not-read", f"is not read; {read}", "warning")
+        return found_at(name, 1, "content-not-read", message)
+    return found_at(name, 1, "content-not-read", f"is not read; {read}", "warning")
 
 
 def _listed(folder: Path) -> list[Path]:

@@ -16,11 +16,11 @@ from typing import Any
 from jinja2 import StrictUndefined, Template, TemplateError, TemplateSyntaxError, Undefined, UndefinedError, nodes
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 
-from slackloop.sections.content_finding import ContentFinding
 from slackloop.sections.raw_html import tags_as_text
 from slackloop.sections.section import Prose
 from slackloop.sections.text import Measure, Trusted, escape
 from slackloop.sections.values import VIEWS, Values
+from slackloop.source.finding import Placed, found_at
 
 MOST_NESTED_LOOPS = 2
 MOST_TURNS = 100_000
@@ -96,7 +96,7 @@ class Renderer:
     values: Values
     raw_html: frozenset[str] = frozenset()
     """Files of the sections whose front matter allows raw HTML; elsewhere a tag is shown as text."""
-    findings: list[ContentFinding] = field(default_factory=list)
+    findings: list[Placed] = field(default_factory=list)
     _characters: int = 0
 
     def render(self, text: str, file: str, line: int, *, large: bool = False) -> Trusted:
@@ -112,7 +112,7 @@ class Renderer:
         try:
             return Trusted(self._bounded(text, _compiled(text, large)))
         except (UndefinedError, TemplateError) as error:
-            self.findings.append(ContentFinding(file, line, "template-failed", str(error)))
+            self.findings.append(found_at(file, line, "template-failed", str(error)))
             return Trusted("")
 
     def _bounded(self, text: str, template: Template) -> str:
@@ -143,7 +143,7 @@ class Renderer:
         try:
             return self._bounded(text, _marking(text))
         except (UndefinedError, TemplateError) as error:
-            self.findings.append(ContentFinding(file, line, "template-failed", str(error)))
+            self.findings.append(found_at(file, line, "template-failed", str(error)))
             return ""
         finally:
             _MARK.reset(token)
@@ -168,19 +168,19 @@ _RAW = ImmutableSandboxedEnvironment(undefined=StrictUndefined, autoescape=False
 
 
 @lru_cache(maxsize=8192)
-def template_findings(text: str, file: str, line: int) -> tuple[ContentFinding, ...]:
+def template_findings(text: str, file: str, line: int) -> tuple[Placed, ...]:
     """What ``text`` does that content may not do, or names that no job has; independent of any job."""
     if "{" not in text:
         return ()
     try:
         tree = _PLAIN.parse(text)
     except TemplateSyntaxError as error:
-        return (ContentFinding(file, line + error.lineno - 1, "template-syntax", str(error.message)),)
+        return (found_at(file, line + error.lineno - 1, "template-syntax", str(error.message)),)
     except RecursionError:
-        return (ContentFinding(file, line, "template-not-allowed", "brackets or loops nest deeper than any use"),)
+        return (found_at(file, line, "template-not-allowed", "brackets or loops nest deeper than any use"),)
     faults: list[tuple[int, str, str]] = []
     _walk(tree, {}, faults)
-    return tuple(ContentFinding(file, line + at - 1, code, message) for at, code, message in faults)
+    return tuple(found_at(file, line + at - 1, code, message) for at, code, message in faults)
 
 
 Scope = Mapping[str, str]

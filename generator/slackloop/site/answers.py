@@ -10,7 +10,7 @@ from dataclasses import replace
 
 from slackloop.site.models import Answer
 from slackloop.site.raw_job import RawJob
-from slackloop.source.codes import CODES, FIGURE_CODES
+from slackloop.source.codes import codes
 from slackloop.source.finding import Answered, Finding, Placed
 from slackloop.source.suggestions import did_you_mean, listed, nearest
 
@@ -25,9 +25,10 @@ def split_key(key: str) -> tuple[str, str]:
 
 def answer_checks(raw: RawJob) -> list[Finding]:
     """An error for each answer whose code is none of those that a check of a job can give."""
-    known = {*CODES, *FIGURE_CODES} - UNANSWERABLE
+    given = raw.map_at("answers")
+    known = set(codes()) - UNANSWERABLE if given else set()
     found: list[Finding] = []
-    for key in raw.map_at("answers"):
+    for key in given:
         code, place = split_key(str(key))
         if code not in known:
             near = did_you_mean(code, known)

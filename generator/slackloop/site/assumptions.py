@@ -13,8 +13,8 @@ from slackloop.source.ambiguous_scalar import resolve
 from slackloop.source.finding import At, Finding, Placed
 from slackloop.source.nodes import ListNode, MapNode, Node, Scalar
 from slackloop.source.source_map import Places
+from slackloop.units.figure import UNKNOWN_CONDUCTOR, unknown_quantity
 from slackloop.units.quantity import Quantity
-from slackloop.units.unknown import UNKNOWN_CONDUCTOR, unknown_quantity
 
 ASSUMED = "assumed "
 UNKNOWN = "unknown"

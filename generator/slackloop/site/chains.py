@@ -14,10 +14,10 @@ from slackloop.site.assumptions import without_assumed
 from slackloop.site.plain_fields import LONGEST_ID
 from slackloop.site.schema_walk import keys_of
 from slackloop.site.valve_boxes import Box, Chain
+from slackloop.source.ambiguous_scalar import TypedScalar
 from slackloop.source.finding import Finding
 from slackloop.source.nodes import Entry, ListNode, MapNode, Node, Scalar
 from slackloop.source.suggestions import listed, nearest
-from slackloop.source.typed_scalar import Written
 
 MOST_BOXES = 20_000
 """Most boxes that one chain may stand for, and all chains of a file together: what its own lines could hold."""
@@ -165,8 +165,8 @@ def _with_text(entry: Entry, text: str) -> Entry:
 def _numbers(entry: Entry, first: int, count: int, assumed: str) -> Entry:
     """The same key with a list of whole numbers at the place of its value, each with ``assumed`` where that is said."""
     node = entry.node
-    numbers: list[Node] = [
-        Scalar(node.source, node.line, node.column, f"{assumed}{number}" if assumed else Written(str(number), number))
-        for number in range(first, first + count)
-    ]
+    numbers: list[Node] = []
+    for number in range(first, first + count):
+        value = f"{assumed}{number}" if assumed else TypedScalar(str(number), number)
+        numbers.append(Scalar(node.source, node.line, node.column, value))
     return replace(entry, node=ListNode(node.source, node.line, node.column, numbers))

@@ -1,6 +1,6 @@
 """The field types of the job model: each reads what a person writes and states its JSON Schema.
 
-A field takes the text of the file (plain numbers and truth values come as ``Written``), a plain Python value, or a
+A field takes the text of the file (plain numbers and truth values come as ``TypedScalar``), a plain Python value, or a
 value that is already of its type, so that models can be built from a file, from JSON or in a test.
 Fields without a unit are in ``plain_fields``; a refusal's error type is the finding's code (see ``refusal``).
 """
@@ -27,7 +27,7 @@ from slackloop.site.plain_fields import (
     WebAddress,
 )
 from slackloop.site.refusal import as_text, refusal, shown
-from slackloop.source.typed_scalar import Written
+from slackloop.source.ambiguous_scalar import TypedScalar
 from slackloop.units import quantity as q
 from slackloop.units.amount import Amount, parse_amount
 from slackloop.units.price import Price as PriceOfLength
@@ -80,7 +80,7 @@ def _reader(kind: type[T], parse: Callable[[str], T], expected: str) -> PlainVal
     def read(value: object) -> T:
         if isinstance(value, kind):
             return value
-        if isinstance(value, bool) or (isinstance(value, Written) and isinstance(value.value, bool)):
+        if isinstance(value, bool) or (isinstance(value, TypedScalar) and isinstance(value.value, bool)):
             raise refusal("value-wrong-kind", f"{shown(value)} stands where a value with a unit is needed", expected)
         try:
             return parse(as_text(value, expected))

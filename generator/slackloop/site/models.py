@@ -18,14 +18,15 @@ from slackloop.site.fields import (
     FormatOne,
     IsoDate,
     Length,
+    MaterialAmount,
     Name,
     NonEmptyText,
     Percent,
+    PositiveCount,
     RunEnd,
     Text,
     WebAddress,
 )
-from slackloop.site.order_lines import OrderLine
 from slackloop.site.specification import (
     Cable,
     Conditions,
@@ -80,7 +81,7 @@ __all__ = [
     "Job",
     "JobFacts",
     "Leads",
-    "OrderLine",
+    "OwnMaterial",
     "Part",
     "PathFacts",
     "RingClosure",
@@ -153,6 +154,22 @@ class RingClosure(Part):
     surface: Surface = Field(default="lawn", description=SURFACE_WORDS)
     cover: Length | None = Field(default=None, description="Cover over this run, where it differs.")
     duct: Length | None = Field(default=None, description="Inside diameter of a duct for the whole run.")
+
+
+Per = Literal["box", "device", "electrode", "crossing", "run", "cable end", "reel", "metre", "job"]
+
+
+class OwnMaterial(Part):
+    """One material of the job's own."""
+
+    title: NonEmptyText = Field(description="What it is called on the order.")
+    per: Per = Field(
+        description="What it is counted by: box, device, electrode, crossing, run, cable end, reel, metre (of trench) "
+        "or job; only what is new counts."
+    )
+    quantity: MaterialAmount = Field(description="How much for each, as 2, 3 m or 0.05 m3.")
+    pack: PositiveCount | None = Field(default=None, description="How many a pack holds.")
+    part: Text = Field(default="", description="The order number that the job uses for it.")
 
 
 class _BoxSchema:
@@ -231,7 +248,7 @@ class Job(Part):
     connectors: dict[Name, Connector] = Field(description="Every kind of connector, by a name of your own.")
     rules: Rules = Field(description="What the job asks of the work.")
     trench: Trench = Field(description="The trench.")
-    materials: tuple[OrderLine, ...] = Field(
+    materials: tuple[OwnMaterial, ...] = Field(
         default=(), description="What else the work takes, each with what it is counted by."
     )
     path: PathFacts = Field(description="The path: every box and the run that feeds it.")

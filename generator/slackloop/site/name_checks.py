@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 
-from slackloop.site.box_contents import LONG_LEAD_M
+from slackloop.site.effective_values import LONG_LEAD_M
 from slackloop.site.raw_job import BOXES, CLOSURES, RawJob, length_of, text_of
 from slackloop.site.valve_boxes import NO_DEVICE
 from slackloop.source.finding import At, Finding
@@ -134,16 +134,18 @@ def _leads(raw: RawJob) -> tuple[list[Finding], str | None]:
     if default is not None:
         return [], default
     box, at = long_leads[0]
-    boxes = listed(dict.fromkeys(text_of(box.get("id")) or f"item {at[2]}" for box, at in long_leads))
+    names = list(dict.fromkeys(text_of(box.get("id")) or f"item {at[2]}" for box, at in long_leads))
     long = length(LONG_LEAD_M, "most").brief("us" if text_of(raw.get("job", "units")) == "us" else "metric")
     return [
         Finding(
             "warning",
             "lead-cable-unknown",
-            f"no cable is named for leads longer than {long}: {boxes}",
+            f"no cable is named for leads longer than {long}: {listed(names)}",
             at,
-            text_of(box.get("id")) or "",
+            text_of(box.get("id")) or "" if len(names) == 1 else "",
             expected="path.lead_cable, lead_cable on the box, or one cable that no run uses",
+            hint="until one is named, its core is taken as the device's lead and no cable is ordered",
+            of=tuple(names),
         )
     ], None
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from slackloop.site.plain_fields import CONTROLLER
 from slackloop.site.raw_job import BOXES, CLOSURES, RawJob, text_of
+from slackloop.source.ambiguous_scalar import TypedScalar
 from slackloop.source.finding import At, Finding
 from slackloop.source.suggestions import did_you_mean, listed
-from slackloop.source.typed_scalar import Written
 
 
 def path_checks(raw: RawJob) -> list[Finding]:
@@ -134,7 +134,7 @@ def _closures(raw: RawJob) -> list[Finding]:
         return []
     found: list[Finding] = []
     allowed = raw.get("supply", "ring_allowed")
-    if not (allowed is True or (isinstance(allowed, Written) and allowed.value is True)):
+    if not (allowed is True or (isinstance(allowed, TypedScalar) and allowed.value is True)):
         found.append(
             Finding(
                 "error",

@@ -12,9 +12,9 @@ from urllib.parse import urlsplit
 from pydantic import PlainSerializer, PlainValidator, WithJsonSchema
 
 from slackloop.site.refusal import as_text, refusal, shown
+from slackloop.source.ambiguous_scalar import TypedScalar
 from slackloop.source.look_alikes import invisible, named, without_invisible
 from slackloop.source.mend import span
-from slackloop.source.typed_scalar import Written
 
 CONTROLLER = "controller"
 LONGEST_ID = 40
@@ -103,7 +103,7 @@ RunEnd = Annotated[str, PlainValidator(_label("the id", LONGEST_ID)), _ID_SCHEMA
 
 
 def _truth(value: object) -> bool:
-    if isinstance(value, Written):
+    if isinstance(value, TypedScalar):
         value = value.value
     if isinstance(value, bool):
         return value
@@ -128,8 +128,8 @@ def _whole(least: int) -> Callable[[object], int]:
     expected = "a whole number, one or more" if least else "a whole number, zero or more"
 
     def read(value: object) -> int:
-        quoted = isinstance(value, str) and not isinstance(value, Written)
-        number = value.value if isinstance(value, Written) else value
+        quoted = isinstance(value, str) and not isinstance(value, TypedScalar)
+        number = value.value if isinstance(value, TypedScalar) else value
         if isinstance(number, bool) or not isinstance(number, int):
             hint = f"write {value} without quotes" if quoted and re.fullmatch(r"[0-9]+", str(value)) else ""
             numbers = span(value) if isinstance(value, str) and not hint else ()
@@ -151,7 +151,7 @@ PositiveCount = Annotated[int, PlainValidator(_whole(1)), WithJsonSchema({"type"
 
 
 def _format_one(value: object) -> Literal[1]:
-    number = value.value if isinstance(value, Written) else value
+    number = value.value if isinstance(value, TypedScalar) else value
     if number != 1 or isinstance(number, bool):
         raise refusal("format-unknown", f"format {shown(value)} is not known; this program reads format 1", "format: 1")
     return 1
@@ -167,7 +167,7 @@ def _coordinates(value: object) -> tuple[float, float]:
         raise refusal("coordinates-wrong", f"{count} is not a pair of coordinates", expected)
     found: list[float] = []
     for part in value:
-        number = part.value if isinstance(part, Written) else part
+        number = part.value if isinstance(part, TypedScalar) else part
         if isinstance(number, bool) or not isinstance(number, int | float):
             raise refusal(
                 "coordinates-wrong",

@@ -8,9 +8,9 @@ from functools import cached_property
 
 from slackloop.site.plain_fields import CONTROLLER
 from slackloop.site.valve_boxes import NO_DEVICE
+from slackloop.source.ambiguous_scalar import TypedScalar
 from slackloop.source.finding import At
 from slackloop.source.source_map import Places
-from slackloop.source.typed_scalar import Written
 from slackloop.units.quantity import QuantityError, parse_quantity
 
 BOXES: At = ("path", "boxes")
@@ -26,13 +26,13 @@ def text_of(value: object) -> str | None:
 
 def whole_of(value: object) -> int | None:
     """The whole number that a scalar states, else nothing."""
-    number = value.value if isinstance(value, Written) else value
+    number = value.value if isinstance(value, TypedScalar) else value
     return number if isinstance(number, int) and not isinstance(number, bool) else None
 
 
 def is_true(value: object) -> bool:
     """Whether a scalar states true."""
-    return value is True or (isinstance(value, Written) and value.value is True)
+    return value is True or (isinstance(value, TypedScalar) and value.value is True)
 
 
 def length_of(value: object) -> float | None:

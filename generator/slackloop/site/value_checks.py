@@ -7,9 +7,9 @@ import datetime
 from slackloop.site.plain_fields import CONTROLLER
 from slackloop.site.raw_job import BOXES, RawJob, is_true, text_of, whole_of
 from slackloop.site.valve_boxes import NO_DEVICE
+from slackloop.source.ambiguous_scalar import TypedScalar
 from slackloop.source.finding import At, Finding
 from slackloop.source.suggestions import listed
-from slackloop.source.typed_scalar import Written
 
 
 def value_checks(raw: RawJob) -> list[Finding]:
@@ -194,7 +194,7 @@ def _zero_run(at: At, box: str, start: str) -> Finding:
 def _pair(value: object) -> tuple[float, float] | None:
     if not isinstance(value, list) or len(value) != 2:
         return None
-    numbers = [part.value if isinstance(part, Written) else None for part in value]
+    numbers = [part.value if isinstance(part, TypedScalar) else None for part in value]
     if numbers[0] is None or numbers[1] is None:
         return None
     return float(numbers[0]), float(numbers[1])

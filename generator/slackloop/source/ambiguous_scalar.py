@@ -7,8 +7,6 @@ from __future__ import annotations
 
 import re
 
-from slackloop.source.typed_scalar import Written
-
 _INTEGER = re.compile(r"[-+]?(?:0|[1-9][0-9]{0,17})")
 _DECIMAL = re.compile(
     r"[-+]?(?:\.[0-9]{1,30}|[0-9]{1,18}\.[0-9]{0,30}|[0-9]{1,18}(?:\.[0-9]{0,30})?[eE][-+]?[0-9]{1,3})"
@@ -22,6 +20,20 @@ _OTHER_BASE = re.compile(r"[-+]?0[xXbBoO][0-9a-fA-F_]+")
 _UNDERSCORE = re.compile(r"[-+]?[0-9][0-9_]*_[0-9_]*(?:\.[0-9_]*)?(?:[eE][-+]?[0-9]+)?|[-+]?[0-9]+\.[0-9]*_[0-9_]*")
 _NOT_FINITE = re.compile(r"[-+]?\.(?:inf|Inf|INF)|\.(?:nan|NaN|NAN)")
 _FIRST = frozenset("+-.0123456789=<yYnNoO")
+
+
+class TypedScalar(str):
+    """A plain scalar that YAML would make a number or a truth value, ``value``; the text is as written."""
+
+    value: int | float | bool
+
+    def __new__(cls, text: str, value: int | float | bool) -> TypedScalar:
+        made = super().__new__(cls, text)
+        made.value = value
+        return made
+
+    def __getnewargs__(self) -> tuple[str, int | float | bool]:  # type: ignore[override]
+        return str(self), self.value
 
 
 def surprise(text: str) -> tuple[str, str]:
@@ -52,15 +64,15 @@ def surprise(text: str) -> tuple[str, str]:
     return "", ""
 
 
-def resolve(text: str) -> str | Written | None:
-    """What a plain scalar stands for: nothing, text, or ``Written`` text with its number or truth value."""
+def resolve(text: str) -> str | TypedScalar | None:
+    """What a plain scalar stands for: nothing, text, or ``TypedScalar`` text with its number or truth value."""
     if text in _NULL:
         return None
     if text in _TRUTH:
-        return Written(text, _TRUTH[text])
+        return TypedScalar(text, _TRUTH[text])
     if text[0] in "+-.0123456789":
         if _INTEGER.fullmatch(text):
-            return Written(text, int(text))
+            return TypedScalar(text, int(text))
         if _DECIMAL.fullmatch(text):
-            return Written(text, float(text))
+            return TypedScalar(text, float(text))
     return text

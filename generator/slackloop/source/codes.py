@@ -1,171 +1,56 @@
-"""Every code of a finding, with its meaning in one line: those of reading a job file, then those of its figures."""
+"""Every code of a finding: its levels, what it means, what to do, which tables it spoils, and a sample of it.
+
+The table itself is data: the files ``*_codes.yml`` of the folder ``findings``, by what finds fault: the reading of a
+job, its figures, a firm's own content, the build. ``check --explain``, the answers of a job, banners and tests read it.
+"""
 
 from __future__ import annotations
 
-CODES: dict[str, str] = {
-    "file-missing": "There is no file at the path given.",
-    "file-unreadable": "The path is a folder or a device, or the system does not let the program read it.",
-    "file-too-large": "The file is larger than the limit and is not read.",
-    "file-not-utf8": "The file is not UTF-8 text.",
-    "file-control-character": "The file holds a character that cannot stand in a YAML file.",
-    "file-too-many-values": "The file holds more keys and values than are read.",
-    "file-empty": "The file says nothing.",
-    "file-not-a-map": "The file is a list or one value, not keys with values.",
-    "yaml-syntax": "The file is not YAML from this place on.",
-    "yaml-anchor": "An anchor (&name) marks a part to be repeated; write values out.",
-    "yaml-alias": "An alias (*name) repeats a part; write values out.",
-    "yaml-tag": "A tag (!name) gives a value another type; only plain values are read.",
-    "yaml-merge-key": "A merge key (<<) is used; write the keys out.",
-    "yaml-ambiguous": "An unquoted value means different things to different YAML readers.",
-    "yaml-too-deep": "The file nests deeper than the limit.",
-    "yaml-second-document": "The file holds a second document.",
-    "key-duplicate": "A key stands twice in one map.",
-    "key-not-text": "A number, a truth value, a list or a map stands as a key.",
-    "key-unknown": "A key is not part of the format at this place.",
-    "key-missing": "A required key is not there.",
-    "map-needed": "A map of keys is needed here.",
-    "list-needed": "A list is needed here.",
-    "list-empty": "A list that needs an item has none.",
-    "value-missing": "A key has no value.",
-    "value-not-set": "A value still begins with SET-ME, as the start file writes it.",
-    "value-wrong-kind": "A map, a list or a truth value stands where one value is needed.",
-    "word-unknown": "A word is not one of those that this key allows.",
-    "format-unknown": "The file states a version of the format that this program does not read.",
-    "text-cut": "A remark starts inside a text that has no quotes, so that only the words before # are read.",
-    "text-split": "A comma in braces ends a text that has no quotes, and what follows is read as a key.",
-    "text-empty": "A text that is needed is empty.",
-    "text-too-long": "A text is longer than can be printed.",
-    "text-control-character": "A text holds a character that cannot be printed.",
-    "text-outer-space": "A name or an id starts or ends with a space.",
-    "id-reserved": "A box has the id controller, which names the supply end.",
-    "truth-wrong": "A value is neither true nor false.",
-    "number-not-whole": "A whole number is needed.",
-    "number-out-of-range": "A number is smaller or larger than can be meant.",
-    "coordinates-wrong": "Coordinates are not two plain numbers in metres.",
-    "date-wrong": "A date does not exist or is not written as year-month-day.",
-    "address-wrong": "A web address does not start with https:// or is not an address.",
-    "unit-missing": "A number has no unit.",
-    "unit-unknown": "A unit is not known.",
-    "unit-wrong-kind": "A unit is of another kind of quantity.",
-    "comma-decimal": "A number has a comma; decimals take a point, thousands take none.",
-    "both-units-differ": "The two values of one quantity differ by more than 5 %.",
-    "quantity-unreadable": "A text is not a quantity.",
-    "not-positive": "A quantity is zero or less where it must be more.",
-    "quantity-too-large": "A quantity is outside what can be meant.",
-    "quantity-too-small": "A quantity is too small to be meant.",
-    "range-unreadable": "A text is not a range from A to B.",
-    "range-reversed": "The first end of a range is not the smaller one.",
-    "conductor-size-unknown": "A conductor size is not in the table.",
-    "standard-outside": "The standard lies outside the folder of the job file and its parent.",
-    "standard-missing": "There is no standard at the path that the job names.",
-    "standard-key": "A standard states a key that only a job can state.",
-    "standard-unnamed": "A standard that is built alone does not say what it is called, its date or its firm (note).",
-    "departure-unknown": "A reason is given for a key that is no part of the format.",
-    "departure-none": "A reason is given for a key in which the job does not depart from a standard (warning).",
-    "departure-unexplained": "The job departs from the standard and gives no reason (note).",
-    "text-invisible": "An id or a name holds a character that nobody sees.",
-    "name-look-alike": "Two ids or names look the same, or one looks like plain letters and is not (warning).",
-    "id-duplicate": "Two boxes have one id.",
-    "from-unknown": "A run starts from a box that is not there.",
-    "to-unknown": "A ring closure ends at a box that is not there.",
-    "path-cycle": "Boxes feed one another in a circle.",
-    "box-unreached": "Nothing leads from the controller to a box.",
-    "ring-not-allowed": "A run closes a ring where the job does not say that the device maker permits one.",
-    "ring-to-itself": "A ring closure starts and ends at one box.",
-    "ring-doubles-run": "A ring closure joins two ends that a run joins already.",
-    "ring-run-name-taken": "The name of a run that closes a ring is the id of a box, or of another such run.",
-    "name-undefined": "A cable, device, connector or solenoid is named and not defined.",
-    "name-unused": "A definition is not used (warning).",
-    "soil-unknown": "The soil is not in the table.",
-    "code-basis-unknown": "The code basis is not one of those known.",
-    "chain-ids": "The ids of a chain of boxes do not name boxes in a row.",
-    "chain-key": "A key of one box alone is stated for a whole chain.",
-    "chain-count": "Stations or addresses of a chain do not say the first number, from which they count on.",
-    "devices-both": "A box states one device, and several devices beside it.",
-    "assumptions-open": "The status is for construction, and facts are assumed or not known (warning).",
-    "unknown-not-taken": "A fact is written as unknown, and the job cannot be read without it.",
-    "station-duplicate": "A station number stands twice.",
-    "station-without-device": "A box has stations and no device.",
-    "stations-over-outputs": "A box has more stations than its device has outputs.",
-    "address-duplicate": "Two devices have one address.",
-    "solenoid-missing": "Stations have no solenoid named for them.",
-    "lead-cable-unknown": "No cable is named for long leads (warning).",
-    "run-unknown": "A run has neither a length nor coordinates at both ends.",
-    "run-zero": "Two boxes stand at the same coordinates, so the run between them has no length.",
-    "reel-missing": "A cable used by runs states no reel length (warning).",
-    "jacket-od-missing": "A cable in a trench of its own states no outside diameter.",
-    "answer-unknown": "An answer is given to a code that no finding has.",
-    "answer-closes-nothing": "An answer closes no warning of this job (warning).",
-    "findings-left-out": "There are more findings than are shown (note).",
-    "lowest-above-volts": "The lowest volts of the supply are more than its volts.",
-    "frequency-on-dc": "A direct-current supply states a frequency (warning).",
-    "always-on-twice": "A station is named twice among those that always run.",
-    "always-on-unknown": "A station that always runs is on no box.",
-    "always-on-over": "More stations always run than may run at once.",
-    "per-output-missing": "A device with outputs does not say what one takes from the path.",
-    "output-volts-missing": "A device with outputs states neither the volts they give nor what they lose.",
-    "output-volts-both": "A device states both the volts of its outputs and what they lose from the path.",
-    "price-unreadable": "A price is not a plain number for a metre or a foot.",
-    "cores-alike": "Both cores of a cable have one colour (warning).",
-    "date-order": "An earlier revision is dated after the document (warning).",
-}
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any, Literal, get_args
 
-FIGURE_CODES: dict[str, str] = {
-    "above-extra-low-voltage": "The path has more volts than extra-low voltage allows (warning).",
-    "burial-armour": "A buried cable has neither armour nor a duct, and the code basis asks for one (warning).",
-    "burial-mark": "Nothing marks a buried cable from above, and the code basis asks for a mark (warning).",
-    "bedding-above-ground": "The bedding would reach above the ground (warning).",
-    "capacitance-unknown": "A limit of capacitance cannot be checked: a cable states none (warning).",
-    "coil-too-tight": "The slack of a box cannot be coiled in it without bending tighter than allowed (warning).",
-    "connector-misfit": "A connector does not take the wires of a path splice.",
-    "connector-misfit-solenoid": "A connector does not take, or may not take, the wires of a solenoid splice.",
-    "cores-swapped": "A colour is core a of one cable and core b of another in the same splice (warning).",
-    "cover-cable": "The cover rests on a row for another kind of cable, unless this one is of it (warning).",
-    "cover-low": "The cover over a run is less than a row that binds.",
-    "cover-no-figure": "The code basis prints no figure for cover (note).",
-    "cover-open": "The cover is less than a row of which it is open whether it binds (warning).",
-    "electrode-margin-small": "The rods worked out only just reach the target in the assumed soil (warning).",
-    "electrode-target-not-reached": "No number of rods with a published factor reaches the target (warning).",
-    "end-without-device": "The path ends in a box that has no device (warning).",
-    "energy-balance": "A device would give out more power than it takes from the path (warning).",
-    "frequency-unknown": "The supply is ac and its frequency is not known (warning).",
-    "hazard-without-sheet": "A site hazard is likely mistyped and brings no safety sheet (warning).",
-    "insulation-least-low": "The insulation reading that passes is less than the published row asks for (warning).",
-    "insulation-volts-low": "The insulation test has fewer volts than the published row asks for (warning).",
-    "lead-cable-unknown": "No cable is named for long leads (warning).",
-    "lead-colour-alike": "A lead has a colour that the path cable of its box has too (warning).",
-    "limit-branch-devices": "One way from the controller has more devices than the maker's limit.",
-    "limit-capacitance": "The cables of the path have more capacitance than the maker's limit.",
-    "limit-devices": "The path has more devices than the maker's limit.",
-    "limit-farthest": "A box lies farther along the cable than the maker's limit.",
-    "limit-total": "The path takes more cable than the maker's limit.",
-    "power-class": "The supply is outside the limits of a power-limited circuit (warning).",
-    "power-class-waveform": "The limits are others where the source is no sine or is interrupted (note).",
-    "power-class-wet": "Fewer volts are allowed where wet contact is likely (warning).",
-    "raceway-needed": "A run needs a raceway where it passes (note).",
-    "resistivity-unknown": "The soil resistivity is not given (note).",
-    "ring-break-fails": "With one run broken, the ring no longer keeps every device in range (warning).",
-    "ring-breaks-untried": "The rings have more runs than can be broken in turn (warning).",
-    "risk-unscored": "A site hazard stands in the risk register without a score (warning).",
-    "run-longer-than-every-run": "A run is longer than the spacing of electrodes (warning).",
-    "run-longer-than-reel": "A run takes more cable than a reel holds.",
-    "run-without-waste": "A run takes a whole reel and leaves less than the waste (warning).",
-    "sleeve-long": "A sleeve is longer than the run that it is for.",
-    "sleeve-narrow": "A sleeve or duct does not take its cable.",
-    "slack-below-contraction": "The slack is less than a run can shorten by (warning).",
-    "slack-short": "The slack does not reach above the ground (warning).",
-    "solenoid-volts-low": "A solenoid gets fewer volts than it needs.",
-    "splice-without-purpose": "Two cable ends meet in a box with no device and no branch (warning).",
-    "stations-beyond-path": "The path can carry fewer stations at once than the job asks for (note).",
-    "supply-over": "The path takes more current than the controller can give.",
-    "surface-driveway": "Surface driveway is that of a dwelling; any other is drive (note).",
-    "surge-part-missing": "Electrodes are asked for, and no surge part is stated (warning).",
-    "trench-design": "The trench is so deep that an engineer has to design its support (warning).",
-    "trench-narrow": "The trench is narrower than its pipe.",
-    "trench-support": "The trench is so deep that it needs support (warning).",
-    "trench-way-out": "The trench is so deep that it needs a way out (warning).",
-    "volts-high": "A device gets more volts than it stands.",
-    "volts-collapse": "The path cannot carry the load at any volts.",
-    "volts-low": "A device is out of range at the worst choice of stations.",
-}
-"""Codes of what computing a job finds, and of the site hazards."""
+import yaml
+
+from slackloop.source.finding import Level
+from slackloop.source.sample import Sample, sample_of
+
+FOLDER = Path(__file__).parent / "findings"
+Kind = Literal["job", "figure", "content", "build"]
+
+
+@dataclass(frozen=True, slots=True)
+class Code:
+    """One code. ``spoils`` are the ids of the tables that nobody may build from while an error has it."""
+
+    code: str
+    kind: Kind
+    levels: tuple[Level, ...]
+    means: str
+    mend: str
+    sample: Sample
+    spoils: tuple[str, ...] = ()
+
+
+@cache
+def codes() -> Mapping[str, Code]:
+    """Every code by its name, in the order of the files. Raises ``ValueError`` where one is listed twice."""
+    found: dict[str, Code] = {}
+    for kind in get_args(Kind):
+        text = (FOLDER / f"{kind}_codes.yml").read_text(encoding="utf-8")
+        for name, row in yaml.load(text, Loader=yaml.CSafeLoader).items():
+            if name in found:
+                raise ValueError(f"{name} is listed twice in {FOLDER}")
+            found[name] = _code(name, kind, **row)
+    return MappingProxyType(found)
+
+
+def _code(
+    name: str, kind: Kind, *, level: str | list[str], means: str, mend: str, sample: Any, spoils: tuple[str, ...] = ()
+) -> Code:
+    """A row of a file; a key that is not known raises ``TypeError``."""
+    levels: Any = (level,) if isinstance(level, str) else tuple(level)
+    return Code(name, kind, levels, means, mend, sample_of(sample), tuple(spoils))

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, fields, replace
 from typing import Literal
 
 Level = Literal["error", "warning", "note"]
 At = tuple[str | int, ...]
+_QUOTED = re.compile(r"'([^']+)'")
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,22 +48,14 @@ class Finding:
 
 
 @dataclass(frozen=True, slots=True)
-class Placed:
+class Placed(Finding):
     """A finding with its place in a file; ``line`` and ``column`` count from 1, in characters."""
 
-    level: Level
-    code: str
-    message: str
-    at: At
-    box: str
-    expected: str
-    hint: str
-    file: str
-    line: int
-    column: int
-    excerpt: str
-    asks: str = ""
-    of: tuple[str, ...] = ()
+    file: str = ""
+    line: int = 1
+    column: int = 1
+    excerpt: str = ""
+    """The whole line of the file."""
     answer: Answered | None = None
     """What closes it; nothing while it is open."""
     part_answers: tuple[tuple[str, Answered], ...] = ()
@@ -72,23 +67,34 @@ class Placed:
         return f"{self.file}:{self.line}:{self.column}"
 
 
+_OF_FINDING = tuple(each.name for each in fields(Finding))
+
+
 def place_finding(finding: Finding, file: str, line: int, column: int, excerpt: str) -> Placed:
     """Put a finding at a place; ``excerpt`` is the whole line of the file."""
-    return Placed(
-        level=finding.level,
-        code=finding.code,
-        message=finding.message,
-        at=finding.at,
-        box=finding.box,
-        expected=finding.expected,
-        hint=finding.hint,
-        file=file,
-        line=line,
-        column=column,
-        excerpt=excerpt,
-        asks=finding.asks,
-        of=finding.of,
-    )
+    told = {name: getattr(finding, name) for name in _OF_FINDING}
+    return Placed(**told, file=file, line=line, column=column, excerpt=excerpt)
+
+
+def found_at(file: str, line: int, code: str, message: str, level: Level = "error", column: int = 0) -> Placed:
+    """A finding in a file of content; ``with_line`` gives it the line, and the column where that is left at 0."""
+    return Placed(level, code, message, file=file, line=line, column=column)
+
+
+def with_line(finding: Placed, lines: Sequence[str]) -> Placed:
+    """The finding with its line out of ``lines``, and a column: what its message quotes, else where the line starts."""
+    excerpt = lines[finding.line - 1] if 0 < finding.line <= len(lines) else ""
+    column = finding.column
+    if column < 1:
+        starts = (excerpt.find(words) for words in _QUOTED.findall(finding.message))
+        start = len(excerpt) - len(excerpt.lstrip())
+        column = 1 + next((each for each in starts if each >= 0), start if excerpt.strip() else 0)
+    return replace(finding, excerpt=excerpt, column=column)
+
+
+def by_place(finding: Placed) -> tuple[str, int, int, str, str]:
+    """What findings of one level are sorted by: file, line, column, code, message."""
+    return (finding.file, finding.line, finding.column, finding.code, finding.message)
 
 
 def path_text(at: At) -> str:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from slackloop.source.ambiguous_scalar import TypedScalar
 from slackloop.source.source_file import SourceFile
-from slackloop.source.typed_scalar import Written
 
 
 @dataclass(slots=True)
@@ -19,9 +19,9 @@ class Node:
 
 @dataclass(slots=True)
 class Scalar(Node):
-    """A single value; ``value`` is text, ``Written`` text with a number or truth value, or nothing."""
+    """A single value; ``value`` is text, ``TypedScalar`` text with a number or truth value, or nothing."""
 
-    value: str | Written | None
+    value: str | TypedScalar | None
 
 
 @dataclass(slots=True)

@@ -6,24 +6,22 @@ Anchors, aliases, tags, merge keys, duplicate keys, keys that are not text, more
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 import yaml
 
-from slackloop.source.ambiguous_scalar import resolve, surprise
+from slackloop.source.ambiguous_scalar import TypedScalar, resolve, surprise
 from slackloop.source.braces import Braces, PlainValue, index_of
 from slackloop.source.finding import At, Finding, Placed, path_text
 from slackloop.source.lost_text import SET_ME, Doubtful, Lost, Unset, find_cut
 from slackloop.source.nodes import Entry, ListNode, MapNode, Node, Scalar
 from slackloop.source.source_file import SourceFile
 from slackloop.source.syntax import no_map_finding, syntax_finding
-from slackloop.source.typed_scalar import Written
 
 DEEPEST = 40
+"""Deepest nesting read; a job file needs six levels."""
 MOST_VALUES = 400_000
 """Most keys and values of one file: 20,000 boxes of seven keys each. It bounds the memory that mistakes can take."""
-"""Deepest nesting read; a job file needs six levels."""
 MOST_FINDINGS = 200
 """Most findings kept of one reading; the rest are counted."""
 
@@ -173,7 +171,7 @@ class _Builder:
                 self._refuse(key_path)
                 refused = True
         value = resolve(text) if is_plain and not refused else text
-        if as_key and is_plain and not refused and (value is None or isinstance(value, Written)):
+        if as_key and is_plain and not refused and (value is None or isinstance(value, TypedScalar)):
             self.say(
                 "key-not-text",
                 f"{text or 'nothing'} stands as a key and is not text",
@@ -251,14 +249,8 @@ class _Builder:
         kind = MapNode if is_map else ListNode
         node: MapNode | ListNode = kind(self.source, line, column)
         if len(self.frames) >= DEEPEST:
-            self.say(
-                "yaml-too-deep",
-                f"the file nests deeper than {DEEPEST} levels here",
-                line,
-                column,
-                self._here()[:8],
-                expected="a job file; it needs six levels",
-            )
+            message, expected = f"the file nests deeper than {DEEPEST} levels here", "a job file; it needs six levels"
+            self.say("yaml-too-deep", message, line, column, self._here()[:8], expected=expected)
             self.stopped = True
             return
         at = self._here()
@@ -286,17 +278,12 @@ class _Builder:
             self._put(frame.node, "", drop=True)
 
 
-def _events(source: SourceFile) -> Iterator[yaml.events.Event]:
-    events: Iterator[yaml.events.Event] = yaml.parse(source.text, Loader=_LOADER)
-    return events
-
-
 def read_tree_of(source: SourceFile) -> Tree:
     """Read a whole file; a syntax error ends the reading, everything before it is still reported."""
     builder = _Builder(source)
     broken = False
     try:
-        for event in _events(source):
+        for event in yaml.parse(source.text, Loader=_LOADER):
             builder.take(event)
             if builder.stopped:
                 break

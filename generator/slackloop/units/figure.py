@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 
+from slackloop.units.conductor_size import ConductorSize
 from slackloop.units.ladder import US, Kind, System, tell
 from slackloop.units.quantity import Quantity
 from slackloop.units.rounding import Rounding, earned_step, to_step
@@ -20,6 +21,9 @@ from slackloop.units.unit_table import METRES_PER_FOOT, METRES_PER_INCH
 
 NOT_KNOWN = "not known"
 """What a reader is told of a figure that rests on a fact which nobody knows."""
+UNKNOWN_CONDUCTOR = ConductorSize(NOT_KNOWN, "AWG", math.nan, math.nan)
+"""A conductor whose size nobody knows. What is not known is not a number inside (IEEE 754), which every sum and product
+hands on."""
 US_UNITS = frozenset({"in", "ft", "yd", "yd3", "ft3", "degF"})
 NONE_LEFT = "no volts"
 """Drops that add up to more than the supply leave no volts: a figure below zero is never shown."""
@@ -177,3 +181,13 @@ def printed(
     pair = converted.alone("metric"), us or converted.alone("us")
     first, second = pair if units == "metric" else pair[::-1]
     return f"{first} ({second})"
+
+
+def unknown_quantity(dimension: str) -> Quantity:
+    """A quantity of a dimension that nobody knows."""
+    return Quantity(math.nan, NOT_KNOWN, "", dimension)
+
+
+def is_unknown(value: float | None) -> bool:
+    """Whether a figure is not known."""
+    return value is not None and math.isnan(value)

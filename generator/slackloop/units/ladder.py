@@ -15,7 +15,8 @@ from slackloop.units.rounding import Rounding, earned_step, to_step
 
 System = Literal["metric", "us"]
 Kind = Literal[
-    "length", "run", "volts", "current", "resistance", "resistivity", "temperature", "volume", "area", "mass", "percent"
+    "length", "run", "volts", "current", "watts", "volt-amperes", "resistance", "resistivity", "temperature", "volume",
+    "area", "mass", "percent",
 ]
 """``run`` is a length of cable or path: tenths of a metre, whole feet."""
 
@@ -96,6 +97,8 @@ METRIC: dict[Kind, tuple[Rung, ...]] = {
         _rung("1", "0.001", "1", _plain("mA")),
         _rung(None, "1", "0.01", _fixed("A")),
     ),
+    "watts": (_rung(None, "1", "0.01", _plain("W")),),
+    "volt-amperes": (_rung(None, "1", "0.01", _plain("VA")),),
     "resistance": (
         _rung("100", "1", "0.01", _fixed("Ω")),
         _rung("1000", "1", "0.1", _fixed("Ω")),

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from slackloop.compute.cable.tails import Tail, box_tails
 from slackloop.compute.job_places import JobPlaces, boxes_in_order, some_of
-from slackloop.site.box_contents import long_leads
+from slackloop.site.effective_values import long_leads
 from slackloop.site.models import Box, Cable, Job
 from slackloop.site.network import Network
 from slackloop.source.finding import Finding

@@ -5,20 +5,20 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 
-from slackloop.compute.cable.bill_line import Material, packs, with_spare
-from slackloop.compute.cable.own_materials import own_materials
+from slackloop.compute.cable.order_lines import OrderLine, own_materials, packs, with_spare
 from slackloop.compute.cable.reels import ReelPlan
 from slackloop.compute.cable.splices import Splice
+from slackloop.compute.ground.burial import pipes
 from slackloop.compute.ground.electrodes import ElectrodeAnswer
-from slackloop.compute.ground.sleeves import pipes
 from slackloop.compute.ground.trench import TrenchAnswer
 from slackloop.reference.rows import SoilRow
-from slackloop.site.box_contents import LONG_LEAD_M, placed_devices
+from slackloop.site.effective_values import LONG_LEAD_M, placed_devices
 from slackloop.site.models import Job
 from slackloop.site.network import CONTROLLER, Network
+from slackloop.units.count import count
 from slackloop.units.figure import length, stated
 
-__all__ = ["Material", "bill", "packs", "with_spare"]
+__all__ = ["OrderLine", "bill", "packs", "with_spare"]
 
 _WITHIN = 1e-9
 
@@ -32,7 +32,7 @@ def bill(
     trench: TrenchAnswer,
     electrodes: ElectrodeAnswer,
     sand: SoilRow,
-) -> tuple[Material, ...]:
+) -> tuple[OrderLine, ...]:
     """Everything to order. ``splices`` and ``solenoid_splices`` follow the boxes; ``sand`` is its row of the soils."""
     return (
         *_cables(job, network, plans),
@@ -47,14 +47,14 @@ def bill(
     )
 
 
-def _cables(job: Job, network: Network, plans: Sequence[ReelPlan]) -> list[Material]:
-    lines: list[Material] = []
+def _cables(job: Job, network: Network, plans: Sequence[ReelPlan]) -> list[OrderLine]:
+    lines: list[OrderLine] = []
     for plan in plans:
         boxes = _in_order(network, (box for piece in plan.pieces for box in piece.boxes))
         order, unit = (plan.reel_count, "reel") if plan.reel_m is not None else (math.ceil(plan.order_m), "m")
         basis, holds = _cable_basis(job, plan), plan.reel_m or 1.0
         lines.append(
-            Material(plan.cable, "cable", plan.quantity_m, "m", order, unit, basis, boxes, plan.waste, holds,
+            OrderLine(plan.cable, "cable", plan.quantity_m, "m", order, unit, basis, boxes, plan.waste, holds,
                      part=job.cables[plan.cable].part)
         )  # fmt: skip
     return lines
@@ -77,7 +77,7 @@ def _cable_basis(job: Job, plan: ReelPlan) -> str:
 
 def _connectors(
     job: Job, network: Network, splices: Sequence[Sequence[Splice]], solenoid_splices: Sequence[Sequence[Splice]]
-) -> list[Material]:
+) -> list[OrderLine]:
     path_side: dict[str, int] = dict.fromkeys(job.connectors, 0)
     solenoid_side: dict[str, int] = dict.fromkeys(job.connectors, 0)
     boxes: dict[str, list[str]] = {name: [] for name in job.connectors}
@@ -87,7 +87,7 @@ def _connectors(
                 counts[splice.connector] += 1
                 boxes[splice.connector].append(box_id)
     return [
-        Material(
+        OrderLine(
             item=name,
             kind="connector",
             quantity=path_side[name] + solenoid_side[name],
@@ -108,11 +108,11 @@ def _connectors(
 
 def _sides(path_side: int, solenoid_side: int) -> str:
     """How many splices a connector makes on each side; a side with none is left out."""
-    counts = ((path_side, "path splice"), (solenoid_side, "solenoid splice"))
-    return " and ".join(f"{count} {word}{'s' if count != 1 else ''}" for count, word in counts if count)
+    sides = ((path_side, "path splice"), (solenoid_side, "solenoid splice"))
+    return " and ".join(count(number, word, f"{word}s") for number, word in sides if number)
 
 
-def _devices(job: Job, network: Network) -> list[Material]:
+def _devices(job: Job, network: Network) -> list[OrderLine]:
     """Devices by name, then the solenoids that their stations open."""
     devices: dict[str, list[str]] = {name: [] for name in job.devices}
     solenoids: dict[str, list[str]] = {name: [] for name in job.solenoids}
@@ -122,7 +122,7 @@ def _devices(job: Job, network: Network) -> list[Material]:
             for station in placed.stations:
                 if station.solenoid is not None:
                     solenoids[station.solenoid].append(box.id)
-    lines: list[Material] = []
+    lines: list[OrderLine] = []
     for kind, each, basis in (
         ("device", devices, "one for each place that names it; no spare added"),
         ("solenoid", solenoids, "one for each station; no spare added"),
@@ -131,11 +131,11 @@ def _devices(job: Job, network: Network) -> list[Material]:
             if where:
                 count, part = len(where), job.devices[name].part if kind == "device" else ""
                 boxes = _in_order(network, where)
-                lines.append(Material(name, kind, count, "piece", count, "piece", basis, boxes, part=part))
+                lines.append(OrderLine(name, kind, count, "piece", count, "piece", basis, boxes, part=part))
     return lines
 
 
-def _rods(job: Job, electrodes: ElectrodeAnswer) -> list[Material]:
+def _rods(job: Job, electrodes: ElectrodeAnswer) -> list[OrderLine]:
     rod = job.rules.earthing.rod
     each, new = electrodes.rods_for_target or 1, _new_electrodes(job, electrodes)
     count = len(new) * each
@@ -148,7 +148,7 @@ def _rods(job: Job, electrodes: ElectrodeAnswer) -> list[Material]:
         basis = f"{here}, one rod each; the target is out of reach and needs a design"
     boxes = tuple(where for where in new if where != CONTROLLER)
     item = f"earth rod {rod.length.text} × {rod.diameter.text}"
-    return [Material(item, "rod", count, "piece", count, "piece", basis, boxes)]
+    return [OrderLine(item, "rod", count, "piece", count, "piece", basis, boxes)]
 
 
 def _new_electrodes(job: Job, electrodes: ElectrodeAnswer) -> tuple[str, ...]:
@@ -157,17 +157,17 @@ def _new_electrodes(job: Job, electrodes: ElectrodeAnswer) -> tuple[str, ...]:
     return tuple(electrode.where for electrode in electrodes.places if electrode.where not in old)
 
 
-def _surge_parts(job: Job, electrodes: ElectrodeAnswer) -> list[Material]:
+def _surge_parts(job: Job, electrodes: ElectrodeAnswer) -> list[OrderLine]:
     part = job.rules.earthing.surge_part
     boxes = tuple(where for where in _new_electrodes(job, electrodes) if where != CONTROLLER)
     if part is None or not boxes:
         return []
     basis = "one for each electrode box; the controller's own protection is its maker's; no spare added"
-    return [Material(part.title, "surge part", len(boxes), "piece", len(boxes), "piece", basis, boxes)]
+    return [OrderLine(part.title, "surge part", len(boxes), "piece", len(boxes), "piece", basis, boxes)]
 
 
-def _trench_goods(job: Job, network: Network, trench: TrenchAnswer, sand: SoilRow) -> list[Material]:
-    lines: list[Material] = []
+def _trench_goods(job: Job, network: Network, trench: TrenchAnswer, sand: SoilRow) -> list[OrderLine]:
+    lines: list[OrderLine] = []
     dug = tuple(run.to_id for run in network.runs if not run.existing)
     if trench.length_m == 0.0:
         return lines
@@ -175,7 +175,7 @@ def _trench_goods(job: Job, network: Network, trench: TrenchAnswer, sand: SoilRo
         order = math.ceil(trench.length_m * (1.0 + job.rules.spare.si) - _WITHIN)
         basis = f"length of every trench; {job.rules.spare.text} spare"
         spare = job.rules.spare.si
-        lines.append(Material("warning tape", "tape", trench.length_m, "m", order, "m", basis, dug, spare))
+        lines.append(OrderLine("warning tape", "tape", trench.length_m, "m", order, "m", basis, dug, spare))
     if trench.bedding_m3 > 0.0:
         swell = sand.bank_to_loose / sand.bank_to_compacted
         loose = trench.bedding_m3 * swell
@@ -183,17 +183,17 @@ def _trench_goods(job: Job, network: Network, trench: TrenchAnswer, sand: SoilRo
         basis = f"{zone}, in place; ordered loose ({sand.source}, sand)"
         order_m3 = math.ceil(loose * 10.0 - _WITHIN) / 10.0
         lines.append(
-            Material("bedding sand", "bedding", trench.bedding_m3, "m3", order_m3, "m3", basis, dug,
+            OrderLine("bedding sand", "bedding", trench.bedding_m3, "m3", order_m3, "m3", basis, dug,
                      swell - 1.0, step=0.1)
         )  # fmt: skip
     return lines
 
 
-def _pipes(job: Job, network: Network) -> list[Material]:
+def _pipes(job: Job, network: Network) -> list[OrderLine]:
     """Sleeves and ducts by size, in metres, as whole metres with spares."""
     spare = job.rules.spare.si
     return [
-        Material(pipe.title, "sleeve" if pipe.title.startswith("sleeve") else "duct", pipe.length_m, "m",
+        OrderLine(pipe.title, "sleeve" if pipe.title.startswith("sleeve") else "duct", pipe.length_m, "m",
                  math.ceil(pipe.length_m * (1.0 + spare) - _WITHIN), "m",
                  f"length of each crossing or run that lies in it; {job.rules.spare.text} spare",
                  _in_order(network, pipe.boxes), spare)
@@ -201,13 +201,13 @@ def _pipes(job: Job, network: Network) -> list[Material]:
     ]  # fmt: skip
 
 
-def _labels(job: Job, network: Network) -> list[Material]:
+def _labels(job: Job, network: Network) -> list[OrderLine]:
     """One label for each device and one for each cable end, so that a box opened later can be read."""
     devices = [box.id for box in job.path.boxes if not box.existing for _ in box.fitted]
     new = (run for run in network.all_runs if not run.existing)
     tails = [end for run in new for end in (run.from_id, run.to_id) if end in network.index]
     spare = job.rules.spare.si
-    lines: list[Material] = []
+    lines: list[OrderLine] = []
     for item, where, basis in (
         ("device label", devices, "one for each device"),
         ("cable label", tails, "one for each cable end in a box"),
@@ -216,7 +216,7 @@ def _labels(job: Job, network: Network) -> list[Material]:
             order = with_spare(len(where), spare)
             text = f"{basis}; {job.rules.spare.text} spare"
             boxes = _in_order(network, where)
-            lines.append(Material(item, "label", len(where), "piece", order, "piece", text, boxes, spare))
+            lines.append(OrderLine(item, "label", len(where), "piece", order, "piece", text, boxes, spare))
     return lines
 
 

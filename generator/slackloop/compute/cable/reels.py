@@ -6,10 +6,10 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from slackloop.compute.cable.circuit_length import circuit_lengths
 from slackloop.compute.cable.packing import Packing, packing
-from slackloop.compute.circuit.circuit_length import circuit_lengths
 from slackloop.compute.job_places import JobPlaces, boxes_in_order
-from slackloop.site.box_contents import long_leads
+from slackloop.site.effective_values import long_leads
 from slackloop.site.models import Job
 from slackloop.site.network import Network
 from slackloop.source.finding import Finding

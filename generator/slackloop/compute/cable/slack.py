@@ -10,9 +10,8 @@ from slackloop.compute.cable.tails import Tail, box_tails, tail_length_m
 from slackloop.compute.job_places import boxes_in_order, some_of
 from slackloop.reference.tables import ReferenceTables
 from slackloop.site import effective_values as resolve
-from slackloop.site.existing import spliced_boxes
 from slackloop.site.models import Box, BoxSize, Job
-from slackloop.site.network import Network
+from slackloop.site.network import Network, spliced_boxes
 from slackloop.source.finding import At, Finding
 from slackloop.units.figure import length, stated
 from slackloop.units.quantity import Quantity

@@ -7,11 +7,9 @@ from collections.abc import Sequence
 from slackloop.compute.cable.splices import Splice
 from slackloop.compute.cable.tails import box_tails
 from slackloop.compute.job_places import JobPlaces, boxes_in_order, some_of
-from slackloop.site.box_contents import LONG_LEAD_M, long_leads
 from slackloop.site.models import Job
 from slackloop.site.network import Network
 from slackloop.source.finding import Finding
-from slackloop.units.figure import length
 
 _HINT = "Name another connector for this box, or check the maker's sheet for this combination."
 
@@ -22,12 +20,11 @@ BoxSplices = Sequence[Sequence[Splice]]
 def splice_findings(
     job: Job, network: Network, splices: BoxSplices, solenoid_splices: BoxSplices
 ) -> tuple[Finding, ...]:
-    """All findings about splices: connectors that do not fit, boxes without purpose, leads without a cable."""
+    """All findings about splices: connectors that do not fit, boxes without purpose."""
     return (
         *_path_misfits(job, network, splices),
         *_station_misfits(job, network, solenoid_splices),
         *_purpose(job, network),
-        *_leads(job),
     )
 
 
@@ -113,30 +110,6 @@ def _purpose(job: Job, network: Network) -> list[Finding]:
             Finding("warning", code, f"{box.id}: {message}.", at=places.box(box.id), box=box.id,
                     expected="a device, or a branch", hint=hint)
         )  # fmt: skip
-    return findings
-
-
-def _leads(job: Job) -> list[Finding]:
-    """Leads that are a cable of their own, with no cable named for them."""
-    findings: list[Finding] = []
-    places, units = JobPlaces(job), job.job.units
-    long = length(LONG_LEAD_M, "most").brief(units)
-    for box in job.path.boxes:
-        without = [station for station in long_leads(job, box) if station.lead_cable is None]
-        if not without or box.existing:
-            continue
-        lead = without[0].lead.brief(units)
-        findings.append(
-            Finding(
-                level="warning",
-                code="lead-cable-unknown",
-                message=f"{box.id}: the lead of {lead} is over {long} long, and no cable is named for it.",
-                at=(*places.box(box.id), *without[0].lead_key),
-                box=box.id,
-                expected="lead_cable on the station, on the box or on the path",
-                hint="Name lead_cable; until then its core is taken as the device's lead and no cable is ordered.",
-            )
-        )
     return findings
 
 

@@ -8,13 +8,11 @@ from dataclasses import dataclass
 from slackloop.compute.cable.tails import Tail, box_tails
 from slackloop.compute.job_places import boxes_in_order
 from slackloop.site import effective_values as resolve
-from slackloop.site.box_contents import PlacedDevice, PlacedStation, placed_devices
-from slackloop.site.existing import spliced_boxes
+from slackloop.site.effective_values import PlacedDevice, PlacedStation, placed_devices
 from slackloop.site.models import Box, Cable, Connector, Job
-from slackloop.site.network import Network
-from slackloop.units.figure import Figure, written
+from slackloop.site.network import Network, spliced_boxes
+from slackloop.units.figure import Figure, is_unknown, written
 from slackloop.units.quantity import ConductorSize
-from slackloop.units.unknown import is_unknown
 
 CORES = ("a", "b")
 

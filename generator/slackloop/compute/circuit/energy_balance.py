@@ -1,4 +1,4 @@
-"""Energy balance of a device: what it gives to a solenoid against what it can take from the path for it.
+"""Energy balance of a device: what it gives to a solenoid, compared with what it can take from the path for it.
 
 No device gives out more power than it takes in for longer than a moment (conservation of energy). A sheet that says so
 mixes figures: most often the solenoid's holding current is that of full volts, and the device holds with less.
@@ -8,9 +8,11 @@ from __future__ import annotations
 
 from slackloop.compute.circuit.solenoids import output_volts
 from slackloop.site import effective_values as resolve
-from slackloop.site.box_contents import placed_devices
+from slackloop.site.effective_values import placed_devices
 from slackloop.site.models import Job
 from slackloop.source.finding import Finding
+from slackloop.units.figure import Figure, amps, stated, volts
+from slackloop.units.ladder import Kind
 
 _CLOSE = 1e-9
 
@@ -39,14 +41,16 @@ def energy_findings(job: Job) -> tuple[Finding, ...]:
         taken, given = job.supply.volts.si * taken_a, given_volts * solenoid.holding.si
         if not given > taken * (1.0 + _CLOSE):
             continue  # enough, or not known
-        unit = "VA" if job.supply.current == "ac" else "W"
+        kind: Kind = "volt-amperes" if job.supply.current == "ac" else "watts"
+        taken_from = f"{_told(stated(job.supply.volts, 'nearest'))} × {_told(amps(taken_a, 'nearest'))}"
+        given_at = f"{_told(volts(given_volts, 'nearest'))} × {_told(stated(solenoid.holding, 'nearest'))}"
         findings.append(
             Finding(
                 "warning",
                 "energy-balance",
-                f"{device.title} takes at most {job.supply.volts.si:g} V × {taken_a * 1e3:.4g} mA = {taken:.3g} {unit} "
-                f"from the path with one output running, and would give {given_volts:g} V × "
-                f"{solenoid.holding.si * 1e3:.4g} mA = {given:.3g} {unit} to hold a solenoid ({solenoid_name})",
+                f"{device.title} takes at most {taken_from} = {_told(Figure(taken, kind, 'nearest'))} from the path "
+                f"with one output operating, and would give {given_at} = {_told(Figure(given, kind, 'nearest'))} to "
+                f"hold a solenoid ({solenoid_name})",
                 ("devices", name, "per_output"),
                 expected="a device that takes at least what it gives out",
                 hint="ask the maker for the current that an output takes from the path while it holds this solenoid, "
@@ -55,3 +59,8 @@ def energy_findings(job: Job) -> tuple[Finding, ...]:
             )
         )
     return tuple(findings)
+
+
+def _told(figure: Figure) -> str:
+    """A figure in the words of the makers' sheets, which are the same in both unit systems."""
+    return figure.alone("metric")

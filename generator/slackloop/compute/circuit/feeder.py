@@ -1,19 +1,48 @@
-"""The job's path as an electric circuit: wires and loads in path order, in ohms and amperes."""
+"""The job's path as an electric circuit: wires and loads in path order, in ohms and amperes.
+
+A second device in a box hangs on the same two splices as the first: its node is a box of its own at the end of a run
+without length, behind the boxes. So everything that is worked out for one device a box holds for several.
+A run whose resistance nobody knows spoils the volts at the boxes beyond it and at no other, since constant currents do
+not ask for it (superposition). A current that nobody knows spoils the volts at every box.
+"""
 
 from __future__ import annotations
 
+from dataclasses import dataclass, replace
+
 import numpy as np
 
-from slackloop.compute.circuit.circuit_length import circuit_lengths
+from slackloop.compute.cable.circuit_length import circuit_lengths
 from slackloop.compute.circuit.conductor import largest_loop_ohms_per_m
-from slackloop.compute.circuit.device_nodes import DeviceNode, device_nodes
 from slackloop.compute.circuit.shared_ohms import Link
 from slackloop.compute.circuit.solenoids import path_need
-from slackloop.compute.circuit.volts import Feeder, Floats, Loads
+from slackloop.compute.circuit.volts import Feeder, Flags, Floats, Loads
+from slackloop.compute.job_places import boxes_in_order
 from slackloop.reference.tables import ReferenceTables
 from slackloop.site import effective_values as resolve
+from slackloop.site.effective_values import PlacedDevice, placed_devices
 from slackloop.site.models import Cable, Job
 from slackloop.site.network import CONTROLLER, Network, Run
+
+
+@dataclass(frozen=True)
+class DeviceNode:
+    """One node: the box it is in, by index in path order, and its device, None in a box without one."""
+
+    box: int
+    placed: PlacedDevice | None
+
+
+def device_nodes(job: Job, network: Network) -> tuple[DeviceNode, ...]:
+    """The first device of every box in path order, so that box ``i`` is node ``i``; then the other devices."""
+    first: list[DeviceNode] = []
+    others: list[DeviceNode] = []
+    for index, box in enumerate(boxes_in_order(job, network.boxes)):
+        placed = placed_devices(job, box)
+        first.append(DeviceNode(index, placed[0] if placed else None))
+        others += [DeviceNode(index, each) for each in placed[1:]]
+    return (*first, *others)
+
 
 RING_NODE_OHMS = 1e-6
 """Ohms from a box to the node of one more device in it, on a path with rings (see ``own_ohms``)."""
@@ -90,4 +119,29 @@ def least_volts(job: Job, network: Network) -> Floats:
     """What each node's device needs at its path leads, volts, 0 where there is none; shape ``(n,)``."""
     return np.array(
         [node.placed.device.least_volts.si if node.placed else 0.0 for node in device_nodes(job, network)]
+    )
+
+
+def known_nodes(feeder: Feeder, loads: Loads, at_once: int) -> Flags:
+    """Whether the volts at each node are known, for any ``at_once`` outputs; shape ``(n,)``."""
+    count = len(feeder.parent)
+    currents = bool(np.isnan(loads.standby).any())
+    currents |= at_once > 0 and bool(np.isnan(loads.per_output[loads.outputs > 0]).any())
+    ohms: Flags = np.isnan(feeder.run_ohms)
+    rings = bool(feeder.links) and (bool(ohms.any()) or any(np.isnan(link.ohms) for link in feeder.links))
+    if currents or rings or (bool(ohms.any()) and bool(loads.constant_power.any())):
+        return np.zeros(count, dtype=np.bool_)
+    known: list[bool] = []
+    for spoiled, above in zip(ohms.tolist(), feeder.parent, strict=True):
+        known.append(not spoiled and (above < 0 or known[above]))
+    return np.array(known, dtype=np.bool_)
+
+
+def filled(feeder: Feeder, loads: Loads) -> tuple[Feeder, Loads]:
+    """The same with 0 for what is not known, to work out the volts that do not rest on it."""
+    if not np.isnan(feeder.run_ohms).any() and not np.isnan(loads.per_output).any():
+        return feeder, loads
+    return (
+        replace(feeder, run_ohms=np.nan_to_num(feeder.run_ohms)),
+        replace(loads, per_output=np.nan_to_num(loads.per_output)),
     )

@@ -1,4 +1,4 @@
-"""Insulation resistance of the pair, held against the published least values."""
+"""Insulation resistance of the pair, compared with the published least values."""
 
 from __future__ import annotations
 

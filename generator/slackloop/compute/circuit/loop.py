@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from slackloop.compute.circuit.circuit_length import circuit_lengths
+from slackloop.compute.cable.circuit_length import circuit_lengths
 from slackloop.compute.circuit.conductor import at_temperature, ideal_ohms_per_m, loop_ohms_per_m
 from slackloop.compute.circuit.loop_limits import LoopLimit, MeterError, limit, soil_steps
 from slackloop.compute.circuit.loop_network import LoopNetwork, loop_network

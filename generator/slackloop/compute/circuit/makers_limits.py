@@ -1,4 +1,4 @@
-"""What the makers' sheets allow on one path, held against the path: lengths, devices, capacitance, highest volts."""
+"""What the makers' sheets allow on one path, compared with the path: lengths, devices, capacitance, highest volts."""
 
 from __future__ import annotations
 
@@ -7,8 +7,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from slackloop.compute.cable.circuit_length import CircuitLength, cable_to_boxes_m
 from slackloop.compute.cable.tails import tail_length_m
-from slackloop.compute.circuit.circuit_length import CircuitLength, cable_to_boxes_m
 from slackloop.compute.job_places import boxes_in_order
 from slackloop.site.models import Job
 from slackloop.site.network import Network
@@ -166,7 +166,7 @@ def limit_findings(job: Job, limits: tuple[MakersLimit, ...]) -> tuple[Finding, 
                 Finding(
                     "warning",
                     "capacitance-unknown",
-                    f"the makers' limit of capacitance cannot be held: {' and '.join(limit.unknown)} "
+                    f"the makers' limit of capacitance cannot be checked: {' and '.join(limit.unknown)} "
                     f"{'states' if len(limit.unknown) == 1 else 'state'} no capacitance",
                     ("cables", limit.unknown[0]),
                     expected="capacitance, as capacitance: 60 nF/km, from the cable maker's sheet",
@@ -197,17 +197,17 @@ def _message(limit: MakersLimit, found: str, most: str) -> str:
 
 
 def _most_volts(job: Job) -> list[Finding]:
-    """Devices that may see more volts than they stand: the supply's full volts, nothing operating, nothing lost."""
+    """Devices that may see more volts than they can take: the supply's full volts, nothing operating, nothing lost."""
     used = dict.fromkeys(each.device for box in job.path.boxes for each in box.fitted)
     volts, told = job.supply.volts.si, figure.written(job.supply.volts.text)
     return [
         Finding(
             "error",
             "volts-high",
-            f"{device.title} stands at most {figure.written(device.most_volts.text)} at its path leads; where nothing "
+            f"{device.title} takes at most {figure.written(device.most_volts.text)} at its path leads; where nothing "
             f"operates it sees the supply's {told}",
             ("devices", name, "most_volts"),
-            expected=f"a device that stands {told}, or a supply of {figure.written(device.most_volts.text)} or less",
+            expected=f"a device that takes {told}, or a supply of {figure.written(device.most_volts.text)} or less",
         )
         for name in used
         if (device := job.devices[name]).most_volts is not None and volts > device.most_volts.si

@@ -7,13 +7,21 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from slackloop.compute.circuit.device_nodes import DeviceNode, device_nodes
-from slackloop.compute.circuit.feeder import build_feeder, build_loads, least_volts, needed_volts, ohms_by_cable
+from slackloop.compute.circuit.feeder import (
+    DeviceNode,
+    build_feeder,
+    build_loads,
+    device_nodes,
+    filled,
+    known_nodes,
+    least_volts,
+    needed_volts,
+    ohms_by_cable,
+)
 from slackloop.compute.circuit.power_loads import NoSolution, most_supply_amps, worst_volts
 from slackloop.compute.circuit.power_search import tightened_volts
 from slackloop.compute.circuit.rings import Break, break_table, ring_runs, runs_tried
 from slackloop.compute.circuit.stations import most_at_once
-from slackloop.compute.circuit.unknown_loads import filled, known_nodes
 from slackloop.compute.circuit.volts import Feeder, Floats, Loads
 from slackloop.compute.job_places import JobPlaces
 from slackloop.reference.tables import ReferenceTables

@@ -12,7 +12,7 @@ import math
 from dataclasses import dataclass
 
 from slackloop.site.models import Cable
-from slackloop.units.unknown import is_unknown
+from slackloop.units.figure import is_unknown
 
 MU_0 = 4e-7 * math.pi
 """Permeability of free space, H/m (SI before 2019; the difference since is below 1e-9)."""

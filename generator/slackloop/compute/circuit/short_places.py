@@ -11,7 +11,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from slackloop.compute.circuit.circuit_length import CircuitLength, circuit_lengths
+from slackloop.compute.cable.circuit_length import CircuitLength, circuit_lengths
 from slackloop.compute.circuit.conductor import at_temperature
 from slackloop.compute.circuit.loop import box_index, cable_loop_ohms, job_network, meter_error
 from slackloop.compute.circuit.loop_limits import MeterError

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from slackloop.compute.circuit.conductor import largest_loop_ohms_per_m
 from slackloop.compute.job_places import JobPlaces, boxes_in_order
 from slackloop.reference.tables import ReferenceTables
-from slackloop.site.box_contents import PlacedDevice, PlacedStation, placed_devices
+from slackloop.site.effective_values import PlacedDevice, PlacedStation, placed_devices
 from slackloop.site.models import Cable, Device, Job, Leads
 from slackloop.site.network import Network
 from slackloop.source.finding import Finding

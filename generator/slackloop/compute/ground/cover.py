@@ -1,4 +1,4 @@
-"""Cover over each run, held against the code basis."""
+"""Cover over each run, compared with the code basis."""
 
 from __future__ import annotations
 
@@ -9,7 +9,8 @@ from slackloop.compute.job_places import JobPlaces, some_of
 from slackloop.reference.code_basis import Binding, CodeBasis
 from slackloop.site.models import Job
 from slackloop.site.network import Network, Run
-from slackloop.source.finding import At, Finding
+from slackloop.source.finding import At, Finding, Level
+from slackloop.units.count import count
 from slackloop.units.figure import printed, stated, written
 
 _WITHIN_M = 1e-9
@@ -87,7 +88,7 @@ def least_cover(basis: CodeBasis, surface: str, volts: float) -> LeastCover:
 
 
 Doubted = list[tuple[Run, CoverAnswer]]
-"""Runs about which one question is asked, each with its answer."""
+"""Runs that share one finding, each with its answer."""
 
 
 def run_covers(job: Job, network: Network, basis: CodeBasis) -> tuple[CoverAnswer, ...]:
@@ -117,16 +118,16 @@ def _answer(run: Run, basis: CodeBasis, volts: float) -> CoverAnswer:
 
 
 def cover_findings(job: Job, network: Network, covers: Sequence[CoverAnswer], basis: CodeBasis) -> tuple[Finding, ...]:
-    """An error for each run below a row that binds; one warning a row that may bind; notes for what to ask."""
+    """An error for runs below a row that binds; one warning a row that may bind; notes for what to ask."""
     places = JobPlaces(job)
-    errors: list[Finding] = []
-    doubtful: dict[tuple[str, float], Doubted] = {}
-    kind: dict[tuple[str, float], Doubted] = {}
+    too_little: dict[tuple[str, float, At], Doubted] = {}
+    doubtful: dict[tuple[str, float, At], Doubted] = {}
+    kind: dict[tuple[str, float, At], Doubted] = {}
     raceway: Doubted = []
     for run, answer in zip(network.all_runs, covers, strict=True):
         if run.existing:
             continue  # nothing is dug for it
-        key = (answer.row, answer.cover_m)
+        key = (answer.row, answer.cover_m, _cover_at(job, run, places))
         if answer.needs_raceway:
             raceway.append((run, answer))
         if answer.min_m is None:
@@ -135,9 +136,10 @@ def cover_findings(job: Job, network: Network, covers: Sequence[CoverAnswer], ba
             if answer.otherwise_m is not None and answer.cover_m < answer.otherwise_m - _WITHIN_M:
                 kind.setdefault(key, []).append((run, answer))
         elif answer.binding == "binds":
-            errors.append(_too_little(job, run, answer, places))
+            too_little.setdefault(key, []).append((run, answer))
         else:
             doubtful.setdefault(key, []).append((run, answer))
+    errors = [_too_little(job, runs, places) for runs in too_little.values()]
     warnings = [_question(job, runs, places, basis) for runs in doubtful.values()]
     warnings += [_kind_of_cable(job, runs, places, basis) for runs in kind.values()]
     notes = (*_raceway(raceway, places, basis), *_driveways(job, network, basis), *_no_figure(job, basis))
@@ -157,55 +159,49 @@ def _end(run: Run) -> str:
     return "" if run.closure else run.to_id
 
 
-def _too_little(job: Job, run: Run, answer: CoverAnswer, places: JobPlaces) -> Finding:
-    units, asked = job.job.units, _printed(answer, job)
+def _of_runs(job: Job, runs: Doubted, places: JobPlaces, level: Level, code: str, message: str, **told: str) -> Finding:
+    """One finding about the cover of runs that share it; ``message`` goes on after what the cover is, and where."""
+    run = runs[0][0]
+    names = [each.id for each, _ in runs]
     return Finding(
-        level="error",
-        code="cover-low",
-        message=f"Run {run.id}: cover is {run.cover.brief(units)}, and {answer.clause} asks for {asked} "
-        f"({answer.row}; column {answer.column}).",
+        level=level,
+        code=code,
+        message=f"Cover is {run.cover.brief(job.job.units)} on {count(len(runs), 'run', 'runs')} ({some_of(names)})"
+        f"{message}",
         at=_cover_at(job, run, places),
-        box=_end(run),
-        expected=f"{asked} or more",
-        hint=f"Ask for {asked} of cover on this run.",
+        box=_end(run) if len(runs) == 1 else "",
+        of=tuple(names),
+        **told,
     )
 
 
+def _too_little(job: Job, runs: Doubted, places: JobPlaces) -> Finding:
+    answer = runs[0][1]
+    asked = _printed(answer, job)
+    message = f", and {answer.clause} asks for {asked} ({answer.row}; column {answer.column})."
+    expected, hint = f"{asked} or more", f"Ask for {asked} of cover there."
+    return _of_runs(job, runs, places, "error", "cover-low", message, expected=expected, hint=hint)
+
+
 def _question(job: Job, runs: Doubted, places: JobPlaces, basis: CodeBasis) -> Finding:
-    run, answer = runs[0]
-    names = [each.id for each, _ in runs]
-    return Finding(
-        level="warning",
-        code="cover-open",
-        message=f"Cover is {run.cover.brief(job.job.units)} on {len(runs)} run{'s' if len(runs) > 1 else ''} "
-        f"({some_of(names)}); {answer.clause} prints {_printed(answer, job)} ({answer.row}; column {answer.column}), "
-        f"and at {written(job.supply.volts.text)} it is open whether that row binds. {answer.question}",
-        at=_cover_at(job, run, places),
-        box=_end(run) if len(runs) == 1 else "",
-        expected=f"an answer from the {basis.words.authority}, or the printed cover",
-        hint=answer.who_decides,
-        asks=f"the {basis.words.authority}",
-        of=tuple(names),
+    answer, whom = runs[0][1], f"the {basis.words.authority}"
+    message = (
+        f"; {answer.clause} prints {_printed(answer, job)} ({answer.row}; column {answer.column}), "
+        f"and at {written(job.supply.volts.text)} it is open whether that row binds. {answer.question}"
+    )
+    expected = f"an answer from {whom}, or the printed cover"
+    return _of_runs(
+        job, runs, places, "warning", "cover-open", message, expected=expected, hint=answer.who_decides, asks=whom
     )
 
 
 def _kind_of_cable(job: Job, runs: Doubted, places: JobPlaces, basis: CodeBasis) -> Finding:
-    run, answer = runs[0]
-    names = [each.id for each, _ in runs]
+    answer, whom = runs[0][1], f"the {basis.words.authority}"
     least = _as_printed(job, answer.otherwise_m, answer.otherwise_inches)
-    return Finding(
-        level="warning",
-        code="cover-cable",
-        message=f"Cover is {run.cover.brief(job.job.units)} on {len(runs)} run{'s' if len(runs) > 1 else ''} "
-        f"({some_of(names)}). {answer.cable_question} Where it is not, {answer.clause} asks for {least} "
-        f"({answer.row}).",
-        at=_cover_at(job, run, places),
-        box=_end(run) if len(runs) == 1 else "",
-        expected=f"an answer from the {basis.words.authority}, or {least} of cover",
-        hint="Put the answer under answers:, with the words that are printed on the cable.",
-        asks=f"the {basis.words.authority}",
-        of=tuple(names),
-    )
+    message = f". {answer.cable_question} Where it is not, {answer.clause} asks for {least} ({answer.row})."
+    expected = f"an answer from {whom}, or {least} of cover"
+    hint = "Put the answer under answers:, with the words that are printed on the cable."
+    return _of_runs(job, runs, places, "warning", "cover-cable", message, expected=expected, hint=hint, asks=whom)
 
 
 def _raceway(runs: Doubted, places: JobPlaces, basis: CodeBasis) -> list[Finding]:

@@ -11,6 +11,7 @@ from slackloop.reference.rows import RodGroupRow
 from slackloop.site.models import Job
 from slackloop.site.network import CONTROLLER, Network
 from slackloop.source.finding import Finding
+from slackloop.units.count import count
 from slackloop.units.figure import Figure, ohms, run_length, stated
 
 _WITHIN_M = 1e-9
@@ -198,7 +199,7 @@ def electrode_findings(
         soil = job.conditions.soil_resistivity
         findings.append(
             Finding("warning", "electrode-margin-small",
-                    f"{rods} rod{'s' if rods > 1 else ''} at an electrode would reach "
+                    f"{count(rods, 'rod', 'rods')} at an electrode would reach "
                     f"{answer.rods_together.brief(units)}, and the target is "
                     f"{stated(rules.target, 'most').brief(units)}. That holds only in soil of "
                     f"{soil.text if soil else ''}, which the job assumes everywhere.",
@@ -212,11 +213,11 @@ def _no_surge_part(job: Job, answer: ElectrodeAnswer) -> list[Finding]:
     """A warning where electrodes are asked for and no part is stated that joins the path to them."""
     if job.rules.earthing.surge_part is not None or not answer.places:
         return []
-    count = len(answer.places)
+    asked = count(len(answer.places), "electrode is", "electrodes are")
     return [
         Finding("warning", "surge-part-missing",
-                f"{count} electrode{'s are' if count > 1 else ' is'} asked for, and no surge part is stated. Its leads "
-                "are not counted in the splices, and it is not ordered.", at=("rules", "earthing"),
+                f"{asked} asked for, and no surge part is stated. Its leads are not counted in the splices, and it is "
+                "not ordered.", at=("rules", "earthing"),
                 expected="surge_part: {title: …, leads: {conductor: …, build: …}}",
                 hint="Ask the device maker which part joins the path to the rod.", asks="the maker of the device")
     ]  # fmt: skip

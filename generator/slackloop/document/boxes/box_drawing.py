@@ -1,4 +1,4 @@
-"""The drawing of what meets in one box, and of the splices of one kind of box."""
+"""The drawing of what meets in one box."""
 
 from __future__ import annotations
 
@@ -6,12 +6,11 @@ from slackloop.compute.cable.tails import Tail, box_tails
 from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.context import Context
 from slackloop.document.drawings.box_wiring import box_wiring_figure
-from slackloop.document.drawings.splice import SpliceView, SpliceWire, splice_figure
 from slackloop.document.drawings.svg import Figure
 from slackloop.document.drawings.wired_box import WiredBox, WiredDevice, WiredRun, WiredStation
 from slackloop.sections import format as fmt
 from slackloop.sections.addresses import slug
-from slackloop.site.box_contents import PlacedDevice
+from slackloop.site.effective_values import PlacedDevice
 
 
 class BoxDrawings:
@@ -71,19 +70,3 @@ class BoxDrawings:
         )  # fmt: skip
         size = fmt.conductor_label(placed.device.leads.conductor)
         return WiredDevice(placed.device.title, placed.address, size, stations)
-
-    def splices(self, name: str, title: str, index: int) -> Figure:
-        """The path-side splices of the box at ``index``, as the example of its kind."""
-        facts = BoxFacts(self.context, index)
-        views = tuple(
-            SpliceView(
-                title=f"Core {splice.cores}",
-                colour=splice.colour,
-                wires=tuple(
-                    SpliceWire(wire.origin, fmt.written(wire.conductor_label), wire.colour) for wire in splice.wires
-                ),
-                connector=facts.connector_title(splice.connector),
-            )
-            for splice in self.context.analysis.splices[index]
-        )
-        return splice_figure(name, f"{title}: {facts.box.id}", views)

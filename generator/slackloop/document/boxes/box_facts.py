@@ -8,7 +8,7 @@ from dataclasses import replace
 from functools import cached_property
 
 from slackloop.compute.ground.cover import CoverAnswer
-from slackloop.document.boxes.box_devices import BoxDevices
+from slackloop.document.box_devices import BoxDevices
 from slackloop.document.boxes.splice_groups import splice_groups
 from slackloop.document.context import Context
 from slackloop.sections import format as fmt

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from slackloop.document.blocks import Block, Fact, Facts, Form, FormField, Note, Paragraph
+from slackloop.document.box_groups import BoxGroup
 from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.boxes.box_ids import LIST_PAGE, box_page_id
-from slackloop.document.boxes.groups import BoxGroup
 from slackloop.document.boxes.stage_forms import stage_forms
 from slackloop.document.boxes.stage_work import stage_works
 from slackloop.document.boxes.stages import box_stages

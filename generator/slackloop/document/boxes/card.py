@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
-from slackloop.document.boxes.box_devices import BoxDevices
+from slackloop.document.box_devices import BoxDevices
 from slackloop.document.boxes.box_drawing import BoxDrawings
 from slackloop.document.boxes.box_facts import BoxFacts, crossing_text
 from slackloop.document.boxes.box_ids import box_page_id

@@ -55,4 +55,4 @@ def _label(splices: list[Splice]) -> str:
         return text[:1].upper() + text[1:]
     stations = list(dict.fromkeys(match[1] for match in found if match))
     leads = list(dict.fromkeys(match[2] for match in found if match))
-    return f"Station{'s' if len(stations) > 1 else ''} {fmt.listing(stations)}: {fmt.listing(leads)}"
+    return f"{'Station' if len(stations) == 1 else 'Stations'} {fmt.listing(stations)}: {fmt.listing(leads)}"

@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from slackloop.document.blocks import Drawing
 from slackloop.document.drawings.svg import Figure
 from slackloop.document.inline import line
 
 
-def drawings_of(figure: Figure | None, caption: str = "") -> tuple[Drawing, ...]:
+def drawings_of(
+    figure: Figure | None, caption: str = "", *, on: Literal["", "screen", "paper"] = ""
+) -> tuple[Drawing, ...]:
     """The drawings of a figure, with ``caption`` under each or its title; none for nothing to draw."""
     if figure is None:
         return ()
     return tuple(
         Drawing(
-            each.id, each.svg, each.width_px, each.height_px, each.title, each.description, line(caption or each.title)
+            each.id, each.svg, each.width_px, each.height_px, each.title, each.description, line(caption or each.title),
+            on=on,
         )
         for each in figure.sheets or (figure,)
     )

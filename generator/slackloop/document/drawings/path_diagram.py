@@ -19,6 +19,8 @@ ABOVE = 26.0
 MARK_LINE = 13.0
 HEADING = 22.0
 LEGEND_ROOM = 104.0
+SHEET_PX = 650.0
+"""Highest sheet on a screen."""
 
 
 @dataclass(frozen=True)
@@ -85,7 +87,7 @@ def path_diagram(
     *,
     controller_electrode: bool = False,
     width_px: float = WIDTH_PX,
-    sheet_px: float = 650.0,
+    sheet_px: float = SHEET_PX,
 ) -> Figure:
     """Draw the whole path; ``boxes`` in path order, each after the box that feeds it.
 

@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from slackloop.document.context import Context
-from slackloop.document.drawings.path_diagram import DiagramBox, DiagramClosure, path_diagram
-from slackloop.document.drawings.svg import Figure
+from slackloop.document.drawings.path_diagram import SHEET_PX, DiagramBox, DiagramClosure, path_diagram
+from slackloop.document.drawings.svg import WIDTH_PX, Figure
 from slackloop.document.drawings.volts_plot import VoltsLine, VoltsPoint, volts_plot
 from slackloop.sections import format as fmt
 from slackloop.site import effective_values as resolve
-from slackloop.units.unknown import is_unknown
+from slackloop.units.figure import is_unknown
 
 MOST_LINES = 6
 """Lines in the plot of volts: the branches whose ends are lowest; more could not be told apart."""
 
 
-def path_drawing(context: Context) -> Figure:
+def path_drawing(context: Context, width_px: float = WIDTH_PX, sheet_px: float = SHEET_PX) -> Figure:
     """The whole path as a one-line diagram."""
     network, units = context.network, context.units
     places = {place.where for place in context.analysis.electrodes.places}
@@ -30,7 +30,10 @@ def path_drawing(context: Context) -> Figure:
         for index, box_id in enumerate(network.boxes)
     ]
     closures = [DiagramClosure(r.from_id, r.to_id, fmt.told(r.length, units)) for r in network.closures]
-    return path_diagram("path-diagram", boxes, closures, controller_electrode="controller" in places)
+    return path_diagram(
+        "path-diagram", boxes, closures, controller_electrode="controller" in places, width_px=width_px,
+        sheet_px=sheet_px,
+    )  # fmt: skip
 
 
 def volts_drawing(context: Context) -> Figure | None:

@@ -1,4 +1,4 @@
-"""Every row of pictures of work by the name that content uses for it, and the rows of each section in its order."""
+"""Every row of pictures of work by the name that content uses for it."""
 
 from __future__ import annotations
 
@@ -16,6 +16,7 @@ from slackloop.document.drawings.work import (
     splice_work,
     trench_work,
 )
+from slackloop.document.drawings.work.wires import painted
 from slackloop.document.drawings.work_values import WorkValues
 
 WORK_DRAWINGS: Mapping[str, Callable[[WorkValues], tuple[Drawing, ...]]] = MappingProxyType({
@@ -27,6 +28,7 @@ WORK_DRAWINGS: Mapping[str, Callable[[WorkValues], tuple[Drawing, ...]]] = Mappi
     "bare-the-core": conductor_work.bare_the_core,
     "strip-straight": conductor_work.strip_straight,
     "cut-back-wet-end": conductor_work.cut_back_wet_end,
+    "wires-that-meet": splice_work.wires_that_meet,
     "wires-of-one-core": splice_work.wires_of_one_core,
     "bared-in-the-connector": splice_work.bared_in_the_connector,
     "line-up-the-ends": splice_work.line_up_the_ends,
@@ -68,34 +70,7 @@ WORK_DRAWINGS: Mapping[str, Callable[[WorkValues], tuple[Drawing, ...]]] = Mappi
 })  # fmt: skip
 """A row may be empty where the job has no such thing, as a pipe in the trench."""
 
-SECTION_DRAWINGS: Mapping[str, tuple[str, ...]] = MappingProxyType({
-    "before-digging": ("scan-the-line", "dig-near-a-mark"),
-    "reading-utility-marks": ("read-a-mark",),
-    "trench": ("trench-depth", "spoil-back", "bed-the-cable"),
-    "laying-the-cable": ("turn-the-reel", "over-an-edge", "beside-the-pipe", "lay-with-waves", "cap-the-end"),
-    "surfaces-and-crossings": ("sleeve-past-the-edge", "smooth-mouth"),
-    "valve-box-and-slack": ("loop-of-slack", "cut-the-loop", "coil-the-slack"),
-    "opening-the-jacket": ("set-the-scorer", "jacket-past-the-wall", "score-and-snap", "score-or-cut"),
-    "parting-an-unjacketed-pair": ("part-the-pair",),
-    "preparing-conductors": ("bare-the-core", "strip-straight"),
-    "waterproof-splice": (
-        "wires-of-one-core", "bared-in-the-connector", "line-up-the-ends", "tug-each-wire", "sealant-round-each-wire",
-    ),
-    "device-and-label": ("write-the-address", "device-off-the-floor"),
-    "solenoid-side": ("two-leads-a-station",),
-    "surge-and-earth-electrodes": ("rod-clear-of-cable", "rods-apart", "earth-lead-straight"),
-    "tests-before-backfill": ("fix-the-ends-apart", "test-to-earth", "short-and-read"),
-    "backfill-and-tape": ("layers-and-tape",),
-    "closing-a-box": ("splices-up", "lid-flat"),
-    "energising": ("lock-off", "read-the-pair"),
-    "service-and-fault-finding": ("prove-it-dead", "cut-out-the-splice"),
-    "records-and-handover": ("measure-from-two-points",),
-    "wet-reel-end": ("cut-back-wet-end",),
-    "connector-opened-again": ("cut-out-the-splice",),
-})  # fmt: skip
-"""Section id to the names of its rows, in the order of its steps."""
-
 
 def work_drawings(name: str, values: WorkValues) -> tuple[Drawing, ...]:
     """The row of pictures called ``name``; raises ``KeyError`` for a name that is none of ``WORK_DRAWINGS``."""
-    return WORK_DRAWINGS[name](values)
+    return tuple(painted(drawing, values.core_a, values.core_b) for drawing in WORK_DRAWINGS[name](values))

@@ -1,12 +1,15 @@
-"""The document control page: what this copy is, what came before it, and who has signed."""
+"""The document control page of the website: what this copy is, what came before it, and who has signed.
+
+On paper the cover says all of it.
+"""
 
 from __future__ import annotations
 
 from slackloop.document.blocks import Block, Fact, Facts, Heading, Paragraph, TableBlock
 from slackloop.document.context import Context
 from slackloop.document.inline import Code, line, link, strong
-from slackloop.document.material import Material
 from slackloop.document.page import Page
+from slackloop.document.page_source import PageSource
 from slackloop.document.table import Column, Table, cell, one_part
 from slackloop.document.target import PageTarget
 
@@ -48,10 +51,10 @@ def control_page(context: Context, draft: bool) -> Page:
         Facts(names),
         Paragraph(line(text), "small"),
     )
-    return Page(PAGE, "Document control", blocks, "document", "design", ("Design",), "What this copy is")
+    return Page(PAGE, "Document control", blocks, "document", "design", ("Design",), "What this copy is", paper=False)
 
 
-def own_sections(context: Material) -> list[Block]:
+def own_sections(context: PageSource) -> list[Block]:
     """The sections that the firm wrote or replaced; nothing where there are none."""
     rows = []
     for each in context.sections:

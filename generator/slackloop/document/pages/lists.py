@@ -9,8 +9,8 @@ from slackloop.document.boxes.box_ids import LIST_PAGE, box_page_id
 from slackloop.document.context import Context
 from slackloop.document.inline import joined, line, link
 from slackloop.document.markdown import anchor_of
-from slackloop.document.material import Material
 from slackloop.document.page import Page
+from slackloop.document.page_source import PageSource
 from slackloop.document.pages.section_page import section_id
 from slackloop.document.target import PageTarget
 from slackloop.sections.format import count
@@ -41,7 +41,7 @@ def _links(names: Iterable[str]) -> Paragraph:
     return Paragraph(joined((line(link(name, PageTarget(box_page_id(name)))) for name in names), "  "))
 
 
-def part_page(context: Material, part: str) -> Page | None:
+def part_page(context: PageSource, part: str) -> Page | None:
     """The sections of a part with a line on each; nothing for a part that has none."""
     sections = context.part(part)
     if not sections:

@@ -13,6 +13,7 @@ from slackloop.document.blocks import (
     Blocks,
     BoxFinder,
     Caution,
+    Drawing,
     Fact,
     Facts,
     Heading,
@@ -26,8 +27,8 @@ from slackloop.document.blocks import (
 from slackloop.document.inline import Line, line, link, plain, strong
 from slackloop.document.inserts import Inserts
 from slackloop.document.markdown import anchor_of
-from slackloop.document.material import Material
 from slackloop.document.page import BookPart, Page, PageKind
+from slackloop.document.page_source import PageSource
 from slackloop.document.target import PageTarget
 from slackloop.sections.applied import AppliedSection
 from slackloop.sections.section import Block as Content
@@ -36,12 +37,14 @@ from slackloop.sections.section import Step as StepText
 from slackloop.sections.section_words import PART_MENU
 
 KINDS: dict[str, PageKind] = {"safety": "safety", "trouble": "trouble"}
+EMERGENCY = "emergency-plan"
+"""The section that is printed as a sheet to tear out."""
 
 
 class SectionPage:
     """Makes one section's page."""
 
-    def __init__(self, context: Material, applied: AppliedSection, inserts: Inserts) -> None:
+    def __init__(self, context: PageSource, applied: AppliedSection, inserts: Inserts) -> None:
         """``inserts`` gives the tables, drawings, cautions and deferrals that the body names."""
         self.context = context
         self.applied = applied
@@ -51,6 +54,7 @@ class SectionPage:
         self.inserts = inserts
         self.prose = context.prose
         self._warned: set[str] = set()
+        self._drawn: set[str] = set()
 
     def page(self) -> Page:
         """The finished page."""
@@ -67,8 +71,9 @@ class SectionPage:
             *self._body(),
         )
         part: BookPart = "method"
+        kind: PageKind = "emergency" if self.front.id == EMERGENCY else KINDS.get(self.front.part, "section")
         return Page(
-            self.id, title, blocks, KINDS.get(self.front.part, "section"), part, PART_MENU[self.front.part],
+            self.id, title, blocks, kind, part, PART_MENU[self.front.part],
             plain(summary),
         )  # fmt: skip
 
@@ -160,8 +165,15 @@ class SectionPage:
             why=self.prose.blocks(step.why, self.file, self.id),
             stop=self.prose.blocks(step.reject, self.file, self.id),
             checks=tuple(self._check(check) for check in self.applied.checks if check.id in step.check),
-            drawings=tuple(drawing for name in step.figure for drawing in self.inserts.drawings(name)),
+            drawings=tuple(drawing for name in step.figure for drawing in self._pictures(name)),
         )
+
+    def _pictures(self, name: str) -> tuple[Drawing, ...]:
+        """The pictures of a name at the first step that names them; later ones, of which one applies, go without."""
+        if name in self._drawn:
+            return ()
+        self._drawn.add(name)
+        return self.inserts.drawings(name)
 
     def _check(self, check: Check) -> StepCheck:
         """A check in words with its limit."""
@@ -174,7 +186,7 @@ def section_id(applied: AppliedSection) -> str:
     return f"{applied.section.front.part}/{applied.section.front.id}"
 
 
-def section_link(context: Material, applied: AppliedSection, anchor: str = "") -> Line:
+def section_link(context: PageSource, applied: AppliedSection, anchor: str = "") -> Line:
     """A link to a section by its title."""
     return line(link(context.prose.plain(applied.section.front.title), PageTarget(section_id(applied), anchor)))
 

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from typing import get_args
+from typing import TypeVar, get_args
 
 from slackloop.document.blocks import Block, Paragraph, TableBlock
 from slackloop.document.context import Context
+from slackloop.document.doubts import confirming_rows
 from slackloop.document.inline import Line, line, strong
 from slackloop.document.page import Page
 from slackloop.document.table import Cell, Column, Part, Table, cell, figure_cell
-from slackloop.document.tables.assumption_table import confirming_rows
 from slackloop.sections.applied import AppliedSection
 from slackloop.sections.inspection_points import AT_NO_BOX, is_due_at, is_due_on_ring_run
 from slackloop.sections.section import Check, Where
@@ -19,37 +19,72 @@ from slackloop.units.figure import length
 MENU = ("Inspection", "Sheets")
 BATCH = 8
 """Boxes that one signature may cover."""
+ABREAST = 3
+"""Points that are signed beside each other."""
 DAYS = 6
+Batch = tuple[str, tuple[str, ...]]
+"""The title of a branch, and some of its boxes."""
+Point = tuple[AppliedSection, Check]
+Some = TypeVar("Some")
 WORDS = {"hold": "HOLD", "witness": "Witness", "none": ""}
 TO_WRITE = cell(" ")
 AT_BOXES: frozenset[Where] = frozenset(get_args(Where)) - AT_NO_BOX
-SIGNED = (Column("name", "Name and signature"), Column("when", "Date, time"))
+SIGNED = (Column("name", "Name and signature", share=7), Column("when", "Date, time", share=3))
 
 
 def sheet_pages(context: Context) -> tuple[Page, ...]:
     """Every sheet of the job; one with nothing on it is left out."""
-    made = (batch_sheet(context), daily_sheet(context), reel_sheet(context), job_sheet(context))
+    made = (fact_sheet(context), batch_sheet(context), daily_sheet(context), reel_sheet(context), job_sheet(context))
     return tuple(page for page in made if page is not None)
 
 
+def fact_sheet(context: Context) -> Page | None:
+    """Each fact that is assumed or not known, held until somebody has confirmed it; nothing where all are sure."""
+    rows = tuple((*cells, *_blank(2)) for cells in confirming_rows(context))
+    if not rows:
+        return None
+    columns = (
+        Column("id", "Hold"), Column("fact", "Fact", share=6), Column("limit", "Signed off when", share=6), *SIGNED,
+    )  # fmt: skip
+    words = "Each is a hold point. What rests on the fact waits until it is confirmed and signed."
+    table = Table("fact-sheet", "Facts to confirm", columns, (Part("", rows),), ("job",))
+    return _page("facts", "Facts to confirm", words, table)
+
+
 def batch_sheet(context: Context) -> Page | None:
-    """Hold and witness points of boxes and runs, a batch of boxes of one branch to a row, a signature each."""
-    parts = []
+    """Hold and witness points of boxes and runs, a batch of boxes of one branch to a row, a signature each.
+
+    Points that are due at the same boxes stand beside each other, so that the boxes are listed once.
+    """
+    points: dict[tuple[Batch, ...], list[Point]] = {}
     for hold in ("hold", "witness"):
         for applied, check in _checks(context, _held(hold, AT_BOXES)):
-            rows = tuple(_batch(title, ids) for title, ids in _batches(context, check))
-            if rows:
-                parts.append(Part(f"{check.id} {_title(context, applied, check)} ({WORDS[hold].lower()})", rows))
-    if not parts:
+            points.setdefault(tuple(_batches(context, check)), []).append((applied, check))
+    blocks = [
+        TableBlock(_batch_table(context, batches, some, number), sourced=False)
+        for number, (batches, some) in enumerate(
+            (batches, some) for batches, every in points.items() if batches for some in _batched(every, ABREAST)
+        )
+    ]
+    if not blocks:
         return None
-    columns = (Column("branch", "Branch"), Column("boxes", "Boxes and runs that are good"), *SIGNED)
-    words = "Mark each box or run whose card is good. One signature covers the marked ones of its row, and no others."
-    return _page(
-        "hold-points",
-        "Hold points signed in batches",
-        words,
-        Table("hold-points", "Hold points", columns, tuple(parts), ("method",)),
+    words = (
+        "One signature, with date and time, covers the boxes and runs of its row. Write beside it each box that is not "
+        "good, as \"not B07\": that box is not signed off."
     )
+    return _sheet("hold-points", "Hold points signed in batches", (Paragraph(line(words), "lead"), *blocks))
+
+
+def _batch_table(context: Context, batches: Iterable[Batch], points: Iterable[Point], number: int) -> Table:
+    """Batches of boxes down, and across the points that are signed for each."""
+    columns = [Column("branch", "Branch"), Column("boxes", "Boxes and runs", share=10)]
+    for each in points:
+        head = f"{each[1].id} {_title(context, *each)} ({WORDS[each[1].hold].lower()})"
+        columns.append(Column(each[1].id.lower(), head, share=8))
+    rows = tuple(
+        (cell(title.split(":")[0]), cell("  ".join(ids)), *_blank(len(columns) - 2)) for title, ids in batches
+    )
+    return Table(f"hold-points-{number}", "Hold points", tuple(columns), (Part("", rows),), ("method",))
 
 
 def daily_sheet(context: Context) -> Page | None:
@@ -65,8 +100,8 @@ def daily_sheet(context: Context) -> Page | None:
         return None
     foot = tuple((cell(strong(words)), *_blank(DAYS)) for words in ("Date", "Signed by"))
     columns = (
-        Column("duty", "Each day, before work and as it goes on"),
-        *(Column(f"day-{n}", f"Day {n}") for n in range(1, DAYS + 1)),
+        Column("duty", "Each day, before work and as it goes on", share=12),
+        *(Column(f"day-{n}", f"Day {n}", share=2) for n in range(1, DAYS + 1)),
     )
     words = "Tick what is good. Do not start work that a missing tick concerns. One signature a day covers its column."
     return _page(
@@ -95,7 +130,7 @@ def reel_sheet(context: Context) -> Page | None:
         return None
     columns = (
         Column("reel", "Reel"), Column("length", "Length", "length"), Column("cores", "Core a, core b"),
-        Column("seen", "Label and colours agree"), Column("reading", "Insulation read"), *SIGNED,
+        Column("seen", "Label and colours agree", share=3), Column("reading", "Insulation read", share=3), *SIGNED,
     )  # fmt: skip
     words = [line(strong(_title(context, *each)), ". ", _limit(context, *each), f" {each[1].id}") for each in checks]
     table = Table("reel-sheet", "Reels received", columns, (Part("", tuple(rows)),), ("method",))
@@ -105,28 +140,18 @@ def reel_sheet(context: Context) -> Page | None:
 
 
 def job_sheet(context: Context) -> Page | None:
-    """What is checked once for the job: holds first, then witness points, then the rest."""
-    parts = []
-    for hold, title in (("hold", "Hold points"), ("witness", "Witness points"), ("none", "Other checks")):
-        rows = tuple(
-            (
-                cell(strong(check.id)),
-                cell(_title(context, applied, check)),
-                cell(_limit(context, applied, check)),
-                *_blank(2),
-            )
-            for applied, check in _checks(context, _held(hold, frozenset({"job"})))
-        )
-        if rows:
-            parts.append(Part(title, rows))
-    facts = tuple((*cells, *_blank(2)) for cells in confirming_rows(context))
-    if facts:
-        parts.insert(0, Part("Hold points: facts to confirm", facts))
-    if not parts:
+    """What is checked once for the job and holds no work; what does is signed for in the list of hold points."""
+    checks = _checks(context, _held("none", frozenset({"job"})))
+    rows = tuple(
+        (cell(strong(each[1].id)), cell(_title(context, *each)), cell(_limit(context, *each)), *_blank(2))
+        for each in checks
+    )
+    if not rows:
         return None
-    columns = (Column("id", "Check"), Column("title", "What"), Column("limit", "Limit"), *SIGNED)
-    words = "At a hold point, work stops until it is signed."
-    return _page("job", "Job sheet", words, Table("job-sheet", "Checks of the job", columns, tuple(parts), ("method",)))
+    columns = (Column("id", "Check"), Column("title", "What", share=5), Column("limit", "Limit", share=8), *SIGNED)
+    words = "Checks made once for the job. Hold and witness points are signed in the list of hold points."
+    table = Table("job-sheet", "Checks of the job", columns, (Part("", rows),), ("method",))
+    return _page("job", "Checks of the job", words, table)
 
 
 def _page(name: str, title: str, words: str, table: Table) -> Page:
@@ -170,14 +195,10 @@ def _batches(context: Context, check: Check) -> Iterator[tuple[str, tuple[str, .
         yield "Runs that close a ring", some
 
 
-def _batched(ids: Iterable[str], size: int) -> Iterator[tuple[str, ...]]:
-    """Ids in tuples of at most ``size``."""
+def _batched(ids: Iterable[Some], size: int) -> Iterator[tuple[Some, ...]]:
+    """What comes in tuples of at most ``size``."""
     every = tuple(ids)
     return (every[start : start + size] for start in range(0, len(every), size))
-
-
-def _batch(title: str, ids: Iterable[str]) -> tuple[Cell, ...]:
-    return cell(title.split(":")[0]), cell("   ".join(f"□ {each}" for each in ids)), *_blank(2)
 
 
 def _blank(count: int) -> tuple[Cell, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from slackloop.document.boxes.box_devices import BoxDevices
+from slackloop.document.box_devices import BoxDevices
 from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.boxes.loop_text import box_states
 from slackloop.document.context import Context

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from slackloop.document.inline import Line, joined, line, link, strong
-from slackloop.document.material import Material
+from slackloop.document.page_source import PageSource
 from slackloop.document.table import EMPTY_CELL, Column, Part, Table, cell, one_part
 from slackloop.document.tables.matrix import HOLD_WORDS, MATRIX, when
 from slackloop.document.target import PageTarget
@@ -24,7 +24,7 @@ CLAUSE_COLUMNS = (
 ELSEWHERE = "on the card or the batch sheet"
 
 
-def hold_points_table(context: Material) -> Table:
+def hold_points_table(context: PageSource) -> Table:
     """Every hold and witness point in the order of the work, with a place to sign those of the whole job."""
     parts, anchors = [], []
     for applied in context.sections:
@@ -57,7 +57,7 @@ def _matrix_link(check_id: str) -> Line:
     return line(link(check_id, PageTarget(MATRIX, check_id.lower())))
 
 
-def clause_index_table(context: Material) -> Table:
+def clause_index_table(context: PageSource) -> Table:
     """Each clause that asks for something, with the requirements that it asks for."""
     found: dict[str, list[Requirement]] = {}
     used: dict[str, Clause] = {}
@@ -84,7 +84,7 @@ def clause_index_table(context: Material) -> Table:
     )  # fmt: skip
 
 
-def _clauses(context: Material, requirement: Requirement) -> Iterator[str]:
+def _clauses(context: PageSource, requirement: Requirement) -> Iterator[str]:
     """Each clause that a requirement names, in words."""
     if requirement.source == "job":
         yield f"Job specification: {key_title(requirement.clause.split('.'))}"

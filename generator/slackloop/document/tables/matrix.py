@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from slackloop.document.inline import Line, Mark, joined, line, link, strong
-from slackloop.document.material import Material
+from slackloop.document.page_source import PageSource
 from slackloop.document.pages.section_page import section_id
 from slackloop.document.table import EMPTY_CELL, Cell, Column, Part, Table, cell
 from slackloop.document.target import PageTarget
@@ -23,10 +23,10 @@ SHORT_WHEN = {
     "each-crossing": "Each crossing", "job": "Once",
 }  # fmt: skip
 COLUMNS = (
-    Column("requirement", "Requirement", share=13), Column("clause", "Asked by", share=7),
-    Column("step", "Step", share=3), Column("check", "Check", share=9), Column("limit", "Limit", share=11),
-    Column("when", "When", share=4),
-    Column("record", "Record", share=4), Column("hold", "Hold", share=3), Column("result", "Result", share=5),
+    Column("requirement", "Requirement", share=72), Column("clause", "Asked by", share=27),
+    Column("step", "Step", share=12), Column("check", "Check", share=44), Column("limit", "Limit", share=58),
+    Column("when", "When", share=17),
+    Column("record", "Record", share=16), Column("hold", "Hold", share=13), Column("result", "Result", share=17),
 )  # fmt: skip
 
 
@@ -35,7 +35,7 @@ def when(check: Check) -> str:
     return SHORT_WHEN.get(check.where, WHERE_WORDS[check.where])
 
 
-def matrix_table(context: Material) -> Table:
+def matrix_table(context: PageSource) -> Table:
     """Every requirement once, with the checks that prove it; a check that proves more than one is told once."""
     parts, anchors = [], []
     told: set[str] = set()
@@ -62,14 +62,15 @@ def matrix_table(context: Material) -> Table:
 
 
 def _rows(
-    context: Material, applied: AppliedSection, requirement: Requirement, told: set[str]
+    context: PageSource, applied: AppliedSection, requirement: Requirement, told: set[str]
 ) -> Iterator[tuple[str, tuple[Cell, ...]]]:
     """The rows of one requirement, each with its anchor: the check's id, or the requirement's."""
     file = applied.section.file
     text = context.prose.line(requirement.text, file, applied.section.line_of(requirement.id))
     anchor = requirement.id.lower()
     head = cell(Mark(anchor), strong(requirement.id), " ", text)
-    clause = cell(_asked_by(context, requirement))
+    asked = _asked_by(context, requirement)
+    clause = cell(asked) if asked else EMPTY_CELL
     steps = cell(_steps(applied, requirement))
     checks = applied.checks_of(requirement)
     for number, check in enumerate(checks):
@@ -82,7 +83,7 @@ def _rows(
         yield check.id.lower(), (*own, *_check_cells(context, file, applied, check))
 
 
-def _check_cells(context: Material, file: str, applied: AppliedSection, check: Check) -> tuple[Cell, ...]:
+def _check_cells(context: PageSource, file: str, applied: AppliedSection, check: Check) -> tuple[Cell, ...]:
     """A check: its words, its limit, when it is made, how it is recorded, whether work stops for it, and its result."""
     line_number = applied.section.line_of(check.id)
     return (
@@ -95,12 +96,12 @@ def _check_cells(context: Material, file: str, applied: AppliedSection, check: C
     )
 
 
-def _asked_by(context: Material, requirement: Requirement) -> str:
+def _asked_by(context: PageSource, requirement: Requirement) -> str:
     """Who asks for a requirement: the clause by its number, the job by the title of its value; else the trade."""
     if requirement.source == "job":
         return f"Job: {key_title(requirement.clause.split('.'))}"
     words = requirement_source(requirement.source, requirement.clause, context)
-    return "Common practice" if words == SOURCE_WORDS["practice"] else words
+    return "" if words == SOURCE_WORDS["practice"] else words
 
 
 def _steps(applied: AppliedSection, requirement: Requirement) -> Line:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from slackloop.compute.cable.materials import Material
+from slackloop.compute.cable.materials import OrderLine
 from slackloop.compute.cable.reels import Piece, ReelPlan
 from slackloop.document.context import Context
 from slackloop.document.inline import Line, joined, line
@@ -70,14 +70,14 @@ def materials_table(context: Context) -> Table:
     )  # fmt: skip
 
 
-def material_title(context: Context, material: Material) -> str:
+def material_title(context: Context, material: OrderLine) -> str:
     """A material as a reader knows it: the part's title, never the name that the job file gives it."""
     titles = part_titles(context.job).get(KIND_KEYS.get(material.kind, ""), {})
     title = titles.get(material.item, fmt.written(material.item))
     return title[:1].upper() + title[1:]
 
 
-def _material(context: Context, material: Material, keys: set[str]) -> tuple[Cell, ...]:
+def _material(context: Context, material: OrderLine, keys: set[str]) -> tuple[Cell, ...]:
     units, extended = context.units, round(material.quantity * (1.0 + material.extra), 6)
     cells = {
         "item": cell(material_title(context, material)),
@@ -101,7 +101,7 @@ def _material(context: Context, material: Material, keys: set[str]) -> tuple[Cel
     return tuple(made for key, made in cells.items() if key in keys)
 
 
-def _us_order(material: Material) -> Cell:
+def _us_order(material: OrderLine) -> Cell:
     """What to order in feet or cubic yards; pieces, packs and reels as they are."""
     if material.order_unit not in US_UNITS:
         return number_cell(material.order, formula="={order}")
@@ -123,7 +123,7 @@ def _amount(quantity: float, unit: str, units: fmt.Units) -> str:
     return fmt.count(round(quantity), unit, f"{unit}s")
 
 
-def _order_formula(context: Context, material: Material) -> str:
+def _order_formula(context: Context, material: OrderLine) -> str:
     """How a workbook works out the order: reels from their own sheet, else whole packs or pieces."""
     if material.order_unit == "reel":
         plan = next(plan for plan in context.analysis.reels if plan.cable == material.item)

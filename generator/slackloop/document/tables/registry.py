@@ -47,12 +47,8 @@ from slackloop.document.tables.splice_tables import (
 )
 from slackloop.reference.rows import Row
 from slackloop.sections import format as fmt
+from slackloop.source.codes import codes
 
-VOLTS = ("volts-low", "volts-high", "volts-collapse", "supply-over")
-MISFIT = ("connector-misfit", "connector-misfit-solenoid")
-LIMITS = ("limit-devices", "limit-farthest", "limit-total", "limit-branch-devices", "limit-capacitance")
-LONG_RUN = ("run-longer-than-reel",)
-GROUND = ("cover-low", "trench-narrow")
 MENU: MappingProxyType[str, str] = MappingProxyType({"design": "Design", "inspection": "Inspection"})
 """Where the tables of each part are in the menu."""
 
@@ -61,16 +57,15 @@ MENU: MappingProxyType[str, str] = MappingProxyType({"design": "Design", "inspec
 class TableDefinition:
     """One table: ``make`` gives it, without its banner.
 
-    ``spoiled_by`` are the codes of the errors that make it wrong to build from. ``files`` are the ids of the tables
-    that are given as files beside its page, its own among them where it is one. ``page`` is false for a table that is
-    a file only, ``paper`` for one that no part of the printed handbook shows. ``holds`` are names that sections may
-    use for facts which it holds.
+    ``files`` are the ids of the tables that are given as files beside its page, its own among them where it is one.
+    Which errors make it wrong to build from is in the list of codes (``source.codes``, ``spoils``). ``page`` is
+    false for a table that is a file only, ``paper`` for one that no part of the printed handbook shows. ``holds`` are
+    names that sections may use for facts which it holds.
     """
 
     id: str
     make: Callable[[Context], Table]
     part: BookPart = "design"
-    spoiled_by: tuple[str, ...] = ()
     files: tuple[str, ...] = ()
     page: bool = True
     paper: bool = True
@@ -87,36 +82,32 @@ DEFINITIONS: tuple[TableDefinition, ...] = (
     TableDefinition("job-facts", job_facts_table),
     TableDefinition("departures", departures_table, omit_when_empty=True),
     TableDefinition("assumptions", assumptions_table, files=("assumptions",), omit_when_empty=True),
-    TableDefinition("materials", materials_table, spoiled_by=(*LONG_RUN, *MISFIT),
-                    files=("materials", "material-boxes")),
-    TableDefinition("material-boxes", material_boxes_table, spoiled_by=(*LONG_RUN, *MISFIT), page=False),
-    TableDefinition("reels", reels_table, spoiled_by=LONG_RUN, files=("reels", "pulls")),
-    TableDefinition("pulls", pulls_table, spoiled_by=LONG_RUN, page=False),
+    TableDefinition("materials", materials_table, files=("materials", "material-boxes")),
+    TableDefinition("material-boxes", material_boxes_table, page=False),
+    TableDefinition("reels", reels_table, files=("reels", "pulls")),
+    TableDefinition("pulls", pulls_table, page=False),
     TableDefinition("cables", cables_table, holds=("conductors",)),
-    TableDefinition("connectors", connectors_table, spoiled_by=MISFIT),
+    TableDefinition("connectors", connectors_table),
     TableDefinition("devices", devices_table),
-    TableDefinition("runs", run_table, spoiled_by=(*GROUND, *LONG_RUN), files=("runs",), holds=("cover",)),
-    TableDefinition("boxes", box_table, spoiled_by=VOLTS, files=("boxes", "each-loop"),
-                    holds=("slack", "volts", "loop-readings")),
+    TableDefinition("runs", run_table, files=("runs",), holds=("cover",)),
+    TableDefinition("boxes", box_table, files=("boxes", "each-loop"), holds=("slack", "volts", "loop-readings")),
     TableDefinition("each-loop", each_loop_table, page=False),
-    TableDefinition("splices", splice_table, spoiled_by=MISFIT, files=("each-splice",)),
-    TableDefinition("each-splice", each_splice_table, spoiled_by=MISFIT, page=False),
-    TableDefinition("solenoids", solenoid_table, spoiled_by=("solenoid-volts-low", "volts-collapse"),
-                    files=("each-solenoid",)),
-    TableDefinition("each-solenoid", each_solenoid_table, spoiled_by=("solenoid-volts-low", "volts-collapse"),
-                    page=False),
+    TableDefinition("splices", splice_table, files=("each-splice",)),
+    TableDefinition("each-splice", each_splice_table, page=False),
+    TableDefinition("solenoids", solenoid_table, files=("each-solenoid",)),
+    TableDefinition("each-solenoid", each_solenoid_table, page=False),
     TableDefinition("hazards", hazards_table),
     TableDefinition("risk-matrix", risk_matrix_table),
-    TableDefinition("volumes", volumes_table, spoiled_by=GROUND, files=("runs",), holds=("trench",)),
-    TableDefinition("trench-triggers", trench_triggers_table, spoiled_by=GROUND, omit_when_empty=True),
+    TableDefinition("volumes", volumes_table, files=("runs",), holds=("trench",)),
+    TableDefinition("trench-triggers", trench_triggers_table, omit_when_empty=True),
     TableDefinition("utility-marks", utility_marks_table, omit_when_empty=True),
     TableDefinition("electrodes", electrodes_table, files=("each-electrode",)),
     TableDefinition("each-electrode", each_electrode_table, page=False),
     TableDefinition("soil-test", soil_test_table, omit_when_empty=True),
     TableDefinition("conductor-sizes", sizes_table),
-    TableDefinition("spare-length", spare_table, spoiled_by=(*VOLTS, *LIMITS)),
-    TableDefinition("makers-limits", limits_table, spoiled_by=LIMITS, omit_when_empty=True),
-    TableDefinition("ring-breaks", ring_breaks_table, spoiled_by=VOLTS, omit_when_empty=True),
+    TableDefinition("spare-length", spare_table),
+    TableDefinition("makers-limits", limits_table, omit_when_empty=True),
+    TableDefinition("ring-breaks", ring_breaks_table, omit_when_empty=True),
     TableDefinition("reactance", reactance_table, omit_when_empty=True),
     TableDefinition("van", van_table, paper=False, holds=("tools", "protective")),
     TableDefinition("sources", _sources),
@@ -146,7 +137,8 @@ def table_of(context: Context, name: str) -> Table | None:
 
 def banner(context: Context, definition: TableDefinition) -> str:
     """What is wrong with a table that errors spoil; empty where nothing is."""
-    found = [f for f in context.analysis.findings if f.level == "error" and f.code in definition.spoiled_by]
+    errors = [each for each in context.analysis.findings if each.level == "error"]
+    found = [each for each in errors if definition.id in codes()[each.code].spoils]
     if not found:
         return ""
     more = f" And {fmt.count(len(found) - 1, 'more error', 'more errors')}." if len(found) > 1 else ""

@@ -9,7 +9,7 @@ from itertools import groupby, zip_longest
 
 from slackloop.compute.risk import Probability, RiskAnswer, Severity, risk, risk_level
 from slackloop.document.inline import Break, Line, joined, line, link, strong
-from slackloop.document.material import Material
+from slackloop.document.page_source import PageSource
 from slackloop.document.pages.section_page import section_id
 from slackloop.document.table import Cell, Column, Table, cell, one_part
 from slackloop.document.target import PageTarget
@@ -46,7 +46,7 @@ class Score:
     answer: RiskAnswer
 
 
-def named_in(context: Material, key: Taken) -> NamedIn:
+def named_in(context: PageSource, key: Taken) -> NamedIn:
     """For each id under a front matter key, the sections that name it, in the order of first use."""
     found: NamedIn = {}
     for each in context.sections:
@@ -55,7 +55,7 @@ def named_in(context: Material, key: Taken) -> NamedIn:
     return found
 
 
-def hazards_table(context: Material) -> Table:
+def hazards_table(context: PageSource) -> Table:
     """The hazard register, the site's own hazards last."""
     known, rows, anchors = context.content.words.hazards, [], []
     named = {name: sections for name, sections in named_in(context, "hazards").items() if name in known}
@@ -89,12 +89,12 @@ def hazards_table(context: Material) -> Table:
     )  # fmt: skip
 
 
-def _site_words(context: Material, hazard: Hazard) -> Line:
+def _site_words(context: PageSource, hazard: Hazard) -> Line:
     """The site's own words for this hazard."""
     return line(*(part for text in context.site_hazards if hazard.scores(text) for part in (Break(), f"Here: {text}.")))
 
 
-def _controls(context: Material, hazard: Hazard) -> Line:
+def _controls(context: PageSource, hazard: Hazard) -> Line:
     """Controls by kind, strongest first; as they come where they are not sorted."""
     pairs = zip_longest(hazard.controls, hazard.kinds, fillvalue="")
     lines: list[Line] = []
@@ -105,14 +105,14 @@ def _controls(context: Material, hazard: Hazard) -> Line:
     return joined(lines, " ")
 
 
-def _sections(context: Material, sections: list[AppliedSection]) -> Line:
+def _sections(context: PageSource, sections: list[AppliedSection]) -> Line:
     """Links to several sections."""
     return joined(
         line(link(context.prose.plain(each.section.front.title), PageTarget(section_id(each)))) for each in sections
     )
 
 
-def scored(context: Material, hazard: Hazard) -> Score | None:
+def scored(context: PageSource, hazard: Hazard) -> Score | None:
     """Where a hazard is on the matrix; nothing where the word file gives no score."""
     if not hazard.is_scored or not hazard.before or not hazard.after:
         return None
@@ -121,7 +121,7 @@ def scored(context: Material, hazard: Hazard) -> Score | None:
     return Score(before, after, risk(before, after, hazard.kinds, context.tables.risk))
 
 
-def _levels(context: Material, hazard: Hazard) -> tuple[str, str]:
+def _levels(context: PageSource, hazard: Hazard) -> tuple[str, str]:
     """The risk before and after controls, from the matrix."""
     score = scored(context, hazard)
     if score is None:
@@ -130,7 +130,7 @@ def _levels(context: Material, hazard: Hazard) -> tuple[str, str]:
     return f"{score.answer.before} ({first}{severity})", f"{score.answer.after} ({then}{severity})"
 
 
-def risk_matrix_table(context: Material) -> Table:
+def risk_matrix_table(context: PageSource) -> Table:
     """The level at each probability and severity, and how many hazards are there before and after controls."""
     table, known = context.tables.risk, context.content.words.hazards
     scores = [
@@ -163,19 +163,19 @@ def risk_matrix_table(context: Material) -> Table:
     )  # fmt: skip
 
 
-def _place(context: Material, before: Mapping[Place, int], after: Mapping[Place, int], place: Place) -> Cell:
+def _place(context: PageSource, before: Mapping[Place, int], after: Mapping[Place, int], place: Place) -> Cell:
     """The level at a place, and how many hazards are there, where any are."""
     first, then = before.get(place, 0), after.get(place, 0)
     return cell(risk_level(*place, context.tables.risk) + (f" ({first} → {then})" if first or then else ""))
 
 
-def _matrix_rows(context: Material) -> tuple[Row, ...]:
+def _matrix_rows(context: PageSource) -> tuple[Row, ...]:
     """Every cell and every name of the published matrix."""
     table = context.tables.risk
     return (*table.cells.values(), *table.severities.values(), *table.probabilities.values())
 
 
-def van_table(context: Material) -> Table:
+def van_table(context: PageSource) -> Table:
     """Everything that the sections name to bring or to wear: one list to load the van from."""
     rows = [*_tools(context), *_protective(context)]
     signs = _signs_used(context)
@@ -185,7 +185,7 @@ def van_table(context: Material) -> Table:
     )
 
 
-def _tools(context: Material) -> Iterator[tuple[Cell, ...]]:
+def _tools(context: PageSource) -> Iterator[tuple[Cell, ...]]:
     known = context.content.words.tools
     for name, sections in named_in(context, "tools").items():
         if name in known:
@@ -193,7 +193,7 @@ def _tools(context: Material) -> Iterator[tuple[Cell, ...]]:
             yield cell(known[name].name), cell(use), cell(_sections(context, sections))
 
 
-def _protective(context: Material) -> Iterator[tuple[Cell, ...]]:
+def _protective(context: PageSource) -> Iterator[tuple[Cell, ...]]:
     known = context.content.words.protective
     for name, sections in named_in(context, "protective").items():
         if name in known:
@@ -202,7 +202,7 @@ def _protective(context: Material) -> Iterator[tuple[Cell, ...]]:
             yield cell(f"{known[name].name}{sign}"), cell(when), cell(_sections(context, sections))
 
 
-def _signs_used(context: Material) -> tuple[Row, ...]:
+def _signs_used(context: PageSource) -> tuple[Row, ...]:
     """The rows of the signs of protective equipment."""
     known, signs = context.content.words.protective, context.tables.signs
     numbers = {known[name].sign for name in named_in(context, "protective") if name in known}

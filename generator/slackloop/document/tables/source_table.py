@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from slackloop.compute.circuit.insulation import published_row
 from slackloop.document.context import Context
 from slackloop.document.inline import line
-from slackloop.document.material import Material
+from slackloop.document.page_source import PageSource
 from slackloop.document.table import Column, Table, cell, count_cell, one_part
 from slackloop.reference.rows import Row
 from slackloop.reference.tables import RowList, row_lists
@@ -52,7 +52,7 @@ def source_rows(lists: Sequence[RowList], figures: Sequence[FigureSource], notes
     shown = [*dict.fromkeys(notes), "Rules of the trade that no source states are marked: common practice, no "
              "published source."]  # fmt: skip
     return Table(
-        "sources", "Sources", SOURCE_COLUMNS, one_part(rows), ("method",),
+        "sources", "Sources", SOURCE_COLUMNS, one_part(rows), ("method",), landscape=True,
         intro=line(intro), notes=tuple(line(note) for note in shown if note),
     )  # fmt: skip
 
@@ -62,7 +62,7 @@ def _work(source: str) -> str:
     return source.split(".")[0] if source.startswith("29 CFR") else source
 
 
-def text_figures(context: Material) -> tuple[FigureSource, ...]:
+def text_figures(context: PageSource) -> tuple[FigureSource, ...]:
     """The figures that are in the text of the sections that apply."""
     here = {each.section.front.id for each in context.sections}
     return tuple(each for each in context.content.words.figures.values() if not here.isdisjoint(each.sections))

@@ -73,6 +73,8 @@ def _facts(block: b.Facts, place: Place) -> Markup:
 
 
 def _drawing(block: b.Drawing, place: Place) -> Markup:
+    if block.on == "paper":
+        return Markup("")
     word = {"right": "Right. ", "wrong": "Wrong. "}.get(block.verdict, "")
     caption = line_html(block.caption or line(block.title), place)
     mark = tag("span", block.step, class_="step-of") if block.step else Markup("")

@@ -5,16 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
+from slackloop.compute.cable.circuit_length import cable_to_boxes_m
 from slackloop.compute.cable.splices import Splice
-from slackloop.compute.circuit.circuit_length import cable_to_boxes_m
 from slackloop.compute.circuit.short_places import ShortPlace
-from slackloop.compute.computed_job import Analysis
+from slackloop.compute.computed_job import ComputedJob
 from slackloop.document.worked import Worked
 from slackloop.sections import format as fmt
 from slackloop.site.answers import open_questions
 from slackloop.source.finding import Answered, Placed
-from slackloop.units.figure import amps, run_length, volts
-from slackloop.units.unknown import is_unknown
+from slackloop.units.figure import amps, is_unknown, run_length, volts
 
 FORMAT = 1
 DIGITS = 9
@@ -105,7 +104,7 @@ def _number(value: float | None) -> float | int | None:
     return None if is_unknown(value) else round(value, DIGITS)
 
 
-def _boxes(analysis: Analysis) -> Record:
+def _boxes(analysis: ComputedJob) -> Record:
     stand = {place.where for place in analysis.electrodes.places}
     cable_m = cable_to_boxes_m(analysis.network, analysis.lengths)
     rings = bool(analysis.network.closures)
@@ -139,7 +138,7 @@ def _splice(splice: Splice) -> Record:
     }
 
 
-def _runs(analysis: Analysis) -> Record:
+def _runs(analysis: ComputedJob) -> Record:
     covers = {cover.run_id: cover for cover in analysis.covers}
     return {
         run.id: {
@@ -157,7 +156,7 @@ def _runs(analysis: Analysis) -> Record:
     }
 
 
-def _closures(analysis: Analysis) -> Record:
+def _closures(analysis: ComputedJob) -> Record:
     """The reading at the ``to`` end of each closing run before it is joined; ``cable_m`` is all the way there."""
     network = analysis.network
     cable_m = cable_to_boxes_m(network, analysis.lengths)
@@ -187,7 +186,7 @@ def places_record(places: Iterable[ShortPlace]) -> Record:
     }
 
 
-def _breaks(analysis: Analysis) -> list[Record]:
+def _breaks(analysis: ComputedJob) -> list[Record]:
     boxes = analysis.network.boxes
     return [
         {

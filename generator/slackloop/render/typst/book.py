@@ -6,6 +6,8 @@ import json
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from datetime import datetime
+from itertools import groupby
+from types import MappingProxyType
 from typing import Any, Literal
 
 from slackloop.document.blocks import Drawing, TableBlock
@@ -20,6 +22,11 @@ from slackloop.render.typst.text import literal
 
 Paper = Literal["a4", "us-letter"]
 LOOK = ("book.typ", "blocks.typ")
+SHEETS = "sheets/"
+"""How the ids of pages to sign and fill in begin."""
+ON_ITS_OWN = frozenset({"design/front", "design/path", "tables/clause-index", "sheets/hold-points", "sheets/daily",
+                        "sheets/reels-received"})  # fmt: skip
+"""Pages that begin on a sheet of paper of their own, so that each can be copied."""
 SHORT_FINGERPRINT = 12
 
 
@@ -40,17 +47,19 @@ class Cover:
 def book_files(
     pages: Sequence[Page], header: DocumentHeader, cover: Cover, *, parts: Sequence[tuple[BookPart, str]],
     paper: Paper, timestamp: datetime, attachments: Mapping[str, bytes], shown: Callable[[str], str],
-    drawn: Callable[[str], str] = str, title: str = "",
+    drawn: Callable[[str], str] = str, title: str = "", away: Mapping[BookPart, str] = MappingProxyType({}),
 ) -> dict[str, bytes]:  # fmt: skip
     """The source files of the document of ``pages``, in the order of ``parts`` (each with its title).
 
+    ``away`` are parts that are documents of their own, each with what links to its pages call it.
     ``shown`` mends text that no font has, ``drawn`` the SVG of a drawing. The same pages and time give the same files.
     """
     kept = [page for part, _ in parts for page in pages if page.paper and page.part == part]
-    data = BlockData(places_used(kept), shown, drawn)
+    others = {page.id: shown(away[page.part]) for page in pages if page.paper and page.part in away}
+    data = BlockData(places_used(kept), shown, drawn, elsewhere=others)
     files: dict[str, bytes] = {}
     opened = [
-        {"title": shown(name), "pages": [_page(page, data, shown) for page in kept if page.part == part]}
+        {"title": shown(name), "sheets": _sheets([page for page in kept if page.part == part], data, shown)}
         for part, name in parts
     ]
     words = {
@@ -58,8 +67,9 @@ def book_files(
         "draft": header.draft,
         "short": header.fingerprint[:SHORT_FINGERPRINT],
         "book": shown(title or header.name),
+        "apart": shown(f", {parts[0][1]}") if away else "",
         **_shown_cover(cover, shown),
-        "parts": [part for part in opened if part["pages"]],
+        "parts": [part for part in opened if part["sheets"]],
     }
     files["book.json"] = json.dumps(words, ensure_ascii=False).encode("utf-8", "replace")
     files.update(data.drawings)
@@ -80,16 +90,36 @@ def places_used(pages: Iterable[Page]) -> frozenset[PageTarget]:
     return frozenset({PageTarget(page.id) for page in pages} | (asked & there))
 
 
+def _sheets(pages: Sequence[Page], data: BlockData, shown: Callable[[str], str]) -> list[dict[str, Any]]:
+    """The pages of a part: upright ones first, so that the paper is turned once; the sheet to tear out comes last."""
+    order = sorted(pages, key=lambda page: (lies_across(page), page.kind == "emergency"))
+    groups = ((across, list(some)) for across, some in groupby(order, lies_across))
+    return [{"across": across, "pages": [_page(page, data, shown) for page in some]} for across, some in groups]
+
+
+def lies_across(page: Page) -> bool:
+    """Whether a page is printed across the paper: all that an inspector fills in, and pages of wide tables."""
+    wide = any(isinstance(each, TableBlock) and each.table.landscape for each in walk(page.blocks))
+    return page.part == "inspection" or (page.kind == "table" and wide)
+
+
 def _page(page: Page, data: BlockData, shown: Callable[[str], str]) -> dict[str, Any]:
     return {
         "title": data.line(page.heading or line(page.title)),
         "plain": shown(page.title),
         "label": place_label(PageTarget(page.id)),
-        "group": shown(page.navigation[-1]) if page.navigation else "",
         "kind": page.kind,
-        "landscape": any(isinstance(each, TableBlock) and each.table.landscape for each in walk(page.blocks)),
-        "blocks": data.page_blocks(page.id, page.blocks),
+        "sheet": page.id in ON_ITS_OWN,
+        "blocks": data.page_blocks(
+            page.id, page.blocks, open_cells=_is_written_in(page),
+            plates=page.kind == "drawing" and page.part == "method",
+        ),
     }
+
+
+def _is_written_in(page: Page) -> bool:
+    """Whether the empty cells of a page's tables are filled in by hand."""
+    return page.kind in ("emergency", "document") or page.id.startswith(SHEETS)
 
 
 def _shown_cover(cover: Cover, shown: Callable[[str], str]) -> dict[str, Any]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping
 from datetime import datetime
 from pathlib import Path
@@ -10,7 +11,7 @@ import typst
 
 from slackloop.reference.folder import data_folder
 from slackloop.render.typst.fonts import print_fonts
-from slackloop.render.typst.press import PrintError
+from slackloop.render.typst.press import ANSWER, SETTINGS, PrintError
 from slackloop.render.typst.text import literal
 
 
@@ -28,6 +29,18 @@ def compile_folder(folder: Path, timestamp: datetime) -> bytes:
     if not isinstance(data, bytes):
         raise PrintError("no document came back")
     return data
+
+
+def main(place: str) -> None:
+    """Set what lies in the folder ``place``: what a press starts in a process of its own."""
+    folder = Path(place)
+    settings = json.loads((folder / SETTINGS).read_text(encoding="utf-8"))
+    refused = ""
+    try:
+        (folder / "made.pdf").write_bytes(compile_folder(folder, datetime.fromisoformat(settings["time"])))
+    except PrintError as problem:
+        refused = str(problem)
+    (folder / ANSWER).write_text(json.dumps({"refused": refused}), encoding="utf-8")
 
 
 def look_files(*names: str) -> dict[str, bytes]:

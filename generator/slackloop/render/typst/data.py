@@ -7,7 +7,7 @@ Drawings become files of their own, each kind of drawing once.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -35,11 +35,17 @@ class BlockData:
     drawings: dict[str, bytes] = field(default_factory=dict)
     page: str = ""
     """The id of the page whose blocks are turned."""
+    elsewhere: Mapping[str, str] = field(default_factory=dict)
+    """Where a page is that this document does not hold: the title of its part by the page's id."""
+    open_cells: bool = False
+    told: dict[str, str] = field(default_factory=dict)
+    """The step at which each check of the page was told in full."""
 
-    def page_blocks(self, page: str, blocks: Sequence[b.Block]) -> list[Data]:
-        """The blocks of one page."""
-        self.page = page
-        return self.blocks(blocks)
+    def page_blocks(self, page: str, blocks: Sequence[b.Block], *, open_cells: bool = False,
+                    plates: bool = False) -> list[Data]:  # fmt: skip
+        """The blocks of one page; ``open_cells`` are written in, and ``plates`` take all of the page's width."""
+        self.page, self.open_cells, self.told = page, open_cells, {}
+        return _gathered(self.blocks(blocks), "plate" if plates else "drawings")
 
     def blocks(self, blocks: Sequence[b.Block]) -> list[Data]:
         """Blocks of the page at hand; what paper cannot show is left out."""
@@ -68,7 +74,9 @@ class BlockData:
                 label = self._label(anchor)
                 return {"k": "mark", "to": label} if label else ""
             case Link(inner, target):
-                return {"k": "link", "c": self.line(inner), "to": self._place(target)}
+                place = self._place(target)
+                away = self.elsewhere.get(target.page, "") if isinstance(target, PageTarget) and not place else ""
+                return {"k": "link", "c": self.line(inner), "to": place, "part": away}
 
     def _place(self, target: Target) -> str:
         """The label that a link leads to; empty where paper has no such place."""
@@ -93,6 +101,8 @@ class BlockData:
             case b.Facts(facts, large):
                 named = [[self.shown(f.label), self.line(f.value), self.line(f.more)] for f in facts]
                 return {"k": "facts", "large": large, "facts": named}
+            case b.Drawing(on="screen"):
+                return None
             case b.Drawing():
                 return {"k": "drawings", "drawings": [self.drawing(block)]}
             case b.DrawingRow(drawings):
@@ -137,12 +147,17 @@ class BlockData:
             "signs": [self._sign(sign) for sign in step.signs],
             "why": self.blocks(step.why),
             "stop": self.blocks(step.stop),
-            "checks": [
-                {"id": check.id, "c": self.line(check.line), "record": check.record, "hold": check.hold}
-                for check in step.checks
-            ],
+            "checks": [self._check(check, step.number) for check in step.checks],
             "drawings": [self.drawing(each) for each in step.drawings],
         }
+
+    def _check(self, check: b.StepCheck, step: str) -> Data:
+        """A check; one that an earlier step of the page told is only named, with that step's number."""
+        first = self.told.setdefault(check.id, step)
+        return {
+            "id": check.id, "c": self.line(check.line), "record": check.record, "hold": check.hold,
+            "at-step": "" if first == step else first,
+        }  # fmt: skip
 
     def _form(self, form: b.Form) -> Data:
         return {
@@ -164,10 +179,12 @@ class BlockData:
     def drawing(self, drawing: b.Drawing) -> Data:
         """A drawing as a file, its natural size in points, and its words for those who hear the page."""
         words = f"{drawing.title.rstrip('.')}. {drawing.description}".strip()
+        own = drawing.width_px * POINTS_A_PIXEL, drawing.height_px * POINTS_A_PIXEL
+        wide, tall = (mm * POINTS_A_MM for mm in drawing.paper_mm) if drawing.paper_mm else own
         return {
             "file": self.file(drawing.svg),
-            "wide": drawing.width_px * POINTS_A_PIXEL,
-            "tall": drawing.height_px * POINTS_A_PIXEL,
+            "wide": wide,
+            "tall": tall,
             "alt": self.shown(words),
             "caption": self.line(drawing.caption) or [self.shown(drawing.title)],
             "verdict": drawing.verdict,
@@ -198,6 +215,8 @@ class BlockData:
             )
         return {
             "k": "table",
+            "open": self.open_cells,
+            "halved": len(shown) == 2 and HALVED[0] < len(table.rows) < HALVED[1] and not self.open_cells,
             "title": self.shown(table.title) if titled else "",
             "heads": [self.shown(table.columns[n].heading) for n in shown],
             "figures": [table.columns[n].is_figure for n in shown],
@@ -206,11 +225,39 @@ class BlockData:
             "banner": self.shown(table.banner),
             "intro": self.line(table.intro),
             "notes": [self.line(note) for note in table.notes],
-            "source": self.line(source_line(table)) if sourced else [],
+            "source": self.line(source_line(table)) if sourced and not _of_method_alone(table) else [],
         }
 
 
+def _of_method_alone(table: Table) -> bool:
+    """Whether a table rests on the method's own text and nothing else, which each page of the method says by itself."""
+    return table.basis == ("method",) and not table.rows_used
+
+
+def _gathered(blocks: list[Data], kind: str) -> list[Data]:
+    """The same with drawings that follow one another side by side, those who decide first in one frame, and
+    a paragraph between a heading and its steps kept with them."""
+    made: list[Data] = []
+    for block in blocks:
+        if block["k"] == "steps" and len(made) > 1 and made[-1]["k"] == "paragraph" and made[-2]["k"] == "heading":
+            made[-1] = {**made[-1], "leads": True}
+        if block["k"] == "drawings":
+            before = made.pop()["drawings"] if made and made[-1]["k"] == kind else []
+            made.append({"k": kind, "drawings": [*before, *block["drawings"]]})
+        elif block["k"] == "note" and block["kind"] == "deferral":
+            if made and made[-1]["k"] == "deferrals":
+                made[-1]["notes"].append(block)
+            else:
+                made.append({"k": "deferrals", "notes": [block]})
+        else:
+            made.append(block)
+    return made
+
+
+HALVED = (24, 70)
+"""A table of two columns with between so many rows stands in two halves beside each other, on one page."""
 POINTS_A_PIXEL = 0.75
+POINTS_A_MM = 72 / 25.4
 """A web pixel is 1/96 in and a point 1/72 in (CSS Values and Units Level 3, section 5.2; from memory)."""
 
 

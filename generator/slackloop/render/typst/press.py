@@ -14,6 +14,8 @@ from datetime import datetime
 from pathlib import Path
 
 ANSWER = "answer.json"
+SETTER = "slackloop.render.typst.compile"
+"""The module whose ``main`` sets a folder, in a process of its own."""
 SETTINGS = "settings.json"
 NO_GLYPH = ("could not be displayed", "missing codepoints")
 """How Typst refuses an archival document with a text that has no glyph, or a glyph that has no text."""
@@ -54,23 +56,9 @@ def start_press(files: Mapping[str, bytes], timestamp: datetime, folder: Path) -
     for name, data in files.items():
         (folder / name).write_bytes(data)
     (folder / SETTINGS).write_text(json.dumps({"time": timestamp.isoformat()}), encoding="utf-8")
-    start = f"import sys; sys.path[:] = {sys.path!r}; from slackloop.render.typst.press import main; main(sys.argv[1])"
+    start = f"import sys; sys.path[:] = {sys.path!r}; from {SETTER} import main; main(sys.argv[1])"
     process = subprocess.Popen(
         [sys.executable, "-P", "-c", start, str(folder)],
         stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE,
     )  # fmt: skip
     return Press(folder, process)
-
-
-def main(place: str) -> None:
-    """Set what lies in the folder ``place``."""
-    from slackloop.render.typst.compile import compile_folder
-
-    folder = Path(place)
-    settings = json.loads((folder / SETTINGS).read_text(encoding="utf-8"))
-    refused = ""
-    try:
-        (folder / "made.pdf").write_bytes(compile_folder(folder, datetime.fromisoformat(settings["time"])))
-    except PrintError as problem:
-        refused = str(problem)
-    (folder / ANSWER).write_text(json.dumps({"refused": refused}), encoding="utf-8")

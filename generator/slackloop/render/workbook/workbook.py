@@ -105,7 +105,7 @@ def workbook_bytes(tables: Sequence[Table], facts: DocumentHeader, units: System
         _head(sheet, each, facts, looks)
         _body(sheet, each, sheets, looks)
         _totals(sheet, each, looks)
-        _widths(sheet, each)
+        _column_widths(sheet, each)
         _page(sheet, each.name, facts, paper)
     book.close()
     return out.getvalue()
@@ -216,7 +216,7 @@ def _text(sheet: Worksheet, row: int, column: int, text: str, looks: _Looks, **l
         sheet.write_string(row, column, clean, looks(**look))
 
 
-def _widths(sheet: Worksheet, each: _Sheet) -> None:
+def _column_widths(sheet: Worksheet, each: _Sheet) -> None:
     """Columns as wide as their longest word or figure, within limits."""
     for n, column in enumerate(each.columns):
         longest = max((len(text) for row in each.rows if isinstance(text := row[n], str)), default=0)

@@ -17,7 +17,9 @@ from slackloop.document.inline import line
 
 PAPER, LIGHT, MID, DARK, COPPER = "#ffffff", "#d8d8d8", "#a0a0a0", "#5c5c5c", "#d08a50"
 WIDE, TALL = 204.0, 116.0
-"""Natural size of a picture: three stand side by side over the text of an A4 page, with labels of 9 pt."""
+"""Size of a picture in drawing units, labels 12 high."""
+PAPER_WIDE_MM = 46.0
+"""Printed width: two side by side fill the column of the steps, three the page, with labels of 7.6 pt."""
 LINE_STEP = TEXT_SIZE * 1.15
 BOLD = 1.06
 """Bold letters are that much wider than the widths in ``lettering``."""
@@ -154,8 +156,9 @@ class Sketch(Canvas):
         """The finished picture with its one line of caption."""
         made = self.figure(height)
         return Drawing(
-            made.id, made.svg, made.width_px, made.height_px, made.title, made.description, line(caption), verdict
-        )
+            made.id, made.svg, made.width_px, made.height_px, made.title, made.description, line(caption), verdict,
+            paper_mm=(PAPER_WIDE_MM, PAPER_WIDE_MM * height / self.width),
+        )  # fmt: skip
 
 
 def _point(point: Point) -> str:

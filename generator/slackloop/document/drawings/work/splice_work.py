@@ -9,6 +9,34 @@ from slackloop.document.drawings.work.wires import connector, copper, core_a, co
 from slackloop.document.drawings.work_values import WorkValues
 
 
+def wires_that_meet(values: WorkValues) -> tuple[Drawing, ...]:
+    """The wires of core a that meet in an end box, a through box and a branch box."""
+    return (_wires("end", 2), _wires("through", 3), _wires("branch", 4))
+
+
+def _wires(box: str, count: int) -> Drawing:
+    more = {"end": "", "through": ", the core out", "branch": ", the core out, the core of a branch"}[box]
+    sketch = Sketch(
+        f"wires-{box}", f"Splice in {'an' if box == 'end' else 'a'} {box} box",
+        f"{count} wires meet in one connector: the core in{more} and one device lead.",
+    )  # fmt: skip
+    core_a(sketch, "M44 66H66Q90 66 92 44")
+    if count > 2:
+        core_a(sketch, "M160 66H138Q114 66 112 44")
+    if count > 3:
+        core_a(sketch, "M105 44V70Q106 94 132 94H144")
+    lead(sketch, "M98 44V70Q97 94 72 94H60")
+    connector(sketch, (102, 48), scale=1.3)
+    sketch.label(str(count), (102, 32), (102, 28), anchor="middle", bold=True, lead=False, halo=False)
+    sketch.label("in", (37, 70), (44, 66), anchor="end", bold=True, lead=False)
+    sketch.label("lead", (53, 98), (60, 94), anchor="end", lead=False)
+    if count > 2:
+        sketch.label("out", (166, 70), (160, 66), bold=True, lead=False)
+    if count > 3:
+        sketch.label("branch", (150, 98), (144, 94), bold=True, lead=False)
+    return sketch.drawing(f"{box.capitalize()} box: {count} wires of core a.")
+
+
 def wires_of_one_core(values: WorkValues) -> tuple[Drawing, ...]:
     """All wires of core a in one connector; core b among them."""
     return (_meeting(values, mixed=False), _meeting(values, mixed=True))

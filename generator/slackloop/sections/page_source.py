@@ -13,7 +13,7 @@ from slackloop.sections.template import Renderer
 from slackloop.sections.text import Trusted, escape
 
 
-class Material(Protocol):
+class PageSource(Protocol):
     """The content that applies, the values it is rendered with, and the words for what stands outside content."""
 
     @property
@@ -75,12 +75,12 @@ class Inserts(Protocol):
         """Who decides, as a box."""
 
 
-def with_condition(material: Material, text: Trusted, condition: str) -> Trusted:
+def with_condition(material: PageSource, text: Trusted, condition: str) -> Trusted:
     """A cell's text, and under it when it applies, where that is not always."""
     words = material.only_where(condition)
     return Trusted(f"{text}<br>*{escape(words)}*") if words else text
 
 
-def rendered_word(material: Material, text: str) -> Trusted:
+def rendered_word(material: PageSource, text: str) -> Trusted:
     """Text of a word file with values in it."""
     return material.renderer.render(text, "words", 1)

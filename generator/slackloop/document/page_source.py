@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import Protocol
 
 from slackloop.document.prose import ProseReader
-from slackloop.sections.material import Material as SectionMaterial
+from slackloop.sections.page_source import PageSource as SectionSource
 
 
-class Material(SectionMaterial, Protocol):
+class PageSource(SectionSource, Protocol):
     """The content that applies, with its text as blocks and lines."""
 
     @property

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from slackloop.sections import format as fmt
-from slackloop.site.box_contents import PlacedDevice, PlacedStation, placed_devices
+from slackloop.site.effective_values import PlacedDevice, PlacedStation, placed_devices
 from slackloop.site.models import Box, Job
+from slackloop.units.figure import is_unknown
 from slackloop.units.quantity import Quantity
-from slackloop.units.unknown import is_unknown
 
 NOT_SET = "not set"
 

@@ -1,16 +1,15 @@
-"""Materials of the job's own: how often the work needs each, what that comes to, and what is ordered."""
+"""One line of the order, how spares and packs are rounded, and the lines that the job states itself."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
-from slackloop.compute.cable.bill_line import Material, packs, with_spare
 from slackloop.compute.cable.reels import ReelPlan
 from slackloop.compute.ground.trench import TrenchAnswer
-from slackloop.site.models import Job
+from slackloop.site.models import Job, OwnMaterial, Per
 from slackloop.site.network import CONTROLLER, Network
-from slackloop.site.order_lines import OrderLine, Per
 from slackloop.units.amount import EACH
 
 _WITHIN = 1e-9
@@ -23,9 +22,43 @@ PER_WORDS: dict[Per, str] = {
 }  # fmt: skip
 
 
+@dataclass(frozen=True)
+class OrderLine:
+    """One line to order: ``quantity`` in ``unit`` before waste and spares, ``order`` in ``order_unit`` after.
+
+    ``basis`` says in one line where the quantity comes from; ``boxes`` are the boxes that need it, in path order.
+    ``extra`` is the part added for waste, spares or loosening; with it the quantity is rounded up to whole
+    ``step`` of its unit, and one of ``order_unit`` holds ``holds`` of that. Reels follow their own plan. ``part`` is
+    the job's own order number, empty where it gives none.
+    """
+
+    item: str
+    kind: str
+    quantity: float
+    unit: str
+    order: float
+    order_unit: str
+    basis: str
+    boxes: tuple[str, ...]
+    extra: float = 0.0
+    holds: float = 1.0
+    step: float = 1.0
+    part: str = ""
+
+
+def with_spare(count: float, spare: float) -> int:
+    """Whole pieces to order for ``count`` pieces with a spare fraction on top, rounded up."""
+    return math.ceil(count * (1.0 + spare) - _WITHIN)
+
+
+def packs(count: float, spare: float, pack: int) -> int:
+    """Whole packs of ``pack`` pieces for ``count`` pieces with a spare fraction on top."""
+    return math.ceil(with_spare(count, spare) / pack)
+
+
 def own_materials(
     job: Job, network: Network, electrodes: Sequence[str], plans: Sequence[ReelPlan], trench: TrenchAnswer
-) -> list[Material]:
+) -> list[OrderLine]:
     """A line for each material that the job states; ``electrodes`` are the new ones, by box or ``controller``."""
     where = _places(job, network, electrodes)
     return [_line(job, line, _times(line.per, where, plans, trench), where.get(line.per, ())) for line in job.materials]
@@ -54,7 +87,7 @@ def _times(per: Per, where: dict[Per, tuple[str, ...]], plans: Sequence[ReelPlan
     return 1.0 if per == "job" else len(where[per])
 
 
-def _line(job: Job, line: OrderLine, times: float, places: Sequence[str]) -> Material:
+def _line(job: Job, line: OwnMaterial, times: float, places: Sequence[str]) -> OrderLine:
     """The quantity in the unit that the job wrote; with spares but for what the whole job needs once."""
     quantity, unit, pack = line.quantity.number * times, line.quantity.unit, line.pack
     spare = 0.0 if line.per == "job" else job.rules.spare.si
@@ -64,7 +97,7 @@ def _line(job: Job, line: OrderLine, times: float, places: Sequence[str]) -> Mat
     counted = f"{line.quantity.text} for each {PER_WORDS[line.per]}" if line.per != "job" else "for the whole job"
     basis = f"{counted}; {job.rules.spare.text} spare" if spare else f"{counted}; no spare added"
     boxes = tuple(dict.fromkeys(place for place in places if place != CONTROLLER))
-    return Material(
+    return OrderLine(
         line.title, "other", quantity, unit, order, "pack" if pack is not None else unit, basis, boxes, spare,
         float(pack or 1), step, line.part,
     )  # fmt: skip
