@@ -38,13 +38,13 @@ def build_parser() -> argparse.ArgumentParser:
     build.add_argument("jobs", type=Path, nargs="+", metavar="JOB")
     build.add_argument("-o", "--output", type=Path, metavar="DIR", help="where to write; JOB's name + -handbook here")
     build.add_argument("--jobs", type=_positive, default=1, dest="workers", metavar="N", help="how many at a time")
-    build.add_argument("--paper", choices=("a4", "letter"), help="paper size; by the job's units when left out")
+    build.add_argument("--paper", choices=("a4", "letter"), help="paper size; if not given, by the units of the job")
     build.add_argument("--separate", action="store_true", help="print the three parts apart, not as handbook.pdf")
     build.add_argument("--strict", action="store_true", help="treat every warning of the build as an error")
 
     serve = commands.add_parser("serve", help="show the website and build it again at every change")
     serve.add_argument("job", type=Path, metavar="JOB")
-    serve.add_argument("--port", type=_positive, default=8000, help="8000 when left out")
+    serve.add_argument("--port", type=_positive, default=8000, help="port number; 8000 if not given")
 
     commands.add_parser("schema", help="print the JSON Schema of the job file, for editors")
 
@@ -54,7 +54,7 @@ def build_parser() -> argparse.ArgumentParser:
     locate.add_argument(
         "--temperature",
         metavar="T",
-        help="soil temperature, as '12 degC' or '54 degF', a bare number is degC; the job's range when left out",
+        help="soil temperature, as '12 degC' or '54 degF', a bare number is degC; if not given, the job's range",
     )
     locate.add_argument(
         "--open", action="store_true", help="the ring is open at the 'to' end of its closure, as while it is laid"

@@ -27,7 +27,7 @@ HOSTILE = ("</script><script>window.hit = 1</script>", '"><img src=x onerror="wi
 
 def type_id(page: Page, text: str) -> None:
     """Put ``text`` into the field with real keys."""
-    page.locator("#box-id").focus()
+    page.locator("#box-field").focus()
     page.keyboard.press("Control+A")
     page.keyboard.type(text)
 
@@ -47,7 +47,7 @@ def test_the_search_finds_a_box_by_its_id_and_enter_opens_it(size: str, demo: Pa
         assert screen.asked_outside == []
 
 
-@pytest.mark.parametrize("kind", ["start", "box index", "all boxes"])
+@pytest.mark.parametrize("kind", ["start", "box", "all boxes"])
 @pytest.mark.parametrize("typed", ["B13", "b13", " b13 "])
 def test_the_field_opens_a_box_at_enter(kind: str, typed: str, demo: Path, screens: Screens) -> None:
     with screens.open("phone") as screen:
@@ -64,7 +64,7 @@ def test_the_field_shows_which_boxes_begin_so(demo: Path, screens: Screens) -> N
         page = screen.page
         page.goto((demo / "index.html").as_uri())
         type_id(page, "b3")
-        assert page.locator("#box-id-said").inner_text() == "10 boxes begin so. The first 8:"
+        assert page.locator("#box-said").inner_text() == "10 boxes begin so. The first 8:"
         assert page.locator(".box-found a").all_inner_texts() == [f"B3{number}" for number in range(8)]
         page.keyboard.press("Enter")
         page.keyboard.press("Tab")
@@ -79,20 +79,20 @@ def test_the_field_says_plainly_that_there_is_no_such_box(demo: Path, screens: S
         page.goto((demo / "index.html").as_uri())
         type_id(page, "B99")
         page.keyboard.press("Enter")
-        assert page.locator("#box-id-said").inner_text() == "No box is called “B99”, and none begins so."
+        assert page.locator("#box-said").inner_text() == "No box is called “B99”, and none begins so."
         assert page.locator(".box-found a").count() == 0
         assert page.url.endswith("/index.html")
         page.keyboard.press("Control+A")
         page.keyboard.press("Delete")
         page.keyboard.press("Enter")
-        assert page.locator("#box-id-said").inner_text() == "Type the id of a box."
+        assert page.locator("#box-said").inner_text() == "Type the number of a box."
 
 
 def test_without_scripts_the_lists_remain_and_the_field_is_hidden(demo: Path, screens: Screens) -> None:
     with screens.open(scripts=False) as screen:
         screen.page.goto((demo / PAGES["all boxes"]).as_uri())
         assert not screen.page.locator(".box-finder").is_visible()
-        assert screen.page.locator(".box-links a").count() == 40
+        assert screen.page.locator(".chips a").count() == 40
 
 
 @pytest.fixture(scope="module")
@@ -114,7 +114,7 @@ def test_an_id_is_text_and_nothing_else(name: str, hostile_site: Path, screens: 
     with screens.open() as screen:
         page = screen.page
         page.goto((hostile_site / "index.html").as_uri())
-        page.locator("#box-id").fill(name[:4])
+        page.locator("#box-field").fill(name[:4])
         assert name in page.locator(".box-found a").all_text_contents()
         page.keyboard.press("Enter")
         page.wait_for_url("**/boxes/**", timeout=60_000)

@@ -45,7 +45,7 @@ def test_the_packs_words_are_printed_where_the_job_gives_them(tmp_path: Path) ->
     made = book(tmp_path, CLOSING)
     method = page_words(made, "method/waterproof-splice")
     assert CLOSING in method
-    assert "in the words of the pack" in method
+    assert "Follow the words of the pack" in method
     assert CLOSING in page_words(made, "tables/connectors")
     assert CLOSING in page_words(made, "boxes/b2")
 
@@ -54,7 +54,7 @@ def test_without_them_the_step_says_as_its_pack_says(tmp_path: Path) -> None:
     made = book(tmp_path)
     method = page_words(made, "method/waterproof-splice")
     assert "Close the connector as its pack says" in method
-    assert "in the words of the pack" not in method
+    assert "Follow the words of the pack" not in method
     assert "as its pack says" in page_words(made, "tables/connectors")
 
 

@@ -42,14 +42,14 @@ def test_the_example_has_no_findings() -> None:
 def test_a_section_is_replaced_by_its_name() -> None:
     assert "Pair up before you leave the yard" in text("safety/lone-work")
     assert "Try the phone at the far boxes" not in text("safety/lone-work")
-    assert "takes the place of the standing section" in text("safety/lone-work")
+    assert "replaces the standing section" in text("safety/lone-work")
 
 
 def test_a_section_is_added_in_its_order() -> None:
     method = [each.id for each in book().pages if each.id.startswith("method/") and each.kind == "section"]
     assert method[:2] == ["method/morning-talk", "method/before-digging"]
     assert "This section is added" in text("method/morning-talk")
-    assert "Water stands high in the ground here." in text("method/morning-talk")
+    assert "The groundwater is high here." in text("method/morning-talk")
 
 
 def test_only_the_firms_own_pages_are_marked() -> None:
@@ -62,7 +62,7 @@ def test_document_control_lists_them() -> None:
     listed = [block.table for block in page_of(book(), "design/document").blocks if isinstance(block, TableBlock)]
     (own,) = [table for table in listed if table.id == "own-sections"]
     assert sorted(rows_of(own)) == [
-        ("Lone work", "Takes the place of the standing section"), ("Morning talk", "Is added"),
+        ("Lone work", "Replaces the standing section"), ("Morning talk", "Is added"),
     ]  # fmt: skip
     led = {link.target for row in own.rows for link in links_in(row[0].line)}
     assert led == {PageTarget("safety/lone-work"), PageTarget("method/morning-talk")}
@@ -84,7 +84,7 @@ def test_the_firms_standard_has_its_own_content_too() -> None:
     pages = pages_of(standard_book_of(worked))
     assert "On [the job's site] nobody works alone" in pages["safety/lone-work"]
     assert "Morning talk" in pages["design/document"]
-    assert "Only where groundwater stands high." in pages["method/morning-talk"]
+    assert "Only where groundwater is high." in pages["method/morning-talk"]
 
 
 @pytest.mark.slow

@@ -64,7 +64,7 @@ def test_a_value_of_the_job_is_plain_words(tmp_path: Path) -> None:
     limits = text_of(book, "tables/limits")
     assert "Cover over the cable 600 mm (24 in)" in limits
     assert "Slack 2 m (6 ft 7 in) [where the job asks for it]" in limits
-    assert "Bare copper at each conductor end [the job's own value]" in limits
+    assert "Bare copper at each wire end [the job's own value]" in limits
     assert "Dig [the job's own width] wide" in text_of(book, "method/trench")
     assert "None" not in re.sub("None stated", "", limits)
 
@@ -163,4 +163,4 @@ def test_a_job_lists_each_departure_with_its_reason(tmp_path: Path) -> None:
     rows = {plain(row[0].line): [plain(cell.line) for cell in row[1:]] for row in book.tables["departures"].rows}
     assert rows["Chosen cover over the cable"][0] == "500 mm"
     assert rows["Chosen cover over the cable"][2] == "The client asks for it."
-    assert "no reason is given" in rows["Bare copper at each conductor end"][2]
+    assert "no reason is given" in rows["Bare copper at each wire end"][2]

@@ -90,7 +90,7 @@ def test_stations_address_and_solenoids_are_named() -> None:
     for words in ("102", "station 3", "station 4", "lead 12 m", "lead 1 m", "to B00, path-14", "62 m", "valve 3"):
         assert words in said
     assert "Station 3: solenoid valve, lead 12 m (39 ft), spliced at both ends of its lead." in figure.description
-    assert "An earth electrode stands at this box." in figure.description
+    assert "This box has an earth electrode." in figure.description
 
 
 def test_a_cut_name_stands_in_full_in_the_description() -> None:

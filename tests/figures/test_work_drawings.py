@@ -27,6 +27,7 @@ MOST_BYTES = 4500
 LEAST_TEXT_PX = 12.0
 """9 pt at natural size."""
 CAPTION_CHARACTERS = 48
+TEXT_WIDE_MM = 176.0
 LEAST_PRINTED_MM = 7 * 25.4 / 72
 MOST_PRINTED_MM = 30.0
 """With its frame and two lines of caption a picture then stands about 40 mm high."""
@@ -106,6 +107,17 @@ def test_cores_have_the_colours_of_the_jobs_cable() -> None:
             assert HEX_BY_WORD["blue"].upper() in picture.svg
         for picture in work_drawings(name, WorkValues(core_a="pale moss", core_b="blue")):
             assert HEX_BY_WORD["blue"].upper() not in picture.svg, "one known colour beside an unknown one misleads"
+
+
+def test_letters_of_every_drawing_of_the_demonstration_are_printed_7_points_high() -> None:
+    """A row of small pictures, a plan over the page, and what keeps its own size."""
+    shown = [block for page in book_of(DEMONSTRATION).pages for block in walk(page.blocks)
+             if isinstance(block, Drawing) and page.paper and block.on != "screen"]  # fmt: skip
+    assert {block.id for block in shown} >= {"site-plan", "path-diagram", "volts-along-path", "trench-section"}
+    for block in shown:
+        wide = block.paper_mm[0] if block.paper_mm else min(block.width_px * 25.4 / 96, TEXT_WIDE_MM)
+        least = min(float(size) for size in re.findall(r'font-size="([\d.]+)"', block.svg))
+        assert least * wide / block.width_px >= LEAST_PRINTED_MM, block.id
 
 
 @pytest.mark.parametrize("picture", PICTURES)

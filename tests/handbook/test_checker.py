@@ -66,7 +66,7 @@ def test_a_hazard_without_a_score_is_told(tmp_path: Path) -> None:
         ("{{ v.jacket }}", "{% if v.jacket %}x{% endif %}", ["template-not-allowed"]),
         ("{{ v.jacket }}", "{{ v.jacket", ["template-syntax"]),
         ("Wipe the end.", "Wipe the end, then dry it.", ["step-two-actions"]),
-        ("Wipe the end.", "Wipe " + "the end " * 13 + ".", ["step-too-long"]),
+        ("Wipe the end.", "Wipe " + "the end " * 13 + ".", ["sentence-too-long"]),
     ],
 )
 def test_each_rule_fires_on_its_own_fault(tmp_path: Path, old: str, new: str, expected: list[str]) -> None:

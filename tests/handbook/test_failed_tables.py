@@ -41,6 +41,6 @@ def test_each_table_that_an_error_spoils_says_so(old: str, new: str, spoilt: set
 
 
 def test_a_finding_is_a_sentence_and_keeps_the_names_of_the_job() -> None:
-    assert sentence("the path may draw 0.2 A") == "The path may draw 0.2 A."
+    assert sentence("the path may take 0.2 A") == "The path may draw 0.2 A."
     assert sentence("run at most 4 at once") == "Run at most 4 at once."
     assert sentence("b1: cover is 100 mm.") == "b1: cover is 100 mm."

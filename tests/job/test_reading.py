@@ -369,7 +369,7 @@ def test_findings_of_ten_thousand_wrong_boxes_are_few(tmp_path: Path) -> None:
     assert reading.job is None
     assert len(reading.findings) == 200
     left_out = [f for f in reading.findings if f.code == "findings-left-out"]
-    assert [(f.level, f.message) for f in left_out] == [("note", "only 199 findings are shown; mend these first")]
+    assert [(f.level, f.message) for f in left_out] == [("note", "only 199 findings are shown; correct these first")]
 
 
 @pytest.mark.parametrize("item", ["a", "{}", "[]", "{a: 1}"])

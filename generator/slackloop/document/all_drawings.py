@@ -53,7 +53,7 @@ FIGURES: MappingProxyType[str, Callable[[Context], Figure | None]] = MappingProx
         "trench-section": trench_drawing,
     }
 )
-PAPER_PX, PAPER_TALL_PX = 640.0, 800.0
+PAPER_PX, PAPER_TALL_PX = 640.0, 830.0
 """Width and height of a page's text in drawing units: 169 mm, which both papers have, with letters of 8 pt and more."""
 WIDE_FIGURES: MappingProxyType[str, Callable[[Context], Figure | None]] = MappingProxyType(
     {
@@ -62,3 +62,5 @@ WIDE_FIGURES: MappingProxyType[str, Callable[[Context], Figure | None]] = Mappin
     }
 )
 """Drawings that paper has wider than a phone's screen."""
+PAPER_WIDE_MM: MappingProxyType[str, float] = MappingProxyType({"trench-section": 78.0})
+"""Printed width of a drawing that is smaller on paper than its own size, its letters still above 7 pt."""

@@ -9,7 +9,7 @@ from slackloop.document.inline import Line
 from slackloop.document.table import Table
 from slackloop.document.target import Target
 
-ParagraphRole = Literal["text", "lead", "aim", "small", "source", "screen", "way"]
+ParagraphRole = Literal["text", "lead", "aim", "small", "source", "screen", "bring"]
 NoteKind = Literal["note", "warning", "danger", "deferral", "own"]
 
 
@@ -76,6 +76,8 @@ class Drawing:
     step: str = ""
     paper_mm: tuple[float, float] | None = None
     on: Literal["", "screen", "paper"] = ""
+    spots: tuple[tuple[str, float, float], ...] = ()
+    """Boxes by their ids and where they are, across and down, as shares of the width and the height."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,7 +205,18 @@ class Form:
 class BoxFinder:
     """The field that leads from a typed box number to the box's page; nothing on paper."""
 
-    label: str = "Go to box"
+    label: str = "Box number"
+    values: tuple[tuple[str, str], ...] = ()
+    """What is shown of the box that is typed: names of ``boxes.box_values``, and what they are called.
+    Nothing: the page of the box is opened."""
+
+
+@dataclass(frozen=True, slots=True)
+class BoxWay:
+    """The box before, a field for any other, and the box after, under the thumb of a phone; nothing on paper."""
+
+    before: tuple[str, Target] | None = None
+    after: tuple[str, Target] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,6 +225,8 @@ class Doors:
 
     doors: tuple[tuple[Line, Target, Line], ...]
     """Title, where it leads, and one line on what is there."""
+    look: Literal["doors", "lines", "chips"] = "doors"
+    """Large doors, lines of a list, or many short names side by side."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -220,6 +235,8 @@ class Folded:
 
     title: str
     blocks: tuple[Block, ...]
+    bare: bool = False
+    """Whether paper shows the blocks without the title, which then only opens them on a screen."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -250,6 +267,6 @@ class RawHtml:
 
 Block = (
     Heading | Paragraph | Bullets | Facts | Drawing | DrawingRow | SignRow | Caution | Note | Steps | TableBlock
-    | Form | BoxFinder | Doors | Folded | Quote | CodeBlock | Rule | RawHtml
+    | Form | BoxFinder | BoxWay | Doors | Folded | Quote | CodeBlock | Rule | RawHtml
 )  # fmt: skip
 Blocks = tuple[Block, ...]

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cache, partial
 
 from slackloop.compute.computed_job import ComputedJob
-from slackloop.document.all_drawings import FIGURES, WIDE_FIGURES
+from slackloop.document.all_drawings import FIGURES, PAPER_WIDE_MM, WIDE_FIGURES
 from slackloop.document.blocks import TableBlock
 from slackloop.document.boxes.box_drawing import BoxDrawings
 from slackloop.document.boxes.box_page import box_page
@@ -76,7 +76,7 @@ def make_book(context: Context, *, printed: tuple[str, ...] = PRINTED) -> Book:
         if name in WIDE_FIGURES:
             screen, paper = FIGURES[name](context), WIDE_FIGURES[name](context)
             return drawings_of(screen, on="screen") + drawings_of(paper, on="paper")
-        return drawings_of(FIGURES[name](context))
+        return drawings_of(FIGURES[name](context), paper_wide_mm=PAPER_WIDE_MM.get(name, 0.0))
 
     inserts = Inserts(
         context, partial(table_of, context), table_page_id,

@@ -18,7 +18,7 @@ def found_summary(context: Context) -> str:
     """How many findings of each level, in one plain sentence."""
     counts = {level: sum(each.level == level for each in context.findings) for level in LEVELS}
     if not any(counts.values()):
-        return "The check of the job found nothing to mend."
+        return "The check of the job found no faults."
     words = [fmt.count(counts[level], *LEVEL_NOUNS[level]) for level in LEVELS if counts[level]]
     answered = sum(is_answered(each) for each in context.findings)
     told = f" {fmt.count(answered, 'warning is', 'warnings are')} answered." if answered else ""

@@ -37,6 +37,10 @@ class Page:
     paper: bool = True
     box: str = ""
     """The id of the box that the page is about."""
+    search: tuple[str, ...] = ()
+    """What people type who look for this page, where its title has other words."""
+    values: tuple[tuple[str, str], ...] = ()
+    """What sections show of that box, by the names of ``boxes.box_values``."""
     language: str = "en"
 
 

@@ -67,7 +67,7 @@ def make_standard_book(
     pages = (
         _start(context, printed),
         *lists,
-        *(SectionPage(context, each, inserts).page() for each in context.sections),
+        *(SectionPage(context, each, inserts, boxes=False).page() for each in context.sections),
         _control(context),
         *(_table_page(each, found) for each, found in made if found.rows),
     )
@@ -106,18 +106,18 @@ def _start(context: StandardContext, printed: tuple[str, ...]) -> Page:
     named = [f"{word} {value}" for word, value in said.items() if value]
     named += [f"Issued by {context.standard.contractor}"] if context.standard.contractor else []
     about = (
-        "This is what the firm asks on every job. It holds no site, no box and no length of any job. The handbook of a "
-        "job is built over it; where the job states another value, the job's value wins, and its handbook lists the "
+        "This is what the firm requires on every job. It has no site, no box and no length of any job. The handbook of "
+        "a job is built from it. If the job states another value, that value counts, and its handbook lists the "
         f"departure. {BRACKETS}"
     )
     decides = (
-        "Local code, the device maker's sheet and the electrician come before this standard. Where they differ from "
-        "it, they win: stop, and tell the contractor."
+        "Local code, the device maker's sheet and the electrician come before this standard. If they differ from "
+        "it, stop and tell the contractor: they come first."
     )
     doors: tuple[tuple[Line, Target, Line], ...] = (
         (line("Steps"), PageTarget("method/all"), line("The method, section by section")),
-        (line("Limits"), PageTarget("tables/limits"), line("What the firm asks, and what each job must add")),
-        (line("Inspection"), PageTarget("tables/matrix"), line("What is asked and how it is proved")),
+        (line("Limits"), PageTarget("tables/limits"), line("What the firm requires, and what each job must add")),
+        (line("Inspection"), PageTarget("tables/matrix"), line("What is required and how it is proved")),
         (line("Document control"), PageTarget(CONTROL), line("What this copy is")),
         *((line(name), FileTarget(name), line("To print")) for name in printed),
     )
@@ -140,7 +140,7 @@ def _glance(context: StandardContext) -> Facts:
     values = context.values
     rows = (
         ("Slack", f"{values.slack_length} {values.slack_rule}"),
-        ("Bare copper at each conductor end", values.strip),
+        ("Bare copper at each wire end", values.strip),
         ("Cover over the cable", values.cover),
         ("Insulation test", f"{values.insulation_least} or more at {values.insulation_volts}"),
         ("Earth electrode, most resistance", values.target),
@@ -168,9 +168,9 @@ def _control(context: StandardContext) -> Page:
     )  # fmt: skip
     facts = (
         *(Fact(word, line(value)) for word, value in rows),
-        Fact("Fingerprint", line(Code(header.fingerprint or "not worked out"))),
+        Fact("Fingerprint", line(Code(header.fingerprint or "not calculated"))),
     )
-    signed = tuple(Fact(word, line(strong("Open: not signed"))) for word in ("Prepared", "Checked", "Approved"))
+    signed = tuple(Fact(word, line(strong("Not signed off"))) for word in ("Prepared", "Checked", "Approved"))
     blocks: tuple[Block, ...] = (
         Facts(facts), *own_sections(context), Heading(2, line("Signatures"), "signatures"), Facts(signed)
     )  # fmt: skip

@@ -24,7 +24,7 @@ def limits_table(context: StandardContext) -> Table:
     ends = standard.stated("rules", "earthing", "branch_ends")
     rows = [
         ("Slack", f"{values.slack_length} {values.slack_rule}"),
-        ("Bare copper at each conductor end", values.strip),
+        ("Bare copper at each wire end", values.strip),
         ("Cover over the cable", values.cover),
         ("Trench width", values.trench_width),
         ("Pipe in the trench, outside diameter", values.pipe_od),
@@ -47,9 +47,9 @@ def limits_table(context: StandardContext) -> Table:
         ("Frost depth", values.frost_depth),
         ("Hazards of every site", ", ".join(context.site_hazards) or "none stated"),
     ]
-    intro = "What the firm asks on every job. A job may state another value, and its handbook then lists the departure."
+    intro = "What the firm requires on every job. A job may state another value; its handbook then lists the departure."
     columns = (Column("limit", "Limit"), Column("value", "Value"))
-    note = "What the standard leaves open, each job states for itself. Warning tape lies at half the cover."
+    note = "Each job states what the standard leaves open. Warning tape lies at half the cover."
     return Table(
         "limits", "Limits", columns, one_part([(cell(name), cell(value)) for name, value in rows]),
         ("standard", "practice"), intro=line(intro), notes=(line(note),),
@@ -84,7 +84,7 @@ def connectors_table(context: StandardContext) -> Table:
         "Connector", "Listing", "Conductor sizes", "Wires", "Copper in one splice", "Strip", "In a pack",
         "How it is closed",
     )  # fmt: skip
-    intro = "Compare each pack with this table. The pack comes before the table."
+    intro = "Compare each pack with this table. If they differ, follow the pack."
     return _parts("connectors", "Connectors", intro, headings, rows)
 
 

@@ -8,6 +8,7 @@ from slackloop.document.blocks import (
     Block,
     Blocks,
     BoxFinder,
+    BoxWay,
     Bullets,
     Caution,
     CodeBlock,
@@ -65,7 +66,7 @@ def own_lines(block: Block) -> Iterator[Line]:
             yield _text(block.title)
             for sign in block.signs:
                 yield from (_text(sign.words), sign.more)
-        case Caution() | Note() | Folded():
+        case Caution() | Note() | Folded(bare=False):
             yield _text(block.title)
         case Steps(steps):
             for step in steps:
@@ -119,6 +120,8 @@ def targets(blocks: Sequence[Block]) -> Iterator[Target]:
         match block:
             case Doors(doors):
                 yield from (target for _, target, _ in doors)
+            case BoxWay():
+                yield from (way[1] for way in (block.before, block.after) if way)
             case TableBlock(full=full) if full is not None:
                 yield full
             case Steps(steps):

@@ -100,11 +100,13 @@ class Words(Fixed):
     authority: str = Field(min_length=3)
     """Who decides where the rules leave a question open, without an article."""
     electrician: str = Field(min_length=3)
-    """Who may work on the mains side, without an article."""
+    """Who may work on the supply of the controller, without an article."""
     raceway: str = Field(min_length=3)
     """A pipe that a cable is pulled through."""
     drive: str = Field(min_length=3)
     """What cars come to a house on."""
+    mains: str = Field(min_length=3)
+    """The supply that feeds the controller, as a word before side, wiring or parts."""
     leakage_switch: str = Field(min_length=3)
     """The device that cuts the power when current leaks, as it is marked."""
     locate: str = Field(min_length=3)

@@ -19,7 +19,7 @@ from slackloop.sections.link_rules import link_findings
 from slackloop.sections.nesting import too_deep
 from slackloop.sections.raw_html import html_findings
 from slackloop.sections.section import Prose, Section
-from slackloop.sections.step_wording import wording_findings
+from slackloop.sections.step_wording import word_texts, wording_findings, words_wording
 from slackloop.sections.template import template_findings
 from slackloop.source.finding import Placed, found_at
 from slackloop.source.suggestions import listed
@@ -42,6 +42,8 @@ class Known:
     tables: Collection[str]
     figures: Collection[str]
     clauses: Container[str] | None = None
+    box_values: Container[str] | None = None
+    """Values of one box; nothing where any name passes."""
 
 
 def check_content(content: Content, known: Known) -> tuple[Placed, ...]:
@@ -53,11 +55,13 @@ def check_content(content: Content, known: Known) -> tuple[Placed, ...]:
             found += rule(section)
         found += _named_words(section, content.words)
         found += _inserts(section, known)
+        found += _box_values(section, known)
         found += _clauses(section, known)
         found += figure_findings(section, content.words)
     found += needless_sources(content.sections, content.words)
     found += link_findings(content, frozenset(known.tables), frozenset(known.figures))
     found += _words_text(content.words)
+    found += words_wording(content.words)
     found += _unscored(content.words)
     return content.told(found)
 
@@ -77,7 +81,7 @@ def _repeated_ids(content: Content) -> Iterator[Placed]:
         named += [(each.id, section.line_of(each.id)) for each in front.checks]
         for name, line in named:
             if name in seen:
-                yield _finding(section, line, "id-twice", f"'{name}' stands already in {seen[name]}")
+                yield _finding(section, line, "id-twice", f"'{name}' is already in {seen[name]}")
             seen[name] = section.file
         steps: set[str] = set()
         for step in section.steps:
@@ -186,7 +190,7 @@ def _nesting(section: Section) -> Iterator[Placed]:
     for piece in pieces:
         line = too_deep(piece.text)
         if line is not None:
-            message = "lists or quotes are nested deeper than can be read; what stands deeper would be lost"
+            message = "lists or quotes are nested deeper than can be read; what is deeper would be lost"
             yield _finding(section, piece.line + line, "content-too-deep", message)
 
 
@@ -225,6 +229,14 @@ def _inserts(section: Section, known: Known) -> Iterator[Placed]:
             yield _finding(section, insert.line, "figure-unknown", f"there is no drawing '{insert.name}'")
 
 
+def _box_values(section: Section, known: Known) -> Iterator[Placed]:
+    """Every value of a box that a section shows is one that the program knows."""
+    for name in section.front.my_box:
+        if known.box_values is not None and name not in known.box_values:
+            line = section.line_of("my_box")
+            yield _finding(section, line, "box-value-unknown", f"there is no value of a box called '{name}'")
+
+
 def _clauses(section: Section, known: Known) -> Iterator[Placed]:
     """A clause of the job is a key of the job file; one of the code is a row of a code basis."""
     for each in section.front.requirements:
@@ -238,13 +250,7 @@ def _clauses(section: Section, known: Known) -> Iterator[Placed]:
 
 def _words_text(words: Words) -> Iterator[Placed]:
     """Templates in the word files."""
-    texts: list[tuple[str, str, tuple[str, ...]]] = []
-    texts += [("tools", name, (each.name, each.use)) for name, each in words.tools.items()]
-    texts += [("protective", name, (each.name, each.when)) for name, each in words.protective.items()]
-    texts += [("hazards", name, (each.title, each.harm, *each.controls)) for name, each in words.hazards.items()]
-    texts += [("cautions", name, (each.title, each.text)) for name, each in words.cautions.items()]
-    texts += [("deferrals", name, (each.title, each.text)) for name, each in words.deferrals.items()]
-    for file, name, parts in texts:
+    for file, name, parts in word_texts(words):
         for text in parts:
             yield from template_findings(text, f"words/{file}.yml", words.places.get(file, {}).get(name, 1))
 

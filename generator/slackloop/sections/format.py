@@ -76,8 +76,8 @@ def ohms(value: float, rounding: Rounding, digits: int | None = None) -> Measure
 
 
 def amps(value: float | None, rounding: Rounding) -> str:
-    """Current: milliamperes below 1 A; None where it cannot be worked out."""
-    return "cannot be worked out" if value is None else fig.amps(value, rounding).alone("metric")
+    """Current: milliamperes below 1 A; None where it cannot be calculated."""
+    return "cannot be calculated" if value is None else fig.amps(value, rounding).alone("metric")
 
 
 def area(value_mm2: float, rounding: Rounding) -> str:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from slackloop.reference.code_basis import CodeBasis, ExcavationRow
 from slackloop.reference.tables import ReferenceTables
 from slackloop.sections import format as fmt
+from slackloop.sections.part_titles import cable_titles, solenoid_current
 from slackloop.sections.text import Measure
 from slackloop.sections.values import Values
 from slackloop.sections.views import NOT_STATED, cable_views, connector_views, device_views
@@ -119,14 +120,15 @@ def either(texts: Iterable[str]) -> str:
 def of_each_cable(job: Job, words: Callable[[Cores], str]) -> str:
     """What is said of the cores of every run cable: once where all are alike, else with the cable that it is true of.
 
-    A cable is told by its size, as ``orange (14 AWG) or white (12 AWG)``; two of one size by the job's names.
+    A cable is told by its size, as ``orange (14 AWG) or white (12 AWG)``; two of one size by their titles.
     """
     named = {name: job.cables[name] for name in sorted(job.path.run_cables)}
     said = {name: words(cable.cores) for name, cable in named.items()}
     if len(set(said.values())) < 2:
         return next(iter(said.values()), NOT_STATED)
     sizes = [fmt.conductor_label(cable.conductor) for cable in named.values()]
-    tell = dict(zip(named, sizes if len(set(sizes)) == len(sizes) else named, strict=True))
+    titles = cable_titles(job)
+    tell = dict(zip(named, sizes if len(set(sizes)) == len(sizes) else map(titles.get, named), strict=True))
     return fmt.listing([f"{said[name]} ({tell[name]})" for name in named], "or")
 
 
@@ -140,7 +142,7 @@ def _cable(job: Job) -> dict[str, str]:
         "core_a": of_each_cable(job, lambda cores: cores.a),
         "core_b": of_each_cable(job, lambda cores: cores.b),
         "core_pairs": of_each_cable(job, lambda cores: f"{cores.a} and {cores.b}"),
-        "cable_names": fmt.listing(list(job.cables)),
+        "cable_names": fmt.listing(list(cable_titles(job).values())),
         "conductor_sizes": fmt.listing(list(dict.fromkeys(fmt.conductor(c.conductor) for c in job.cables.values()))),
         "reel_length": either(fmt.stated(cable.reel, units, "lowest") for cable in cables if cable.reel),
         "connector_titles": either(view.title for view in connectors),
@@ -148,7 +150,7 @@ def _cable(job: Job) -> dict[str, str]:
         "connector_strip": either(view.strip for view in connectors),
         "wires_range": either(view.wires for view in connectors),
         "devices_titles": either(device.title for device in job.devices.values()),
-        "solenoid_titles": either(job.solenoids),
+        "solenoid_titles": either(map(solenoid_current, job.solenoids.values())),
     }
 
 
@@ -224,6 +226,7 @@ def _words(basis: CodeBasis, analysis: ComputedJob) -> dict[str, str]:
         "electrician": words.electrician,
         "raceway": words.raceway,
         "drive": words.drive,
+        "mains": words.mains,
         "leakage_switch": words.leakage_switch,
         "locate": words.locate,
         "cover_question": " ".join(questions) or basis.who_decides_cover,

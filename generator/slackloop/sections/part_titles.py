@@ -7,7 +7,7 @@ from collections.abc import Mapping
 
 from slackloop.sections import format as fmt
 from slackloop.sections.views import cable_title
-from slackloop.site.models import Job
+from slackloop.site.models import Job, Solenoid
 
 
 def cable_titles(job: Job) -> Mapping[str, str]:
@@ -27,12 +27,12 @@ def device_titles(job: Job) -> Mapping[str, str]:
 
 def solenoid_titles(job: Job) -> Mapping[str, str]:
     """Each solenoid by the current that it takes: the job gives it no title."""
-    return _told_apart(
-        {
-            name: (f"Solenoid, {fmt.written(each.inrush.text)} at inrush, {fmt.written(each.holding.text)} holding", "")
-            for name, each in job.solenoids.items()
-        }
-    )
+    return _told_apart({name: (f"Solenoid, {solenoid_current(each)}", "") for name, each in job.solenoids.items()})
+
+
+def solenoid_current(solenoid: Solenoid) -> str:
+    """What a solenoid takes, which is all that tells one kind from another."""
+    return f"{fmt.written(solenoid.inrush.text)} at inrush, {fmt.written(solenoid.holding.text)} holding"
 
 
 def part_titles(job: Job) -> Mapping[str, Mapping[str, str]]:

@@ -95,6 +95,8 @@ class SectionFront(Front):
     values: tuple[Shown, ...] = Field(default=(), strict=False)
     my_box: tuple[Id, ...] = Field(default=(), strict=False)
     """Values of one box that a reader looks up by its number: names of ``document.boxes.box_values``."""
+    search: tuple[Line, ...] = Field(default=(), strict=False)
+    """What people type who look for this section, where its title has other words."""
     requirements: tuple[Requirement, ...] = Field(default=(), strict=False)
     checks: tuple[Check, ...] = Field(default=(), strict=False)
     raw_html: bool = False

@@ -110,7 +110,7 @@ def _collect(
             here = (*path, key.value)
             line = key.start_mark.line + 1 + lines_before
             if here in marks:
-                repeated.append(found_at(file, line, "key-duplicate", f"'{key.value}' stands twice"))
+                repeated.append(found_at(file, line, "key-duplicate", f"'{key.value}' is written twice"))
             marks[here] = line
             _collect(value, here, marks, repeated, file, lines_before)
     elif isinstance(node, yaml.SequenceNode):
@@ -196,7 +196,7 @@ class _Body:
                 break
             if text.startswith("# "):
                 self._note(
-                    self.at, "heading-level", "The title of a section stands in its front matter, not in the body"
+                    self.at, "heading-level", "The title of a section is in its front matter, not in the body"
                 )
             elif text.strip().startswith("[["):
                 self._note(self.at, "insert-broken", f"'{text.strip()}' is no table, figure, caution or deferral")

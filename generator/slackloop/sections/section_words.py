@@ -25,13 +25,13 @@ WHERE_WORDS = {
     "electrode-box": "Each place with an electrode",
     "joining-box": "Each box where a new run joins an existing one",
     "each-run": "Each run",
-    "each-crossing": "Each run under a footpath, paving, a drive, a road or a building",
+    "each-crossing": "Each run under a footpath, paving, a place for vehicles or a building",
     "each-reel": "Each reel, before it is used",
     "each-day": "Each day",
     "job": "Once for the job",
 }
 METHOD_WORDS = {"look": "Look", "measure": "Measure", "record": "Record"}
-HOLD_WORDS = {"none": "", "witness": "Witness point", "hold": "Hold point: stop until it is signed"}
+HOLD_WORDS = {"none": "", "witness": "Witness point", "hold": "Hold point: stop until it is signed off"}
 
 
 def requirement_source(source: str, clause: str, material: PageSource) -> str:

@@ -16,6 +16,7 @@ from slackloop.sections.job_values import (
     printed_depth,
     printed_distance,
 )
+from slackloop.sections.part_titles import solenoid_current
 from slackloop.sections.text import Measure
 from slackloop.sections.values import CableView, ConnectorView, DeviceView, Values
 from slackloop.sections.views import AS_THE_PACK_SAYS
@@ -44,7 +45,7 @@ _OWN_WORDS = {
     "core_b": "the job's colour b",
     "core_pairs": "the job's colours a and b",
     "jacket": "the job's own kind of",
-    "skin": "outer skin",
+    "skin": "jacket or insulation",
     "cable_names": "the job's cables",
     "box_count": "the job's count",
     "run_total": "the job's total",
@@ -54,11 +55,12 @@ _OWN_WORDS = {
     "electrode_count": "the job's count",
     "rods_for_target": "the job's count",
     "code_name": "the job's code basis",
-    "code_decides": "whoever the job's code basis names",
+    "code_decides": "the person that the job's code basis names",
     "authority": "authority that the job's code basis names",
     "electrician": "electrician that the job's code basis names",
     "raceway": "duct or raceway",
     "drive": "drive or driveway",
+    "mains": "mains",
     "leakage_switch": "residual-current device",
     "locate": "Ask for buried services as the job's code basis says.",
     "cover_question": "The question that the job's code basis asks.",
@@ -219,7 +221,7 @@ def _parts(standard: Standard) -> dict[str, str | None]:
         "wires_range": _any_of(view.wires for view in connectors),
         "devices_titles": _any_of(view.title for view in devices),
         "least_volts": _any_of(view.least_volts for view in devices),
-        "solenoid_titles": either(standard.solenoids) if standard.solenoids else None,
+        "solenoid_titles": either(map(solenoid_current, standard.solenoids.values())) if standard.solenoids else None,
     }
 
 

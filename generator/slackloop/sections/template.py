@@ -231,7 +231,7 @@ def _loop_fault(loop: nodes.For, scope: Scope) -> tuple[str, str] | None:
     if _list_of(loop) not in VIEWS:
         return "value-unknown", f"a loop goes through a list: v.{', v.'.join(VIEWS)}"
     if len(scope) >= MOST_NESTED_LOOPS:
-        return "template-not-allowed", f"loops stand at most {MOST_NESTED_LOOPS} deep in one another"
+        return "template-not-allowed", f"loops are at most {MOST_NESTED_LOOPS} deep in one another"
     return None
 
 

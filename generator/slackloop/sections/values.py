@@ -114,6 +114,7 @@ class Values:
     electrician: str
     raceway: str
     drive: str
+    mains: str
     leakage_switch: str
     locate: str
     cover_question: str

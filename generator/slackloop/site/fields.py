@@ -81,7 +81,7 @@ def _reader(kind: type[T], parse: Callable[[str], T], expected: str) -> PlainVal
         if isinstance(value, kind):
             return value
         if isinstance(value, bool) or (isinstance(value, TypedScalar) and isinstance(value.value, bool)):
-            raise refusal("value-wrong-kind", f"{shown(value)} stands where a value with a unit is needed", expected)
+            raise refusal("value-wrong-kind", f"{shown(value)} is no value with a unit", expected)
         try:
             return parse(as_text(value, expected))
         except QuantityError as error:

@@ -200,7 +200,7 @@ class PathFacts(Part):
     )
     box: BoxSize | None = Field(default=None, description="Inside size of every box that states no other.")
     controller_at: Coordinates | None = Field(
-        default=None, description="Where the controller stands, in metres; 0, 0 when left out."
+        default=None, description="Place of the controller, in metres; 0, 0 if not given."
     )
     each: Each | None = Field(default=None, description="What holds for every box that does not say otherwise.")
     boxes: tuple[BoxEntry, ...] = Field(

@@ -102,7 +102,7 @@ def _circles(raw: RawJob) -> list[Finding]:
                         f"nothing leads from the controller to {identity}: it hangs on the circle of {ends_in}",
                         at,
                         identity,
-                        hint="mend the circle first",
+                        hint="correct the circle first",
                     )
                 )
     return found

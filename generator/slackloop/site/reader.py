@@ -130,6 +130,6 @@ def _in_order(findings: list[Placed], name: str) -> tuple[Placed, ...]:
         unique.sort(key=lambda f: (f.level != "error", f.file != name, f.line, f.column))
         unique = unique[: MOST_FINDINGS - 1]
         last = max(unique, key=lambda f: (f.file == name, f.line, f.column))
-        message = f"only {len(unique)} findings are shown; mend these first"
+        message = f"only {len(unique)} findings are shown; correct these first"
         unique.append(replace(last, level="note", code="findings-left-out", message=message, expected="", hint=""))
     return tuple(sorted(unique, key=lambda f: (f.file != name, f.file, f.line, f.column, f.code)))

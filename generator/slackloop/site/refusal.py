@@ -36,5 +36,5 @@ def as_text(value: object, expected: str) -> str:
         return "true" if value else "false"
     if isinstance(value, int | float):
         return f"{value}"
-    what = "the value is empty" if value is None else f"{shown(value)} stands where one value is needed"
+    what = "the value is empty" if value is None else f"{shown(value)} is written where one value is needed"
     raise refusal("value-missing" if value is None else "value-wrong-kind", what, expected)

@@ -94,11 +94,8 @@ def _each(path: MapNode) -> dict[str, Entry]:
 
 def _with_each(own: dict[str, Entry], given: dict[str, Entry]) -> dict[str, Entry]:
     """A box's own keys, and those of ``each`` that it leaves out."""
-    found = dict(own)
-    for key, entry in given.items():
-        if key not in own and _EACH_GIVES_WAY.get(key) not in own:
-            found[key] = entry
-    return found
+    left = {key: entry for key, entry in given.items() if key not in own and _EACH_GIVES_WAY.get(key) not in own}
+    return own | left
 
 
 def _outputs(root: MapNode, shared: dict[str, Entry]) -> int | None:

@@ -157,7 +157,7 @@ class Device(Part):
         default=None, description="Extra current for each output that runs; needed where there are outputs."
     )
     load: Literal["current", "power"] = Field(
-        description="current: draw stays the same as volts fall; power: draw rises."
+        description="current: the current stays the same as volts fall; power: the current rises."
     )
     least_volts: Volts = Field(description="Below this at its path leads the device is out of range.")
     most_volts: Volts | None = Field(default=None, description="The most volts that its path leads may see.")
@@ -270,7 +270,7 @@ class Rules(Part):
     """What the job asks of the work."""
 
     slack: Slack = Field(description="Spare cable left in each box.")
-    strip: Length = Field(description="Bare copper at each conductor end.")
+    strip: Length = Field(description="Bare copper at each wire end.")
     cover: Length = Field(description="Chosen cover over the cable; checked against the code basis.")
     waste: Percent = Field(description="Added to cable when it is ordered.")
     spare: Percent = Field(description="Added to connectors and small parts when they are ordered.")

@@ -36,7 +36,7 @@ def _stations(raw: RawJob) -> list[Finding]:
                     Finding(
                         "error",
                         "station-duplicate",
-                        f"station {number} stands twice: first on "
+                        f"station {number} is given twice: first on "
                         f"{raw.places.line_of(first[number])}, again on {raw.places.line_of(at)}",
                         at,
                         expected="a station number for each output",
@@ -185,7 +185,7 @@ def _zero_run(at: At, box: str, start: str) -> Finding:
     return Finding(
         "error",
         "run-zero",
-        f"{box} and {start} stand at the same coordinates, so the run has no length",
+        f"{box} and {start} have the same coordinates, so the run has no length",
         (*at, "at"),
         expected="run, as run: 2 m, or other coordinates",
     )

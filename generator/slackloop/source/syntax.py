@@ -26,7 +26,7 @@ _HINTS: tuple[tuple[str, str, str], ...] = (
     (
         "mapping values are not allowed",
         "a colon and a space make a key, and no key can stand here",
-        "put text that holds a colon and a space in quotes, or mend the indent",
+        "put text that holds a colon and a space in quotes, or correct the indent",
     ),
     (
         "did not find expected ',' or '}'",
@@ -80,7 +80,7 @@ _HINTS: tuple[tuple[str, str, str], ...] = (
     (
         "did not find expected <document start>",
         "the file is complete before this, and nothing more can follow",
-        "look for a bracket or brace that closes too much, or mend the indent",
+        "look for a bracket or brace that closes too much, or correct the indent",
     ),
     (
         "did not find expected comment or line break",
@@ -111,7 +111,7 @@ def syntax_finding(error: yaml.YAMLError, source: SourceFile) -> tuple[Finding, 
         finding = Finding(
             "error",
             CODE,
-            "a tab stands in the indent of this line; YAML indents with spaces only",
+            "there is a tab in the indent of this line; YAML indents with spaces only",
             hint="replace each tab by two spaces",
         )
         return finding, line, indent.index("\t") + 1
@@ -121,8 +121,8 @@ def syntax_finding(error: yaml.YAMLError, source: SourceFile) -> tuple[Finding, 
         finding = Finding(
             "error",
             CODE,
-            "a key stands here where the value above is still open",
-            hint="write a colon and a space after the key on the line above, or mend the indent",
+            "there is a key here where the value above is still open",
+            hint="write a colon and a space after the key on the line above, or correct the indent",
         )
         return finding, line, column
     if "did not find expected" in problem:
@@ -141,7 +141,7 @@ def words_for(problem: str) -> tuple[str, str]:
 def _cannot_start(text: str, line: int, column: int) -> tuple[Finding, int, int]:
     character = text[column - 1 : column]
     if character == "\t":
-        message, hint = "a tab stands where a value or a key is expected", "replace the tab by spaces"
+        message, hint = "there is a tab where a value or a key is expected", "replace the tab by spaces"
     else:
         message = f"a value cannot start with {character}" if character else "a value cannot start here"
         hint = "put the text in quotes"
@@ -167,10 +167,10 @@ def _stray_item(text: str, line: int) -> tuple[Finding, int, int] | None:
     """An item of a list that stands further left than its list, or one without its dash."""
     column = len(text) - len(text.lstrip()) + 1
     if text.lstrip().startswith("- "):
-        message = "an item of a list stands here, further left or right than its list"
+        message = "an item of a list is here, further left or right than its list"
         hint = "line the dash up with the dashes above, or indent it more than the key of the list"
     elif text.lstrip().startswith("{"):
-        message = "a second map in braces starts here, and no key and no dash stands before it"
+        message = "a second map in braces starts here, with no key and no dash before it"
         hint = "start each item of a list with a dash, as - {…}"
     else:
         return None

@@ -174,7 +174,7 @@ class _Builder:
         if as_key and is_plain and not refused and (value is None or isinstance(value, TypedScalar)):
             self.say(
                 "key-not-text",
-                f"{text or 'nothing'} stands as a key and is not text",
+                f"{text or 'nothing'} is a key and is not text",
                 line,
                 column,
                 at,
@@ -237,7 +237,7 @@ class _Builder:
             at = (*top.path, text)
             self.say(
                 "key-duplicate",
-                f"{text} stands twice in {path_text(top.path)}: first on line {earlier.line}, "
+                f"{text} is written twice in {path_text(top.path)}: first on line {earlier.line}, "
                 f"again on line {node.line}",
                 node.line,
                 node.column,
@@ -259,7 +259,7 @@ class _Builder:
         if self._expects_key():
             self.say(
                 "key-not-text",
-                "a list or a map stands as a key",
+                "a list or a map is written as a key",
                 line,
                 column,
                 at,

@@ -67,12 +67,12 @@ def _swapped(job: Job, one: str, other: str, boxes: list[str]) -> Finding:
     return Finding(
         "warning",
         "cores-swapped",
-        f"{one} and {other} meet in one splice, and {colours} is core a of one and core b of the other: the wrong "
+        f"{one} and {other} are in one splice, and {colours} is core a of one and core b of the other: the wrong "
         f"cores will be joined ({one}: a {first.a}, b {first.b}; {other}: a {second.a}, b {second.b}). "
         f"Boxes: {some_of(boxes)}.",
         ("cables", other, "cores"),
         box=boxes[0],
-        expected="the same colour for core a in every cable that meets, or colours that no other cable has",
+        expected="the same colour for core a in every cable of a splice, or colours that no other cable has",
         hint=f"if core a is the {second.b} core of {other} as well, write cores: {{a: {second.b}, b: {second.a}}}",
         of=tuple(boxes),
     )

@@ -77,7 +77,7 @@ def slack_findings(job: Job, network: Network, slacks: Sequence[BoxSlack]) -> tu
         each = resolve.slack(job, slack.per_tail_m).brief(units)
         shorter = length(slack.contraction_m, "highest").brief(units)
         if slack.tails and slack.per_tail_m <= slack.contraction_m:
-            text = f"{each} on a cable end, and its run can shorten by {shorter}"
+            text = f"{each} on a cable end, and its run can become shorter by {shorter}"
             faults.setdefault("slack-below-contraction", []).append((-slack.contraction_m, box.id, text))
         elif slack.tails and size is not None and slack.per_tail_m <= size.depth.si:
             text = f"{each} on a cable end does not reach out of a box {told(size.depth, 'least')} deep"
@@ -85,7 +85,7 @@ def slack_findings(job: Job, network: Network, slacks: Sequence[BoxSlack]) -> tu
         if size is not None and bend is not None and slack.coil_diameter_m is None:
             side = min(size.length, size.width, key=lambda each: each.si)
             across = length(2.0 * bend, "least").brief(units)
-            text = f"a coil is at most {told(side, 'most')} across, and the cable's least bend asks for {across}"
+            text = f"a coil is at most {told(side, 'most')} across, and the cable's tightest bend needs {across}"
             faults.setdefault("coil-too-tight", []).append((side.si, box.id, text))
     return tuple(_fault(code, sorted(found)) for code, found in faults.items())
 

@@ -102,7 +102,7 @@ def _purpose(job: Job, network: Network) -> list[Finding]:
             continue
         if len(tails) == 2:
             code, message = "splice-without-purpose", "2 cable ends meet here, with no device and no branch"
-            hint = "Run the cable through without a cut, add the device, or say in note why the splice is needed."
+            hint = "Take the cable through without a cut, add the device, or say in note why the splice is needed."
         else:
             code, message = "end-without-device", "the path ends here with no device"
             hint = "Add the device, or take this run out."

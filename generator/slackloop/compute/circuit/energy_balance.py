@@ -49,12 +49,12 @@ def energy_findings(job: Job) -> tuple[Finding, ...]:
                 "warning",
                 "energy-balance",
                 f"{device.title} takes at most {taken_from} = {_told(Figure(taken, kind, 'nearest'))} from the path "
-                f"with one output operating, and would give {given_at} = {_told(Figure(given, kind, 'nearest'))} to "
+                f"with one output on. It would give {given_at} = {_told(Figure(given, kind, 'nearest'))} to "
                 f"hold a solenoid ({solenoid_name})",
                 ("devices", name, "per_output"),
                 expected="a device that takes at least what it gives out",
-                hint="ask the maker for the current that an output takes from the path while it holds this solenoid, "
-                "and for the solenoid's holding current on this device",
+                hint="ask the maker: the current of an output from the path while it holds this solenoid, and the "
+                "solenoid's holding current on this device",
                 asks="the maker of the device",
             )
         )

@@ -17,7 +17,7 @@ def mains_hz(job: Job, basis: CodeBasis) -> float | None:
 
 
 def frequency_findings(job: Job, basis: CodeBasis) -> tuple[Finding, ...]:
-    """A warning where the supply is ac and its frequency is not known: the reactance cannot be worked out."""
+    """A warning where the supply is ac and its frequency is not known: the reactance cannot be calculated."""
     if job.supply.current == "dc" or mains_hz(job, basis) is not None:
         return ()
     return (
@@ -25,7 +25,7 @@ def frequency_findings(job: Job, basis: CodeBasis) -> tuple[Finding, ...]:
             "warning",
             "frequency-unknown",
             f"the supply is ac and its frequency is not given; the code basis {basis.id} names no country to take it "
-            "from, so the reactance of the cables is not worked out",
+            "from, so the reactance of the cables is not calculated",
             ("supply", "current"),
             expected="supply.frequency, as frequency: 50 Hz or frequency: 60 Hz",
         ),

@@ -40,14 +40,14 @@ def insulation_findings(job: Job, basis: CodeBasis, tables: ReferenceTables) -> 
     if test.least.si < row.least_mohm * 1e6:
         findings.append(
             Finding("warning", "insulation-least-low",
-                    f"The job passes an insulation reading of {written(test.least.text)}; {row.source} asks for "
+                    f"The job passes an insulation reading of {written(test.least.text)}; {row.source} requires "
                     f"{row.least_mohm:g} MΩ ({row.circuit}).", at=("rules", "tests", "insulation", "least"),
                     expected=f"{row.least_mohm:g} MΩ or more", asks="the designer")
         )  # fmt: skip
     if test.volts.si < row.test_volts_dc:
         findings.append(
             Finding("warning", "insulation-volts-low",
-                    f"The job tests insulation at {written(test.volts.text)}; {row.source} asks for "
+                    f"The job tests insulation at {written(test.volts.text)}; {row.source} requires "
                     f"{row.test_volts_dc:g} V dc ({row.circuit}).", at=("rules", "tests", "insulation", "volts"),
                     expected=f"{row.test_volts_dc:g} V or more", asks="the designer")
         )  # fmt: skip

@@ -204,10 +204,10 @@ def _most_volts(job: Job) -> list[Finding]:
         Finding(
             "error",
             "volts-high",
-            f"{device.title} takes at most {figure.written(device.most_volts.text)} at its path leads; where nothing "
-            f"operates it sees the supply's {told}",
+            f"{device.title} takes at most {figure.written(device.most_volts.text)} at its path leads; with nothing "
+            f"operating it gets the supply's {told}",
             ("devices", name, "most_volts"),
-            expected=f"a device that takes {told}, or a supply of {figure.written(device.most_volts.text)} or less",
+            expected=f"a device for {told}, or a supply of {figure.written(device.most_volts.text)} or less",
         )
         for name in used
         if (device := job.devices[name]).most_volts is not None and volts > device.most_volts.si

@@ -143,7 +143,7 @@ def _box_findings(
                 "error",
                 "volts-collapse",
                 f"with {job.supply.stations_at_once} stations at once the path has no volts that can be relied on: "
-                "constant-power devices draw more as volts fall, and here nothing stops the fall",
+                "constant-power devices take more current as volts fall, so here the volts go on falling",
                 ("supply", "stations_at_once"),
                 hint="use a larger conductor, shorter branches, or fewer stations at once",
             )
@@ -160,11 +160,11 @@ def _box_findings(
             Finding(
                 "error",
                 "volts-low",
-                f"{box} sees {volts(worst[i], 'lowest').brief(units)} at worst; its {device.title} needs "
+                f"{box} gets {volts(worst[i], 'lowest').brief(units)} at worst; its {device.title} needs "
                 f"{stated(device.least_volts, 'least').brief(units)}",
                 places.box(box),
                 box,
-                hint="use a larger conductor on the way there, fewer stations at once, or another way for the path",
+                hint="use a larger conductor before that box, fewer stations at once, or another route",
             ),
         )
     return list(findings.values())
@@ -177,11 +177,11 @@ def _supply_findings(job: Job, supply: SupplyAnswer, total_outputs: int) -> list
             Finding(
                 "error",
                 "supply-over",
-                f"the path may draw {amps(supply.worst_a, 'highest').brief(units)} with "
+                f"the path may take {amps(supply.worst_a, 'highest').brief(units)} with "
                 f"{job.supply.stations_at_once} stations at once; the controller delivers "
                 f"{stated(job.supply.limit, 'most').brief(units)}",
                 ("supply", "limit"),
-                hint=f"run at most {supply.most_stations_at_once} at once",
+                hint=f"operate at most {supply.most_stations_at_once} at once",
             )
         )
     if job.supply.stations_at_once > total_outputs:

@@ -169,7 +169,7 @@ def electrode_findings(
     findings = [
         Finding("warning", "run-longer-than-every-run",
                 f"Run {run_id} is {by_id[run_id].length.brief(units)}, longer than the "
-                f"{stated(rules.every_run, 'most').brief(units)} between electrodes; no electrode can stand on it.",
+                f"{stated(rules.every_run, 'most').brief(units)} between electrodes; no electrode can be on it.",
                 at=places.run(by_id[run_id]),
                 box="" if by_id[run_id].closure else run_id, hint="Add a box on this run, or ask for a longer spacing.",
                 asks="the designer", of=(run_id,))
@@ -201,7 +201,7 @@ def electrode_findings(
             Finding("warning", "electrode-margin-small",
                     f"{count(rods, 'rod', 'rods')} at an electrode would reach "
                     f"{answer.rods_together.brief(units)}, and the target is "
-                    f"{stated(rules.target, 'most').brief(units)}. That holds only in soil of "
+                    f"{stated(rules.target, 'most').brief(units)}. That is true only in soil of "
                     f"{soil.text if soil else ''}, which the job assumes everywhere.",
                     at=("rules", "earthing", "target"),
                     hint="Carry more rods. The measurement at each electrode decides.", asks="the designer")

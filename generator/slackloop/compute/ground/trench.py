@@ -169,7 +169,7 @@ def triggers(trench: TrenchAnswer, basis: CodeBasis) -> tuple[Trigger, ...]:
 
 
 def trench_findings(job: Job, network: Network, trench: TrenchAnswer, basis: CodeBasis) -> tuple[Finding, ...]:
-    """What the depth sets off, a trench too narrow for its pipe, bedding that would reach above ground."""
+    """Rules that apply from a depth, a trench too narrow for its pipe, bedding that would reach above ground."""
     findings: list[Finding] = []
     units = job.job.units
     for trigger in triggers(trench, basis):

@@ -10,7 +10,8 @@ from slackloop.document.drawings.svg import Figure
 from slackloop.document.drawings.wired_box import WiredBox, WiredDevice, WiredRun, WiredStation
 from slackloop.sections import format as fmt
 from slackloop.sections.addresses import slug
-from slackloop.site.effective_values import PlacedDevice
+from slackloop.sections.part_titles import solenoid_current
+from slackloop.site.effective_values import PlacedDevice, PlacedStation
 
 
 class BoxDrawings:
@@ -63,10 +64,15 @@ class BoxDrawings:
         """A device with its stations."""
         stations = tuple(
             WiredStation(
-                str(station.number), fmt.told(station.lead, self.context.units), station.solenoid or "solenoid",
+                str(station.number), fmt.told(station.lead, self.context.units), self._solenoid(station),
                 station.has_long_lead, station.name,
             )
             for station in placed.stations
         )  # fmt: skip
         size = fmt.conductor_label(placed.device.leads.conductor)
         return WiredDevice(placed.device.title, placed.address, size, stations)
+
+    def _solenoid(self, station: PlacedStation) -> str:
+        """The solenoid of a station by its currents."""
+        name = station.solenoid
+        return solenoid_current(self.context.job.solenoids[name]) if name else "not named"

@@ -24,7 +24,7 @@ JOINED = "This box was here before. Test the old path in it before you join anyt
 LEFT_ALONE = "This box was here before. The job does no work in it."
 FED_BY_OLD = "The run to this box was here before. Test it before you join anything to it."
 SAID_LARGE = frozenset(
-    {"Address", "Stations", "Slack", "Bare copper at each conductor end", "Device", "Earth electrode"}
+    {"Address", "Stations", "Slack", "Bare copper at each wire end", "Device", "Earth electrode"}
 )
 """What the page of a box says large, or under what to carry."""
 
@@ -101,14 +101,22 @@ class BoxFacts:
         return connector.title if connector else name
 
     def carried(self) -> tuple[str, ...]:
-        """What to bring to this box: device, connectors, surge part, each with its count."""
+        """What to bring to this box, as on its card."""
+        return tuple(f"{count} {title}" for count, title in self.parts())
+
+    def parts(self) -> tuple[tuple[int, str], ...]:
+        """Devices, connectors, surge part of this box, each with its count before it; what is there is not brought."""
         fitted = Counter(each.device.title for each in self.devices.placed if not self.box.existing)
-        parts = [f"{count} {title}" for title, count in fitted.items()]
-        parts += [f"{count} {self.connector_title(name)}" for name, count in self._connectors().items()]
+        parts = [(count, title) for title, count in fitted.items()]
+        parts += [(count, self.connector_title(name)) for name, count in self._connectors().items()]
         surge = self.context.job.rules.earthing.surge_part
         if self.electrode and surge is not None and not self.box.existing:
-            parts.append(f"1 {surge.title}")
+            parts.append((1, surge.title))
         return tuple(parts)
+
+    def carry_text(self) -> str:
+        """What to bring in one line; titles are the job's own words, so no plural is made of them."""
+        return "; ".join(f"{count} × {title}" for count, title in self.parts()) or "no connector"
 
     def electrode_text(self) -> str:
         """The electrode of this box: how many rods, and the most that they may read."""
@@ -135,12 +143,12 @@ class BoxFacts:
             if self.box.id in (run.from_id, run.to_id):
                 length, under = fmt.told(run.length, self.context.units), self.context.surface(run.surface)
                 ends = f"{run.from_id} to {run.to_id}"
-                yield "Ring run", f"{length}, {ends}, {self._laid(run)}, under {under}"
+                yield "Ring run", f"{length}, {ends}, {self._laid(run)}, surface: {under}"
         if self.box.crossing is not None:
             yield "Crossing", crossing_text(self.context, self.box.crossing)
         yield from self._device_lines()
         yield from self._slack_lines()
-        yield "Bare copper at each conductor end", self.strip()
+        yield "Bare copper at each wire end", self.strip()
         yield from self._closing_lines()
         yield "Earth electrode", f"Yes: {self.electrode}" if self.electrode else "None here"
         yield "Distance along the path", fmt.run_length(self.network.path_m[self.index], self.context.units, "nearest")
@@ -154,7 +162,7 @@ class BoxFacts:
         run = self.network.runs[index]
         length = fmt.told(run.length, self.context.units)
         cover, under = cover_text(self.context, run), self.context.surface(run.surface)
-        return f"{length} {direction}, {self._laid(run)}, under {under}, cover {cover}"
+        return f"{length} {direction}, {self._laid(run)}, surface: {under}, cover {cover}"
 
     def _laid(self, run: Run) -> str:
         """The cable of a run, and that it lies in a duct where it does."""

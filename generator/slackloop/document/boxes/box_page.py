@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from slackloop.document.blocks import Block, Fact, Facts, Form, FormField, Note, Paragraph
+from slackloop.document.blocks import Block, BoxWay, Fact, Facts, Form, FormField, Note, Paragraph
 from slackloop.document.box_groups import BoxGroup
 from slackloop.document.boxes.box_facts import BoxFacts
-from slackloop.document.boxes.box_ids import LIST_PAGE, box_page_id
+from slackloop.document.boxes.box_ids import box_page_id
+from slackloop.document.boxes.box_values import box_values
 from slackloop.document.boxes.stage_forms import stage_forms
 from slackloop.document.boxes.stage_work import stage_works
 from slackloop.document.boxes.stages import box_stages
@@ -16,7 +17,7 @@ from slackloop.document.drawings.box_wiring import BARS_NOTE
 from slackloop.document.drawings.figure_blocks import drawings_of
 from slackloop.document.drawings.svg import Figure
 from slackloop.document.findings_page import is_answered, sentence
-from slackloop.document.inline import Line, joined, line, link
+from slackloop.document.inline import line
 from slackloop.document.page import Page
 from slackloop.document.target import PageTarget
 from slackloop.sections import format as fmt
@@ -32,31 +33,27 @@ def box_page(context: Context, index: int, group: BoxGroup, figure: Figure | Non
     works = stage_works(facts, box_stages(context, facts))
     blocks: tuple[Block, ...] = (
         *_watch(context, facts),
-        Facts(tuple(_large(context, facts)), large=True),
-        Facts(tuple(_carried(facts))),
         *drawings_of(figure, BARS_NOTE),
-        Facts(tuple(Fact(label, line(value)) for label, value in facts.page_lines())),
+        Facts(tuple(_large(context, facts)), large=True),
+        Facts((*_carried(facts), *(Fact(label, line(value)) for label, value in facts.page_lines()))),
         *stage_forms(works),
         Form("Notes", (FormField("note", line("Notes and changes"), "note"),), "stage-notes"),
-        Paragraph(_way(context, index), "way"),
+        _way(context, index),
     )
     name = f" – {box.name}" if box.name else ""
     about = f"Box {box.id}{name}: readings, splices and checks"
     return Page(
         box_page_id(box.id), f"Box {box.id}{name}", blocks, "box", "method", ("Boxes", group.title), about,
-        paper=False, box=box.id,
+        paper=False, box=box.id, values=box_values(facts),
     )  # fmt: skip
 
 
-def _way(context: Context, index: int) -> Line:
-    """Links to the box before, the list of boxes and the box after on the path."""
+def _way(context: Context, index: int) -> BoxWay:
+    """The box before and the box after on the path."""
     boxes = context.network.boxes
-    ways = [(f"Previous: {boxes[index - 1]}", boxes[index - 1])] if index else []
-    ways.append(("All boxes", ""))
-    if index + 1 < len(boxes):
-        ways.append((f"Next: {boxes[index + 1]}", boxes[index + 1]))
-    links = (line(link(text, PageTarget(box_page_id(box) if box else LIST_PAGE))) for text, box in ways)
-    return joined(links, " ")
+    near = (boxes[place] if 0 <= place < len(boxes) else "" for place in (index - 1, index + 1))
+    before, after = ((box, PageTarget(box_page_id(box))) if box else None for box in near)
+    return BoxWay(before, after)
 
 
 def _watch(context: Context, facts: BoxFacts) -> Iterator[Note]:
@@ -86,6 +83,5 @@ def _large(context: Context, facts: BoxFacts) -> Iterator[Fact]:
 
 def _carried(facts: BoxFacts) -> Iterator[Fact]:
     """What to bring to this box, and its electrode."""
-    carry = facts.carried()
-    yield Fact("Carry", line(fmt.listing(carry) if carry else "No connector"))
+    yield Fact("Carry", line(facts.carry_text()))
     yield Fact("Electrode", line(facts.electrode_text()), line(facts.electrode) if facts.electrode else ())

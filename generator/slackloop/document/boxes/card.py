@@ -129,7 +129,7 @@ class CardMaker:
         size = fmt.conductor_label(self.context.job.cables[facts.run.cable].conductor)
         source = "the controller" if facts.run.from_id == "controller" else facts.run.from_id
         duct = ", in a duct" if facts.run.duct else ""
-        about = f"Run from {source}, {size}, under {self.context.surface(facts.run.surface)}{duct}"
+        about = f"Run from {source}, {size}, surface: {self.context.surface(facts.run.surface)}{duct}"
         return Card(
             kind="box",
             id=facts.box.id,
@@ -151,7 +151,7 @@ class CardMaker:
         facts = (
             CardFact("Length", fmt.told(run.length, self.context.units), f"reel {ring.reel}"),
             CardFact("Cable", fmt.conductor_label(cable.conductor), cable.build),
-            CardFact("Cover", ring.cover, f"or more, under {under}"),
+            CardFact("Cover", ring.cover, f"or more, surface: {under}"),
             CardFact("Read at", run.to_id, "its end there is open"),
         )
         watch = Watch("Keep it open", f"Leave its end in {run.to_id} open until the ring is closed.")

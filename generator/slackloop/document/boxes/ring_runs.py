@@ -24,7 +24,7 @@ from slackloop.document.page import Page
 from slackloop.document.target import PageTarget
 from slackloop.sections import format as fmt
 from slackloop.sections.addresses import slug
-from slackloop.sections.views import cable_title
+from slackloop.sections.part_titles import cable_titles
 
 MENU = ("Boxes", "Ring runs")
 
@@ -57,9 +57,9 @@ class RingRun:
         yield "To, where it stays open until the ring is closed", run.to_id
         yield "Length", fmt.told(run.length, context.units)
         yield "Length with the slack of both ends", fmt.run_length(circuit.circuit_m, context.units, "cut")
-        yield "Cable", f"{run.cable} ({cable_title(context.job.cables[run.cable])})"
+        yield "Cable", cable_titles(context.job)[run.cable]
         yield "Reel", self.reel
-        yield "Under", run.surface
+        yield "Under", context.surface(run.surface)
         yield "Cover", self.cover
 
     @property

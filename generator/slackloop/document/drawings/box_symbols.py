@@ -8,6 +8,8 @@ from slackloop.document.drawings.lettering import text_width
 from slackloop.document.drawings.measured import draw_earth_symbol
 from slackloop.document.drawings.svg import INK, SMALL_SIZE, Canvas
 
+FULL = 5.0
+"""Half the side of a box with a device."""
 HALF = 6.0
 """Half the size of a symbol (drawing units)."""
 
@@ -18,21 +20,22 @@ LEGEND_WORDS = {
     "end": "last box of its line",
     "electrode": "earth electrode",
     "worst": "lowest volts",
-    "again": "drawn elsewhere too",
+    "again": "also drawn elsewhere",
     "closure": "ring closure",
 }
 
 
-def draw_symbol(canvas: Canvas, x: float, y: float, kind: str, *, name: str = "") -> None:
-    """Draw one symbol of ``LEGEND_WORDS`` centred on x, y."""
+def draw_symbol(canvas: Canvas, x: float, y: float, kind: str, *, name: str = "", half: float = FULL) -> None:
+    """Draw one symbol of ``LEGEND_WORDS`` centred on x, y; ``half`` makes a box smaller where many stand close."""
     if kind == "controller":
         canvas.rect(x - 8, y - HALF, 16, 2 * HALF, radius=2, width=1.5, name=name)
         canvas.line((x - 4, y - 2), (x + 4, y - 2), width=1.2)
         canvas.circle((x, y + 2.5), 1.3, fill=INK, stroke="none")
     elif kind == "device":
-        canvas.rect(x - 5, y - 5, 10, 10, fill=INK, name=name)
+        canvas.rect(x - half, y - half, 2 * half, 2 * half, fill=INK, name=name)
     elif kind == "bare":
-        canvas.polygon([(x, y - HALF), (x + HALF, y), (x, y + HALF), (x - HALF, y)], width=1.5, name=name)
+        tip = half + 1
+        canvas.polygon([(x, y - tip), (x + tip, y), (x, y + tip), (x - tip, y)], width=0.3 * half, name=name)
     elif kind == "end":
         canvas.line((x, y - 8), (x, y + 8), width=2.4, name=name)
     elif kind == "electrode":

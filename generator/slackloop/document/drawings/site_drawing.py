@@ -15,11 +15,15 @@ Place = tuple[float, float]
 
 def site_drawing(context: Context, width_px: float = WIDTH_PX) -> Figure | None:
     """Boxes and runs to scale; nothing where fewer than two boxes have coordinates."""
+    boxes, runs = plan_of(context)
+    return site_plan("site-plan", boxes, runs, width_px=width_px) if sum(not box.between for box in boxes) > 2 else None
+
+
+def plan_of(context: Context) -> tuple[list[PlanBox], list[PlanRun]]:
+    """The boxes that have coordinates or stand between some that have, then the controller; every run."""
     job, network = context.job, context.network
     places = {place.where for place in context.analysis.electrodes.places}
     known = {i: box.at for i, box in enumerate(map(context.box, range(len(network.boxes)))) if box.at is not None}
-    if len(known) < 2:
-        return None
     controller = job.path.controller_at or (0.0, 0.0)
     between = places_between(network.parent, [run.length_m for run in network.runs], known, controller)
     at = {context.network.boxes[i]: place for i, place in (known | between).items()}
@@ -42,7 +46,7 @@ def site_drawing(context: Context, width_px: float = WIDTH_PX) -> Figure | None:
         PlanRun(run.from_id, run.to_id, run.surface, run.closure, context.surface(run.surface))
         for run in network.all_runs
     ]
-    return site_plan("site-plan", boxes, runs, width_px=width_px)
+    return boxes, runs
 
 
 def places_between(

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from slackloop.document.drawings.box_symbols import draw_legend, draw_symbol
+from slackloop.document.drawings.box_symbols import FULL, draw_legend, draw_symbol
 from slackloop.document.drawings.label_placement import leader, place_labels
 from slackloop.document.drawings.lettering import text_width
 from slackloop.document.drawings.measured import draw_scale_bar
@@ -14,9 +14,13 @@ from slackloop.document.drawings.svg import INK, SMALL_SIZE, WIDTH_PX, Canvas, F
 
 Line = tuple[Point, Point]
 
-MARGIN = 34.0
+MARGIN = 28.0
 TOP = 40.0
 TALLEST = 460.0
+LEAST_HALF = 2.0
+"""Half the side of a box where boxes stand closest."""
+CLOSE_PX = 11.0
+"""Where runs are mostly shorter than this, ends, branches and every fifth box alone are named."""
 
 DASH_BY_SURFACE: dict[str, tuple[float, str]] = {
     "lawn": (1.4, ""),
@@ -31,6 +35,7 @@ DASH_BY_SURFACE: dict[str, tuple[float, str]] = {
 }
 """Surface to line width and dash (drawing units): told apart without colour."""
 CLOSURE_DASH = "4 4"
+CONTROLLER = "controller"
 
 
 @dataclass(frozen=True)
@@ -73,24 +78,30 @@ def site_plan(id: str, boxes: Sequence[PlanBox], runs: Sequence[PlanRun], *, wid
     left, low = min(box.x_m for box in boxes), min(box.y_m for box in boxes)
     wide = max(max(box.x_m for box in boxes) - left, 1e-3)
     tall = max(max(box.y_m for box in boxes) - low, 1e-3)
-    px_per_m = min((width_px - 2 * MARGIN) / wide, TALLEST / tall)
+    px_per_m = min((width_px - 2 * MARGIN) / wide, max(TALLEST, 0.95 * width_px) / tall)
     bottom = TOP + MARGIN + tall * px_per_m
     inset = (width_px - wide * px_per_m) / 2
     points = {box.id: (inset + (box.x_m - left) * px_per_m, bottom - (box.y_m - low) * px_per_m) for box in boxes}
     lines = [_draw_run(canvas, run, places, points) for run in drawn]
     ways = _ways_out(lines)
+    lengths = sorted(math.dist(*line) for line in lines)
+    usual = lengths[len(lengths) // 2] if lengths else width_px
+    half = min(FULL, max(LEAST_HALF, usual * 0.25))
     symbols = [
-        _draw_box(canvas, box, points[box.id], place, ways.get(points[box.id], ()))
+        _draw_box(canvas, box, points[box.id], place, ways.get(points[box.id], ()), half)
         for place, box in enumerate(boxes, start=1)
     ]
     words = [box.id for box in boxes]
     for run, (start, end) in zip(drawn, lines, strict=True):
         if run.closure:
-            x, y = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
-            symbols.append((x - 2, y - 2, x + 2, y + 2))
+            symbols.append(_round(((start[0] + end[0]) / 2, (start[1] + end[1]) / 2), 2.0))
             words.append("ring")
     sizes = [text_width(word, SMALL_SIZE) for word in words]
-    labels = place_labels(symbols, sizes, SMALL_SIZE, lines, (0.0, TOP - 8, width_px, bottom + MARGIN))
+    frame = 0.0, TOP - 8, width_px, bottom + MARGIN
+    cores = [_round(points[box.id], half) for box in boxes] + symbols[len(boxes) :]
+    labels = place_labels(
+        symbols, sizes, SMALL_SIZE, lines, frame, _named_first(boxes, points, ways), cores, others=usual > CLOSE_PX
+    )
     for word, label, symbol, size in zip(words, labels, symbols, sizes, strict=True):
         if label is None:
             continue
@@ -103,12 +114,30 @@ def site_plan(id: str, boxes: Sequence[PlanBox], runs: Sequence[PlanRun], *, wid
     y = _draw_key(canvas, boxes, drawn, bottom + MARGIN + 12, px_per_m)
     if unnamed:
         left_out = "1 id is" if unnamed == 1 else f"{unnamed} ids are"
-        canvas.text(2, y + 8, f"{left_out} left out for want of room.", size=SMALL_SIZE)
+        canvas.text(2, y + 8, f"{left_out} left out: no space.", size=SMALL_SIZE)
         y += 18
     if any(box.between for box in boxes):
         canvas.text(2, y + 8, _between(boxes), size=SMALL_SIZE)
         y += 18
-    return canvas.figure(y)
+    figure = canvas.figure(y)
+    places_of_boxes = tuple(
+        (box.id, points[box.id][0] / figure.width_px, points[box.id][1] / figure.height_px)
+        for box in boxes
+        if box.id != CONTROLLER
+    )
+    return replace(figure, spots=places_of_boxes)
+
+
+def _round(point: Point, reach: float) -> tuple[float, float, float, float]:
+    return point[0] - reach, point[1] - reach, point[0] + reach, point[1] + reach
+
+
+def _named_first(
+    boxes: Sequence[PlanBox], points: Mapping[str, Point], ways: Mapping[Point, Sequence[float]]
+) -> set[int]:
+    """The controller, ends, branches and every fifth box: with their ids the others can be counted out."""
+    told = (place for place, box in enumerate(boxes) if len(ways.get(points[box.id], ())) != 2)
+    return {*told, *range(4, len(boxes), 5)}
 
 
 def _between(boxes: Sequence[PlanBox]) -> str:
@@ -168,16 +197,16 @@ def _ways_out(lines: Sequence[Line]) -> dict[Point, list[float]]:
 
 
 def _draw_box(
-    canvas: Canvas, box: PlanBox, point: Point, place: int, ways: Sequence[float]
+    canvas: Canvas, box: PlanBox, point: Point, place: int, ways: Sequence[float], half: float
 ) -> tuple[float, float, float, float]:
     """Draw a box's symbols, the electrode on a side where no run leaves; return the room they take up."""
     x, y = point
-    draw_symbol(canvas, x, y, _kind(box), name=f"box{place}")
-    reach = 10.0 if box.worst else 7.0
+    draw_symbol(canvas, x, y, _kind(box), name=f"box{place}", half=half)
+    reach = 10.0 if box.worst else 7.0 if _kind(box) == "controller" else half + 1
     if box.worst:
         draw_symbol(canvas, x, y, "worst")
     if not box.electrode:
-        return x - reach, y - reach, x + reach, y + reach
+        return _round(point, reach)
     free = [side for side in (90.0, 0.0, 180.0) if all(abs((way - side + 180) % 360 - 180) > 50 for way in ways)]
     side = free[0] if free else 90.0
     if side == 90.0:
@@ -205,12 +234,13 @@ def _draw_key(canvas: Canvas, boxes: Sequence[PlanBox], runs: Sequence[PlanRun],
     y += 34
     surfaces = [surface for surface in DASH_BY_SURFACE if any(r.surface == surface and not r.closure for r in runs)]
     written = {run.surface: run.word or run.surface for run in runs}
-    keys = [(f"run under {written[surface]}", *DASH_BY_SURFACE[surface]) for surface in surfaces]
+    keys = [(f"run, surface: {written[surface]}", *DASH_BY_SURFACE[surface]) for surface in surfaces]
     if any(run.closure for run in runs):
         keys.append(("ring closure", 1.6, CLOSURE_DASH))
-    columns = max(1, int(canvas.width // 172))
+    wide = max([172.0, *(56 + text_width(words, SMALL_SIZE) for words, _, _ in keys)])
+    columns = max(1, int(canvas.width // wide))
     for place, (words, width, dash) in enumerate(keys):
-        x, row = 2 + (place % columns) * 172, y + (place // columns) * 20
+        x, row = 2 + (place % columns) * wide, y + (place // columns) * 20
         canvas.line((x, row), (x + 40, row), width=width, dash=dash)
         canvas.text(x + 48, row + 4, words, size=SMALL_SIZE)
     y += -(-len(keys) // columns) * 20

@@ -42,6 +42,8 @@ class Figure:
     width_px: float
     height_px: float
     sheets: tuple[Figure, ...] = ()
+    spots: tuple[tuple[str, float, float], ...] = ()
+    """Boxes by their ids and where they are, across and down, as shares of the width and the height."""
 
     def print_svg(self, ink: str = "#000000") -> str:
         """Return the drawing with ``ink`` (any SVG colour) in place of the reader's text colour.

@@ -8,7 +8,7 @@ from slackloop.document.drawings.lettering import fit, value_lines
 from slackloop.document.drawings.measured import draw_dimension, draw_ground, draw_scale_bar, spread
 from slackloop.document.drawings.svg import INK, SMALL_SIZE, WIDTH_PX, Canvas, Figure
 
-DEEPEST_PX = 330.0
+DEEPEST_PX = 220.0
 WIDEST_PX = 100.0
 TOP = 56.0
 

@@ -194,7 +194,7 @@ def _label_lines(canvas: Canvas, frame: _Frame, lines: Sequence[VoltsLine], leas
 
 def _draw_key(canvas: Canvas, y: float, count: int, least_volts: float | None) -> float:
     """Write what solid and dashed lines are; return where the drawing ends."""
-    rows: list[tuple[float, str, str]] = [(1.7, "", "worst choice of stations running"), (1.1, REST_DASH, "at rest")]
+    rows: list[tuple[float, str, str]] = [(1.7, "", "worst choice of stations"), (1.1, REST_DASH, "at rest")]
     if least_volts is not None:
         rows.append((1.6, LEAST_DASH, "least that every device needs"))
     for width, dash, words in rows:

@@ -71,10 +71,10 @@ def describe(box: WiredBox) -> str:
     if met > 1 and not box.connector:
         said.append("The splices here are there already.")
     else:
-        both = f"All a cores meet in one {box.connector}, all b cores in another."
+        both = f"All a cores are in one {box.connector}, all b cores in another."
         said.append(both if met > 1 else "Nothing is joined here.")
     if box.solenoid_connector and any(device.stations for device in box.devices):
         said.append(f"Solenoid side: {box.solenoid_connector}.")
     if box.electrode:
-        said.append("An earth electrode stands at this box.")
+        said.append("This box has an earth electrode.")
     return " ".join(said)

@@ -28,12 +28,12 @@ def control_page(context: Context, draft: bool) -> Page:
         ("Revision", line(f"{document.revision}, {document.date}")),
         ("Status", line("draft: not for construction" if draft else document.status)),
         ("Code basis", line(context.basis.title)),
-        ("Fingerprint", line(Code(context.fingerprint or "not worked out"))),
+        ("Fingerprint", line(Code(context.fingerprint or "not calculated"))),
     ]
     history = [(entry.revision, str(entry.date), entry.change) for entry in document.history]
     history.append((document.revision, str(document.date), "This issue"))
     signed = (("Prepared", document.prepared), ("Checked", document.checked), ("Approved", document.approved))
-    names = tuple(Fact(word, line(name) if name else line(strong("Open: not signed"))) for word, name in signed)
+    names = tuple(Fact(word, line(name) if name else line(strong("Not signed off"))) for word, name in signed)
     revisions = Table(
         "revisions", "Revisions", (Column("revision", "Revision"), Column("date", "Date"), Column("change", "Change")),
         one_part([tuple(cell(text) for text in row) for row in history]), ("job",),
@@ -61,7 +61,7 @@ def own_sections(context: PageSource) -> list[Block]:
         section, front = each.section, each.section.front
         if not section.ours:
             title = line(link(context.prose.plain(front.title), PageTarget(f"{front.part}/{front.id}")))
-            what = "Takes the place of the standing section" if section.overrides else "Is added"
+            what = "Replaces the standing section" if section.overrides else "Is added"
             rows.append((cell(title), cell(what)))
     if not rows:
         return []

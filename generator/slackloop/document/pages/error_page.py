@@ -20,7 +20,7 @@ class ErrorBook:
 
 def error_book(job_file: str, findings: Sequence[object]) -> ErrorBook:
     """One draft page with each finding's place, line, message and mend, all shown to the letter."""
-    blocks: list[Block] = [Paragraph(line(f"Mend {job_file} and save it. This page follows."))]
+    blocks: list[Block] = [Paragraph(line(f"Correct {job_file} and save it. Then this page changes."))]
     for finding in findings:
         level = str(getattr(finding, "level", "error"))
         kind = {"error": "danger", "warning": "warning"}.get(level, "note")

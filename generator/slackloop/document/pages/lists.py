@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from slackloop.document.blocks import Block, BoxFinder, Bullets, Heading, Paragraph
+from slackloop.document.blocks import Block, BoxFinder, Doors, Heading, Paragraph
 from slackloop.document.boxes.box_ids import LIST_PAGE, box_page_id
 from slackloop.document.context import Context
-from slackloop.document.inline import joined, line, link
+from slackloop.document.inline import Line, line
 from slackloop.document.markdown import anchor_of
 from slackloop.document.page import Page
 from slackloop.document.page_source import PageSource
 from slackloop.document.pages.section_page import section_id
-from slackloop.document.target import PageTarget
+from slackloop.document.target import PageTarget, Target
 from slackloop.sections.format import count
 from slackloop.sections.section_words import PART_MENU
 
@@ -36,9 +36,9 @@ def boxes_page(context: Context) -> Page:
     return Page(LIST_PAGE, "Boxes", tuple(blocks), "index", "method", ("Boxes",), "Every box of the path", paper=False)
 
 
-def _links(names: Iterable[str]) -> Paragraph:
+def _links(names: Iterable[str]) -> Doors:
     """Boxes or runs, each leading to its page."""
-    return Paragraph(joined((line(link(name, PageTarget(box_page_id(name)))) for name in names), "  "))
+    return Doors(tuple((line(name), PageTarget(box_page_id(name)), ()) for name in names), "chips")
 
 
 def part_page(context: PageSource, part: str) -> Page | None:
@@ -46,10 +46,11 @@ def part_page(context: PageSource, part: str) -> Page | None:
     sections = context.part(part)
     if not sections:
         return None
-    items = []
+    ways: list[tuple[Line, Target, Line]] = []
     for each in sections:
         title = context.prose.plain(each.section.front.title)
         summary = context.prose.line(each.section.front.summary, each.section.file)
-        items.append((Paragraph(line(link(title, PageTarget(section_id(each))), ". ", summary)),))
+        ways.append((line(title), PageTarget(section_id(each)), summary))
     title = PART_TITLES[part]
-    return Page(f"{part}/all", title, (Bullets(tuple(items)),), "index", "method", PART_MENU[part], title, paper=False)
+    blocks = (Doors(tuple(ways), "lines"),)
+    return Page(f"{part}/all", title, blocks, "index", "method", PART_MENU[part], title, paper=False)

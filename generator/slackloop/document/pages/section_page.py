@@ -13,6 +13,7 @@ from slackloop.document.blocks import (
     Blocks,
     BoxFinder,
     Caution,
+    Doors,
     Drawing,
     Fact,
     Facts,
@@ -24,11 +25,13 @@ from slackloop.document.blocks import (
     StepCheck,
     Steps,
 )
+from slackloop.document.boxes.box_values import BOX_VALUES
 from slackloop.document.inline import Line, line, link, plain, strong
 from slackloop.document.inserts import Inserts
 from slackloop.document.markdown import anchor_of
 from slackloop.document.page import BookPart, Page, PageKind
 from slackloop.document.page_source import PageSource
+from slackloop.document.pages.section_lead import folded_lead, lower_first
 from slackloop.document.target import PageTarget
 from slackloop.sections.applied import AppliedSection
 from slackloop.sections.section import Block as Content
@@ -44,8 +47,9 @@ EMERGENCY = "emergency-plan"
 class SectionPage:
     """Makes one section's page."""
 
-    def __init__(self, context: PageSource, applied: AppliedSection, inserts: Inserts) -> None:
-        """``inserts`` gives the tables, drawings, cautions and deferrals that the body names."""
+    def __init__(self, context: PageSource, applied: AppliedSection, inserts: Inserts, *, boxes: bool = True) -> None:
+        """``inserts`` gives tables, drawings, cautions and deferrals; ``boxes``: whether there are any to look up."""
+        self.boxes = boxes
         self.context = context
         self.applied = applied
         self.front = applied.section.front
@@ -63,26 +67,34 @@ class SectionPage:
         blocks: Blocks = (
             *self._own(),
             Paragraph(summary, "aim"),
+            *self._jumps(),
             *self._only_where(self.front.applies),
-            *self._values(),
             *self._worn(),
             *self._brought(),
+            *self._values(),
             *(note for name in self.front.deferrals for note in self.inserts.deferral(name)),
-            *self._body(),
+            *folded_lead(tuple(self._body())),
         )
         part: BookPart = "method"
         kind: PageKind = "emergency" if self.front.id == EMERGENCY else KINDS.get(self.front.part, "section")
         return Page(
             self.id, title, blocks, kind, part, PART_MENU[self.front.part],
-            plain(summary),
+            plain(summary), search=self.front.search,
         )  # fmt: skip
 
     def _own(self) -> Iterator[Block]:
         """A mark on a section that the firm wrote or replaced."""
         if not self.applied.section.ours:
-            what = "takes the place of the standing section" if self.applied.section.overrides else "is added"
+            what = "replaces the standing section" if self.applied.section.overrides else "is added"
             text = line(f"This section {what}. The contractor answers for it.")
             yield Note("own", "The firm's own section", (Paragraph(text),))
+
+    def _jumps(self) -> Iterator[Doors]:
+        """Nobody looks for a step in an emergency: its parts are one tap away."""
+        if self.front.id == EMERGENCY:
+            titles = (self.prose.line(group.title, self.file) for group in self.applied.groups if group.title)
+            ways = ((each, PageTarget(self.id, f"part-{anchor_of(plain(each))}"), ()) for each in titles)
+            yield Doors(tuple(ways), "chips")
 
     def _only_where(self, condition: str) -> Iterator[Block]:
         """When the section applies, where each job decides that for itself."""
@@ -97,8 +109,9 @@ class SectionPage:
         )
         if facts:
             yield Facts(facts, large=True)
-        if self.front.my_box:
-            yield BoxFinder("Values of my box")
+        if self.front.my_box and self.boxes:
+            labels = ((name, BOX_VALUES[name].label) for name in self.front.my_box if name in BOX_VALUES)
+            yield BoxFinder("My box", tuple(labels))
 
     def _worn(self) -> Iterator[Block]:
         """Protective equipment as pictures in one row."""
@@ -114,9 +127,10 @@ class SectionPage:
     def _brought(self) -> Iterator[Block]:
         """Tools on one line."""
         tools = self.context.content.words.tools
-        names = [self.prose.plain(tools[name].name) for name in self.applied.named("tools") if name in tools]
+        taken = (tools[name] for name in self.applied.named("tools") if name in tools)
+        names = ", ".join(lower_first(self.prose.plain(each.name)) for each in taken)
         if names:
-            yield Paragraph(line(strong("Bring "), f"{', '.join(names)}."))
+            yield Paragraph(line(strong("Bring "), f"{names}."), "bring")
 
     def _body(self) -> Iterator[Block]:
         """Groups under their headings, steps gathered between what stands among them."""

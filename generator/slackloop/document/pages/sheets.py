@@ -13,6 +13,7 @@ from slackloop.document.page import Page
 from slackloop.document.table import Cell, Column, Part, Table, cell, figure_cell
 from slackloop.sections.applied import AppliedSection
 from slackloop.sections.inspection_points import AT_NO_BOX, is_due_at, is_due_on_ring_run
+from slackloop.sections.part_titles import cable_titles
 from slackloop.sections.section import Check, Where
 from slackloop.units.figure import length
 
@@ -103,7 +104,7 @@ def daily_sheet(context: Context) -> Page | None:
         Column("duty", "Each day, before work and as it goes on", share=12),
         *(Column(f"day-{n}", f"Day {n}", share=2) for n in range(1, DAYS + 1)),
     )
-    words = "Tick what is good. Do not start work that a missing tick concerns. One signature a day covers its column."
+    words = "Tick what is good. If a tick is missing, do not start that work. One signature a day covers its column."
     return _page(
         "daily",
         "Daily sheet",
@@ -115,14 +116,15 @@ def daily_sheet(context: Context) -> Page | None:
 def reel_sheet(context: Context) -> Page | None:
     """Each reel as it comes: what it holds, its receiving test, who passed it."""
     checks = tuple(_checks(context, lambda each: each.where == "each-reel"))
-    cables, rows = context.job.cables, []
+    cables, titles, rows = context.job.cables, cable_titles(context.job), []
     for plan in context.analysis.reels:
         whole = length(plan.reel_m, "nearest") if plan.reel_m else None
         for number in range(1, len(plan.reels) + 1):
             cores = cables[plan.cable].cores
             rows.append(
                 (
-                    cell(f"{plan.cable}, reel {number}"), figure_cell(whole, context.units) if whole else TO_WRITE,
+                    cell(f"{titles[plan.cable]}, reel {number}"),
+                    figure_cell(whole, context.units) if whole else TO_WRITE,
                     cell(f"{cores.a}, {cores.b}"), *_blank(4),
                 )
             )  # fmt: skip

@@ -8,9 +8,11 @@ from slackloop.document.blocks import Block, BoxFinder, Doors, Drawing, Fact, Fa
 from slackloop.document.boxes.box_ids import LIST_PAGE
 from slackloop.document.context import Context
 from slackloop.document.findings_page import LEVEL_NOUNS, LEVELS, is_answered
-from slackloop.document.inline import Line, line
+from slackloop.document.inline import Line, line, link
 from slackloop.document.page import Page
 from slackloop.document.pages import control_page, findings_page
+from slackloop.document.pages.section_page import EMERGENCY, section_id
+from slackloop.document.schedule_files import WORKBOOK
 from slackloop.document.target import FileTarget, PageTarget, Target
 from slackloop.sections import format as fmt
 from slackloop.site.answers import open_questions
@@ -32,10 +34,12 @@ def start_page(context: Context, draft: bool, plan: Drawing | None, printed: Seq
     if plan is not None:
         blocks.append(plan)
     blocks += [
-        Heading(2, line("For the contractor and the inspector"), "office"),
-        Doors(tuple(_office(printed))),
         Heading(2, line("Key figures"), "figures"),
         _figures(context),
+        Heading(2, line("Contractor"), "contractor"),
+        Doors(tuple(_contractor(printed)), "lines"),
+        Heading(2, line("Inspector"), "inspector"),
+        Doors(tuple(_inspector()), "lines"),
         Heading(2, line("Who decides"), "decides"),
         Paragraph(line(context.basis.who_decides_cover)),
     ]
@@ -48,17 +52,17 @@ def _draft(context: Context, draft: bool) -> list[Block]:
     if not draft:
         return []
     if context.analysis.verdict == "fail":
-        text = "The job fails its check. Do not build from this copy. Mend the errors and build the handbook again."
+        text = "The job fails its check. Do not build from this copy. Correct the errors and build the handbook again."
     else:
         text = "The document's status is draft. Do not build from this copy."
     return [Note("danger", "Draft", (Paragraph(line(text)),))]
 
 
 def _verdict(context: Context, draft: bool) -> Facts:
-    """Status, open findings, open questions and signatures that are missing."""
+    """Status, open findings, open questions and signatures that are missing: numbers that are read at a glance."""
     still_open = [each for each in context.findings if not is_answered(each)]
     counts = {level: sum(each.level == level for each in still_open) for level in LEVELS}
-    words = [fmt.count(counts[level], *LEVEL_NOUNS[level]) for level in ("error", "warning") if counts[level]]
+    found = [fmt.count(counts[level], *LEVEL_NOUNS[level]) for level in ("error", "warning") if counts[level]]
     document = context.job.document
     signed = {"prepared": document.prepared, "checked": document.checked, "approved": document.approved}
     missing = [word for word, name in signed.items() if not name]
@@ -66,39 +70,57 @@ def _verdict(context: Context, draft: bool) -> Facts:
     return Facts(
         (
             Fact("Status", line("draft" if draft else document.status)),
-            Fact("Open findings", line(fmt.listing(words) or "none")),
-            Fact("Open questions", line(fmt.grouped(questions) if questions else "none")),
-            Fact("Signatures missing", line(fmt.listing(missing) or "none")),
+            _count(counts["error"] + counts["warning"], "findings open", fmt.listing(found), findings_page.PAGE),
+            _count(questions, "questions open", "nobody has answered" if questions else "", findings_page.PAGE),
+            _count(len(missing), "signatures missing", fmt.listing(missing), control_page.PAGE),
         ),
         large=True,
     )
 
 
+def _count(number: int, word: str, more: str, page: str) -> Fact:
+    """How many of something are open; a number that is not zero leads to them."""
+    told = fmt.grouped(number)
+    return Fact(word, line(link(told, PageTarget(page)) if number else told), line(more))
+
+
 def _crew(context: Context) -> tuple[Door, ...]:
     """The crew's doors."""
     doors: list[Door] = [
-        (line("My box"), PageTarget(LIST_PAGE), line("Readings, splices and checks of one box")),
-        (line("Today's steps"), PageTarget("method/all"), line("The method, section by section")),
+        (line("My box"), PageTarget(LIST_PAGE), line("every box by branch")),
+        (line("Today's steps"), PageTarget("method/all"), line("the work in order")),
     ]
-    if context.part("trouble"):
-        doors.append((line("Something is wrong"), PageTarget("trouble/all"), line("What to do, one sheet a fault")))
-    emergency = next((each for each in context.part("safety") if each.section.front.id == "emergency-plan"), None)
+    if sheets := context.part("trouble"):
+        told = fmt.count(len(sheets), "trouble sheet", "trouble sheets")
+        doors.append((line("Something is wrong"), PageTarget("trouble/all"), line(told)))
+    emergency = next((each for each in context.part("safety") if each.section.front.id == EMERGENCY), None)
     if emergency is not None:
-        doors.append((line("Emergency"), PageTarget("safety/emergency-plan"), line("Who to call and what to do")))
+        doors.append((line("Emergency"), PageTarget(section_id(emergency)), line("who to call, where")))
     return tuple(doors)
 
 
-def _office(printed: Sequence[str]) -> list[Door]:
-    """The doors of those who issue and of those who inspect."""
+def _contractor(printed: Sequence[str]) -> list[Door]:
+    """The ways of those who order and issue."""
     doors: list[Door] = [
-        (line("Findings"), PageTarget(findings_page.PAGE), line("What the check of the job found")),
-        (line("Materials"), PageTarget("tables/materials"), line("What to order")),
-        (line("Runs"), PageTarget("tables/runs"), line("Every run with its length, reel and cover")),
-        (line("Inspection"), PageTarget("tables/matrix"), line("What is asked and how it is proved")),
-        (line("Document control"), PageTarget(control_page.PAGE), line("What this copy is")),
+        (line("Findings and answers"), PageTarget(findings_page.PAGE), line("what the check of the job found")),
+        (line("Materials to order"), PageTarget("tables/materials"), line("cable, devices, connectors, parts")),
+        (line("Runs"), PageTarget("tables/runs"), line("length, reel, depth and cover of each")),
+        (line("Document control"), PageTarget(control_page.PAGE), line("what this copy is, and who signed")),
+        (line("Schedules as a workbook"), FileTarget(WORKBOOK), line("for a spreadsheet")),
     ]
-    doors += [(line(name), FileTarget(name), line("To print")) for name in printed]
+    titles = {"handbook.pdf": "Handbook to print", "cards.pdf": "Box cards to print"}
+    doors += [(line(titles.get(name, f"{name} to print")), FileTarget(name), line(name)) for name in printed]
     return doors
+
+
+def _inspector() -> list[Door]:
+    """The ways of those who inspect."""
+    return [
+        (line("Hold points in order"), PageTarget("tables/hold-points"), line("what stops work until it is signed")),
+        (line("Requirements and checks"), PageTarget("tables/matrix"), line("what is asked and how it is proved")),
+        (line("Boxes and loop readings"), PageTarget("tables/boxes"), line("volts, readings and slack of each")),
+        (line("Sources"), PageTarget("tables/sources"), line("where each figure comes from")),
+    ]
 
 
 def _figures(context: Context) -> Facts:
@@ -106,14 +128,14 @@ def _figures(context: Context) -> Facts:
     values, analysis = context.values, context.analysis
     rows = (
         ("Boxes", values.box_count),
-        ("Cable runs in all, without slack", values.run_total),
+        ("All runs together, without slack", values.run_total),
         ("Slack", f"{values.slack_length} {values.slack_rule}"),
-        ("Bare copper at each conductor end", values.strip),
+        ("Bare copper at each wire end", values.strip),
         ("Cover over the cable", values.cover),
         ("Supply", f"{values.supply_volts} {context.job.supply.current}"),
         ("Lowest volts at any box", f"{values.worst_volts} at {values.worst_box}"),
-        ("Most stations at once: asked", values.stations_at_once),
-        ("Most stations at once: the path can carry", _most(analysis.supply.most_stations_at_once)),
+        ("Most stations at once: required", values.stations_at_once),
+        ("Most stations at once: possible", _most(analysis.supply.most_stations_at_once)),
         ("Earth electrodes", values.electrode_count),
     )
     return Facts(tuple(Fact(word, line(value)) for word, value in rows))

@@ -97,8 +97,8 @@ def spare_table(context: Context) -> Table:
             spare = figure_cell(run_length(end.spare_m, "most", 3), context.units)
         rows.append((cell(box_line(context, end.box)), cell(titles[end.device]), spare, cell(_stopped_by(end))))
     intro = (
-        "How far a new box with the same device could be from each end, all its outputs in use, so that every device "
-        "stays in range, the controller within its current and the path within the makers' limits."
+        "How far from each end a new box could be, with the same device and all its outputs in use. Every device stays "
+        "in range, the controller gives no more than its current, and the path stays inside the makers' limits."
     )
     notes = (volts_at(context), "One end at a time: what one end uses, the others no longer have.")
     return Table(

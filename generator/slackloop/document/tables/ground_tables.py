@@ -22,7 +22,7 @@ from slackloop.units.unit_table import METRES_PER_FOOT
 VOLUME_COLUMNS = (Column("what", "What"), Column("volume", "In all", "volume"), Column("where", "Measured"))
 TRIGGER_COLUMNS = (
     Column("what", "What", share=3), Column("depth", "From depth", "length", share=2),
-    Column("job", "On this job", share=3), Column("asked", "What is asked", share=7),
+    Column("job", "On this job", share=3), Column("asked", "What is required", share=7),
     Column("distance", "Distance", "length", share=2), Column("clause", "Clause", share=3),
 )  # fmt: skip
 MARK_COLUMNS = (Column("colour", "Colour"), Column("meaning", "What is there"))
@@ -42,10 +42,10 @@ def volumes_table(context: Context) -> Table:
     answer, units = context.analysis.trench, context.units
     volumes = (
         ("Dug", answer.dug_m3, "in the ground"),
-        ("Dug", answer.loose_m3, "loose, as it is carted"),
+        ("Dug", answer.loose_m3, "loose, as it is moved"),
         ("Bedding", answer.bedding_m3, "compacted"),
         ("Backfill over the bedding, dug soil", answer.backfill_m3, "compacted"),
-        ("Left over", answer.surplus_m3, "loose, as it is carted"),
+        ("Left over", answer.surplus_m3, "loose, as it is moved"),
     )
     rows = [
         (cell(what), figure_cell(volume(value, "cut"), units), cell(measured)) for what, value, measured in volumes
@@ -89,7 +89,7 @@ def trench_triggers_table(context: Context) -> Table:
         f"{length(trench.deepest_m, 'least').text(context.units)}."
     )
     return Table(
-        "trench-triggers", "What the depth sets off", TRIGGER_COLUMNS, one_part(rows), ("computed",),
+        "trench-triggers", "Rules that apply from a depth", TRIGGER_COLUMNS, one_part(rows), ("computed",),
         tuple(each.row for each in found), line(intro), notes,
     )  # fmt: skip
 
@@ -151,7 +151,7 @@ def electrodes_table(context: Context) -> Table:
 
 def soil_test_table(context: Context) -> Table:
     """How to measure the soil with four pins, and what reading lets one rod do; no rows where the soil is known."""
-    columns = (Column("what", "What to do", share=1), Column("then", "What it tells", share=2))
+    columns = (Column("what", "What to do", share=1), Column("then", "What it means", share=2))
     rows = [*_pin_rows(context), *_planning_rows(context)] if context.analysis.electrodes.ohms_each is None else []
     intro = (
         "The soil resistivity is not known. Measure it by the four-pin method before rods are ordered, write it in the "
@@ -189,7 +189,7 @@ def _pin_rows(context: Context) -> Iterator[tuple[Cell, ...]]:
         cell("More than one rod at an electrode"),
         cell(
             f"Keep rods one rod length apart, {stated(rules.rod.length, 'least').text(units)}: the factors for groups "
-            "hold there."
+            "are for that distance."
         ),
     )
 
@@ -208,17 +208,17 @@ def _electrode_notes(context: Context) -> Iterator[Line]:
         yield line("The soil is not measured: one rod at each electrode is ordered until it is.")
         return
     rods, together = answer.rods_for_target, answer.rods_together
-    reach = "no number of rods in the table comes down to the target"
+    reach = "no number of rods in the table reaches the target"
     if rods is not None and together is not None:
-        words = fmt.count(rods, "rod comes", "rods, one rod length apart, come")
-        reach = f"{words} to {together.text(units)}"
+        words = fmt.count(rods, "rod reads", "rods, one rod length apart, read")
+        reach = f"{words} {together.text(units)}"
     yield line(
         f"In soil of {context.values.resistivity}, which the job assumes at every electrode, one rod is "
         f"{answer.one_rod.text(units)}; the target is {fmt.written(rules.target.text)} or less; "
         f"{reach}."
     )
     yield line(
-        "That is worked out, not measured. Soil differs from place to place and from season to season. The measurement "
+        "This is calculated, not measured. Soil differs from place to place and from season to season. The measurement "
         "at each electrode decides, and more rods may be needed."
     )
 

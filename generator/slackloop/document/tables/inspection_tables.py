@@ -19,7 +19,7 @@ HOLD_COLUMNS = (
 )  # fmt: skip
 CLAUSE_COLUMNS = (
     Column("clause", "Clause", share=2), Column("requirements", "Requirements", share=3),
-    Column("words", "What it asks, in our own words", in_files_only=True),
+    Column("words", "What it requires, in our own words", in_files_only=True),
 )  # fmt: skip
 ELSEWHERE = "on the card or the batch sheet"
 

@@ -22,7 +22,7 @@ DEPARTURE_COLUMNS = (
 def job_facts_table(context: Context) -> Table:
     """Every standing fact of the job, as the job file states it."""
     rows = [(cell(fact), cell(value)) for fact, value in _facts(context)]
-    intro = "What the job asks for. Every other figure in this handbook follows from these."
+    intro = "What the job requires. Every other figure in this handbook is calculated from these."
     notes: tuple[Line, ...] = ()
     if context.job.trench.warning_tape:
         notes = (line("Warning tape lies at half the cover."),)
@@ -41,7 +41,7 @@ def _facts(context: Context) -> Iterator[tuple[str, str]]:
     yield "Soil at cable depth, coldest and hottest", f"{values.coldest} to {values.hottest}"
     yield "Frost depth", values.frost_depth
     yield "Slack", f"{values.slack_length} {values.slack_rule}"
-    yield "Bare copper at each conductor end", values.strip
+    yield "Bare copper at each wire end", values.strip
     yield "Cover over the cable", values.cover
     yield "Trench width", values.trench_width
     yield "Trench depth", values.trench_depth

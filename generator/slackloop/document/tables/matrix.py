@@ -54,8 +54,8 @@ def matrix_table(context: PageSource) -> Table:
             line(
                 "Record: value, a figure is written down; signature, a name and a day; tick, a tick on the card; "
                 "stage, covered by the signature of its stage. Result: pass, fail with its number, or not done. The "
-                "card or page of the box holds the figure itself. Where no clause is named, the trade does it so and "
-                "no source is published."
+                "card or page of the box gives the figure itself. If no clause is named, it is common practice with "
+                "no published source."
             ),
         ),
     )  # fmt: skip

@@ -61,7 +61,7 @@ def materials_table(context: Context) -> Table:
     columns = tuple(column for column in columns if column.key not in needless)
     rows = [_material(context, each, {column.key for column in columns}) for each in materials]
     intro = (
-        f"The quantity is what the work takes. The order adds waste ({context.values.waste} on cable) and spares "
+        f"The quantity is what the work needs. The order adds waste ({context.values.waste} on cable) and spares "
         f"({context.values.spare} on small parts), in whole reels and packs."
     )
     return Table(
@@ -187,7 +187,7 @@ def reels_table(context: Context) -> Table:
             ))  # fmt: skip
         parts.append(Part(titles[plan.cable], tuple(rows)))
     intro = (
-        "Pull the lengths in this order, and no joint falls outside a box. What is left on a reel has "
+        "If you pull the lengths in this order, no joint lies outside a box. What is left on a reel has "
         f"{context.values.waste} of waste taken off each length."
     )
     return Table(
@@ -215,7 +215,7 @@ def _reel_notes(context: Context, plan: ReelPlan) -> Iterator[str]:
     least = f"no plan takes fewer than {plan.fewest_reels}" if plan.reels else "no length fits a reel"
     at_once = fmt.count(plan.open_at_once, "reel is", "reels are")
     yield (
-        f"{title}: {count} of {stated(holds, 'lowest').text(units)}; {least}. At most {at_once} begun and "
+        f"{title}: {count} of {stated(holds, 'lowest').text(units)}; {least}. At most {at_once} started and "
         f"not finished at once. Left over in all: {run_length(plan.left_m, 'lowest').text(units)}."
     )
     for piece in plan.too_long:

@@ -20,11 +20,11 @@ from slackloop.sections.catalogue import Hazard
 from slackloop.sections.section import Taken
 
 HAZARD_COLUMNS = (
-    Column("hazard", "Hazard and harm", share=5), Column("controls", "Control measures, strongest first", share=11),
+    Column("hazard", "Hazard and injury", share=5), Column("controls", "Control measures, strongest first", share=11),
     Column("before", "Risk before", share=2), Column("after", "Risk after", share=2),
     Column("sections", "Sections", share=5),
 )  # fmt: skip
-VAN_COLUMNS = (Column("what", "Take along", share=2), Column("use", "What for, or when to wear it", share=3),
+VAN_COLUMNS = (Column("what", "What to take", share=2), Column("use", "What for, or when to wear it", share=3),
                Column("sections", "Sections", share=3))  # fmt: skip
 PROBABILITIES: tuple[Probability, ...] = ("A", "B", "C", "D", "E")
 SEVERITIES: tuple[Severity, ...] = (1, 2, 3, 4)

@@ -18,7 +18,7 @@ NOT_DUG = "the run was there before the job"
 COLUMNS = (
     Column("from", "From"), Column("to", "To"), Column("length", "Length", "run", total=True),
     Column("cable", "Length of cable", "run", total=True), Column("kind", "Cable"), Column("reel", "Reel"),
-    Column("under", "Under"), Column("depth", "Dig", "length"), Column("cover", "Cover", "length"),
+    Column("under", "Surface"), Column("depth", "Dig", "length"), Column("cover", "Cover", "length"),
     Column("least", "Least cover", "length"), Column("verdict", "Verdict"),
     Column("closes", "Closes a ring", in_files_only=True),
     *(
@@ -108,4 +108,4 @@ def cover_verdict(cover: CoverAnswer) -> Line:
         return line("who decides must answer")
     if cover.fits:
         return line("enough")
-    return line(strong("TOO LITTLE")) if cover.binding == "binds" else line(strong("ask: does the row bind?"))
+    return line(strong("TOO LITTLE")) if cover.binding == "binds" else line(strong("ask: does the row apply?"))

@@ -44,7 +44,7 @@ def splice_table(context: Context) -> Table:
             boxes.setdefault(_kind(context, group.splices, index), []).append(box)
     total, order = len(context.network.boxes), context.network.index
     rows = [(*kind, cell(where(names, total, order, "box", "boxes"))) for kind, names in boxes.items()]
-    note = "A connector takes only what its maker lists. The pack in your hand comes before this table."
+    note = "A connector takes only what its maker lists. If the pack and this table differ, follow the pack."
     return Table(
         "splices", "Splices", SPLICE_COLUMNS, one_part(rows), ("job", "computed"), splice_rows(context),
         notes=(line(note),), landscape=True,

@@ -13,6 +13,7 @@ from mkdocs.plugins import CombinedEvent, event_priority
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.toc import AnchorLink, TableOfContents
 
+from slackloop.document.boxes.box_ids import LIST_PAGE
 from slackloop.document.inline import plain
 from slackloop.document.page import DocumentHeader, Page
 from slackloop.render.html.menu import escaped, menu, source_name
@@ -20,6 +21,7 @@ from slackloop.render.html.page import page_html, page_parts
 from slackloop.render.html.search import searchable
 from slackloop.render.html.settings import apply_settings
 from slackloop.render.html.theme_patches import mend_page, mend_search_script
+from slackloop.render.html.ways import VALUES_FILE
 
 if TYPE_CHECKING:
     from mkdocs.config.defaults import MkDocsConfig
@@ -28,8 +30,8 @@ if TYPE_CHECKING:
     from mkdocs.utils.templates import TemplateContext
 
 BOX_LIST = "assets/look/boxes.js"
-HIDDEN: Mapping[str, list[str]] = {"start": ["toc", "path"], "table": ["toc"], "register": ["toc"], "box": ["toc"]}
-"""What the theme leaves out: wide tables get the room of the list of parts."""
+HIDDEN: Mapping[str, list[str]] = {"start": ["toc"], "table": ["toc"], "register": ["toc"], "box": ["toc", "footer"]}
+"""What the theme leaves out: wide tables get the room of the list of parts; a box has its own way on."""
 NO_FILES: Mapping[str, bytes] = MappingProxyType({})
 Progress = Callable[[str, int, int], None]
 """Called with the name of the work, how much is done, and how much there is."""
@@ -74,7 +76,11 @@ class BookSite:
     @event_priority(100)
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Settings come first, so that the search and the theme see them."""
-        apply_settings(config, self.shown.header, address=self.address, files=tuple(self.files))
+        boxes = any(page.id == LIST_PAGE for page in self._pages)
+        apply_settings(
+            config, self.shown.header, address=self.address, files=tuple(self.files),
+            box_list=f"{LIST_PAGE}.html" if boxes else "",
+        )  # fmt: skip
         return config
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
@@ -87,6 +93,7 @@ class BookSite:
             kept.append(File.generated(config, uri, content=data))
         boxes = [[page.box, f"{page.id}.html"] for page in self._pages if page.box]
         kept.append(File.generated(config, BOX_LIST, content=f"window.boxPages = {json.dumps(boxes)};\n"))
+        kept.append(File.generated(config, VALUES_FILE, content=_box_values(self._pages)))
         config.nav = menu(self._pages)
         return kept
 
@@ -97,6 +104,8 @@ class BookSite:
             "title": escaped(source.title), "kind": source.kind, "box": source.box, "language": source.language,
             "hide": HIDDEN.get(source.kind, []),
         }  # fmt: skip
+        if source.search:
+            page.meta["tags"] = list(source.search)
         if source.description:
             page.meta["description"] = escaped(source.description)
         return ""
@@ -144,6 +153,18 @@ class BookSite:
         mended = [_mend_script(script) for script in sorted((site / "assets" / "javascripts").glob("bundle.*.js"))]
         if mended and all(mended):
             index.unlink()
+
+
+def _box_values(pages: Sequence[Page]) -> str:
+    """What sections show of each box, as a script: by name each text once, and the number of the text of each box."""
+    texts: dict[str, dict[str, int]] = {}
+    boxes: dict[str, dict[str, int]] = {}
+    for page in pages:
+        for name, text in page.values:
+            told = texts.setdefault(name, {})
+            boxes.setdefault(name, {})[page.box] = told.setdefault(text, len(told))
+    values = {name: {"texts": list(told), "boxes": boxes[name]} for name, told in texts.items()}
+    return f"window.boxValues = {json.dumps(values, separators=(',', ':'))};\n"
 
 
 def _mend_script(script: Path) -> bool:

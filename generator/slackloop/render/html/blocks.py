@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Sequence
 from typing import Any
 
 from markupsafe import Markup, escape
 
 from slackloop.document import blocks as b
-from slackloop.document.inline import Line, line
+from slackloop.document.inline import line
+from slackloop.document.pages.section_lead import lower_first
 from slackloop.render.html.forms import form_html
-from slackloop.render.html.inline import Place, line_html
+from slackloop.render.html.inline import Place, has_only_links, line_html
 from slackloop.render.html.tables import table_html
 from slackloop.render.html.tag import tag, together
+from slackloop.render.html.ways import doors_html, finder_html, way_html
 
 PARAGRAPH_CLASS = {
     "text": "",
@@ -21,10 +24,11 @@ PARAGRAPH_CLASS = {
     "small": "small",
     "source": "table-source",
     "screen": "small",
-    "way": "way",
 }
 NOTE_WORD = {"note": "", "warning": "Look into this", "danger": "Not good", "deferral": "Comes first", "own": ""}
 STOP_WORD = "Stop if"
+MOST_NAMED = 4
+"""Pictures in a row that have room for their words under them; the words of more stand on a line of their own."""
 HOLD_WORD = {"hold": "Hold point", "witness": "Witness point"}
 
 
@@ -44,7 +48,10 @@ def _heading(block: b.Heading, place: Place) -> Markup:
 
 
 def _paragraph(block: b.Paragraph, place: Place) -> Markup:
-    return tag("p", line_html(block.line, place), class_=PARAGRAPH_CLASS[block.role])
+    if block.role == "bring":  # one line on a phone, opened by a tap
+        return tag("details", tag("summary", tag("span", line_html(block.line, place))), class_="bring")
+    lone = "lone" if has_only_links(block.line) else ""
+    return tag("p", line_html(block.line, place), class_=f"{PARAGRAPH_CLASS[block.role]} {lone}".strip())
 
 
 def _bullets(block: b.Bullets, place: Place) -> Markup:
@@ -79,7 +86,8 @@ def _drawing(block: b.Drawing, place: Place) -> Markup:
     caption = line_html(block.caption or line(block.title), place)
     mark = tag("span", block.step, class_="step-of") if block.step else Markup("")
     shown = tag("figcaption", tag("strong", word) if word else Markup(""), caption)
-    return tag("figure", mark, Markup(block.svg), shown, class_=f"drawing {block.verdict}".strip())
+    spots = json.dumps(block.spots) if block.spots else ""
+    return tag("figure", mark, Markup(block.svg), shown, class_=f"drawing {block.verdict}".strip(), data_spots=spots)
 
 
 def _drawing_row(block: b.DrawingRow, place: Place) -> Markup:
@@ -96,7 +104,12 @@ def _sign(sign: b.Sign, place: Place, *, small: bool = False) -> Markup:
 
 def _sign_row(block: b.SignRow, place: Place) -> Markup:
     signs = [_sign(sign, place) for sign in block.signs]
-    return tag("div", tag("p", block.title, class_="row-title"), tag("ul", *signs, class_="signs"), class_="sign-row")
+    row = tag("p", block.title, class_="row-title"), tag("ul", *signs, class_="signs")
+    if len(signs) <= MOST_NAMED:
+        return tag("div", *row, class_="sign-row")
+    first, *others = (sign.words for sign in block.signs)
+    names = tag("p", ", ".join([first, *map(lower_first, others)]), class_="worn", aria_hidden="true")
+    return together([tag("div", *row, class_="sign-row many"), names])
 
 
 def _caution(block: b.Caution, place: Place) -> Markup:
@@ -110,6 +123,9 @@ def _caution(block: b.Caution, place: Place) -> Markup:
 
 def _note(block: b.Note, place: Place) -> Markup:
     word = NOTE_WORD[block.kind]
+    if block.kind == "deferral":  # who decides is told in the title; a tap tells what
+        title = tag("summary", tag("span", tag("strong", f"{word}: "), block.title))
+        return tag("details", title, blocks_html(block.blocks, place), class_="folded lead deferral")
     kind = tag("span", f"{word}: " if block.title else word, class_="box-kind") if word else Markup("")
     title = tag("p", kind, block.title, class_="box-title") if word or block.title else Markup("")
     return tag("div", title, blocks_html(block.blocks, place), class_=f"box {block.kind}", role="note")
@@ -122,13 +138,13 @@ def _steps(block: b.Steps, place: Place) -> Markup:
 def _step(step: b.Step, place: Place) -> Markup:
     signs = [_sign(sign, place, small=True) for sign in step.signs]
     only = tag("p", step.only_where, class_="only-where") if step.only_where else Markup("")
-    action = tag("div", only, *signs, blocks_html(step.blocks, place), class_="action")
+    action = tag("div", only, blocks_html(step.blocks, place), class_="action")
     beside = [_beside("why", "Why", step.why, place), _beside("stop", STOP_WORD, step.stop, place)]
     checks = [_step_check(check, place) for check in step.checks]
     drawn = tag("div", *(_drawing(each, place) for each in step.drawings), class_="drawing-row")
     return tag(
         "li",
-        tag("span", step.number, class_="step-number"),
+        tag("div", tag("span", step.number, class_="step-number"), *signs, class_="step-mark"),
         tag("div", action, *beside, *checks, drawn if step.drawings else Markup(""), class_="step-body"),
         id=step.anchor,
     )
@@ -160,31 +176,13 @@ def _table(block: b.TableBlock, place: Place) -> Markup:
     return together([shown, tag("p", tag("a", f"Whole table: {block.table.title}", href=place.address(block.full)))])
 
 
-def _box_finder(block: b.BoxFinder, place: Place) -> Markup:
-    """The field is hidden where scripts are off; the list of boxes is then the way."""
-    field = tag(
-        "input", id="box-field", name="box", type="text", autocomplete="off", autocapitalize="off", enterkeyhint="go",
-        spellcheck="false", aria_describedby="box-said",
-    )  # fmt: skip
-    label = tag("label", block.label, for_="box-field")
-    answer = tag("p", id="box-said", role="status")
-    found = tag("ul", class_="box-found")
-    return tag(
-        "form", label, field, tag("button", "Go", type="submit"), answer, found, class_="box-finder", hidden=True
-    )
-
-
-def _doors(block: b.Doors, place: Place) -> Markup:
-    doors = [_door(title, place.address(target), more, place) for title, target, more in block.doors]
-    return tag("nav", *doors, class_="doors", aria_label="Where to go")
-
-
-def _door(title: Line, address: str, more: Line, place: Place) -> Markup:
-    return tag("a", tag("strong", line_html(title, place)), tag("span", line_html(more, place)), href=address)
-
-
 def _folded(block: b.Folded, place: Place) -> Markup:
-    return tag("details", tag("summary", block.title), blocks_html(block.blocks, place))
+    """A heading that begins what is folded gives its name to the whole."""
+    first, *rest = block.blocks
+    title = tag("summary", block.title)
+    if block.bare and isinstance(first, b.Heading):
+        return tag("details", title, blocks_html(rest, place), id=first.anchor, class_="folded lead")
+    return tag("details", title, blocks_html(block.blocks, place), class_="folded lead" if block.bare else "folded")
 
 
 def _quote(block: b.Quote, place: Place) -> Markup:
@@ -216,8 +214,9 @@ _WRITERS: dict[type[Any], Callable[[Any, Place], Markup]] = {
     b.Steps: _steps,
     b.TableBlock: _table,
     b.Form: form_html,
-    b.BoxFinder: _box_finder,
-    b.Doors: _doors,
+    b.BoxFinder: finder_html,
+    b.BoxWay: way_html,
+    b.Doors: doors_html,
     b.Folded: _folded,
     b.Quote: _quote,
     b.CodeBlock: _code,

@@ -8,7 +8,20 @@ from urllib.parse import quote
 
 from markupsafe import Markup, escape
 
-from slackloop.document.inline import Break, Code, Emphasis, Inline, Line, Link, Mark, Strong, Text, Value
+from slackloop.document.inline import (
+    Break,
+    Code,
+    Emphasis,
+    Inline,
+    Line,
+    Link,
+    Mark,
+    Strong,
+    Text,
+    Value,
+    links_in,
+    plain,
+)
 from slackloop.document.target import FileTarget, PageTarget, Target, WebTarget
 from slackloop.render.html.tag import tag
 
@@ -37,6 +50,16 @@ class Place:
 def line_html(line: Line, place: Place) -> Markup:
     """A line as HTML."""
     return Markup("").join(_inline(part, place) for part in line)
+
+
+def has_only_links(line: Line) -> bool:
+    """Whether a line is links and no other words: each then is a target for a thumb, not a link inside text."""
+    linked = "".join(plain(each.line) for each in links_in(line))
+    return bool(linked) and _letters(plain(line)) == _letters(linked)
+
+
+def _letters(text: str) -> int:
+    return sum(map(str.isalnum, text))
 
 
 def _inline(part: Inline, place: Place) -> Markup:

@@ -11,6 +11,8 @@ from markupsafe import Markup, escape
 from slackloop.document.page import Page
 
 START = "index"
+START_TITLE = "Start"
+"""The first page in the menu: its own title is that of the job, which the head of the page has."""
 
 
 def source_name(page: Page) -> str:
@@ -26,7 +28,7 @@ def menu(pages: Sequence[Page]) -> list[dict[str, Any]]:
         if not page.listed:
             continue
         entries = _group(groups, page.navigation)
-        entry: dict[str, Any] = {escaped(page.title): source_name(page)}
+        entry: dict[str, Any] = {escaped(START_TITLE if page.kind == "start" else page.title): source_name(page)}
         if posixpath.basename(page.id) == START and _lacks_index(entries):
             entries.insert(0, entry)
         else:

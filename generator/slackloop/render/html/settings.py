@@ -20,10 +20,10 @@ SEARCH = "material/search"
 SHORT_FINGERPRINT = 12
 """How many signs of the fingerprint stand in the strip; the foot of the page has it in full."""
 
+SCRIPTS = ("boxes", "handbook", "box-field", "plan", "entries")
 FEATURES = (
     "navigation.prune",
     "navigation.indexes",
-    "navigation.path",
     "navigation.footer",
     "navigation.top",
     "toc.follow",
@@ -47,8 +47,10 @@ PALETTE = (
 )
 
 
-def apply_settings(config: MkDocsConfig, header: DocumentHeader, *, address: str, files: Sequence[str]) -> None:
-    """Set everything but the pages; ``files`` lie beside them, the printed copies among them."""
+def apply_settings(
+    config: MkDocsConfig, header: DocumentHeader, *, address: str, files: Sequence[str], box_list: str = ""
+) -> None:
+    """Set everything but the pages; ``files`` lie beside them, ``box_list`` is the page of all boxes, if any."""
     config.site_name = escaped(f"{header.site}: {header.title}")
     config.site_description = escaped(f"{header.name} {header.number}, revision {header.revision}")
     config.site_author = escaped(header.contractor)
@@ -61,10 +63,11 @@ def apply_settings(config: MkDocsConfig, header: DocumentHeader, *, address: str
     config["markdown_extensions"] = []  # pages come finished
     config["mdx_configs"] = {"toc": {"title": "On this page"}}
     config.extra_css = ["assets/look/frame.css", "assets/look/blocks.css"]
-    config["extra_javascript"] = ["assets/look/boxes.js", "assets/look/handbook.js"]
+    config["extra_javascript"] = [f"assets/look/{name}.js" for name in SCRIPTS]
     config.extra.update(
         generator=False,
         homepage="index.html",
+        box_list=box_list,
         polyfills=["assets/look/iframe-worker.js"],
         document=_document(header, [name for name in files if name.endswith(".pdf")]),
     )

@@ -9,7 +9,7 @@ from markupsafe import Markup
 from slackloop.document.inline import Line
 from slackloop.document.source_line import source_line
 from slackloop.document.table import Cell, Column, Part, Table
-from slackloop.render.html.inline import Place, line_html
+from slackloop.render.html.inline import Place, has_only_links, line_html
 from slackloop.render.html.tag import tag, together
 
 NOT_GOOD = "Not good: do not build from this table"
@@ -60,9 +60,10 @@ def _frame(table: Table, part: Part, anchors: Sequence[str], place: Place, *, ti
 
 def _cell(cell: Cell, column: Column, first: bool, place: Place) -> Markup:
     text = line_html(cell.line, place)
+    lone = "lone" if has_only_links(cell.line) else ""
     if first and not column.is_figure:
-        return tag("th", text, scope="row")
-    return tag("td", text, class_=_side(column), title=cell.why_not or None)
+        return tag("th", text, scope="row", class_=lone)
+    return tag("td", text, class_=f"{_side(column)} {lone}".strip(), title=cell.why_not or None)
 
 
 def _side(column: Column) -> str:

@@ -12,8 +12,6 @@ PAGE_MENDS = (
     ('<nav class="md-search__options" aria-label="Search">', '<div class="md-search__options">'),
     ('alt="logo"', 'alt=""'),
 )
-PATH_MEND = ('class="md-path" aria-label="Navigation"', 'class="md-path" aria-label="You are here"')
-"""Two parts of a page must not have one name; a page at the top has no path."""
 
 SEARCH_SCRIPT = re.compile(r'location\.protocol==="file:"\?(?=\w+\(`\$\{new URL\("search/search_index\.js")')
 
@@ -28,7 +26,6 @@ def mend_page(html: str) -> str:
         if found not in html:
             raise ThemeChanged(f"The theme's page no longer holds {found!r}.")
         html = html.replace(found, mended)
-    html = html.replace(*PATH_MEND)
     if "<pre" not in html:
         # A fifth of each page was the indent of the theme's templates.
         html = "\n".join(map(str.strip, html.splitlines()))

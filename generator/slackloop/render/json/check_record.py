@@ -217,8 +217,8 @@ def summary_text(worked: Worked) -> str:
         lines.append("what the supply has to give, and how many stations may run at once, is not known")
     elif analysis.supply.worst_a is not None:
         lines.append(
-            f"supply {amps(analysis.supply.worst_a, 'highest').alone('metric')} at most; up to "
-            f"{analysis.supply.most_stations_at_once} stations may run at once"
+            f"supply {amps(analysis.supply.worst_a, 'highest').alone('metric')} at most; "
+            f"{fmt.count(analysis.supply.most_stations_at_once, 'station', 'stations')} may operate at once"
         )
     told = ", ".join(fmt.count(counts[level], level, f"{level}s") for level in ("error", "warning", "note"))
     answered = sum(each.answer is not None for each in worked.findings)

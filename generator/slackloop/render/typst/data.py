@@ -7,7 +7,7 @@ Drawings become files of their own, each kind of drawing once.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -49,7 +49,7 @@ class BlockData:
 
     def blocks(self, blocks: Sequence[b.Block]) -> list[Data]:
         """Blocks of the page at hand; what paper cannot show is left out."""
-        made = (self._block(block) for block in blocks)
+        made = (self._block(block) for block in _unfolded(blocks))
         return [each for each in made if each]
 
     def line(self, line: Line) -> list[Any]:
@@ -91,7 +91,7 @@ class BlockData:
         match block:
             case b.Heading(level, line, anchor):
                 return {"k": "heading", "level": level, "c": self.line(line), "label": self._label(anchor)}
-            case b.Paragraph(role="screen" | "way"):
+            case b.Paragraph(role="screen"):
                 return None
             case b.Paragraph(line, role):
                 return {"k": "paragraph", "role": role, "c": self.line(line)}
@@ -130,7 +130,7 @@ class BlockData:
                 return {"k": "lines", "t": self.shown(text)}
             case b.Rule():
                 return {"k": "rule"}
-            case b.Doors() | b.BoxFinder() | b.RawHtml():
+            case b.Doors() | b.BoxFinder() | b.BoxWay() | b.RawHtml():
                 return None
 
     def _label(self, anchor: str) -> str:
@@ -227,6 +227,15 @@ class BlockData:
             "notes": [self.line(note) for note in table.notes],
             "source": self.line(source_line(table)) if sourced and not _of_method_alone(table) else [],
         }
+
+
+def _unfolded(blocks: Sequence[b.Block]) -> Iterator[b.Block]:
+    """Blocks with those that only a screen folds away in their place."""
+    for block in blocks:
+        if isinstance(block, b.Folded) and block.bare:
+            yield from _unfolded(block.blocks)
+        else:
+            yield block
 
 
 def _of_method_alone(table: Table) -> bool:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from slackloop.document.blocks import Drawing
 from slackloop.document.drawings.svg import INK
-from slackloop.document.drawings.work.hand_tools import cutters, fist
+from slackloop.document.drawings.work.hand_tools import cutters, fist, pencil, pinch
 from slackloop.document.drawings.work.sketch import DARK, LIGHT, MID, PAPER, WIDE, Sketch, told
-from slackloop.document.drawings.work.wires import cable, connector, core_a, device
+from slackloop.document.drawings.work.wires import cable, connector, core_a, device, lead
 from slackloop.document.drawings.work_values import WorkValues
 
 
@@ -29,7 +29,7 @@ def loop_of_slack(values: WorkValues) -> tuple[Drawing, ...]:
 
 
 def _slack(values: WorkValues, *, enough: bool) -> Drawing:
-    words = "comes up over the rim in a loop" if enough else "runs straight through the box"
+    words = "comes up over the rim in a loop" if enough else "goes straight through the box"
     sketch = Sketch(f"slack-{'loop' if enough else 'none'}", "Slack in the box", f"The cable {words}.")
     _box(sketch, 42, 128, 58, 104)
     way = "M-6 92H52C78 92 58 20 84 20S92 92 118 92H210" if enough else "M-6 92H210"
@@ -45,7 +45,7 @@ def _slack(values: WorkValues, *, enough: bool) -> Drawing:
     sketch.trouble((85, 92), 15)
     sketch.label("no slack", (85, 70), (85, 86), anchor="middle", bold=True)
     sketch.label("rim", (24, 46), (44, 56), anchor="end")
-    return sketch.drawing("No slack: no room for a splice.", "wrong")
+    return sketch.drawing("No slack: no space for a splice.", "wrong")
 
 
 def cut_the_loop(values: WorkValues) -> tuple[Drawing, ...]:
@@ -55,21 +55,21 @@ def cut_the_loop(values: WorkValues) -> tuple[Drawing, ...]:
 
 def _cut(*, labelled: bool) -> Drawing:
     words = (
-        "Both legs are labelled before the cut."
+        "Both sides of the loop are labelled before the cut."
         if labelled
         else "The loop is cut with no label: nobody can tell in from out."
     )
     sketch = Sketch(f"cut-{'labelled' if labelled else 'blind'}", "Cutting the loop", words)
-    cable(sketch, "M70 122V62C70 18 134 18 134 62V122", 11)
-    cutters(sketch, (102, 29), 180)
+    cable(sketch, "M70 124V94C70 48 134 48 134 94V124", 11)
+    cutters(sketch, (102, 59), 180)
     if not labelled:
-        sketch.trouble((70, 84), 12)
-        sketch.label("no\nlabel", (102, 80), (77, 84), anchor="middle", bold=True)
+        sketch.trouble((70, 98), 12)
+        sketch.label("no\nlabel", (102, 94), (77, 98), anchor="middle", bold=True)
         return sketch.drawing("Cut first: in or out?", "wrong")
     for x, word in ((70, "in"), (134, "out")):
-        sketch.rect(x - 19, 74, 38, 20, radius=2, fill=PAPER, width=1.6)
-        sketch.label(word, (x, 88), (x, 84), anchor="middle", bold=True, lead=False, halo=False)
-    return sketch.drawing("Label both legs. Then cut.", "right")
+        sketch.rect(x - 19, 90, 38, 20, radius=2, fill=PAPER, width=1.6)
+        sketch.label(word, (x, 104), (x, 100), anchor="middle", bold=True, lead=False, halo=False)
+    return sketch.drawing("Label both sides. Then cut.", "right")
 
 
 def coil_the_slack(values: WorkValues) -> tuple[Drawing, ...]:
@@ -158,11 +158,11 @@ def _device(*, low: bool) -> Drawing:
     sketch.rect(54, 84, 80, 18, fill=LIGHT, stroke="none")
     sketch.line((54, 84), (134, 84), width=1.2)
     top = 70.0 if low else 38.0
-    for x in (72, 92, 100):
+    for x in (70, 78, 86):
         sketch.path(f"M{x} {top}C{x} {top - 12} {x - 6} {top - 18} {x - 12} {top - 22}", width=2.2)
     if not low:
-        sketch.line((106, 24), (106, 40), width=2)
-        sketch.line((100, 24), (134, 24), width=2)
+        sketch.path("M134 26H106M108 26V38", width=1.6)
+        sketch.circle((106, 26), 2, fill=INK)
     device(sketch, 62, top, 52, 30)
     sketch.rect(68, top + 6, 40, 18, fill=PAPER)
     sketch.label("label", (88, top + 19), (88, top + 15), anchor="middle", lead=False, halo=False)
@@ -179,15 +179,21 @@ def write_the_address(values: WorkValues) -> tuple[Drawing, ...]:
     sketch = Sketch(
         "address", "Write the address", "The address on the device is written on the record and on the label."
     )
-    device(sketch, 18, 34, 62, 44)
-    sketch.label("address", (49, 60), (49, 56), anchor="middle", bold=True, lead=False, halo=False)
-    sketch.arrow((88, 56), (118, 56))
-    sketch.rect(126, 20, 56, 76, radius=2, fill=PAPER, width=1.6)
-    for y in (36, 66, 80):
-        sketch.line((134, y), (174, y), width=1)
-    sketch.rect(132, 44, 44, 14, width=1.6)
-    sketch.label("record", (154, 110), (154, 96), anchor="middle", lead=False)
-    sketch.label("device", (49, 94), (49, 78), anchor="middle", lead=False)
+    for y in (46, 66):
+        lead(sketch, f"M-4 {y}H12")
+    device(sketch, 10, 34, 66, 44)
+    sketch.rect(14, 46, 58, 19, fill=PAPER)
+    sketch.label("address", (43, 60), (43, 56), anchor="middle", bold=True, lead=False, halo=False)
+    sketch.arrow((82, 56), (104, 56))
+    sketch.rect(108, 10, 66, 88, radius=2, fill=PAPER, width=1.6)
+    for y in (24, 36, 74, 86):
+        sketch.line((116, y), (166, y), width=1)
+    sketch.rect(114, 47, 54, 17, width=1.6)
+    sketch.path("M119 60q3-9 6-1t6-2t6 1", width=1.6)
+    pencil(sketch, (139, 60), -22)
+    pinch(sketch, (154, 54), 14, scale=0.75)
+    sketch.label("record", (141, 111), (141, 98), anchor="middle", lead=False)
+    sketch.label("device", (43, 94), (43, 78), anchor="middle", lead=False)
     return (sketch.drawing("Write it down before the splice."),)
 
 
@@ -236,4 +242,4 @@ def _bad_splice(*, whole: bool) -> Drawing:
     sketch.arrow((120, 24), (158, 24))
     sketch.trouble((104, 58), 16)
     sketch.label("splice", (134, 98), (134, 80), anchor="middle")
-    return sketch.drawing("Never pull it open.", "wrong")
+    return sketch.drawing("Pulled open: it never seals again.", "wrong")

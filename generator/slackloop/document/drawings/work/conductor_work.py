@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from slackloop.document.blocks import Drawing
 from slackloop.document.drawings.svg import INK
-from slackloop.document.drawings.work.hand_tools import fist, stripper
-from slackloop.document.drawings.work.sketch import Sketch, told
-from slackloop.document.drawings.work.wires import cable, copper, core_a, cut_end
+from slackloop.document.drawings.work.hand_tools import cutters, fist, stripper
+from slackloop.document.drawings.work.sketch import MID, Sketch, told
+from slackloop.document.drawings.work.wires import cable, copper, core_a, core_b, cut_end
 from slackloop.document.drawings.work_values import WorkValues
 
 
@@ -76,7 +76,7 @@ def cut_back_wet_end(values: WorkValues) -> tuple[Drawing, ...]:
 
 def _face(*, wet: bool) -> Drawing:
     words = (
-        "The copper is dark and water stands in the jacket." if wet else "The copper is bright and the inside is dry."
+        "The copper is dark and the jacket is wet inside." if wet else "The copper is bright and the inside is dry."
     )
     sketch = Sketch(f"face-{'wet' if wet else 'dry'}", "Face of a cut cable", words)
     cable(sketch, "M-6 58H66", 62)
@@ -91,3 +91,28 @@ def _face(*, wet: bool) -> Drawing:
     sketch.label("bright copper", (116, 36), (74, 45))
     sketch.label("dry inside", (116, 88), (84, 78))
     return sketch.drawing("Bright and dry: cut once more.", "right")
+
+
+def cut_past_the_nick(values: WorkValues) -> tuple[Drawing, ...]:
+    """Cut back past a nick; a nick with tape over it."""
+    return (_nicked(taped=False), _nicked(taped=True))
+
+
+def _nicked(*, taped: bool) -> Drawing:
+    words = "Tape is wound over the nick." if taped else "The core is cut between the jacket and the nick."
+    sketch = Sketch(f"nick-{'taped' if taped else 'cut'}", "A nicked core", words)
+    core_a(sketch, "M40 44H192")
+    core_b(sketch, "M40 53H192")
+    cable(sketch, "M-4 48H44", 22)
+    if taped:
+        sketch.rect(112, 36, 36, 16, radius=3, fill=MID, width=1.4)
+        sketch.path("M118 52l6-16M128 52l6-16M138 52l6-16", width=1)
+        sketch.trouble((130, 44), 21)
+        sketch.label("tape", (168, 84), (140, 52), bold=True)
+        sketch.label("nick under it", (76, 94), (126, 50), anchor="middle")
+        return sketch.drawing("Taped: water gets in all the same.", "wrong")
+    sketch.shape("M-4-1H4L0 7Z", INK, at=(142, 39))
+    cutters(sketch, (92, 48))
+    sketch.label("nick", (164, 26), (145, 40), anchor="middle")
+    sketch.label("cut here", (66, 22), (90, 36), anchor="middle", bold=True)
+    return sketch.drawing("Cut it off, past the nick.", "right")

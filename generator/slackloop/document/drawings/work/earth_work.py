@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from slackloop.document.blocks import Drawing
+from slackloop.document.drawings.work.hand_tools import pencil, pinch
 from slackloop.document.drawings.work.sketch import DARK, LIGHT, MID, PAPER, WIDE, Sketch, told
 from slackloop.document.drawings.work.wires import device
 from slackloop.document.drawings.work_values import WorkValues
@@ -27,7 +28,7 @@ def rod_clear_of_cable(values: WorkValues) -> tuple[Drawing, ...]:
 
 def _clear(values: WorkValues, *, near: bool) -> Drawing:
     words = "close beside the cable" if near else f"{values.clear_of_cable or 'well'} clear of the cable"
-    sketch = Sketch(f"rod-{'near' if near else 'clear'}", "Rod and cable", f"The earth rod stands {words}.")
+    sketch = Sketch(f"rod-{'near' if near else 'clear'}", "Rod and cable", f"The earth rod is {words}.")
     sketch.soil(0, 30, WIDE, 86)
     sketch.line((0, 30), (WIDE, 30), width=1.8)
     rod = 60.0 if near else 158.0
@@ -51,7 +52,7 @@ def earth_lead_straight(values: WorkValues) -> tuple[Drawing, ...]:
 
 
 def _earth_lead(*, coiled: bool) -> Drawing:
-    words = "is coiled" if coiled else "runs short and straight to the rod"
+    words = "is coiled" if coiled else "goes short and straight to the rod"
     sketch = Sketch(f"earth-{'coil' if coiled else 'straight'}", "The earth lead", f"The earth lead {words}.")
     sketch.soil(0, 62, WIDE, 54)
     sketch.line((0, 62), (WIDE, 62), width=1.8)
@@ -67,7 +68,7 @@ def _earth_lead(*, coiled: bool) -> Drawing:
     if coiled:
         sketch.trouble((116, 28), 20)
         sketch.label("coil", (156, 22), (136, 28), bold=True)
-        return sketch.drawing("A coil holds the surge back.", "wrong")
+        return sketch.drawing("A coil stops the surge.", "wrong")
     sketch.label("clamp", (164, 30), (160, 46), anchor="middle")
     return sketch.drawing("Short and straight.", "right")
 
@@ -79,7 +80,7 @@ def rods_apart(values: WorkValues) -> tuple[Drawing, ...]:
 
 def _rods(*, apart: bool) -> Drawing:
     words = "one rod length apart" if apart else "side by side, in the same ground"
-    sketch = Sketch(f"rods-{'apart' if apart else 'close'}", "More than one rod", f"Two rods stand {words}.")
+    sketch = Sketch(f"rods-{'apart' if apart else 'close'}", "More than one rod", f"Two rods are {words}.")
     sketch.soil(0, 34, WIDE, 82)
     sketch.line((0, 34), (WIDE, 34), width=1.8)
     second = 132.0 if apart else 70.0
@@ -124,3 +125,32 @@ def _offsets(*, two: bool) -> Drawing:
     sketch.label("tape", (50, 58), (74, 66), anchor="middle")
     sketch.label("anywhere\non the arc", (130, 50), (118, 52), bold=True)
     return sketch.drawing("From one point: it is not found.", "wrong")
+
+
+def draw_what_lies(values: WorkValues) -> tuple[Drawing, ...]:
+    """A drawing put right after the work; one left as it was planned."""
+    return (_as_built(mended=True), _as_built(mended=False))
+
+
+def _as_built(*, mended: bool) -> Drawing:
+    words = (
+        "The planned line is struck out and the line as laid is drawn in." if mended
+        else "The drawing still shows the planned line alone."
+    )  # fmt: skip
+    sketch = Sketch(f"as-built-{'drawn' if mended else 'planned'}", "The drawing after the work", words)
+    sketch.rect(28, 6, 132, 104, radius=2, fill=PAPER, width=1.8)
+    for x in (46, 142):
+        sketch.rect(x - 6, 66, 12, 12, fill=LIGHT, width=1.4)
+    if mended:
+        sketch.path("M52 72H136", width=1.2, dash="5 3")
+        sketch.path("M72 78l8-12M108 78l8-12", width=1.6)
+        sketch.path("M46 66C46 40 70 40 94 40S142 44 142 66", width=2.4)
+        sketch.label("as laid", (82, 28), (84, 40), anchor="middle", bold=True)
+        sketch.label("struck out", (92, 100), (92, 73), anchor="middle")
+        pencil(sketch, (134, 50), -14)
+        pinch(sketch, (150, 46), 10, scale=0.7)
+        return sketch.drawing("Draw what lies. Strike out the rest.", "right")
+    sketch.path("M52 72H136", width=2.4)
+    sketch.trouble((94, 72), 16)
+    sketch.label("as planned", (92, 38), (94, 68), anchor="middle", bold=True)
+    return sketch.drawing("Left as planned: it misleads.", "wrong")

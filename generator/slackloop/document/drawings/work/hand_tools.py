@@ -50,7 +50,7 @@ def stripper(sketch: Sketch, at: Point, *, turn: float = 0.0) -> None:
     """The jaws of a wire stripper closed round a level wire at ``at``, handles below."""
     sketch.shape("M-7-24h14v20l-7 4l-7-4z", MID, at=at, turn=turn)
     sketch.shape("M-7 4l7-4l7 4v22h-14z", LIGHT, at=at, turn=turn)
-    sketch.shape("M-7 26h14l10 34h-10l-7-24l-7 24h-10z", DARK, at=at, turn=turn)
+    sketch.shape("M-7 26h6v36h-6q-4-18 0-36zM1 26h6q4 18 0 36h-6z", DARK, at=at, turn=turn)
 
 
 def meter(sketch: Sketch, x: float, y: float, reading: str = "") -> None:
@@ -75,8 +75,21 @@ def clip(sketch: Sketch, at: Point, turn: float = 0.0) -> None:
     sketch.shape("M14-7q14-1 18 3v8q-4 4-18 3z", MID, at=at, turn=turn)
 
 
-def spade(sketch: Sketch, at: Point, turn: float = 0.0) -> None:
+def spade(sketch: Sketch, at: Point, turn: float = 0.0, *, scale: float = 1.0) -> None:
     """A spade with its edge at ``at``, shaft upward, insulated over its length."""
-    sketch.shape("M-2.6-30V-84H2.6V-30Z", LIGHT, at=at, turn=turn)
-    sketch.shape("M-11 0V-26Q-11-32 0-32Q11-32 11-26V0Q0 6-11 0Z", MID, at=at, turn=turn)
-    sketch.shape("M-10-90h20v6h-20z", DARK, at=at, turn=turn)
+    sketch.shape("M-2.6-30V-84H2.6V-30Z", LIGHT, at=at, turn=turn, scale=scale)
+    sketch.shape("M-11 0V-26Q-11-32 0-32Q11-32 11-26V0Q0 6-11 0Z", MID, at=at, turn=turn, scale=scale)
+    sketch.shape("M-10-90h20v6h-20z", DARK, at=at, turn=turn, scale=scale)
+
+
+def locator(sketch: Sketch, at: Point) -> None:
+    """A hand-held locator that stands over ``at``: foot, shaft with a dial, and a grip across its top."""
+    sketch.shape("M-10 0v-8h20v8z", MID, at=at, width=1.4)
+    sketch.shape("M-4-8v-34h8v34z", LIGHT, at=at, width=1.4)
+    sketch.shape("M-8-38v-13h16v13z", DARK, at=at)
+
+
+def pencil(sketch: Sketch, at: Point, turn: float = 0.0) -> None:
+    """A pencil with its point at ``at``; it lies to the right."""
+    sketch.shape("M0 0L9-3.4V3.4Z", PAPER, at=at, turn=turn)
+    sketch.shape("M9-3.4H58V3.4H9Z", MID, at=at, turn=turn)

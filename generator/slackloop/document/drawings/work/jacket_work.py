@@ -39,7 +39,7 @@ def _tip(fault: str, depth: float) -> Drawing:
     if fault:
         sketch.trouble(tip, 12)
         sketch.label("only\na scratch", (106, 22), tip, bold=True)
-        return sketch.drawing("Too shallow: it will not snap.", "wrong")
+        return sketch.drawing("Too shallow: it does not break.", "wrong")
     sketch.label("tip in\nthe jacket", (106, 22), tip, bold=True)
     return sketch.drawing("The tip stays inside the jacket.", "right")
 
@@ -51,20 +51,21 @@ def score_and_snap(values: WorkValues) -> tuple[Drawing, ...]:
 
 def _score() -> Drawing:
     sketch = Sketch(
-        "score-ring", "Score the ring", "A fist holds the cable still. The scorer turns once round it and cuts a ring."
+        "score-ring", "Score the ring", "One fist holds the cable still. The other turns the scorer once round it."
     )
     cable(sketch, "M0 66H204")
     sketch.line((126, 57), (126, 75), width=2)
     scorer(sketch, (126, 59))
-    sketch.curved_arrow((92, 24), (126, -6), (162, 30))
+    fist(sketch, (126, 32), 180, scale=0.6)
+    sketch.curved_arrow((156, 40), (186, 62), (158, 90))
     fist(sketch, (44, 66))
-    sketch.label("shallow ring", (126, 96), (126, 76), anchor="middle")
+    sketch.label("shallow ring", (112, 106), (126, 76), anchor="middle")
     return sketch.drawing("Once round. Do not press.")
 
 
 def _snap() -> Drawing:
     sketch = Sketch(
-        "snap-ring", "Snap the jacket", "Two fists bend the cable to and fro at the ring until the jacket breaks there."
+        "snap-ring", "Break the jacket", "Two fists bend the cable at the ring until the jacket breaks."
     )
     cable(sketch, "M-4 48Q60 58 102 78")
     cable(sketch, "M208 48Q144 58 102 78")
@@ -74,7 +75,7 @@ def _snap() -> Drawing:
     sketch.curved_arrow((74, 24), (60, 18), (48, 30))
     sketch.curved_arrow((130, 24), (144, 18), (156, 30))
     sketch.label("breaks here", (102, 108), (102, 88), anchor="middle", bold=True)
-    return sketch.drawing("Bend to and fro until it snaps.")
+    return sketch.drawing("Bend it from side to side.")
 
 
 def _pull() -> Drawing:
@@ -100,7 +101,7 @@ def score_or_cut(values: WorkValues) -> tuple[Drawing, ...]:
 
 def _opened(*, cut: bool) -> Drawing:
     words = (
-        "A knife runs along the jacket and cuts core a."
+        "A knife along the jacket cuts core a."
         if cut
         else "The jacket ends at a clean ring; both cores are whole."
     )
@@ -113,13 +114,13 @@ def _opened(*, cut: bool) -> Drawing:
     if not cut:
         sketch.label("clean ring", (98, 34), (100, 56), anchor="middle")
         sketch.label("both cores whole", (88, 106), (132, 78), anchor="middle")
-        return sketch.drawing("Scored and snapped: cores whole.", "right")
+        return sketch.drawing("Scored and broken: cores whole.", "right")
     sketch.path("M30 59L98 59", width=2)
     knife(sketch, (118, 56), -32)
     sketch.path("M112 55l5 6", width=2)
     sketch.trouble((115, 58), 13)
     sketch.label("cut core", (88, 106), (112, 69), anchor="middle", bold=True)
-    return sketch.drawing("Knife along it: a core is cut.", "wrong")
+    return sketch.drawing("A knife cuts a core.", "wrong")
 
 
 def jacket_past_the_wall(values: WorkValues) -> tuple[Drawing, ...]:
@@ -160,7 +161,7 @@ def _part(*, blade: bool) -> Drawing:
     words = (
         "A knife is pushed between the cores." if blade else "Two pinches pull the cores apart evenly, up to a mark."
     )
-    sketch = Sketch(f"part-{'blade' if blade else 'hand'}", "Parting the pair", words)
+    sketch = Sketch(f"part-{'blade' if blade else 'hand'}", "Separating the pair", words)
     core_a(sketch, "M-4 54H78C100 54 108 40 134 30")
     core_b(sketch, "M-4 63H78C100 63 108 78 134 88")
     sketch.rect(58, 48, 7, 21, fill=INK)
@@ -169,9 +170,34 @@ def _part(*, blade: bool) -> Drawing:
         knife(sketch, (92, 58), 0)
         sketch.trouble((96, 58), 14)
         sketch.label("cuts insulation", (60, 98), (88, 71), anchor="middle", bold=True)
-        return sketch.drawing("No blade between the cores.", "wrong")
+        return sketch.drawing("A blade between the cores.", "wrong")
     pinch(sketch, (130, 32), -12, scale=0.8)
     pinch(sketch, (130, 86), 12, scale=0.8)
     sketch.label("a", (100, 26), (112, 36), bold=True, lead=False)
     sketch.label("b", (100, 100), (112, 82), bold=True, lead=False)
     return sketch.drawing("Pull apart evenly, by hand.", "right")
+
+
+def blade_away(values: WorkValues) -> tuple[Drawing, ...]:
+    """The blade works away from the other hand; towards it."""
+    return (_blade(away=True), _blade(away=False))
+
+
+def _blade(*, away: bool) -> Drawing:
+    words = "away from" if away else "towards"
+    name = "away" if away else "towards"
+    sketch = Sketch(f"blade-{name}", "Working a blade", f"A knife moves {words} the other hand.")
+    sketch.rect(6, 78, 192, 12, fill=LIGHT, width=1.4)
+    cable(sketch, "M-4 69H208", 13)
+    fist(sketch, (40, 66), scale=0.8)
+    knife(sketch, (98, 62), -10)
+    fist(sketch, (150, 54), 172, scale=0.7)
+    if away:
+        sketch.arrow((146, 104), (194, 104))
+        sketch.label("other hand", (44, 34), (40, 54), anchor="middle")
+        sketch.label("board", (110, 108), (110, 90), anchor="middle")
+        return sketch.drawing("Away from you and your other hand.", "right")
+    sketch.arrow((146, 104), (98, 104))
+    sketch.trouble((58, 64), 17)
+    sketch.label("slips here", (66, 32), (62, 54), anchor="middle", bold=True)
+    return sketch.drawing("Towards the other hand.", "wrong")

@@ -133,7 +133,7 @@ def _end(*, wet: bool) -> Drawing:
         sketch.shape("M-36 0Q0 12 40 0Z", MID, at=(86, 84))
         sketch.trouble((82, 81), 16)
         sketch.label("stake", (146, 22), (129, 22))
-        sketch.label("draws water in", (58, 50), (82, 74), anchor="middle", bold=True)
+        sketch.label("takes in water", (58, 50), (82, 74), anchor="middle", bold=True)
         return sketch.drawing("An open end in the wet.", "wrong")
     cable(sketch, "M-6 106H92Q114 106 114 84V38", 9)
     cap(sketch, (114, 34), -90)

@@ -30,7 +30,7 @@ def _apart(*, held: bool) -> Drawing:
         pinch(sketch, (108, 28), 12)
         sketch.trouble((128, 30), 16)
         sketch.label("test volts", (160, 68), (136, 40), bold=True, anchor="middle")
-        return sketch.drawing("Nobody holds a core.", "wrong")
+        return sketch.drawing("A hand on a core during the test.", "wrong")
     sketch.label("a", (140, 32), (134, 28), bold=True, lead=False)
     sketch.label("b", (140, 92), (134, 88), bold=True, lead=False)
     sketch.label("dry board", (120, 62), (98, 58))
@@ -74,7 +74,7 @@ def test_to_earth(values: WorkValues) -> tuple[Drawing, ...]:
 def _no_volts() -> Drawing:
     """After a test the meter must read no volts before anybody touches the pair."""
     sketch = Sketch(
-        "discharge", "Check that no volts are left", "A meter across the pair reads 0 V before a hand comes near."
+        "discharge", "Check that no volts are left", "A meter on the pair reads 0 V before a person touches it."
     )
     _pair_read(sketch, "0 V")
     return sketch.drawing("0 V first. Then touch the cores.")
@@ -106,11 +106,13 @@ def short_and_read(values: WorkValues) -> tuple[Drawing, ...]:
     core_a(sketch, "M84 38C98 38 96 50 108 51H134C146 50 144 38 158 38H172")
     core_b(sketch, "M84 72C98 72 96 60 108 60H134C146 60 144 72 158 72H172")
     cable(sketch, "M106 55H136", 17)
+    sketch.path("M117 70L125 40", stroke=PAPER, width=6)
+    sketch.path("M113 69L121 41M121 69L129 41", width=1.2)
     copper(sketch, "M80 38H86")
     copper(sketch, "M80 72H86")
     copper(sketch, "M170 38H182")
     copper(sketch, "M170 72H182")
-    sketch.path("M178 38Q194 55 178 72", width=4)
+    _shorting_lead(sketch, 178, 38, 72)
     sketch.label("clip joins\na and b", (194, 97), (186, 60), anchor="end", bold=True)
     sketch.label("a", (96, 30), (92, 36), anchor="middle", bold=True, lead=False)
     sketch.label("b", (96, 92), (92, 75), anchor="middle", bold=True, lead=False)
@@ -118,19 +120,26 @@ def short_and_read(values: WorkValues) -> tuple[Drawing, ...]:
     return (sketch.drawing("Short the far end. Read at the near end."), _tail(off=True))
 
 
+def _shorting_lead(sketch: Sketch, x: float, top: float, low: float) -> None:
+    """A short lead with a clip at each end, over the copper of both cores."""
+    sketch.path(f"M{x} {top}Q{x + 20} {(top + low) / 2} {x} {low}", width=3)
+    for y in (top, low):
+        sketch.rect(x - 6, y - 4.5, 12, 9, radius=2, fill=DARK)
+
+
 def _tail(*, off: bool) -> Drawing:
-    sketch = Sketch("short-off", "Take the short off", "The clip is taken off and the reading jumps up.")
+    sketch = Sketch("short-off", "Take the short off", "The clip is taken off, and the reading goes up at once.")
     core_a(sketch, "M24 42C42 42 44 34 62 34H92")
     core_b(sketch, "M24 72C42 72 44 80 62 80H92")
     cable(sketch, "M-4 57H28", 34)
     copper(sketch, "M90 34H106")
     copper(sketch, "M90 80H106")
-    sketch.path("M140 34Q156 57 140 80", width=4)
+    _shorting_lead(sketch, 138, 34, 80)
     pinch(sketch, (146, 57), scale=0.7)
-    sketch.arrow((110, 57), (136, 57))
+    sketch.arrow((106, 57), (136, 57))
     sketch.label("a", (76, 24), (76, 31), anchor="middle", bold=True, lead=False)
     sketch.label("b", (76, 102), (76, 83), anchor="middle", bold=True, lead=False)
-    return sketch.drawing("Take the short off: the reading jumps.")
+    return sketch.drawing("Take the short off: the reading goes up.")
 
 
 def read_the_pair(values: WorkValues) -> tuple[Drawing, ...]:
@@ -163,7 +172,7 @@ def lock_off(values: WorkValues) -> tuple[Drawing, ...]:
 
 
 def _switch(*, locked: bool) -> Drawing:
-    words = "A padlock and a tag hold the switch off." if locked else "The switch is off, but anybody can turn it on."
+    words = "A padlock and a tag hold the switch off." if locked else "The switch is off, but anyone can turn it on."
     sketch = Sketch(f"lock-{'on' if locked else 'none'}", "Locked off", words)
     sketch.rect(52, 10, 74, 92, radius=5, fill=LIGHT, width=1.8)
     sketch.circle((89, 48), 22, fill=PAPER, width=1.4)
@@ -172,7 +181,7 @@ def _switch(*, locked: bool) -> Drawing:
     if not locked:
         sketch.trouble((111, 48), 15)
         sketch.label("no lock", (144, 44), (124, 48), bold=True)
-        return sketch.drawing("Off, but anybody can switch it on.", "wrong")
+        return sketch.drawing("Off, but any person can switch it on.", "wrong")
     sketch.shape("M-7 0v-8a7 7 0 0 1 14 0v8", at=(112, 58), width=3)
     sketch.rect(101, 56, 22, 18, radius=2, fill=MID, width=1.6)
     sketch.shape("M0 0l7 6v22h-14v-22z", PAPER, at=(134, 72), width=1.2)
@@ -184,7 +193,7 @@ def _switch(*, locked: bool) -> Drawing:
 
 def prove_it_dead(values: WorkValues) -> tuple[Drawing, ...]:
     """Try the meter on a source that is known, then read the pair."""
-    sketch = Sketch("try-meter", "Try the meter first", "The meter reads a battery that is known to be good.")
+    sketch = Sketch("try-meter", "Test the meter first", "The meter reads a battery that is known to be good.")
     sketch.path("M66 44C84 30 96 32 112 36", width=2)
     sketch.path("M66 64C84 84 96 86 112 84", width=2)
     meter(sketch, 12, 28, "9 V")
@@ -194,6 +203,6 @@ def prove_it_dead(values: WorkValues) -> tuple[Drawing, ...]:
     probe(sketch, (143, 41), 180)
     probe(sketch, (143, 77), 180)
     sketch.label("good battery", (152, 110), (167, 92), anchor="middle", lead=False)
-    pair = Sketch("prove-dead", "Then read the pair", "The same meter across the pair reads 0 V.")
+    pair = Sketch("prove-dead", "Then read the pair", "The same meter on the pair reads 0 V.")
     _pair_read(pair, "0 V")
-    return (sketch.drawing("Try the meter on a known source."), pair.drawing("Then read the pair: no volts."))
+    return (sketch.drawing("Test the meter on a known supply."), pair.drawing("Then read the pair: no volts."))

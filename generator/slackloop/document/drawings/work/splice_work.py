@@ -1,4 +1,4 @@
-"""Pictures of the waterproof splice: which wires meet, how they lie, the tug, the copper, the sealant."""
+"""Pictures of the waterproof splice: which wires meet, how they lie, the tug, the copper, the seal."""
 
 from __future__ import annotations
 
@@ -117,12 +117,12 @@ def _lined(*, back: bool) -> Drawing:
 
 
 def tug_each_wire(values: WorkValues) -> tuple[Drawing, ...]:
-    """Tug each wire by itself; then no copper outside, or copper outside."""
+    """Pull each wire by itself; then no copper outside, or copper outside."""
     return (_tug(), _mouth(outside=False), _mouth(outside=True))
 
 
 def _tug() -> Drawing:
-    sketch = Sketch("tug", "Tug each wire", "A fist holds the connector still. A pinch pulls one wire by itself.")
+    sketch = Sketch("tug", "Pull each wire", "A fist holds the connector still. A pinch pulls one wire by itself.")
     core_a(sketch, "M4 28C40 28 70 40 108 46")
     lead(sketch, "M-4 52H108")
     core_a(sketch, "M36 82C60 74 76 62 108 56")
@@ -131,7 +131,7 @@ def _tug() -> Drawing:
     pinch(sketch, (62, 73), -16, flip=True, scale=0.8)
     sketch.arrow((118, 104), (74, 104))
     sketch.label("hold still", (140, 20), (140, 38), anchor="middle", bold=True)
-    return sketch.drawing("Hold it still. Tug each wire by itself.")
+    return sketch.drawing("Hold it still. Pull each wire alone.")
 
 
 def _mouth(*, outside: bool) -> Drawing:
@@ -157,15 +157,15 @@ def _mouth(*, outside: bool) -> Drawing:
     return sketch.drawing("Only insulation leaves the body.", "right")
 
 
-def sealant_round_each_wire(values: WorkValues) -> tuple[Drawing, ...]:
-    """Sealant round every wire; a gap and a wire at the wall."""
+def seal_round_each_wire(values: WorkValues) -> tuple[Drawing, ...]:
+    """The seal closed round every wire, whatever it is made of; a gap and a wire at the wall."""
     return (_sealed(gap=False), _sealed(gap=True))
 
 
 def _sealed(*, gap: bool) -> Drawing:
-    words = "One wire lies at the wall, with a gap beside it." if gap else "Sealant lies round every wire."
+    words = "One wire lies at the wall, with a gap beside it." if gap else "The seal lies round every wire."
     sketch = Sketch(
-        f"seal-{'gap' if gap else 'round'}", "Sealant round the wires", f"A closed connector, cut across. {words}"
+        f"seal-{'gap' if gap else 'round'}", "The seal round the wires", f"A closed connector, cut across. {words}"
     )
     sketch.circle((78, 58), 46, fill=MID, width=1.6)
     sketch.circle((78, 58), 39, fill=LIGHT)
@@ -176,10 +176,10 @@ def _sealed(*, gap: bool) -> Drawing:
         sketch.shape("M82 80q6-14 11-6t2 14q-8 6-13-8z", PAPER)
     face_of_core(sketch, last, 11, banded=True)
     sketch.label("body", (144, 22), (108, 28))
-    sketch.label("sealant", (4, 111), (52, 78))
+    sketch.label("seal", (14, 110), (52, 78))
     if gap:
         sketch.trouble((98, 78), 19)
         sketch.label("gap", (144, 96), (90, 82), bold=True)
         return sketch.drawing("A gap, and a wire at the wall.", "wrong")
     sketch.label("wire", (144, 92), (86, 80))
-    return sketch.drawing("Sealant round every wire.", "right")
+    return sketch.drawing("Closed round every wire.", "right")

@@ -45,47 +45,9 @@ def _near_mark(*, machine: bool) -> Drawing:
         sketch.shape("M6 16l-2 9l-4-11M-4 12l-5 8l-2-10", INK, at=(72, 62))
         sketch.shape("M-14-22L-34-60L-24-62L2-24Z", MID, at=(72, 62), width=1.6)
         sketch.trouble((88, 82), 17)
-        return sketch.drawing("No machine near a mark.", "wrong")
-    spade(sketch, (74, 82), -24)
+        return sketch.drawing("A machine near a mark.", "wrong")
+    spade(sketch, (76, 82), -24, scale=0.84)
     return sketch.drawing("By hand, from the side, thin slices.", "right")
-
-
-def scan_the_line(values: WorkValues) -> tuple[Drawing, ...]:
-    """Scan the line of the trench and both sides of it."""
-    return (_scan(),)
-
-
-def _scan() -> Drawing:
-    sketch = Sketch(
-        "scan",
-        "Scan before the dig",
-        "From above: pegs in a line; the locator goes to and fro across it, well past both sides.",
-    )
-    sketch.dashed((4, 62), (200, 62))
-    for x in (30, 102, 174):
-        sketch.rect(x - 3, 58, 6, 8, fill=INK)
-    sketch.polyline(((40, 92), (58, 30), (76, 92), (94, 30), (112, 92), (126, 44)), width=1.1)
-    sketch.arrow((126, 46), (133, 22))
-    sketch.label("line of run", (160, 84), (150, 62), anchor="middle")
-    sketch.label("locator", (148, 26), (130, 34))
-    sketch.label("both sides", (80, 108), (76, 92), anchor="middle", bold=True)
-    return sketch.drawing("Scan the line and both sides of it.")
-
-
-def read_a_mark(values: WorkValues) -> tuple[Drawing, ...]:
-    """What a painted mark says: its word, and the arrow that shows how the line goes on."""
-    sketch = Sketch(
-        "read-mark",
-        "Reading a mark",
-        "From above: a painted line with the word WATER and an arrow; pegs of the run cross it.",
-    )
-    sketch.line((12, 66), (70, 66), width=5)
-    sketch.line((130, 66), (178, 66), width=5)
-    sketch.shape("M0-8L14 0L0 8Z", INK, at=(176, 66))
-    sketch.label("WATER", (100, 71), (100, 66), anchor="middle", bold=True, lead=False)
-    sketch.label("read the word", (100, 36), (100, 60), anchor="middle")
-    sketch.label("the line goes on", (150, 100), (182, 72), anchor="middle")
-    return (sketch.drawing("Read the word, not the colour alone."),)
 
 
 def spoil_back(values: WorkValues) -> tuple[Drawing, ...]:
@@ -123,7 +85,7 @@ def _depth(values: WorkValues, *, string: bool) -> Drawing:
     sketch = Sketch(
         f"depth-{'string' if string else 'spoil'}",
         "Measuring the depth",
-        f"A stick stands on the bottom; the depth is read at {words}.",
+        f"A stick is set on the bottom; the depth is read at {words}.",
     )
     level = 46.0 if string else 28.0
     bottom = level + 60
@@ -155,8 +117,9 @@ def _bed(values: WorkValues, *, stones: bool) -> Drawing:
     sketch.soil(0, 90, WIDE, 26)
     sketch.line((0, 90), (WIDE, 90), width=1.8)
     if stones:
-        _stones(sketch, (52, 84), (114, 82), (160, 85))
-        data = "M-4 76Q22 80 44 76T80 80T112 68T150 76T208 82"
+        _stones(sketch, (36, 84), (168, 84))
+        sketch.shape("M-8 5L-9-3L-2-8L7-6L9 3L3 6Z", MID, at=(104, 81), scale=1.5)
+        data = "M-4 83C12 83 18 70 36 70S58 81 72 81S88 63 104 63S124 81 138 81S152 70 168 70S192 83 208 83"
     else:
         sketch.rect(0, 70, WIDE, 20, fill=LIGHT, stroke="none")
         sketch.line((0, 70), (WIDE, 70), width=0.9)
@@ -164,10 +127,10 @@ def _bed(values: WorkValues, *, stones: bool) -> Drawing:
     sketch.path(data, width=12)
     sketch.path(data, stroke=MID, width=10)
     sketch.path(data, stroke=PAPER, width=1.6)
-    sketch.label("cable", (70, 36), (70, 62 if not stones else 76), anchor="middle")
+    sketch.label("cable", (48, 36), (48, 62 if not stones else 74), anchor="middle")
     if stones:
-        sketch.trouble((98, 80), 15)
-        sketch.label("hangs on a stone", (140, 54), (114, 70), anchor="middle", bold=True)
+        sketch.trouble((104, 72), 15)
+        sketch.label("hangs on a stone", (132, 44), (104, 66), anchor="middle", bold=True)
         return sketch.drawing("Stones: the jacket wears through.", "wrong")
     bed = told(f"bed {values.bedding}", 190, "bedding") if values.bedding else "bedding"
     sketch.label(bed, (102, 84), (102, 80), anchor="middle", bold=True, lead=False, halo=False)
@@ -212,8 +175,8 @@ def _layers(values: WorkValues, *, tape: float) -> Drawing:
         sketch.dimension((75, 16), (75, tape), "", (75, 30))
         depth = told(values.tape_depth, 70, "as on\nthe card", most_rows=2)
         sketch.label(depth, (71, 31), (75, 31), anchor="end", lead=False)
-        return sketch.drawing("Firm each layer. Tape, print up.", "right")
-    return sketch.drawing("Bedding, then firm each layer.", "right")
+        return sketch.drawing("Make each layer firm. Tape, print up.", "right")
+    return sketch.drawing("Bedding, then firm layers.", "right")
 
 
 def _first_layer(*, stones: bool) -> Drawing:

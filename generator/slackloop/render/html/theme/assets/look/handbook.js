@@ -29,64 +29,17 @@
   const watcher = new ResizeObserver(nameFrames);
   for (const frame of document.querySelectorAll(".table-frame")) watcher.observe(frame);
 
-  /* A box is found by typing its id. An id that fits whole opens with Enter, and so does the only one that begins so. */
-  const MOST_SHOWN = 8;
-  const folded = (text) => text.normalize("NFKC").toLowerCase().replace(/\s+/g, " ").trim();
+  /* At a desk there is room: what a phone folds before the first step is open. */
+  const wide = matchMedia("(min-width: 60em)");
+  if (wide.matches) for (const part of document.querySelectorAll("details.lead")) part.open = true;
 
-  function startBoxField(form, pages) {
-    const field = form.querySelector("input");
-    const said = form.querySelector("[role=status]");
-    const list = form.querySelector("ul");
-    const top = document.querySelector('script[src$="assets/look/boxes.js"]').getAttribute("src").replace("assets/look/boxes.js", "");
-    const boxes = pages.map(([id, page]) => ({ id, key: folded(id), page: top + page }));
-
-    function fitting() {
-      const typed = folded(field.value);
-      if (!typed) return [];
-      if (/^[0-9]+$/.test(typed)) {
-        const numbered = boxes.filter((box) => /[0-9]+$/.test(box.key) && Number(box.key.match(/[0-9]+$/)[0]) === Number(typed));
-        if (numbered.length === 1) return numbered;
-      }
-      const whole = boxes.filter((box) => box.key === typed);
-      const exact = whole.filter((box) => box.id === field.value.trim());
-      if (exact.length === 1) return exact;
-      return whole.length ? whole : boxes.filter((box) => box.key.startsWith(typed));
-    }
-
-    function show(found) {
-      const typed = field.value.trim();
-      const begins = typed ? boxes.filter((box) => box.key.startsWith(folded(typed)) || found.includes(box)) : [];
-      list.replaceChildren(
-        ...begins.slice(0, MOST_SHOWN).map((box) => {
-          const line = document.createElement("li");
-          const link = document.createElement("a");
-          link.href = box.page;
-          link.textContent = box.id;
-          line.append(link);
-          return line;
-        }),
-      );
-      if (!typed) said.textContent = "";
-      else if (!begins.length) said.textContent = `No box is called “${typed}”, and none begins so.`;
-      else if (found.length === 1) said.textContent = `Press Enter for box ${found[0].id}.`;
-      else if (begins.length > MOST_SHOWN) said.textContent = `${begins.length} boxes begin so. The first ${MOST_SHOWN}:`;
-      else said.textContent = `${begins.length} boxes begin so:`;
-    }
-
-    field.addEventListener("input", () => show(fitting()));
-    form.addEventListener("submit", (event) => {
-      event.preventDefault();
-      const found = fitting();
-      if (found.length === 1) location.href = found[0].page;
-      else if (!field.value.trim()) said.textContent = "Type the id of a box.";
-      else show(found);
-      field.focus();
-    });
-    form.hidden = false;
-    if (field.value) show(fitting());
+  /* A link into a folded part opens it. */
+  function openTarget() {
+    const target = location.hash.length > 1 && document.getElementById(decodeURIComponent(location.hash.slice(1)));
+    for (let part = target; part; part = part.parentElement) if (part.tagName === "DETAILS") part.open = true;
   }
-
-  for (const form of document.querySelectorAll("form.box-finder")) if (window.boxPages) startBoxField(form, window.boxPages);
+  openTarget();
+  addEventListener("hashchange", openTarget);
 
   /* The theme opens its menu by a label that keys do not reach. */
   const drawer = document.getElementById("__drawer");
