@@ -17,9 +17,10 @@ from slackloop.sections.hardcoded_numbers import section_texts
 from slackloop.sections.step_wording import OTHER_WORDS, instruction_faults, text_faults, word_texts, wording_findings
 from slackloop.sections.wording.sentences import plain, sentences, word_count
 from slackloop.sections.wording.vocabulary import ALLOWED_MOST, Vocabulary, vocabulary
+from slackloop.source.codes import codes
 
 PROGRAM = Path(slackloop.__file__).parent
-STAGES = ("document", "sections", "render", "commands", "compute", "cli.py")
+STAGES = ("source", "site", "compute", "sections", "document", "render", "pipeline", "output", "commands", "cli.py")
 """Where text for readers is written in Python."""
 _TWO_WORDS = re.compile(r"[A-Za-z]{2,}[,.;:]? +\(?[A-Za-z]{2,}")
 _MARKUP = re.compile(r"[<>\\]|\[\^|--[a-z]")
@@ -128,6 +129,10 @@ def program_texts() -> Iterator[tuple[str, str]]:
                     yield f"{path.relative_to(PROGRAM)}:{node.lineno}", text
 
 
+    for code, row in codes().items():
+        yield from ((f"code {code}", text) for text in (row.means, row.mend))
+
+
 def _joined(node: ast.JoinedStr | ast.Constant) -> str:
     if isinstance(node, ast.Constant):
         return node.value if isinstance(node.value, str) else ""
@@ -146,7 +151,7 @@ def test_text_of_the_program_keeps_the_rules_too() -> None:
 def test_the_program_has_text_to_look_at() -> None:
     texts = list(program_texts())
     assert len(texts) > 1000
-    assert any("At a hold point, work stops" in text for _, text in texts)
+    assert any("Work stops at a hold point" in text for _, text in texts)
 
 
 def test_the_worked_example_of_a_firm_keeps_the_rules() -> None:

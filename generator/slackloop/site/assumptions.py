@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Any, Literal
 
 from slackloop.source.ambiguous_scalar import resolve
 from slackloop.source.finding import At, Finding, Placed
@@ -153,20 +153,19 @@ def _scalars(node: Node, at: At) -> Iterator[tuple[At, Scalar, MapNode | ListNod
 
 _SURE = frozenset(("Answer", "DocumentFacts", "HistoryEntry", "JobFacts"))
 """Parts of the JSON Schema that state no fact of site or material."""
-_ASSUMED_SCHEMA: dict[str, object] = {"type": "string", "pattern": "^[Aa]ssumed .+$"}
+_ASSUMED_SCHEMA: dict[str, Any] = {"type": "string", "pattern": "^[Aa]ssumed .+$"}
 _UNKNOWN_KEYS = frozenset(str(at[-1]) for at in (*LEFT_OUT, *WITHOUT_VALUE))
 
 
-def with_doubts(schema: dict[str, object]) -> dict[str, object]:
+def with_doubts(schema: dict[str, Any]) -> dict[str, Any]:
     """The JSON Schema of a job with ``assumed …`` and ``unknown`` taken wherever a fact may be unsure; in place."""
-    parts = schema.get("$defs")
-    for name, part in parts.items() if isinstance(parts, dict) else ():
+    for name, part in schema["$defs"].items():
         if name not in _SURE:
             _doubt_values(part)
     return schema
 
 
-def _doubt_values(part: object) -> None:
+def _doubt_values(part: Any) -> None:
     if isinstance(part, list):
         for each in part:
             _doubt_values(each)
@@ -179,17 +178,16 @@ def _doubt_values(part: object) -> None:
             _doubt_values(value)
 
 
-def _doubted(name: str, value: dict[str, object]) -> dict[str, object]:
+def _doubted(name: str, value: dict[str, Any]) -> dict[str, Any]:
     """A property that takes an assumed value too; one that holds a map or a list, or free text, as it is."""
-    items = value.get("items")
-    if isinstance(items, dict) and "anyOf" in items:
-        items["anyOf"] = [*items["anyOf"], _ASSUMED_SCHEMA] if name in ("stations",) else items["anyOf"]
+    items = value.get("items", {})
+    if "anyOf" in items:
+        items["anyOf"] += [_ASSUMED_SCHEMA] if name == "stations" else []
         _doubt_values(value)
-    ways = value["anyOf"] if isinstance(value.get("anyOf"), list) else [value]
-    holds_parts = any("$ref" in way or way.get("type") in ("array", "object") for way in ways)  # type: ignore[union-attr, operator]
-    if name in FREE_TEXT or holds_parts:
+    ways: list[dict[str, Any]] = value.get("anyOf", [value])
+    if name in FREE_TEXT or any("$ref" in way or way.get("type") in ("array", "object") for way in ways):
         return value
     shown = {key: each for key, each in value.items() if key in ("title", "description", "default")}
-    inner = [{key: each for key, each in value.items() if key not in shown}] if ways[0] is value else ways  # type: ignore[index]
+    inner = [{key: each for key, each in value.items() if key not in shown}] if ways[0] is value else ways
     more = [_ASSUMED_SCHEMA, *([{"const": UNKNOWN}] if name in _UNKNOWN_KEYS else [])]
-    return {**shown, "anyOf": [*inner, *more]}  # type: ignore[misc]
+    return {**shown, "anyOf": [*inner, *more]}

@@ -26,7 +26,7 @@ from slackloop.document.blocks import (
     Steps,
 )
 from slackloop.document.boxes.box_values import BOX_VALUES
-from slackloop.document.inline import Line, line, link, plain, strong
+from slackloop.document.inline import line, plain, strong
 from slackloop.document.inserts import Inserts
 from slackloop.document.markdown import anchor_of
 from slackloop.document.page import BookPart, Page, PageKind
@@ -198,11 +198,6 @@ class SectionPage:
 def section_id(applied: AppliedSection) -> str:
     """The id of a section's page."""
     return f"{applied.section.front.part}/{applied.section.front.id}"
-
-
-def section_link(context: PageSource, applied: AppliedSection, anchor: str = "") -> Line:
-    """A link to a section by its title."""
-    return line(link(context.prose.plain(applied.section.front.title), PageTarget(section_id(applied), anchor)))
 
 
 def _flush(waiting: list[Step]) -> Iterator[Steps]:
