@@ -11,7 +11,7 @@ from slackloop.sections import format as fmt
 from slackloop.sections.part_titles import cable_titles, solenoid_current
 from slackloop.sections.text import Measure
 from slackloop.sections.values import Values
-from slackloop.sections.views import NOT_STATED, cable_views, connector_views, device_views
+from slackloop.sections.views import NOT_STATED, cable_views, connector_views, contact_values, device_views
 from slackloop.site import effective_values as resolve
 from slackloop.site.effective_values import LONG_LEAD_M, long_leads
 from slackloop.site.models import Cable, Cores, Job
@@ -38,6 +38,7 @@ def job_values(job: Job, analysis: ComputedJob, tables: ReferenceTables) -> Valu
         **_supply(job, analysis),
         **_electrodes(job, analysis),
         **_boxes(job, analysis),
+        **contact_values(job),
         **_code(basis, job.job.units),
         **_words(basis, analysis),
         cables=cable_views(job),

@@ -27,6 +27,7 @@ from slackloop.site.fields import (
     Text,
     WebAddress,
 )
+from slackloop.site.site_contacts import Emergency, LocalCode, Locates, People
 from slackloop.site.specification import (
     Cable,
     Conditions,
@@ -236,6 +237,10 @@ class Job(Part):
     )
     job: JobFacts = Field(description="What the job is called and who issues it.")
     document: DocumentFacts = Field(description="The state of the document.")
+    people: People | None = Field(default=None, description="Who answers for the work.")
+    emergency: Emergency | None = Field(default=None, description="Who is called in an emergency, and where.")
+    local_code: LocalCode | None = Field(default=None, description="The local code that comes before this handbook.")
+    locates: Locates | None = Field(default=None, description="The search for buried utilities, or their marking.")
     conditions: Conditions = Field(description="The ground and the site.")
     supply: Supply = Field(description="The controller's end of the path.")
     cables: dict[Name, Cable] = Field(description="Every kind of cable, by a name of your own.")

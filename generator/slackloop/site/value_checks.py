@@ -15,7 +15,7 @@ from slackloop.source.suggestions import listed
 def value_checks(raw: RawJob) -> list[Finding]:
     """All findings on values."""
     found: list[Finding] = []
-    for check in (_stations, _addresses, _devices, _devices_both, _solenoids, _runs, _cables, _cores, _dates):
+    for check in (_stations, _addresses, _devices, _devices_both, _solenoids, _runs, _cables, _cores, _dates, _locates):
         found += check(raw)
     return found
 
@@ -277,3 +277,21 @@ def _dates(raw: RawJob) -> list[Finding]:
                 )
             )
     return found
+
+
+def _locates(raw: RawJob) -> list[Finding]:
+    """A search for buried utilities that holds no longer on the day of the document."""
+    current, last = _day(raw.get("document", "date")), _day(raw.get("locates", "valid_to"))
+    if current is None or last is None or last >= current:
+        return []
+    return [
+        Finding(
+            "warning",
+            "locate-expired",
+            f"the search for buried utilities holds until {last}, and the document is dated {current}",
+            ("locates", "valid_to"),
+            expected=f"a search that holds on {current} or later",
+            hint="have the utilities marked again before anybody digs",
+            asks="the service that marks buried utilities",
+        )
+    ]
