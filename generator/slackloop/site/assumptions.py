@@ -22,7 +22,7 @@ FACT_PARTS = frozenset(
     ("conditions", "supply", "cables", "devices", "solenoids", "connectors", "rules", "trench", "materials", "path")
 )
 """Parts of a job that state facts of its site and its material; the others say who, when and what it is called."""
-FREE_TEXT = frozenset(("id", "ids", "title", "name", "note", "part", "closing", "listing", "owner", "permit"))
+FREE_TEXT = frozenset(("id", "ids", "title", "name", "note", "part", "closing", "listing", "owner", "permit", "phase"))
 """Keys in these parts whose text is shown as it is: a note may well begin with the word."""
 LEFT_OUT: frozenset[At] = frozenset(
     (("conditions", "soil_resistivity"), ("conditions", "frost_depth"), ("cables", "*", "reel"),

@@ -27,6 +27,7 @@ from slackloop.site.fields import (
     Text,
     WebAddress,
 )
+from slackloop.site.programme import Programme
 from slackloop.site.site_contacts import Emergency, LocalCode, Locates, People
 from slackloop.site.specification import (
     Cable,
@@ -253,6 +254,7 @@ class Job(Part):
     connectors: dict[Name, Connector] = Field(description="Every kind of connector, by a name of your own.")
     rules: Rules = Field(description="What the job asks of the work.")
     trench: Trench = Field(description="The trench.")
+    programme: Programme | None = Field(default=None, description="The programme of the work, at the job's own rates.")
     materials: tuple[OwnMaterial, ...] = Field(
         default=(), description="What else the work takes, each with what it is counted by."
     )

@@ -41,6 +41,7 @@ _SOLENOID = "The solenoid of this box, where it differs."
 _COVER = "Cover over the run to this box, where it differs."
 _DUCT = "Inside diameter of a duct for the whole run to this box."
 _EXISTING = "true: the box, its devices and the run to it were there before; nothing of them is dug or ordered."
+_PHASE = "The phase of the work in which it is done, as 2A; phases follow in the order in which they are first named."
 _BOX = "Inside size of this box, where it differs."
 _DEVICE = "A name in devices; leave out, or write none, for a branch box."
 
@@ -158,6 +159,7 @@ class Box(Part):
     box: BoxSize | None = Field(default=None, description=_BOX)
     electrode: Truth = Field(default=False, description="true places an earth electrode here by hand.")
     existing: Truth = Field(default=False, description=_EXISTING)
+    phase: Text = Field(default="", description=_PHASE)
     crossing: Crossing | None = Field(default=None, description="A sleeve for the run to this box, where it crosses.")
 
     @cached_property
@@ -191,6 +193,7 @@ class Each(Part):
     duct: Length | None = Field(default=None, description=_DUCT)
     box: BoxSize | None = Field(default=None, description=_BOX)
     existing: Truth = Field(default=False, description=_EXISTING)
+    phase: Text = Field(default="", description=_PHASE)
 
 
 class Chain(Part):
@@ -219,3 +222,4 @@ class Chain(Part):
     duct: Length | None = Field(default=None, description=_DUCT)
     box: BoxSize | None = Field(default=None, description=_BOX)
     existing: Truth = Field(default=False, description=_EXISTING)
+    phase: Text = Field(default="", description=_PHASE)
