@@ -22,6 +22,7 @@ from slackloop.document.link_check import check_links
 from slackloop.document.page import BookPart, DocumentHeader, Page
 from slackloop.document.pages.changes_page import changes_pages
 from slackloop.document.pages.control_page import control_page
+from slackloop.document.pages.day_sheets import day_sheets
 from slackloop.document.pages.findings_page import findings_page
 from slackloop.document.pages.front_sheet import PAGE as JOB_SHEET
 from slackloop.document.pages.front_sheet import front_sheet
@@ -110,6 +111,7 @@ def make_book(context: Context, *, printed: tuple[str, ...] = PRINTED) -> Book:
         ),
         *volts_page(inserts),
         *sheet_pages(context),
+        *day_sheets(context),
     )
     header = header_of(context, draft)
     snapshot = make_snapshot(context, pages, header) if printed or context.releases else None

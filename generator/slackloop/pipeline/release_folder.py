@@ -84,7 +84,7 @@ def release_job(
 
 def _assumptions(worked: Worked) -> tuple[str, ...]:
     """What the job takes to be so and nobody has confirmed, each with its key."""
-    return tuple(f"{each.key}: {each.text} ({each.kind})" for each in getattr(worked.reading, "assumptions", ()))
+    return tuple(f"{each.key}: {each.text} ({each.kind})" for each in worked.reading.assumptions)
 
 
 def _refuse_there(target: Path) -> None:
