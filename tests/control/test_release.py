@@ -59,12 +59,15 @@ def test_a_release_is_never_written_over(released: Released, capsys: pytest.Capt
 
 
 def test_what_is_open_keeps_a_revision_back(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    text = signed_job().replace(ANSWERS, "").replace("  approved: Manager\n", "")
+    text = (
+        signed_job().replace(ANSWERS, "").replace("  approved: Manager\n", "").replace("run: 40 m", "run: assumed 40 m")
+    )
     job = written(tmp_path, text)
     assert main(["release", str(job)]) == 2
     told = capsys.readouterr().err
     assert "Question surge-part-missing, not answered by the maker of the device" in told
     assert "Not signed: document.approved is empty" in told
+    assert "Assumption that nobody has confirmed: path.boxes[B6].run: 40 m (assumed)" in told
     assert "--draft" in told
     assert list(tmp_path.iterdir()) == [job], "nothing was written"
 
