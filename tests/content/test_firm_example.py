@@ -40,7 +40,7 @@ def test_the_example_has_no_findings() -> None:
 
 
 def test_a_section_is_replaced_by_its_name() -> None:
-    assert "Pair up before you leave the yard" in text("safety/lone-work")
+    assert "Find a partner before you leave the yard" in text("safety/lone-work")
     assert "Try the phone at the far boxes" not in text("safety/lone-work")
     assert "replaces the standing section" in text("safety/lone-work")
 

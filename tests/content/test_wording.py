@@ -17,9 +17,10 @@ from slackloop.sections.hardcoded_numbers import section_texts
 from slackloop.sections.step_wording import OTHER_WORDS, instruction_faults, text_faults, word_texts, wording_findings
 from slackloop.sections.wording.sentences import plain, sentences, word_count
 from slackloop.sections.wording.vocabulary import ALLOWED_MOST, Vocabulary, vocabulary
+from slackloop.source.codes import codes
 
 PROGRAM = Path(slackloop.__file__).parent
-STAGES = ("document", "sections", "render", "commands", "compute", "cli.py")
+STAGES = ("source", "site", "compute", "sections", "document", "render", "pipeline", "output", "commands", "cli.py")
 """Where text for readers is written in Python."""
 _TWO_WORDS = re.compile(r"[A-Za-z]{2,}[,.;:]? +\(?[A-Za-z]{2,}")
 _MARKUP = re.compile(r"[<>\\]|\[\^|--[a-z]")
@@ -126,6 +127,10 @@ def program_texts() -> Iterator[tuple[str, str]]:
                 text = _joined(node)
                 if _TWO_WORDS.search(text) and not _MARKUP.search(text):
                     yield f"{path.relative_to(PROGRAM)}:{node.lineno}", text
+
+
+    for code, row in codes().items():
+        yield from ((f"code {code}", text) for text in (row.means, row.mend))
 
 
 def _joined(node: ast.JoinedStr | ast.Constant) -> str:

@@ -56,7 +56,7 @@ def test_it_has_method_limits_and_registers_and_nothing_of_a_site() -> None:
 def test_a_value_of_the_standard_stands_in_the_step() -> None:
     assert "Dig 150 mm (6 in) wide" in text_of(house(), "method/trench")
     assert "450 mm (18 in)" in text_of(house(), "tables/limits")
-    assert "Keep spoil and plant at least 610 mm (2 ft) back" in text_of(house(), "method/trench")
+    assert "Keep spoil and machines at least 610 mm (2 ft) back" in text_of(house(), "method/trench")
 
 
 def test_a_value_of_the_job_is_plain_words(tmp_path: Path) -> None:

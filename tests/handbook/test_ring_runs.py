@@ -70,7 +70,7 @@ def test_cards_give_the_ring_open_and_closed() -> None:
 def test_the_steps_say_which_reading_is_for_which_state() -> None:
     tests, energising = (page_words(book(), f"method/{name}") for name in ("tests-before-backfill", "energising"))
     assert "Keep the ring open at the far end of the ring run. Use the limits for the ring open." in tests
-    closing = energising.index("compare it with the limits for the ring closed")
+    closing = energising.index("Compare the reading with the limits for the ring closed")
     assert energising.index("Short the open end of each ring run") < closing
 
 

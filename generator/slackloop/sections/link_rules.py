@@ -1,4 +1,4 @@
-"""Links in content: each leads to a page that there is on every job on which the link stands."""
+"""Links in content: each leads to a page that there is on every job that have the link."""
 
 from __future__ import annotations
 

@@ -39,7 +39,7 @@ def answer_checks(raw: RawJob) -> list[Finding]:
                     "answer-unknown",
                     f"{code[:60]} is no code of a finding",
                     ("answers", key),
-                    expected="the code that stands with the warning, as cover-open, or as cover-open B14 for one box "
+                    expected="the code of the warning, as cover-open, or as cover-open B14 for one box "
                     "or run",
                     hint=hint,
                 )
@@ -102,7 +102,7 @@ def _closes_nothing(key: str, findings: Sequence[Placed]) -> Finding:
         near = nearest(place, named)
         hint = f"did you mean {code} {near}?" if near else ""
     elif any(each.level == "error" for each in like):
-        message = f"the answer to {key[:90]} closes nothing: {code} is an error here; an error is mended, not answered"
+        message = f"the answer to {key[:90]} closes nothing: {code} is an error here; an error is corrected, not answered"
     elif like:
         message = f"the answer to {key[:90]} closes nothing: {code} is a note here, and a note asks nothing"
     else:

@@ -95,7 +95,7 @@ def _unused(raw: RawJob, used: dict[str, set[str]]) -> list[Finding]:
                         "name-unused",
                         f"the {_SINGULAR[table]} {name[:60]} is not used",
                         at,
-                        hint=f"delete it, or name it under path as {_SINGULAR[table]}",
+                        hint=f"delete it, or name it in path: as {_SINGULAR[table]}",
                     )
                 )
     return found

@@ -84,11 +84,11 @@ class BoxFacts:
     def carried(self) -> tuple[str, ...]:
         """What to bring to this box: device, connectors, surge part, each with its count."""
         device = self.context.device(self.box)
-        parts = [f"1 {device.title}"] if device is not None else []
-        parts += [f"{count} {self.connector_title(name)}" for name, count in self._connectors().items()]
+        parts = [f"1 × {device.title}"] if device is not None else []
+        parts += [f"{count} × {self.connector_title(name)}" for name, count in self._connectors().items()]
         surge = self.context.job.rules.earthing.surge_part
         if self.electrode and surge is not None:
-            parts.append(f"1 {surge.title}")
+            parts.append(f"1 × {surge.title}")
         return tuple(parts)
 
     def electrode_text(self) -> str:

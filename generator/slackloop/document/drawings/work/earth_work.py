@@ -134,7 +134,7 @@ def draw_what_lies(values: WorkValues) -> tuple[Drawing, ...]:
 
 def _as_built(*, mended: bool) -> Drawing:
     words = (
-        "The planned line is struck out and the line as laid is drawn in." if mended
+        "The planned line is struck out and the line as laid is on the drawing." if mended
         else "The drawing still shows the planned line alone."
     )  # fmt: skip
     sketch = Sketch(f"as-built-{'drawn' if mended else 'planned'}", "The drawing after the work", words)
@@ -149,7 +149,7 @@ def _as_built(*, mended: bool) -> Drawing:
         sketch.label("struck out", (92, 100), (92, 73), anchor="middle")
         pencil(sketch, (134, 50), -14)
         pinch(sketch, (150, 46), 10, scale=0.7)
-        return sketch.drawing("Draw what lies. Strike out the rest.", "right")
+        return sketch.drawing("Mark what was laid. Strike out the rest.", "right")
     sketch.path("M52 72H136", width=2.4)
     sketch.trouble((94, 72), 16)
     sketch.label("as planned", (92, 38), (94, 68), anchor="middle", bold=True)
