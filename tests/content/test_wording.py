@@ -151,7 +151,7 @@ def test_text_of_the_program_keeps_the_rules_too() -> None:
 def test_the_program_has_text_to_look_at() -> None:
     texts = list(program_texts())
     assert len(texts) > 1000
-    assert any("At a hold point, work stops" in text for _, text in texts)
+    assert any("Work stops at a hold point" in text for _, text in texts)
 
 
 def test_the_worked_example_of_a_firm_keeps_the_rules() -> None:

@@ -109,7 +109,7 @@ def test_an_error_is_not_answered(tmp_path: Path) -> None:
     job = worked(tmp_path, f"  supply-over: {RFI}\n", limit="10 mA")
     assert all(each.answer is None for each in found(job, "supply-over"))
     (finding,) = found(job, "answer-closes-nothing")
-    assert "an error is corrected, not answered" in finding.message
+    assert "and errors are corrected" in finding.message
     assert job.analysis.verdict == "fail"
 
 

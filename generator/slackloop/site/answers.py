@@ -102,7 +102,7 @@ def _closes_nothing(key: str, findings: Sequence[Placed]) -> Finding:
         near = nearest(place, named)
         hint = f"did you mean {code} {near}?" if near else ""
     elif any(each.level == "error" for each in like):
-        message = f"the answer to {key[:90]} closes nothing: {code} is an error here; an error is corrected, not answered"
+        message = f"the answer to {key[:90]} closes nothing: {code} is an error here, and errors are corrected"
     elif like:
         message = f"the answer to {key[:90]} closes nothing: {code} is a note here, and a note asks nothing"
     else:
