@@ -83,7 +83,8 @@ def test_links_are_told_by_more_than_colour(kind: str, demo: Path, screens: Scre
 
 CUT_OFF = """() => {
   const wide = document.documentElement.clientWidth;
-  const scrolled = e => e.closest(".table-frame, figure, .md-sidebar, .md-search, .md-header, .md-toggle, pre");
+  const scrolled = e => e.closest(".table-frame, figure, .md-sidebar, .md-search, .md-header, .md-toggle, pre")
+    || e.closest("details.bring:not([open])"); // one line until a tap opens it
   return [...document.querySelectorAll("body *")].filter(e => e.checkVisibility() && !scrolled(e)).filter(e => {
     const box = e.getBoundingClientRect();
     const style = getComputedStyle(e);

@@ -14,6 +14,7 @@ from slackloop.cli import main
 from slackloop.document.all_drawings import FIGURES
 from slackloop.document.content_check import work_with_content
 from slackloop.document.context import Context
+from slackloop.document.drawings.work_drawings import WORK_DRAWINGS
 from slackloop.document.known import known
 from slackloop.document.tables.registry import BY_ID, HOMES
 from slackloop.document.typed_values import typed_values
@@ -25,7 +26,7 @@ from slackloop.sections.content import Content, load_content, read_content
 from slackloop.sections.hardcoded_numbers import figures_in
 
 CLAUSES = {clause.id for basis in load_tables().code_bases.values() for clause in basis.clauses}
-KNSECTION = Known({**BY_ID, **HOMES}, FIGURES, CLAUSES)
+KNOWN = Known({**BY_ID, **HOMES}, {**FIGURES, **WORK_DRAWINGS}, CLAUSES)
 JOBS = sorted((REPOSITORY / "site_data" / "jobs").glob("*.yml"))
 
 
@@ -37,7 +38,7 @@ def standing() -> Content:
 
 def codes(folder: Path) -> list[str]:
     """Codes of everything wrong with the content in a folder."""
-    return [finding.code for finding in check_content(read_content(folder), KNSECTION)]
+    return [finding.code for finding in check_content(read_content(folder), KNOWN)]
 
 
 @pytest.mark.parametrize(

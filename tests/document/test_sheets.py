@@ -14,6 +14,7 @@ from slackloop.document.inline import plain
 from slackloop.document.pages.sheets import BATCH, DAYS
 from slackloop.document.table import Table
 
+ONCE = ("job", "each-day", "each-reel")
 RING = REPOSITORY / "tests" / "witness" / "jobs" / "ring.yml"
 
 
@@ -62,7 +63,7 @@ def test_every_hold_of_a_box_or_run_has_one_place_to_sign_for_each_batch() -> No
     tables = [block.table for block in page_of(book, "sheets/hold-points").blocks if isinstance(block, TableBlock)]
     headed = [column.heading.split()[0] for table in tables for column in table.columns[2:]]
     checks = [check for section in book.context.sections for check in section.checks]
-    held = [each.id for each in checks if each.hold != "none" and each.where not in ("job", "each-day", "each-reel")]
+    held = [check.id for check in checks if check.hold != "none" and check.where not in ONCE]
     assert held
     assert sorted(headed) == sorted(held)
 

@@ -5,38 +5,10 @@ from __future__ import annotations
 from itertools import pairwise
 
 import pytest
-from drawing_reader import HOSTILE, assert_sound, root, texts
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from slackloop.document.drawings.measured import both_units, round_length_m, spread
-from slackloop.document.drawings.signs import sign_figure
-
-
-def test_hostile_words_stay_text() -> None:
-    assert_sound(sign_figure("g", "W012", HOSTILE))
-
-
-@pytest.mark.parametrize("number", ["W001", "M004", "P010", "E003", "F001"])
-def test_a_sign_carries_its_number_in_a_shape_of_its_group(number: str) -> None:
-    figure = sign_figure("g", number, "words")
-    assert_sound(figure)
-    assert [text for text, _ in texts(figure)] == [number]
-    assert number in figure.description
-
-
-def test_groups_of_signs_differ_by_shape_alone() -> None:
-    def shape(number: str) -> tuple[tuple[str, str], ...]:
-        drawn = root(sign_figure("g", number, "w")).iter()
-        return tuple((element.tag, element.get("d", "") + element.get("r", "")) for element in drawn)
-
-    assert len({shape(number) for number in ("W001", "M001", "P001", "E001")}) == 4
-
-
-@pytest.mark.parametrize("number", ["", "W", "W1", "X001", "W0011", "W٠٠١", "w001", HOSTILE])
-def test_what_is_no_sign_number_is_refused(number: str) -> None:
-    with pytest.raises(ValueError, match="7010"):
-        sign_figure("g", number, "words")
 
 
 @pytest.mark.parametrize(("most", "length"), [(1.0, 1.0), (0.99, 0.5), (0.21, 0.2), (73.0, 50.0), (0.00012, 0.0001)])

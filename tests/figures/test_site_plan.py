@@ -10,9 +10,9 @@ import pytest
 from drawing_reader import HOSTILE, assert_sound, part, texts
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from slackloop.document.drawings.all_drawings import PAPER_PX
 
 from book_samples import demonstration
+from slackloop.document.all_drawings import PAPER_PX
 from slackloop.document.drawings.site_drawing import plan_of
 from slackloop.document.drawings.site_plan import PlanBox, PlanRun, site_plan
 from slackloop.document.drawings.svg import WIDTH_PX, Figure

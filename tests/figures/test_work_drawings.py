@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 from placement_check import SVG, faults, labels_of
-from slackloop.document.drawings.all_drawings import FIGURES
 
 from book_samples import DEMONSTRATION, LINKS, book_of
+from slackloop.document.all_drawings import FIGURES
 from slackloop.document.blocks import Drawing
 from slackloop.document.book import work_values
 from slackloop.document.drawings.core_colour import HEX_BY_WORD, hatch_colour

@@ -9,6 +9,7 @@ import pytest
 
 from handbook.section_samples import SECTION, WORDS, write_content
 from slackloop.document.all_drawings import FIGURES
+from slackloop.document.drawings.work_drawings import WORK_DRAWINGS
 from slackloop.document.tables.registry import BY_ID, HOMES
 from slackloop.reference.folder import data_folder
 from slackloop.reference.tables import load_tables
@@ -16,7 +17,7 @@ from slackloop.sections.checker import Known, check_content
 from slackloop.sections.content import Content, load_content, read_content
 from slackloop.sections.content_error import ContentError
 
-KNOWN = Known({**BY_ID, **HOMES}, FIGURES, {"cover"})
+KNOWN = Known({**BY_ID, **HOMES}, {**FIGURES, **WORK_DRAWINGS}, {"cover"})
 CHECK_2 = SECTION[SECTION.index("  - id: C-OPEN-2") : SECTION.index("---\nRead")]
 
 
@@ -102,7 +103,8 @@ def standing() -> Content:
 def known() -> Known:
     """What the program makes."""
     bases = load_tables().code_bases.values()
-    return Known({**BY_ID, **HOMES}, FIGURES, {clause.id for basis in bases for clause in basis.clauses})
+    clauses = {clause.id for basis in bases for clause in basis.clauses}
+    return Known({**BY_ID, **HOMES}, {**FIGURES, **WORK_DRAWINGS}, clauses)
 
 
 def test_the_standing_content_keeps_every_rule() -> None:

@@ -61,6 +61,7 @@ def every_block() -> b.Blocks:
         drawing(), b.DrawingRow((drawing("right"), drawing("wrong"))), b.SignRow(HOSTILE, (sign(),)),
         b.Caution(HOSTILE, prose(), sign(), "caution-a"), b.Note("danger", HOSTILE, prose()),
         b.Note("deferral", HOSTILE, prose()), b.Steps((step,)), b.TableBlock(table(), titled=True),
-        b.Form(HOSTILE, fields, "form-a"), b.BoxFinder(), b.Doors(((line(HOSTILE), PageTarget("index"), line("x")),)),
+        b.Form(HOSTILE, fields, "form-a"), b.BoxFinder(), b.BoxWay((HOSTILE, PageTarget("index"))),
+        b.Doors(((line(HOSTILE), PageTarget("index"), line("x")),)),
         b.Folded(HOSTILE, prose()), b.Quote(prose()), b.CodeBlock(HOSTILE), b.Rule(), b.RawHtml("<p>own</p>"),
     )  # fmt: skip

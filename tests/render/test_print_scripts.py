@@ -14,10 +14,11 @@ from hypothesis import strategies as st
 
 from samples import job_text
 from slackloop.pipeline.handbook_folder import build_handbook
+from slackloop.render.typst.drawing import print_svg
 from slackloop.render.typst.print_clusters import clusters
-from slackloop.render.typst.print_drawing import prepare_drawing
 from slackloop.render.typst.print_fonts import print_fonts
 from slackloop.render.typst.print_glyphs import glyphs_for
+from slackloop.render.typst.print_lettering import outline_labels
 from slackloop.render.typst.print_text import literal
 
 PRINTED = {
@@ -45,13 +46,12 @@ def archived(text: str) -> list[str]:
     glyphs, warnings = glyphs_for({"page": [text]}, print_fonts(), "printed handbook")
     shown = glyphs.shown(text)
     marked = re.sub(r"[&<>]", "", text)
-    svg = prepare_drawing(
-        f'<svg viewBox="0 0 90 40"><text x="45" y="20" font-size="12" text-anchor="middle">{marked}</text></svg>',
-        glyphs.shown,
-    ).svg
+    label = f'<text x="45" y="20" font-size="12" text-anchor="middle" font-family="sans-serif">{marked}</text>'
+    svg = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 90 40">{label}</svg>'
+    drawn = outline_labels(glyphs.shown(print_svg(svg)))
     families = "".join(literal(name) + "," for name in print_fonts().families)
     source = f'#set document(title:"t")\n#set text(font:({families}))\n#{literal(shown)}\n#image("a.svg",alt:"a")\n'
-    files = {"main.typ": source.encode(), "a.svg": svg}
+    files = {"main.typ": source.encode(), "a.svg": drawn.encode("utf-8", "replace")}
     compiler = typst.Compiler(input=files, font_paths=print_fonts().loaded)
     assert compiler.compile(format="pdf", pdf_standards=["a-3a"])
     return [finding.message for finding in warnings]
@@ -82,11 +82,10 @@ def test_clusters_lose_nothing(text: str) -> None:
 
 
 def test_a_label_of_joined_letters_keeps_its_place_and_colour() -> None:
-    svg = prepare_drawing(
+    svg = outline_labels(
         '<svg viewBox="0 0 90 40"><text x="45" y="20" font-size="12" text-anchor="end" fill="#123456">क्षेत्र</text>'
-        '<text x="1" y="2">plain é</text></svg>',
-        lambda text: text,
-    ).svg.decode("utf-8")
+        '<text x="1" y="2">plain é</text></svg>'
+    )
     assert "क्षेत्र" not in svg
     assert '<text x="1" y="2">plain é</text>' in svg
     place = re.search(r'<g transform="translate\(([0-9.]+) ([0-9.]+)\) scale\(0\.12000\)">', svg)

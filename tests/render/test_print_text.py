@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from slackloop.render.typst.print_fonts import print_fonts
 from slackloop.render.typst.print_glyphs import Glyphs
-from slackloop.render.typst.print_text import breakable, literal, never_shown, number_of, squeeze
+from slackloop.render.typst.print_text import breakable, literal, never_shown, number_of
 
 HOSTILE = [
     '#panic("x")', "$ a $", "*b* _i_", "@label <label>", "\\", '"', '\\"', "//", "/* */", "`", "\n", "\\u{41}",
@@ -49,10 +49,6 @@ def test_places_to_break_add_nothing_else(text: str) -> None:
 def test_a_long_word_gets_places_to_break_and_a_short_one_none() -> None:
     assert breakable("x" * 24) == "x" * 24
     assert breakable("x" * 40) == "\u200b".join(["x" * 16, "x" * 16, "x" * 8])
-
-
-def test_white_space_is_squeezed_but_a_no_break_space_stays() -> None:
-    assert squeeze("a \n\t b\u00a0\u00a0c") == "a b\u00a0\u00a0c"
 
 
 def test_a_character_without_a_glyph_shows_its_number() -> None:

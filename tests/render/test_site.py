@@ -126,15 +126,13 @@ def test_links_lead_from_page_to_page(site: Path) -> None:
 def test_search_dialog_and_parts_of_a_page_have_names(site: Path) -> None:
     assert 'role="dialog" aria-label="Search"' in read(site, "index.html")
     text = read(site, "boxes/b01.html")
-    assert 'aria-label="You are here"' in text
     assert text.count('aria-label="Navigation"') == 1
 
 
-def test_long_page_lists_its_parts(site: Path) -> None:
-    text = read(site, f"{SECTION}.html")
-    listed = text.partition('<details class="page-contents">')[2].partition("</details>")[0]
-    assert [address for address, _ in addresses(listed)] == ["#wear", "#bring", "#do", "#checks"]
-    assert "page-contents" not in read(site, "tables/volts.html")
+def test_near_pages_the_start_and_the_boxes_are_under_the_thumb(site: Path) -> None:
+    bar = read(site, f"{SECTION}.html").partition('<nav class="thumb"')[2].partition("</nav>")[0]
+    assert [address for address, _ in addresses(bar)] == ["../index.html", "../index.html", "../tables/volts.html"]
+    assert '<nav class="thumb"' not in read(site, "index.html")
 
 
 def test_a_box_is_listed_for_its_field_and_its_checks_are_no_search_words(site: Path) -> None:

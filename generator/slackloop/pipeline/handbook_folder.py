@@ -37,6 +37,7 @@ from slackloop.sections.content import load_content
 from slackloop.sections.content_error import ContentError, refuse_faults
 from slackloop.site.models import Job
 from slackloop.source.finding import Placed
+from slackloop.source.written_file import write_file
 
 
 class BuildFaulty(Exception):
@@ -171,16 +172,16 @@ def _publish(
         build_site(book, site, address=address, files=files)
         progress("waiting for the printed documents")
         for name, printing in print_all(documents, first, copy, folder):
-            (site / name).write_bytes(printing.data())
+            write_file(site / name, printing.data())
             warnings += printing.warnings
         cards = _start_cards(worked, book, cover, size, folder)
-        (site / CARDS_NAME).write_bytes(cards.data())
+        write_file(site / CARDS_NAME, cards.data())
         told = tuple(dict.fromkeys((*warnings, *cards.warnings)))
         if strict and told:
             raise BuildFaulty("\n".join(told))
         for entry in sorted(site.iterdir()):
             entry.rename(fresh / entry.name)
-    (fresh / "check.json").write_text(json_text(check_record(_as_from_its_folder(worked))) + "\n", encoding="utf-8")
+    write_file(fresh / "check.json", json_text(check_record(_as_from_its_folder(worked))) + "\n")
     return told
 
 

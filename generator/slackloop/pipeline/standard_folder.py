@@ -19,6 +19,7 @@ from slackloop.render.json.json_text import json_text
 from slackloop.render.typst.book import Cover
 from slackloop.sections.standard_values import units_of
 from slackloop.site.standard import MERGED_KEYS
+from slackloop.source.written_file import write_file
 
 NO_DATE = date(2000, 1, 1)
 """The date inside the PDF of a standard that states none; its pages say that no date is stated."""
@@ -71,14 +72,14 @@ def _publish(
         site = folder / "site"
         build_site(book, site, files=dict.fromkeys(_printed(separate), b""))
         for name, printing in print_all(documents, first, copy, folder):
-            (site / name).write_bytes(printing.data())
+            write_file(site / name, printing.data())
             warnings += printing.warnings
         told = tuple(dict.fromkeys(warnings))
         if strict and told:
             raise BuildFaulty("\n".join(told))
         for entry in sorted(site.iterdir()):
             entry.rename(fresh / entry.name)
-    (fresh / "check.json").write_text(json_text(standard_record(worked)) + "\n", encoding="utf-8")
+    write_file(fresh / "check.json", json_text(standard_record(worked)) + "\n")
     return told
 
 

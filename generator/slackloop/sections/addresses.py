@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Iterable
 
 _PLAIN = re.compile(r"[A-Z0-9]+(?:-[A-Z0-9]+)*")
 _LIKE_HASHED = re.compile(r"-[0-9A-F]{8}$")
@@ -32,11 +31,6 @@ def slug(name: str) -> str:
     return f"{safe or 'box'}-{digest}"
 
 
-def box_uri(box_id: str) -> str:
-    """Address of the page of a box."""
-    return f"boxes/{slug(box_id)}.md"
-
-
 def section_uri(part: str, section_id: str) -> str:
     """Address of a section's page."""
     return f"{part}/{section_id}.md"
@@ -52,29 +46,6 @@ def drawing_uri(figure_id: str) -> str:
     return f"drawings/{figure_id}.md"
 
 
-def relative(target: str, page: str) -> str:
-    """The link to ``target`` (an address with or without ``#anchor``) from the page ``page``."""
-    here = page.split("/")[:-1]
-    path, mark, anchor = target.partition("#")
-    there = path.split("/")
-    shared = 0
-    while shared < min(len(here), len(there) - 1) and here[shared] == there[shared]:
-        shared += 1
-    steps = [".."] * (len(here) - shared) + there[shared:]
-    return "/".join(steps) + mark + anchor
-
-
 def anchor(*parts: str) -> str:
     """A stable anchor inside a page."""
     return "-".join(slug(part) if not re.fullmatch(r"[a-z0-9-]+", part) else part for part in parts)
-
-
-def clashes(uris: Iterable[str]) -> tuple[str, ...]:
-    """Addresses that stand more than once, letter case set aside."""
-    seen: set[str] = set()
-    twice: list[str] = []
-    for uri in uris:
-        if uri.lower() in seen:
-            twice.append(uri)
-        seen.add(uri.lower())
-    return tuple(twice)

@@ -42,7 +42,7 @@ class Known:
     tables: Collection[str]
     figures: Collection[str]
     clauses: Container[str] | None = None
-    box_values: Container[str] | None = None
+    box_values: Collection[str] | None = None
     """Values of one box; nothing where any name passes."""
 
 
@@ -234,7 +234,8 @@ def _box_values(section: Section, known: Known) -> Iterator[Placed]:
     for name in section.front.my_box:
         if known.box_values is not None and name not in known.box_values:
             line = section.line_of("my_box")
-            yield _finding(section, line, "box-value-unknown", f"there is no value of a box called '{name}'")
+            message = f"there is no value of a box called '{name}'; there are {listed(known.box_values)}"
+            yield _finding(section, line, "box-value-unknown", message)
 
 
 def _clauses(section: Section, known: Known) -> Iterator[Placed]:

@@ -10,7 +10,6 @@ from slackloop.sections.applied import AppliedSection
 from slackloop.sections.content import Content
 from slackloop.sections.section import Check, Insert, Where
 from slackloop.sections.template import Renderer
-from slackloop.sections.text import Trusted, escape
 
 
 class PageSource(Protocol):
@@ -73,14 +72,3 @@ class Inserts(Protocol):
 
     def deferral(self, name: str) -> str:
         """Who decides, as a box."""
-
-
-def with_condition(material: PageSource, text: Trusted, condition: str) -> Trusted:
-    """A cell's text, and under it when it applies, where that is not always."""
-    words = material.only_where(condition)
-    return Trusted(f"{text}<br>*{escape(words)}*") if words else text
-
-
-def rendered_word(material: PageSource, text: str) -> Trusted:
-    """Text of a word file with values in it."""
-    return material.renderer.render(text, "words", 1)

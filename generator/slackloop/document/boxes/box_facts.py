@@ -82,14 +82,22 @@ class BoxFacts:
         return connector.title if connector else name
 
     def carried(self) -> tuple[str, ...]:
-        """What to bring to this box: device, connectors, surge part, each with its count."""
+        """What to bring to this box, as on its card."""
+        return tuple(f"{count} {title}" for count, title in self.parts())
+
+    def parts(self) -> tuple[tuple[int, str], ...]:
+        """Device, connectors, surge part of this box, each with its count before it."""
         device = self.context.device(self.box)
-        parts = [f"1 × {device.title}"] if device is not None else []
-        parts += [f"{count} × {self.connector_title(name)}" for name, count in self._connectors().items()]
+        parts = [(1, device.title)] if device is not None else []
+        parts += [(count, self.connector_title(name)) for name, count in self._connectors().items()]
         surge = self.context.job.rules.earthing.surge_part
         if self.electrode and surge is not None:
-            parts.append(f"1 × {surge.title}")
+            parts.append((1, surge.title))
         return tuple(parts)
+
+    def carry_text(self) -> str:
+        """What to bring in one line; titles are the job's own words, so no plural is made of them."""
+        return "; ".join(f"{count} × {title}" for count, title in self.parts()) or "no connector"
 
     def electrode_text(self) -> str:
         """The electrode of this box: how many rods, and the most that they may read."""

@@ -82,6 +82,5 @@ def _large(context: Context, facts: BoxFacts) -> Iterator[Fact]:
 
 def _carried(facts: BoxFacts) -> Iterator[Fact]:
     """What to bring to this box, and its electrode."""
-    carry = facts.carried()
-    yield Fact("Carry", line(fmt.listing(carry) if carry else "No connector"))
+    yield Fact("Carry", line(facts.carry_text()))
     yield Fact("Electrode", line(facts.electrode_text()), line(facts.electrode) if facts.electrode else ())

@@ -48,10 +48,6 @@ def _wires(facts: BoxFacts) -> str:
     return f"{counts} in a connector" if counts else "nothing is spliced here"
 
 
-def _connectors(facts: BoxFacts) -> str:
-    return fmt.listing(facts.carried()) or "none"
-
-
 def _solenoids(facts: BoxFacts) -> str:
     splices = splice_groups(facts.context.analysis.solenoid_splices[facts.index])
     return fmt.listing([f"{len(each.splices)} × {each.wires}" for each in splices])
@@ -97,7 +93,7 @@ BOX_VALUES: MappingProxyType[str, BoxValue] = MappingProxyType(
         "slack": BoxValue("Slack", _slack),
         "strip": BoxValue("Strip", BoxFacts.strip),
         "wires": BoxValue("Wires", _wires),
-        "carry": BoxValue("Carry", _connectors),
+        "carry": BoxValue("Carry", BoxFacts.carry_text),
         "device": BoxValue("Device", _device),
         "address": BoxValue("Address", _address),
         "stations": BoxValue("Stations", _stations),

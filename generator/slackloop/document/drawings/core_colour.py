@@ -75,22 +75,6 @@ def hatch_colour(word: str) -> str:
     return "#ffffff" if luma(core_paint(word).base) < DARK_LUMA else "#000000"
 
 
-def draw_wire(
-    canvas: Canvas, data: str, word: str, core: Core = "", *, width: float = CORE_WIDTH, name: str = ""
-) -> None:
-    """Draw a wire along path data: a casing in ink, its colour, a stripe where it has one, and bars on core a.
-
-    ``word`` empty or not in the table means a wire whose colour is not known to the drawing: plain grey.
-    """
-    paint = core_paint(word)
-    canvas.wire(data, INK, width + CASING_WIDTH - CORE_WIDTH, name=name)
-    canvas.wire(data, paint.base, width)
-    if paint.band:
-        canvas.wire(data, paint.band, width, dash=STRIPE)
-    if core == "a":
-        canvas.wire(data, hatch_colour(word), width, dash=HATCH)
-
-
 def draw_like_wires(canvas: Canvas, data: str, word: str, core: Core, name: str) -> None:
     """The same for wires of one core and colour together, their path data kept once."""
     paint, defined = core_paint(word), canvas.define(name, data)

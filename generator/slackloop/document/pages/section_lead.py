@@ -89,13 +89,23 @@ def _shown(group: Blocks, room: int) -> Iterator[Block]:
     rest = list(group)
     if heading is None and isinstance(rest[0], Paragraph) and len(plain(rest[0].line)) <= most:
         yield rest.pop(0)
-    title = plain(heading.line) if heading else TITLE
+    title = plain(heading.line) if heading else _title(rest)
     for guards, blocks in groupby(rest, lambda block: isinstance(block, Caution | Note)):
         if guards:
             yield from blocks
         else:
             yield Folded(title, tuple(blocks), bare=True)
             title = TITLE
+
+
+def _title(blocks: list[Block]) -> str:
+    """What is folded, by its first table or drawing."""
+    for block in walk(blocks):
+        if isinstance(block, TableBlock):
+            return f"Table: {block.table.title}"
+        if isinstance(block, Drawing):
+            return f"Drawing: {block.title}"
+    return TITLE
 
 
 def _is_long(group: Blocks, most: int) -> bool:

@@ -13,6 +13,7 @@ from slackloop.document.blocks import (
     Blocks,
     BoxFinder,
     Caution,
+    Doors,
     Drawing,
     Fact,
     Facts,
@@ -25,7 +26,7 @@ from slackloop.document.blocks import (
     Steps,
 )
 from slackloop.document.boxes.box_values import BOX_VALUES
-from slackloop.document.inline import Line, line, link, plain, strong
+from slackloop.document.inline import line, plain, strong
 from slackloop.document.inserts import Inserts
 from slackloop.document.markdown import anchor_of
 from slackloop.document.page import BookPart, Page, PageKind
@@ -66,6 +67,7 @@ class SectionPage:
         blocks: Blocks = (
             *self._own(),
             Paragraph(summary, "aim"),
+            *self._jumps(),
             *self._only_where(self.front.applies),
             *self._worn(),
             *self._brought(),
@@ -86,6 +88,13 @@ class SectionPage:
             what = "replaces the standing section" if self.applied.section.overrides else "is added"
             text = line(f"This section {what}. The contractor answers for it.")
             yield Note("own", "The firm's own section", (Paragraph(text),))
+
+    def _jumps(self) -> Iterator[Doors]:
+        """Nobody looks for a step in an emergency: its parts are one tap away."""
+        if self.front.id == EMERGENCY:
+            titles = (self.prose.line(group.title, self.file) for group in self.applied.groups if group.title)
+            ways = ((each, PageTarget(self.id, f"part-{anchor_of(plain(each))}"), ()) for each in titles)
+            yield Doors(tuple(ways), "chips")
 
     def _only_where(self, condition: str) -> Iterator[Block]:
         """When the section applies, where each job decides that for itself."""
@@ -189,11 +198,6 @@ class SectionPage:
 def section_id(applied: AppliedSection) -> str:
     """The id of a section's page."""
     return f"{applied.section.front.part}/{applied.section.front.id}"
-
-
-def section_link(context: PageSource, applied: AppliedSection, anchor: str = "") -> Line:
-    """A link to a section by its title."""
-    return line(link(context.prose.plain(applied.section.front.title), PageTarget(section_id(applied), anchor)))
 
 
 def _flush(waiting: list[Step]) -> Iterator[Steps]:

@@ -11,6 +11,7 @@ from slackloop.document.findings_page import LEVEL_NOUNS, LEVELS, is_answered
 from slackloop.document.inline import Line, line, link
 from slackloop.document.page import Page
 from slackloop.document.pages import control_page, findings_page
+from slackloop.document.pages.section_page import EMERGENCY, section_id
 from slackloop.document.schedule_files import WORKBOOK
 from slackloop.document.target import FileTarget, PageTarget, Target
 from slackloop.sections import format as fmt
@@ -91,9 +92,9 @@ def _crew(context: Context) -> tuple[Door, ...]:
     if sheets := context.part("trouble"):
         told = fmt.count(len(sheets), "trouble sheet", "trouble sheets")
         doors.append((line("Something is wrong"), PageTarget("trouble/all"), line(told)))
-    emergency = next((each for each in context.part("safety") if each.section.front.id == "emergency-plan"), None)
+    emergency = next((each for each in context.part("safety") if each.section.front.id == EMERGENCY), None)
     if emergency is not None:
-        doors.append((line("Emergency"), PageTarget("safety/emergency-plan"), line("who to call, where")))
+        doors.append((line("Emergency"), PageTarget(section_id(emergency)), line("who to call, where")))
     return tuple(doors)
 
 

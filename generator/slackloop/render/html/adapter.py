@@ -22,6 +22,7 @@ from slackloop.render.html.search import searchable
 from slackloop.render.html.settings import apply_settings
 from slackloop.render.html.theme_patches import mend_page, mend_search_script
 from slackloop.render.html.ways import VALUES_FILE
+from slackloop.source.written_file import write_file
 
 if TYPE_CHECKING:
     from mkdocs.config.defaults import MkDocsConfig
@@ -149,7 +150,7 @@ class BookSite:
         site = Path(config.site_dir)
         index = site / "search" / "search_index.json"
         text = index.read_text(encoding="utf-8")
-        index.with_suffix(".js").write_text(f"var __index = {text}", encoding="utf-8")
+        write_file(index.with_suffix(".js"), f"var __index = {text}")
         mended = [_mend_script(script) for script in sorted((site / "assets" / "javascripts").glob("bundle.*.js"))]
         if mended and all(mended):
             index.unlink()
@@ -170,7 +171,7 @@ def _box_values(pages: Sequence[Page]) -> str:
 def _mend_script(script: Path) -> bool:
     text, mended = mend_search_script(script.read_text(encoding="utf-8"))
     if mended:
-        script.write_text(text, encoding="utf-8")
+        write_file(script, text)
     return mended
 
 

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 
 from markupsafe import Markup
 
-from slackloop.document.inline import Line
 from slackloop.document.source_line import source_line
 from slackloop.document.table import Cell, Column, Part, Table
 from slackloop.render.html.inline import Place, has_only_links, line_html
@@ -68,8 +67,3 @@ def _cell(cell: Cell, column: Column, first: bool, place: Place) -> Markup:
 
 def _side(column: Column) -> str:
     return "figure" if column.is_figure else ""
-
-
-def lines_html(lines: Sequence[Line], place: Place) -> Markup:
-    """Lines as paragraphs."""
-    return together([tag("p", line_html(line, place)) for line in lines])

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from slackloop.document import blocks as b
-from slackloop.document.inline import Break, Code, Emphasis, Inline, Line, Link, Mark, Strong, Text, Value
+from slackloop.document.inline import Break, Code, Emphasis, Inline, Line, Link, Mark, Strong, Text, Value, plain
 from slackloop.document.source_line import source_line
 from slackloop.document.table import Table
 from slackloop.document.target import FileTarget, PageTarget, Target
@@ -216,6 +216,7 @@ class BlockData:
         return {
             "k": "table",
             "open": self.open_cells,
+            "long": len(table.rows) > SHORT or any(len(plain(cell.line)) > WORDY for row in table.rows for cell in row),
             "halved": len(shown) == 2 and HALVED[0] < len(table.rows) < HALVED[1] and not self.open_cells,
             "title": self.shown(table.title) if titled else "",
             "heads": [self.shown(table.columns[n].heading) for n in shown],
@@ -263,6 +264,8 @@ def _gathered(blocks: list[Data], kind: str) -> list[Data]:
     return made
 
 
+SHORT, WORDY = 12, 400
+"""A table of so many rows, and cells of so many letters, at most is never broken over pages."""
 HALVED = (24, 70)
 """A table of two columns with between so many rows stands in two halves beside each other, on one page."""
 POINTS_A_PIXEL = 0.75

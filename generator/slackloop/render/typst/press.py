@@ -13,6 +13,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
+from slackloop.source.written_file import write_file
+
 ANSWER = "answer.json"
 SETTER = "slackloop.render.typst.compile"
 """The module whose ``main`` sets a folder, in a process of its own."""
@@ -54,8 +56,8 @@ def start_press(files: Mapping[str, bytes], timestamp: datetime, folder: Path) -
     if timestamp.tzinfo is None:
         raise PrintError("the time stamp of the PDF names no time zone")
     for name, data in files.items():
-        (folder / name).write_bytes(data)
-    (folder / SETTINGS).write_text(json.dumps({"time": timestamp.isoformat()}), encoding="utf-8")
+        write_file(folder / name, data)
+    write_file(folder / SETTINGS, json.dumps({"time": timestamp.isoformat()}))
     start = f"import sys; sys.path[:] = {sys.path!r}; from {SETTER} import main; main(sys.argv[1])"
     process = subprocess.Popen(
         [sys.executable, "-P", "-c", start, str(folder)],

@@ -34,11 +34,6 @@ def _escaped(match: re.Match[str]) -> str:
     return f"\\u{{{0xFFFD if 0xD800 <= ord(mark) <= 0xDFFF else ord(mark):x}}}"
 
 
-def squeeze(text: str) -> str:
-    """Runs of white space as one space each, as HTML shows them; no-break spaces stay."""
-    return _SPACE.sub(" ", text)
-
-
 def breakable(text: str) -> str:
     """``text`` with places to break in every word of 25 characters or more."""
     if len(text) < 25:

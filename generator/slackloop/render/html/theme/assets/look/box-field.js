@@ -89,6 +89,7 @@
       else said.textContent = `${begins.length} boxes begin so:`;
     }
 
+    if (facts.dataset.box) field.placeholder = facts.dataset.box;
     field.addEventListener("input", show);
     form.addEventListener("submit", (event) => {
       event.preventDefault();
