@@ -83,7 +83,7 @@ class BoxFacts:
 
     def carried(self) -> tuple[str, ...]:
         """What to bring to this box, as on its card."""
-        return tuple(f"{count} {title}" for count, title in self.parts())
+        return tuple(f"{count} × {title}" for count, title in self.parts())
 
     def parts(self) -> tuple[tuple[int, str], ...]:
         """Device, connectors, surge part of this box, each with its count before it."""
