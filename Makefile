@@ -30,7 +30,7 @@ serve: $(VENV)/.ready
 
 bench: $(VENV)/.ready-dev
 	PYTHONPATH=tests $(BIN)/python tests/benchmarks/check_core.py
-	PYTHONPATH=tests $(BIN)/python tests/benchmarks/publish.py
+	PYTHONPATH=tests $(BIN)/python tests/benchmarks/budgets.py
 
 mutate: $(VENV)/.ready-dev
 	PYTHONPATH=tests $(BIN)/python -m mutation.run $(PART)

@@ -129,7 +129,7 @@ def printed(book: Book, paper: Paper, folder: Path) -> Handbook:
     copy = Copy(book.pages, book.header, cover_of(book.job, book), paper, document_time(book.job), {})
     (document,) = printed_parts(book.pages, separate=False, what="printed handbook")
     path = aside / "handbook.pdf"
-    path.write_bytes(document.start(copy, aside).data())
+    path.write_bytes(document.prepare(copy, aside).data())
     blocks = (block for page in book.pages if page.paper for block in walk(page.blocks))
     drawn = " ".join(each.svg for each in blocks if isinstance(each, Drawing))
     words = (word for label in re.findall(r">([^<>]+)<", drawn) for word in label.split())

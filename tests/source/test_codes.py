@@ -108,7 +108,7 @@ def test_a_code_is_explained_with_its_sample_and_mend() -> None:
     assert row.means in told
     assert row.mend in told
     assert "+   volts: 22 V" in told
-    assert re.search(r"job\.yml:\d+:\d+: error\[volts-low\]: B01 gets", told)
+    assert re.search(r"job\.yml:\d+:\d+: error\[volts-low\]: B01", told)
     assert "boxes, spare-length" in told
 
 

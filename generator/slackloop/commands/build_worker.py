@@ -45,7 +45,7 @@ def main() -> None:
 
 
 def _work(order: Answer, answer: Callable[[Answer], None]) -> Answer:
-    """Read, compute and publish; gives the last answer."""
+    """Read, compute and write all but the document that is set last; gives the last answer."""
     from slackloop.commands.screen import print_findings
     from slackloop.document.worked import Refused
     from slackloop.output.refusal import OutputRefused
@@ -67,7 +67,7 @@ def _work(order: Answer, answer: Callable[[Answer], None]) -> Answer:
         fresh = _folder_given()
         with tempfile.TemporaryDirectory(prefix=".temp-", dir=fresh) as aside:
             tempfile.tempdir = aside  # what a killed build leaves lies in the folder that the next one clears away
-            warnings = prepared.publish(fresh)
+            written = prepared.written(fresh, plain=order["plain"])
     except Refused as refused:
         print_findings(refused.findings, found, order["colour"])
         return {"refused": f"{found.getvalue()}{job}: {refused.closing_line()}"}
@@ -77,8 +77,11 @@ def _work(order: Answer, answer: Callable[[Answer], None]) -> Answer:
         if lacks_memory(problem):
             raise
         return {"refused": f"slackloop: {_harmless_lines(_not_written(problem, fresh, folder))}"}
-    said = found.getvalue() + "".join(f"{job}: in print: {_harmless_lines(warning)}\n" for warning in warnings)
-    return {"done": True, "passes": prepared.verdict == "pass", "files": prepared.files, "said": said}
+    said = found.getvalue() + "".join(f"{job}: in print: {_harmless_lines(warning)}\n" for warning in written.warnings)
+    return {
+        "done": True, "passes": prepared.verdict == "pass", "files": prepared.files, "said": said,
+        "unset": [asdict(each) for each in written.unset],
+    }  # fmt: skip
 
 
 def _harmless_lines(text: str) -> str:

@@ -77,7 +77,7 @@ class Inserts:
             table = self.table(insert.name)
             if table is not None and table.id in AT_HAND:
                 yield TableBlock(table, titled=True)
-            elif table is not None:
+            elif table is not None and table.rows:
                 yield Paragraph(line(link(f"Table: {table.title}", PageTarget(self.table_page(table.id)))))
         elif insert.kind == "caution":
             caution = self.caution(insert.name)

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator
+import shutil
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, time
@@ -23,14 +24,14 @@ from slackloop.output.folder import check_output, whole_folder
 from slackloop.output.kept import Kept
 from slackloop.output.marker import Owner
 from slackloop.output.refusal import OutputRefused
-from slackloop.pipeline.printed_parts import Copy, print_all, printed_parts
+from slackloop.pipeline.printed_parts import Copy, printed_parts
 from slackloop.render.html.site import WebsiteFaulty, build_site
 from slackloop.render.json.check_record import check_record
 from slackloop.render.json.json_text import json_text
 from slackloop.render.typst.book import Cover, Paper
 from slackloop.render.typst.cards import card_files, card_texts
-from slackloop.render.typst.press import PrintError
-from slackloop.render.typst.printed import Printing, start_printing
+from slackloop.render.typst.press import CannotShow, PrintError, Unset
+from slackloop.render.typst.printed import Printing, prepare_printing
 from slackloop.render.workbook.table_files import table_files
 from slackloop.sections.checker import check_content
 from slackloop.sections.content import load_content
@@ -44,6 +45,20 @@ class BuildFaulty(Exception):
     """The job is good but its handbook could not be made; the message names every fault."""
 
 
+@dataclass(frozen=True, slots=True)
+class Written:
+    """How far a build has come; ``warnings`` say what paper cannot show as it was written."""
+
+    warnings: tuple[str, ...]
+    unset: tuple[Unset, ...]
+    """What takes most memory is set when everything else is written."""
+
+    def set(self, fresh: Path) -> None:
+        """Set what is left, one after the other, so that memory holds one."""
+        for each in self.unset:
+            each.set(fresh)
+
+
 @dataclass(frozen=True)
 class Prepared:
     """What is ready to be published: read and computed, and nothing written yet."""
@@ -53,13 +68,25 @@ class Prepared:
     findings: tuple[Placed, ...]
     files: tuple[str, ...]
     """Those to open first, from the handbook's folder."""
-    write: Callable[[Path], tuple[str, ...]]
-    """Writes everything into an empty folder; the answer is what paper cannot show as it was written."""
+    write: Callable[[Path, bool], Written]
+    """Writes everything into an empty folder but what is set last; with True, paper shows nothing odd."""
 
-    def publish(self, fresh: Path) -> tuple[str, ...]:
+    def written(self, fresh: Path, *, plain: bool = False) -> Written:
         """As ``write``; faults of content, print and website are told as one ``BuildFaulty`` that names each."""
         with told_faults():
-            return self.write(fresh)
+            return self.write(fresh, plain)
+
+    def publish(self, fresh: Path) -> tuple[str, ...]:
+        """Write everything, in this one process; the answer is what paper cannot show as it was written."""
+        written = self.written(fresh)
+        with told_faults():
+            try:
+                written.set(fresh)
+            except CannotShow:
+                _empty(fresh)
+                written = self.written(fresh, plain=True)
+                written.set(fresh)
+        return written.warnings
 
 
 @dataclass(frozen=True)
@@ -119,7 +146,7 @@ def prepare_handbook(
         worked.analysis.verdict,
         worked.findings,
         ("index.html", *(PRINTED_APART if separate else PRINTED)),
-        lambda fresh: _publish(worked, fresh, paper, separate, strict, progress),
+        lambda fresh, plain: _write(worked, fresh, paper, separate, strict, progress, plain),
     )
 
 
@@ -148,53 +175,66 @@ def keep_source(source: Path, folder: Path) -> None:
         raise OutputRefused(f"{source} lies in {folder}, which a build replaces whole. Name another folder.")
 
 
-def _publish(
-    worked: Worked, fresh: Path, paper: str | None, separate: bool, strict: bool, progress: Callable[[str], None]
-) -> tuple[str, ...]:
-    """Write everything into ``fresh``; the answer is what paper cannot show as it was written.
+def _empty(folder: Path) -> None:
+    """Remove what a build wrote into its own fresh folder, before it begins once more; its marker stays."""
+    for entry in folder.iterdir():
+        if entry.is_dir():
+            shutil.rmtree(entry)
+        elif not entry.name.startswith("."):
+            entry.unlink()
 
-    The printed documents are set one after the other in a process of its own while the website is being built.
+
+def _write(
+    worked: Worked, fresh: Path, paper: str | None, separate: bool, strict: bool, progress: Callable[[str], None],
+    plain: bool,
+) -> Written:  # fmt: skip
+    """Write everything into ``fresh`` but the printed handbook, of which the sources lie ready.
+
+    The cards are set in processes of their own while the website is being built. The handbook takes most memory of
+    all, so it is set when this process has ended.
     """
     progress("writing the pages")
     book = make_book(context_of(worked), printed=PRINTED_APART if separate else PRINTED)
     cover, address = cover_of(worked.job, book), worked.job.job.address
-    source = {worked.path.name: worked.path.read_bytes()}
     size, at = paper_for(worked.job.job.units, paper), document_time(worked.job)
-    copy = Copy(book.pages, book.header, cover, size, at, source)
-    documents = printed_parts(book.pages, separate=separate, what="printed handbook")
-    warnings: list[str] = []
+    copy = Copy(book.pages, book.header, cover, size, at, {worked.path.name: worked.path.read_bytes()})
+    parts = printed_parts(book.pages, separate=separate, what="printed handbook")
+    documents = {each.name: each.prepare(copy, fresh, plain=plain) for each in parts}
     with TemporaryDirectory(prefix=".aside-", dir=fresh) as aside:
-        folder = Path(aside)
-        first = documents[0].start(copy, folder)
-        progress(f"building the website of {len(book.pages)} pages, and setting the printed documents")
-        site = folder / "site"
-        files = {**table_files(book), **dict.fromkeys((each.name for each in documents), b""), CARDS_NAME: b""}
+        cards = _cards(worked, book, cover, size, Path(aside), plain)
+        refuse_strictly(strict, (*documents.values(), cards))
+        cards.begin()
+        progress(f"building the website of {len(book.pages)} pages, and setting the printed cards")
+        site = Path(aside) / "site"
+        files = {**table_files(book), **dict.fromkeys((*documents, CARDS_NAME), b"")}
         build_site(book, site, address=address, files=files)
-        progress("waiting for the printed documents")
-        for name, printing in print_all(documents, first, copy, folder):
-            write_file(site / name, printing.data())
-            warnings += printing.warnings
-        cards = _start_cards(worked, book, cover, size, folder)
+        progress("waiting for the printed cards")
         write_file(site / CARDS_NAME, cards.data())
-        told = tuple(dict.fromkeys((*warnings, *cards.warnings)))
-        if strict and told:
-            raise BuildFaulty("\n".join(told))
+        warnings = refuse_strictly(strict, (*documents.values(), cards))
         for entry in sorted(site.iterdir()):
             entry.rename(fresh / entry.name)
     write_file(fresh / "check.json", json_text(check_record(_as_from_its_folder(worked))) + "\n")
-    return told
+    return Written(warnings, tuple(Unset(each.folder.name, name) for name, each in documents.items()))
 
 
-def _start_cards(worked: Worked, book: Book, cover: Cover, paper: Paper, aside: Path) -> Printing:
-    """Begin to print the cards of the boxes."""
+def refuse_strictly(strict: bool, printed: Iterable[Printing]) -> tuple[str, ...]:
+    """What is printed otherwise than it was written; raises ``BuildFaulty`` where nothing may be."""
+    warnings = tuple(dict.fromkeys(warning for each in printed for warning in each.warnings))
+    if strict and warnings:
+        raise BuildFaulty("\n".join(warnings))
+    return warnings
+
+
+def _cards(worked: Worked, book: Book, cover: Cover, paper: Paper, aside: Path, plain: bool) -> Printing:
+    """The cards of the boxes, ready to be set."""
     cards, at = tuple(CardMaker(book.context).cards()), document_time(worked.job)
     make = partial(
         card_files, cards, book.header, cover, paper=paper, timestamp=at, address=worked.job.job.address,
         failed=worked.analysis.verdict == "fail",
     )  # fmt: skip
-    return start_printing(
+    return prepare_printing(
         lambda shown, drawn: make(shown=shown, drawn=drawn), card_texts(cards, book.header, cover),
-        what="printed cards", timestamp=at, aside=aside,
+        what="printed cards", timestamp=at, aside=aside, plain=plain,
     )  # fmt: skip
 
 

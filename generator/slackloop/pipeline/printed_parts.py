@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from functools import partial
@@ -11,7 +11,7 @@ from pathlib import Path
 from slackloop.document.book import PART_FILES, PARTS, PDF_NAME
 from slackloop.document.page import BookPart, DocumentHeader, Page
 from slackloop.render.typst.book import Cover, Paper, book_files, book_texts
-from slackloop.render.typst.printed import Printing, start_printing
+from slackloop.render.typst.printed import Printing, prepare_printing
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,8 +34,8 @@ class PrintedPart:
     parts: tuple[tuple[BookPart, str], ...]
     what: str
 
-    def start(self, copy: Copy, aside: Path) -> Printing:
-        """Begin to print it; ``aside`` is a folder for files that go when the build is done."""
+    def prepare(self, copy: Copy, aside: Path, *, plain: bool = False) -> Printing:
+        """Lay out what it is printed from in a folder in ``aside``; ``plain`` shows nothing odd."""
         held = {part for part, _ in self.parts}
         away = {part: title.partition(".")[0] for part, title in PARTS if part not in held}
         alone = f"{copy.header.name}. {self.parts[0][1]}" if away else ""
@@ -44,9 +44,10 @@ class PrintedPart:
             timestamp=copy.timestamp, attachments=copy.attachments, title=alone, away=away,
         )  # fmt: skip
         pages = [page for page in copy.pages if page.part in held]
-        return start_printing(
+        return prepare_printing(
             lambda shown, drawn: make(shown=shown, drawn=drawn), book_texts(pages, copy.header, copy.cover),
             what=self.what, timestamp=copy.timestamp, aside=aside,
+            plain=plain,
         )  # fmt: skip
 
 
@@ -60,10 +61,3 @@ def printed_parts(pages: Sequence[Page], *, separate: bool, what: str) -> tuple[
         for part, name in PART_FILES
         if part in used
     )
-
-
-def print_all(documents: Sequence[PrintedPart], first: Printing, copy: Copy, aside: Path
-              ) -> Iterator[tuple[str, Printing]]:  # fmt: skip
-    """Each document's name and its printing, one after the other, so that memory holds one; the first was begun."""
-    for number, document in enumerate(documents):
-        yield document.name, first if number == 0 else document.start(copy, aside)

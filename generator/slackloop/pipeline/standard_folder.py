@@ -11,12 +11,13 @@ from typing import Any
 from slackloop.document.book import PART_FILES, PDF_NAME
 from slackloop.document.standard_work import WorkedStandard, standard_book_of, work_standard
 from slackloop.output.marker import Owner
-from slackloop.pipeline.handbook_folder import BuildFaulty, Prepared, keep_source, paper_for
-from slackloop.pipeline.printed_parts import Copy, print_all, printed_parts
+from slackloop.pipeline.handbook_folder import Prepared, Written, keep_source, paper_for, refuse_strictly
+from slackloop.pipeline.printed_parts import Copy, printed_parts
 from slackloop.render.html.site import build_site
 from slackloop.render.json.check_record import FORMAT, finding_record
 from slackloop.render.json.json_text import json_text
 from slackloop.render.typst.book import Cover
+from slackloop.render.typst.press import Unset
 from slackloop.sections.standard_values import units_of
 from slackloop.site.standard import MERGED_KEYS
 from slackloop.source.written_file import write_file
@@ -43,7 +44,7 @@ def prepare_standard(
         "pass",
         worked.findings,
         ("index.html", *_printed(separate)),
-        lambda fresh: _publish(worked, fresh, paper, separate, strict, progress),
+        lambda fresh, plain: _write(worked, fresh, paper, separate, strict, progress, plain),
     )
 
 
@@ -52,35 +53,28 @@ def _printed(separate: bool) -> tuple[str, ...]:
     return tuple(name for _, name in PART_FILES) if separate else (PDF_NAME,)
 
 
-def _publish(
+def _write(
     worked: WorkedStandard, fresh: Path, paper: str | None, separate: bool, strict: bool,
-    progress: Callable[[str], None],
-) -> tuple[str, ...]:  # fmt: skip
-    """Write website, PDF and record; the answer is what paper cannot show as it was written."""
+    progress: Callable[[str], None], plain: bool,
+) -> Written:  # fmt: skip
+    """Write website and record; what is printed is set last."""
     progress("writing the pages")
     book = standard_book_of(worked, printed=_printed(separate))
     at = datetime.combine(worked.standard.date or NO_DATE, time(), tzinfo=UTC)
     cover = Cover(client="", prepared="", checked="", approved="", history=())
     source = {worked.path.name: worked.path.read_bytes()}
     copy = Copy(book.pages, book.header, cover, paper_for(units_of(worked.standard), paper), at, source)
-    documents = printed_parts(book.pages, separate=separate, what="printed standard")
-    warnings: list[str] = []
+    parts = printed_parts(book.pages, separate=separate, what="printed standard")
+    documents = {each.name: each.prepare(copy, fresh, plain=plain) for each in parts}
+    warnings = refuse_strictly(strict, documents.values())
     with TemporaryDirectory(prefix=".aside-", dir=fresh) as aside:
-        folder = Path(aside)
-        first = documents[0].start(copy, folder)
-        progress(f"building the website of {len(book.pages)} pages, and setting the printed document")
-        site = folder / "site"
+        progress(f"building the website of {len(book.pages)} pages")
+        site = Path(aside) / "site"
         build_site(book, site, files=dict.fromkeys(_printed(separate), b""))
-        for name, printing in print_all(documents, first, copy, folder):
-            write_file(site / name, printing.data())
-            warnings += printing.warnings
-        told = tuple(dict.fromkeys(warnings))
-        if strict and told:
-            raise BuildFaulty("\n".join(told))
         for entry in sorted(site.iterdir()):
             entry.rename(fresh / entry.name)
     write_file(fresh / "check.json", json_text(standard_record(worked)) + "\n")
-    return told
+    return Written(warnings, tuple(Unset(each.folder.name, name) for name, each in documents.items()))
 
 
 def standard_record(worked: WorkedStandard) -> dict[str, Any]:

@@ -117,7 +117,7 @@ class Renderer:
 
     def _bounded(self, text: str, template: Template) -> str:
         """``text`` with its values; raises ``TemplateError`` where it takes more work or room than any use."""
-        turns = _turns(_PLAIN.parse(text), self.values)
+        turns = _turns(_PLAIN.parse(text), self.values) if "{%" in text else 0
         if turns > MOST_TURNS:
             raise TemplateError(f"the loops take {turns:,} turns on this job; at most {MOST_TURNS:,} are made")
         room = min(MOST_CHARACTERS, MOST_CHARACTERS_IN_ALL - self._characters)

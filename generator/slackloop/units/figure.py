@@ -40,6 +40,7 @@ _KINDS: dict[str, Kind] = {
 }
 
 
+@lru_cache(maxsize=65536)
 def written(text: str) -> str:
     """A quantity as the job wrote it, with the unit's usual symbol."""
     for pattern, symbol in _SYMBOLS:
@@ -90,8 +91,7 @@ class Figure:
         """Its value with the digits that it has earned, rounded to its side, for a cell of a spreadsheet."""
         if self.digits is None:
             return self.value
-        exact = Fraction(self.value)
-        return float(to_step(exact, earned_step(exact, self.digits), self.rounding))
+        return _earned(self.value, self.digits, self.rounding)
 
     def _stated_in(self, system: System) -> str:
         """The part of the job's own words that is in this system; empty where there is none."""
@@ -104,6 +104,12 @@ class Figure:
         if own == system:
             return parts[0]
         return parts[1] if len(parts) == 2 else ""
+
+
+@lru_cache(maxsize=65536)
+def _earned(value: float, digits: int, rounding: Rounding) -> float:
+    exact = Fraction(value)
+    return float(to_step(exact, earned_step(exact, digits), rounding))
 
 
 _tell = lru_cache(maxsize=65536)(tell)

@@ -6,6 +6,7 @@ Cards and their drawings go to Typst as data (JSON and SVG); ``content/print/car
 from __future__ import annotations
 
 import json
+import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import asdict, replace
 from datetime import datetime
@@ -24,19 +25,20 @@ from slackloop.render.typst.text import literal
 LOOK = ("cards.typ", "card-front.typ", "card-back.typ")
 POINTS_A_UNIT = 0.75
 MOST_WATCH_LINES = 4
+BATCH = 48
+"""Cards that are set together: what Typst needs for a card stays until its document is done, some 3 MB."""
 
 
 def card_files(
     cards: Sequence[Card], header: DocumentHeader, cover: Cover, *, paper: Paper, timestamp: datetime, address: str,
-    failed: bool, shown: Callable[[str], str], drawn: Callable[[str], str] = str,
-) -> dict[str, bytes]:  # fmt: skip
-    """The source files of the cards, after a list of all of them.
+    failed: bool, shown: Callable[[str], str], drawn: Callable[[str], str] = str, batch: int = BATCH,
+) -> list[dict[str, bytes]]:  # fmt: skip
+    """The source files of the cards, a document for each batch; the first has a list of all cards in front.
 
     ``address`` is where the handbook is hosted; empty for nowhere, and codes then hold words. ``failed`` marks every
     card of a job that fails its checks. ``shown`` mends text that no font has, ``drawn`` the SVG of a drawing. The same
     cards and time give the same files.
     """
-    files: dict[str, bytes] = {}
     words = {
         **{key: str(value) for key, value in asdict(header).items()},
         "short": header.fingerprint[:SHORT_FINGERPRINT],
@@ -44,15 +46,23 @@ def card_files(
         "first": FIRST_WORD,
         "bars": BARS_NOTE,
         "signatures": [["Prepared", cover.prepared], ["Checked", cover.checked], ["Approved", cover.approved]],
+        "count": len(cards),
     }
-    made = [_card(card, number, header, address, files, drawn) for number, card in enumerate(cards)]
-    data = _mended({**words, "cards": made}, shown)
-    files["cards.json"] = json.dumps(data, ensure_ascii=False).encode("utf-8", "replace")
-    files.update(look_files(*LOOK))
     families = "".join(literal(name) + "," for name in print_fonts().families)
     settings = f"paper:{literal(paper)},families:({families}),date:{date_value(timestamp)}"
-    files["main.typ"] = f'#import "cards.typ": cards\n#cards(json("cards.json"),{settings})'.encode()
-    return files
+    main = f'#import "cards.typ": cards\n#cards(json("cards.json"),{settings})'.encode()
+    made = []
+    for before in range(0, max(len(cards), 1), batch):
+        here = cards[before : before + batch]
+        files = {**look_files(*LOOK), "main.typ": main}
+        told = [_card(card, number, header, address, files, drawn) for number, card in enumerate(here)]
+        listed = [{"id": card.id, "title": card.title} for card in cards] if not before else []
+        pages_after = 2 * math.ceil((len(cards) - len(here)) / 2) if not before else 0
+        placed = {"cards": told, "before": before, "listed": listed, "pages-after": pages_after}
+        data = _mended({**words, **placed}, shown)
+        files["cards.json"] = json.dumps(data, ensure_ascii=False).encode("utf-8", "replace")
+        made.append(files)
+    return made
 
 
 def card_texts(cards: Sequence[Card], header: DocumentHeader, cover: Cover) -> dict[str, list[str]]:

@@ -216,6 +216,7 @@ class BlockData:
         return {
             "k": "table",
             "open": self.open_cells,
+            "days": table.id == "daily",
             "long": len(table.rows) > SHORT or any(len(plain(cell.line)) > WORDY for row in table.rows for cell in row),
             "halved": len(shown) == 2 and HALVED[0] < len(table.rows) < HALVED[1] and not self.open_cells,
             "title": self.shown(table.title) if titled else "",

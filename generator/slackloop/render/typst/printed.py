@@ -2,60 +2,83 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+import shutil
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from tempfile import mkdtemp
 
 from slackloop.render.typst.fonts import print_fonts
-from slackloop.render.typst.press import CannotShow, Press, start_press
+from slackloop.render.typst.press import CannotShow, set_document, write_sources
 from slackloop.render.typst.print_glyphs import Glyphs, glyphs_for, refused_even_so
 from slackloop.render.typst.print_lettering import outline_labels
 from slackloop.render.typst.text import breakable
 
 Files = Mapping[str, bytes]
-Make = Callable[[Callable[[str], str], Callable[[str], str]], Files]
-"""Gives the source files of a document; what it is given mends each text, and each drawing, for the fonts at hand."""
+Make = Callable[[Callable[[str], str], Callable[[str], str]], Files | Sequence[Files]]
+"""Gives the source files of a document, or of each of its parts; what it is given mends each text, and each drawing,
+for the fonts at hand."""
 
 
 @dataclass
 class Printing:
-    """A document that is being printed; ``warnings`` say what is printed otherwise than it was written."""
+    """A document on its way to paper; ``warnings`` say what is printed otherwise than it was written."""
 
     make: Make
     timestamp: datetime
-    aside: Path
+    folder: Path
+    """Where its source files lie."""
     what: str
-    press: Press
     warnings: tuple[str, ...]
+    _ahead: Future[bytes] | None = None
+
+    def begin(self) -> None:
+        """Set it while this process does something else."""
+        pool = ThreadPoolExecutor(max_workers=1)
+        self._ahead = pool.submit(set_document, self.folder)
+        pool.shutdown(wait=False)
 
     def data(self) -> bytes:
-        """The PDF, once it is set; raises as ``Press.data``."""
+        """The PDF, once it is set; raises as ``press.set_document``."""
         try:
-            return self.press.data()
+            return self._ahead.result() if self._ahead else set_document(self.folder)
         except CannotShow:
             self.warnings = (refused_even_so(self.what).message,)
-            self.press = _start(self.make, Glyphs(nothing_odd=True), self.timestamp, self.aside)
-            return self.press.data()
+            shutil.rmtree(self.folder)
+            self.folder.mkdir()
+            _write(self.make, Glyphs(nothing_odd=True), self.timestamp, self.folder)
+            return set_document(self.folder)
+
+
+def prepare_printing(
+    make: Make, texts: Mapping[str, Iterable[str]], *, what: str, timestamp: datetime, aside: Path, plain: bool = False
+) -> Printing:
+    """Lay out what is needed to print in a new folder in ``aside``, which is there for files that do not stay.
+
+    ``texts`` are all of the document by the page that they are on, ``what`` its name in notes. ``plain`` shows nothing
+    odd: for a document that was refused.
+    """
+    folder = Path(mkdtemp(prefix=".press-", dir=aside))
+    usual = () if plain else glyphs_for(texts, print_fonts(), what)
+    glyphs, notes = usual or (Glyphs(nothing_odd=True), [refused_even_so(what)])
+    _write(make, glyphs, timestamp, folder)
+    return Printing(make, timestamp, folder, what, tuple(note.message for note in notes))
 
 
 def start_printing(
     make: Make, texts: Mapping[str, Iterable[str]], *, what: str, timestamp: datetime, aside: Path
 ) -> Printing:
-    """Begin to print; ``texts`` are all of the document by the page that they are on, ``what`` its name in notes.
-
-    ``aside`` is a folder for files that go when the build is done.
-    """
-    glyphs, notes = glyphs_for(texts, print_fonts(), what)
-    press = _start(make, glyphs, timestamp, aside)
-    return Printing(make, timestamp, aside, what, press, tuple(note.message for note in notes))
+    """As ``prepare_printing``, and begin to set it."""
+    printing = prepare_printing(make, texts, what=what, timestamp=timestamp, aside=aside)
+    printing.begin()
+    return printing
 
 
-def _start(make: Make, glyphs: Glyphs, timestamp: datetime, aside: Path) -> Press:
-    folder = Path(mkdtemp(prefix="press-", dir=aside))
-
+def _write(make: Make, glyphs: Glyphs, timestamp: datetime, folder: Path) -> None:
     def drawn(svg: str) -> str:
         return outline_labels(glyphs.shown(svg))
 
-    return start_press(make(lambda text: breakable(glyphs.shown(text)), drawn), timestamp, folder)
+    files = make(lambda text: breakable(glyphs.shown(text)), drawn)
+    write_sources([files] if isinstance(files, Mapping) else files, timestamp, folder)
