@@ -19,7 +19,7 @@ from slackloop.site.answers import open_questions
 PAGE = "design/front"
 CALLED = (
     "Emergency services", "Nearest hospital that takes emergencies", "Place where the crew gathers",
-    "Gas: owner of the pipes", "Electricity: owner of the lines", "Water: owner of the mains",
+    "Gas: owner of the pipes", "Electricity: owner of the lines", "Water: owner of the pipes",
 )  # fmt: skip
 
 
