@@ -28,7 +28,8 @@ HIGHEST_GRADE = 7.0
 LEAST_WORDS = 100
 """Below this many words a grade says little; every page has more."""
 GOLDEN = sorted((REPOSITORY / "tests" / "golden" / "jobs").glob("*.yml"))
-JOBS = (DEMO, REPOSITORY / "site_data" / "jobs" / "kiln-court.yml", *GOLDEN)
+RETROFIT = REPOSITORY / "tests" / "compute" / "jobs" / "retrofit.yml"
+JOBS = (DEMO, REPOSITORY / "site_data" / "jobs" / "kiln-court.yml", RETROFIT, *GOLDEN)
 
 
 @pytest.fixture(scope="module", autouse=True)

@@ -41,7 +41,7 @@ def test_every_wire_has_its_letter_at_both_ends_and_only_a_has_bars() -> None:
 def test_no_colour_word_is_cut_short(word: str) -> None:
     """The word on the reel stands whole at each end of each core."""
     runs = tuple(WiredRun(f"to B{n}", "62 m", "14 AWG", word, word, slack="1.5 m") for n in range(3))
-    svg = box_wiring_figure("w", WiredBox("B02", "", runs, None, "Sealed connector")).svg
+    svg = box_wiring_figure("w", WiredBox("B02", "", runs, (), "Sealed connector")).svg
     assert svg.count(f">{word}</text>") == 2 * (len(runs) + 1)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -13,6 +14,7 @@ from slackloop.compute.circuit.feeder import (
     build_feeder,
     build_loads,
     cable_loop_ohms_per_m,
+    known_nodes,
     needed_volts,
     ohms_by_cable,
 )
@@ -120,7 +122,8 @@ def _ends(job: Job, network: Network, tables: ReferenceTables) -> tuple[SpareEnd
     at_once, limits = resolve.free_at_once(job), makers_limits(job, network, lengths)
     worst = try_volts(feeder, loads, at_once)
     ends = list(network.ends())
-    if worst is not None:
+    is_whole = not np.isnan(needs).any() and bool(known_nodes(feeder, loads, max(at_once, 1)).all())
+    if worst is not None and is_whole:
         ends = sorted(sorted(ends, key=lambda end: worst[end])[:MOST_ENDS])
     found = []
     for end in ends[:MOST_ENDS]:
@@ -129,13 +132,15 @@ def _ends(job: Job, network: Network, tables: ReferenceTables) -> tuple[SpareEnd
             continue
         spare = None
         room_m, stops = room_beyond(job, network, lengths, limits, end)
-        if worst is not None:
+        if worst is not None and is_whole:
             ohms_per_m = per_m[network.runs[end].cable]
             joined, slack_m = _one_more_tail(job, feeder, end, ohms_per_m)
             spare = spare_length_m(
                 joined, loads, needs, job.supply.limit.si, at_once, end, ohms_per_m, slack_m,
                 _new_device(job.devices[name]), room_m,
             )  # fmt: skip
+        if not is_whole:
+            spare = math.nan
         found.append(SpareEnd(network.boxes[end], name, spare, stops if room_m < 0.0 or spare == room_m else None))
     return tuple(found)
 
@@ -158,8 +163,8 @@ def _device_near(job: Job, network: Network, end: int) -> str | None:
     """The device at a branch end, or the nearest one on the way back from it."""
     boxes = boxes_in_order(job, network.boxes)
     while end >= 0:
-        if boxes[end].device:
-            return boxes[end].device
+        if boxes[end].fitted:
+            return boxes[end].fitted[0].device
         end = network.parent[end]
     return None
 
@@ -183,7 +188,9 @@ def _size_row(job: Job, network: Network, tables: ReferenceTables, size: Conduct
     used = {job.cables[run.cable].conductor.label for run in network.all_runs}
     if volts is None:
         return SizeRow(size.label, used == {size.label}, "", None, None, copper_kg, limits_hold=limits_hold)
-    lowest = int(np.argmin(volts))
+    lowest = int(np.argmin(volts[: len(network.boxes)]))
+    if np.isnan(volts).any() or np.isnan(needs).any():
+        return SizeRow(size.label, used == {size.label}, "", math.nan, math.nan, copper_kg, limits_hold=limits_hold)
     margins = (volts - needs)[needs > 0]
     return SizeRow(
         label=size.label,

@@ -27,6 +27,7 @@ from slackloop.compute.circuit.makers_limits import MakersLimit
 from slackloop.compute.circuit.path_volts import SupplyAnswer, VoltsAnswer, solve_path
 from slackloop.compute.circuit.rings import Break
 from slackloop.compute.circuit.solenoids import SolenoidAnswer
+from slackloop.compute.day_plan import DayPlan, day_plans, search_findings
 from slackloop.compute.ground import burial, cover, electrodes, trench
 from slackloop.compute.ground.cover import CoverAnswer
 from slackloop.compute.ground.electrodes import ElectrodeAnswer
@@ -65,6 +66,7 @@ class ComputedJob:
     materials: tuple[OrderLine, ...]
     solenoids: tuple[SolenoidAnswer, ...]
     limits: tuple[MakersLimit, ...]
+    days: tuple[DayPlan, ...]
     findings: tuple[Finding, ...]
 
     @property
@@ -85,6 +87,7 @@ def compute_job(job: Job, tables: ReferenceTables) -> ComputedJob:
     slacks = slack.box_slack(job, network, tables)
     covers = cover.run_covers(job, network, basis)
     plans = reels.reel_plans(job, network)
+    days = day_plans(job, network, dug)
     lengths = circuit_lengths(job, network)
     limits = makers_limits.makers_limits(job, network, lengths)
     solenoid_answers = solenoids.solenoid_answers(job, network, tables, path.volts.worst_volts)
@@ -107,12 +110,14 @@ def compute_job(job: Job, tables: ReferenceTables) -> ComputedJob:
         ),
         solenoids=solenoid_answers,
         limits=limits,
+        days=days,
         findings=(
             *path.findings,
             *splice_findings(job, network, path_splices, station_splices),
             *core_colours.core_colour_findings(job, network),
             *slack.slack_findings(job, network, slacks),
             *cover.cover_findings(job, network, covers, basis),
+            *burial.sleeve_findings(job, network, covers),
             *burial.burial_findings(job, network, basis),
             *trench.trench_findings(job, network, dug, basis),
             *electrodes.electrode_findings(job, network, earth, tables.rod_groups),
@@ -120,6 +125,7 @@ def compute_job(job: Job, tables: ReferenceTables) -> ComputedJob:
             *solenoids.solenoid_findings(job, solenoid_answers),
             *energy_balance.energy_findings(job),
             *makers_limits.limit_findings(job, limits),
+            *search_findings(job, days),
             *frequency.frequency_findings(job, basis),
             *insulation.insulation_findings(job, basis, tables),
             *voltage_class.voltage_findings(job, tables),

@@ -19,6 +19,7 @@ from slackloop.document.inserts import Drawings, Inserts
 from slackloop.document.link_check import check_links
 from slackloop.document.page import BookPart, DocumentHeader, Page
 from slackloop.document.pages.control_page import control_page
+from slackloop.document.pages.day_sheets import day_sheets
 from slackloop.document.pages.findings_page import findings_page
 from slackloop.document.pages.front_sheet import front_sheet
 from slackloop.document.pages.lists import PART_TITLES, boxes_page, part_page
@@ -103,6 +104,7 @@ def make_book(context: Context, *, printed: tuple[str, ...] = PRINTED) -> Book:
         ),
         *volts_page(inserts),
         *sheet_pages(context),
+        *day_sheets(context),
     )
     refuse_faults(context.content.told(context.renderer.findings))
     check_links(pages, (*printed, *book_files()))

@@ -8,6 +8,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from slackloop.compute.alternatives import Outlook, outlook
+from slackloop.document.box_devices import BoxDevices
 from slackloop.document.box_groups import BoxGroup, box_groups
 from slackloop.document.prose import ProseReader
 from slackloop.reference.code_basis import Clause, CodeBasis
@@ -24,7 +25,7 @@ from slackloop.sections.section import Check, Where
 from slackloop.sections.site_hazards import NOT_SCORED
 from slackloop.sections.template import Renderer
 from slackloop.sections.values import Values
-from slackloop.site.models import Box, Device, Job
+from slackloop.site.models import Box, Job
 from slackloop.source.finding import Finding, Placed
 
 if TYPE_CHECKING:
@@ -177,6 +178,6 @@ class Context:
         """The box at an index of the network."""
         return self.boxes[self.network.boxes[index]]
 
-    def device(self, box: Box) -> Device | None:
-        """The device in a box."""
-        return self.job.devices[box.device] if box.device else None
+    def devices(self, box: Box) -> BoxDevices:
+        """What is fitted in a box."""
+        return BoxDevices(self.job, box)

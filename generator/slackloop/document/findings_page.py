@@ -55,11 +55,12 @@ def where(context: Context, finding: Finding | Placed) -> str:
     The folder is left out, so that a handbook does not tell where it was built.
     """
     if isinstance(finding, Placed):
-        return f"{_name(finding.file)}, line {finding.line} ({path_text(finding.at)})"
+        key = context.reading.places.key_text(finding.at) if context.reading else path_text(finding.at)
+        return f"{_name(finding.file)}, line {finding.line} ({key})"
     if context.reading is None:
         return path_text(finding.at)
     place = context.reading.places.locate(finding.at)
-    return f"{_name(place.file)}, line {place.line} ({path_text(finding.at)})"
+    return f"{_name(place.file)}, line {place.line} ({context.reading.places.key_text(finding.at)})"
 
 
 def _name(file: str) -> str:

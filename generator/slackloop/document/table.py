@@ -6,13 +6,14 @@ come from follows from the rows of ``site_data`` that were used, never from a te
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
 from slackloop.document.inline import Inline, Line, Text, line
 from slackloop.reference.rows import Row as ReferenceRow
-from slackloop.units.figure import Figure
+from slackloop.units.figure import NOT_KNOWN, Figure
 from slackloop.units.ladder import Kind, System
 
 Basis = Literal["job", "maker", "standard", "computed", "practice", "method"]
@@ -54,6 +55,8 @@ def cell(*parts: str | Inline | Line) -> Cell:
 
 def figure_cell(figure: Figure, units: System, *, brief: bool = False) -> Cell:
     """A cell that holds a figure in the job's units, the other system beside it unless ``brief``."""
+    if math.isnan(figure.value):
+        return Cell(line(NOT_KNOWN), why_not=NOT_KNOWN)
     text = figure.alone(units) if brief else figure.text(units)
     return Cell(line(text), figure.value, figure)
 
@@ -65,6 +68,8 @@ def missing_cell(why_not: str) -> Cell:
 
 def number_cell(number: float, text: str = "", *, formula: str = "") -> Cell:
     """A cell that holds a number, shown as ``text`` where that is more than the number."""
+    if math.isnan(number):
+        return Cell(line(NOT_KNOWN), why_not=NOT_KNOWN)
     return Cell(line(text or f"{number:,.6g}"), float(number), formula=formula)
 
 

@@ -11,8 +11,9 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from slackloop.sections.inspection_points import CROSSED
-from slackloop.site import effective_values as resolve
+from slackloop.site.effective_values import long_leads
 from slackloop.site.models import Job
+from slackloop.site.network import joined_boxes
 
 if TYPE_CHECKING:
     from slackloop.compute.computed_job import ComputedJob
@@ -92,15 +93,17 @@ CONDITIONS: MappingProxyType[str, Condition] = MappingProxyType(
         "own-trench": lambda job, _: job.trench.shared_with_pipe is None,
         "warning-tape": lambda job, _: job.trench.warning_tape,
         "has-branches": _has_branches,
-        "has-device-boxes": lambda job, _: any(box.device for box in job.path.boxes),
-        "has-long-leads": lambda job, _: any(resolve.has_long_lead(job, box) for box in job.path.boxes),
+        "has-device-boxes": lambda job, _: any(box.fitted for box in job.path.boxes),
+        "has-long-leads": lambda job, _: any(long_leads(job, box) for box in job.path.boxes),
         "surge-part-stated": lambda job, _: job.rules.earthing.surge_part is not None,
         "surge-part-open": lambda job, _: job.rules.earthing.surge_part is None,
         "has-electrodes": lambda _, analysis: bool(analysis.electrodes.places),
         "rock-soil": lambda job, _: "rock" in job.conditions.soil.lower(),
         "high-groundwater": _hazard("groundwater", "water table"),
         "frost": lambda job, _: job.conditions.frost_depth is not None,
-        "crossings": _surface(*CROSSED),
+        "crossings": lambda job, analysis: (
+            _surface(*CROSSED)(job, analysis) or any(box.crossing for box in job.path.boxes)
+        ),
         "road-crossing": _surface("road"),
         "driveway-crossing": _surface("driveway", "drive"),
         "building-crossing": _surface("building"),
@@ -119,6 +122,7 @@ CONDITIONS: MappingProxyType[str, Condition] = MappingProxyType(
         "resistivity-unknown": lambda job, _: job.conditions.soil_resistivity is None,
         "ac-supply": lambda job, _: job.supply.current == "ac",
         "dc-supply": lambda job, _: job.supply.current == "dc",
+        "joins-existing": lambda job, analysis: bool(joined_boxes(job, analysis.network)),
         "ring": lambda job, _: bool(job.path.ring_closures),
     }
 )

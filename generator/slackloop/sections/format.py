@@ -48,7 +48,7 @@ def printed(
 
 def conductor(size: ConductorSize) -> str:
     """A conductor size with its area, as ``14 AWG (2.08 mm²)``."""
-    if size.system == "AWG":
+    if size.system == "AWG" and size.label != fig.NOT_KNOWN:
         return f"{size.label} ({Figure(size.area_mm2, 'area', 'nearest').alone('metric')})"
     return written(size.label)
 

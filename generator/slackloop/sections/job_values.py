@@ -11,10 +11,12 @@ from slackloop.sections import format as fmt
 from slackloop.sections.part_titles import cable_titles, solenoid_current
 from slackloop.sections.text import Measure
 from slackloop.sections.values import Values
-from slackloop.sections.views import NOT_STATED, cable_views, connector_views, device_views
+from slackloop.sections.views import NOT_STATED, cable_views, connector_views, contact_values, device_views
 from slackloop.site import effective_values as resolve
+from slackloop.site.effective_values import LONG_LEAD_M, long_leads
 from slackloop.site.models import Cable, Cores, Job
 from slackloop.units import figure as fig
+from slackloop.units.figure import is_unknown
 from slackloop.units.rounding import Rounding
 
 if TYPE_CHECKING:
@@ -36,6 +38,7 @@ def job_values(job: Job, analysis: ComputedJob, tables: ReferenceTables) -> Valu
         **_supply(job, analysis),
         **_electrodes(job, analysis),
         **_boxes(job, analysis),
+        **contact_values(job),
         **_code(basis, job.job.units),
         **_words(basis, analysis),
         cables=cable_views(job),
@@ -80,8 +83,8 @@ def _trench(job: Job, analysis: ComputedJob) -> dict[str, str]:
     """The trench and the ground."""
     units, trench, conditions = job.job.units, job.trench, job.conditions
     pipe = trench.shared_with_pipe
-    depths = sorted({round(run.depth_m, 4) for run in analysis.trench.runs})
-    zones = sorted({round(run.zone_m, 4) for run in analysis.trench.runs})
+    depths = sorted({round(run.depth_m, 4) for run in analysis.trench.dug_runs})
+    zones = sorted({round(run.zone_m, 4) for run in analysis.trench.dug_runs})
     tape_m = round(job.rules.cover.si * TAPE_PART_OF_COVER / 0.025) * 0.025
     return {
         "trench_width": fmt.stated(trench.width, units, "least"),
@@ -155,8 +158,9 @@ def _cable(job: Job) -> dict[str, str]:
 def _supply(job: Job, analysis: ComputedJob) -> dict[str, str]:
     """The controller's end and the worst box."""
     worst = analysis.volts.worst_volts
-    lowest = min(range(len(worst)), key=lambda index: worst[index] or 0.0) if worst else None
-    used = {box.device for box in job.path.boxes if box.device}
+    known = [index for index, each in enumerate(worst) if not is_unknown(each)] or range(len(worst))
+    lowest = min(known, key=lambda index: worst[index] or 0.0) if worst else None
+    used = {each.device for box in job.path.boxes for each in box.fitted}
     least = sorted({job.devices[name].least_volts for name in used}, key=lambda volts: volts.si)
     return {
         "supply_volts": Measure(fmt.written(job.supply.volts.text)),
@@ -188,8 +192,8 @@ def _electrodes(job: Job, analysis: ComputedJob) -> dict[str, str]:
 def _boxes(job: Job, analysis: ComputedJob) -> dict[str, str]:
     """Counts and lengths of the path."""
     units, network = job.job.units, analysis.network
-    leads = [resolve.lead(job, box) for box in job.path.boxes if resolve.has_long_lead(job, box)]
-    longest = max(leads, key=lambda lead: lead.value, default=fig.length(resolve.LONG_LEAD_M, "most"))
+    leads = [station.lead for box in job.path.boxes for station in long_leads(job, box)]
+    longest = max(leads, key=lambda lead: lead.value, default=fig.length(LONG_LEAD_M, "most"))
     return {
         "box_count": fmt.grouped(len(network.boxes)),
         "run_total": fmt.run_length(sum(run.length_m for run in (*network.runs, *network.closures)), units, "cut"),

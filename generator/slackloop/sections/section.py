@@ -12,7 +12,7 @@ Taken = Literal["tools", "protective", "hazards"]
 """What a section takes to the work, or has to be held off."""
 PARTS: tuple[SectionPart, ...] = ("scope", "method", "safety", "trouble")
 Where = Literal[
-    "each-box", "device-box", "branch-box", "end-box", "electrode-box", "each-run", "each-crossing",
+    "each-box", "device-box", "branch-box", "end-box", "electrode-box", "joining-box", "each-run", "each-crossing",
     "each-reel", "each-day", "job",
 ]  # fmt: skip
 Measured = Literal[

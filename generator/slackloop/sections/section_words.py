@@ -23,6 +23,7 @@ WHERE_WORDS = {
     "branch-box": "Each box where the path branches",
     "end-box": "Each end box",
     "electrode-box": "Each place with an electrode",
+    "joining-box": "Each box where a new run joins an existing one",
     "each-run": "Each run",
     "each-crossing": "Each run under a footpath, paving, a place for vehicles or a building",
     "each-reel": "Each reel, before it is used",

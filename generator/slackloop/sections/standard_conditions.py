@@ -86,6 +86,7 @@ _WORDS_AND_ANSWERS: dict[str, tuple[str, Answer]] = {
     ),
     "ac-supply": ("the supply is ac", _equal("supply", "current", to="ac")),
     "dc-supply": ("the supply is dc", _equal("supply", "current", to="dc")),
+    "joins-existing": ("new runs join a path that was there before", _job),
     "ring": ("the path is closed to a ring", _job),
 }
 

@@ -118,6 +118,21 @@ class Values:
     leakage_switch: str
     locate: str
     cover_question: str
+    emergency_number: str
+    """Who is called and where, as the job states it; empty where it is to be filled in."""
+    hospital: str
+    meeting_point: str
+    gas_owner: str
+    power_owner: str
+    water_owner: str
+    first_aider: str
+    site_lead: str
+    named_electrician: str
+    local_code: str
+    """The edition of the local code and who enforces it, or a line to fill in."""
+    inspector: str
+    utility_search: str
+    """Number and last day of the search for buried utilities, or a line to fill in."""
     cover_clause: str
     spoil_clause: str
     support_clause: str

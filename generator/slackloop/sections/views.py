@@ -5,10 +5,14 @@ from __future__ import annotations
 from slackloop.sections import format as fmt
 from slackloop.sections.values import CableView, ConnectorView, DeviceView
 from slackloop.site.models import Cable, Connector, Device, Job
+from slackloop.site.site_contacts import Emergency, LocalCode, Locates, People
 
 NOT_STATED = "not stated"
 AS_THE_PACK_SAYS = "as its pack says"
 """How a connector is closed where the job does not say it in the pack's words."""
+
+TO_FILL_IN = "________"
+"""What stands on a page where the job leaves a fact to be filled in by hand."""
 
 
 def cable_title(cable: Cable) -> str:
@@ -72,3 +76,24 @@ def device_view(name: str, device: Device) -> DeviceView:
 def device_views(job: Job) -> tuple[DeviceView, ...]:
     """Every device of the job."""
     return tuple(device_view(name, device) for name, device in job.devices.items())
+
+
+def contact_values(job: Job) -> dict[str, str]:
+    """Who is called, who leads and whose code holds; what the job leaves out is a blank to fill in."""
+    emergency, people = job.emergency or Emergency(), job.people or People()
+    code, search = job.local_code or LocalCode(), job.locates or Locates()
+    until = f"good until {search.valid_to}" if search.valid_to else f"good until {TO_FILL_IN}"
+    return {
+        "emergency_number": emergency.number,
+        "hospital": emergency.hospital,
+        "meeting_point": emergency.meeting_point,
+        "gas_owner": emergency.gas,
+        "power_owner": emergency.power,
+        "water_owner": emergency.water,
+        "first_aider": people.first_aider,
+        "site_lead": people.responsible,
+        "named_electrician": people.electrician,
+        "local_code": f"{code.authority or TO_FILL_IN}: {code.edition or TO_FILL_IN}",
+        "inspector": code.inspector or TO_FILL_IN,
+        "utility_search": f"number {search.reference or TO_FILL_IN}, {until}",
+    }

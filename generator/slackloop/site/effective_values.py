@@ -1,11 +1,15 @@
-"""What holds for a box once the path's own values are taken where the box names none."""
+"""What holds for a box, its devices and stations once the path's own values are taken where they name none."""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
+from dataclasses import dataclass
 
 from slackloop.site.models import Box, Device, Job, RingClosure
 from slackloop.site.plain_fields import CONTROLLER
+from slackloop.site.valve_boxes import BoxDevice, Station
+from slackloop.source.finding import At
 from slackloop.units.figure import Figure
 from slackloop.units.quantity import Quantity
 
@@ -77,42 +81,10 @@ def solenoid_connector(job: Job, box: Box) -> str:
     return box.solenoid_connector or job.path.solenoid_connector or connector(job, box)
 
 
-def solenoid(job: Job, box: Box) -> str | None:
-    """Name of the solenoid of a box's stations; nothing where none is named."""
-    return box.solenoid or job.path.solenoid
-
-
-def lead_m(job: Job, box: Box) -> float:
-    """Length in m of the lead from the device to its solenoid: 1 m when left out."""
-    return box.lead.si if box.lead is not None else DEFAULT_LEAD_M
-
-
-def lead(job: Job, box: Box) -> Figure:
-    """The same for a reader, as the job wrote it where it did."""
-    return Figure(lead_m(job, box), "length", "cut", stated=box.lead)
-
-
 def slack(job: Job, length_m: float) -> Figure:
     """A length of slack for a reader, as the job wrote it where it is the rule's own."""
     rule = job.rules.slack.length
     return Figure(length_m, "length", "cut", stated=rule if abs(rule.si - length_m) < SAME_M else None)
-
-
-def has_long_lead(job: Job, box: Box) -> bool:
-    """Whether the lead of a box is long enough to be a cable of its own, spliced at the solenoid too."""
-    return lead_m(job, box) > LONG_LEAD_M
-
-
-def lead_cable(job: Job, box: Box) -> str | None:
-    """Name of the cable of a box's leads.
-
-    Named on the box or the path; else the one cable that no run uses, if there is exactly one; else nothing.
-    """
-    named = box.lead_cable or job.path.lead_cable
-    if named:
-        return named
-    spare = [name for name in job.cables if name not in job.path.run_cables]
-    return spare[0] if len(spare) == 1 else None
 
 
 def cover(job: Job, part: Box | RingClosure) -> Quantity:
@@ -135,16 +107,103 @@ def per_output_a(device: Device) -> float:
     return device.per_output.si if device.per_output is not None else 0.0
 
 
-def always_on(job: Job, box: Box) -> int:
-    """How many stations of a box run in every case."""
-    return sum(station in job.supply.always_on for station in box.stations)
-
-
 def all_always_on(job: Job) -> int:
     """How many stations of the whole path run in every case; one that is on no box takes no place of another."""
-    return sum(always_on(job, box) for box in job.path.boxes)
+    return sum(number in job.supply.always_on for box in job.path.boxes for number in box.station_numbers)
 
 
 def free_at_once(job: Job) -> int:
     """How many stations may run together besides those that always run."""
     return max(job.supply.stations_at_once - all_always_on(job), 0)
+
+
+@dataclass(frozen=True)
+class PlacedStation:
+    """One station in its box: its lead and solenoid as its own words, the box or the path give them.
+
+    ``lead_cable`` is None where none is named for a long lead; ``lead_key`` is the key path from the box to what states
+    the lead. ``always_on`` says that it runs in every case.
+    """
+
+    number: int
+    name: str
+    lead_m: float
+    lead_stated: Quantity | None
+    lead_cable: str | None
+    solenoid: str | None
+    always_on: bool
+    lead_key: At = ("lead",)
+
+    @property
+    def has_long_lead(self) -> bool:
+        """Whether its lead is long enough to be a cable of its own, spliced at the solenoid too."""
+        return self.lead_m > LONG_LEAD_M
+
+    @property
+    def lead(self) -> Figure:
+        """Its lead for a reader, as the job wrote it where it did."""
+        return Figure(self.lead_m, "length", "cut", stated=self.lead_stated)
+
+    @property
+    def title(self) -> str:
+        """Its number, with its name where it has one."""
+        return f"{self.number} {self.name}" if self.name else str(self.number)
+
+
+@dataclass(frozen=True)
+class PlacedDevice:
+    """One device in its box; ``kind`` is its name in the job file."""
+
+    kind: str
+    device: Device
+    address: str
+    stations: tuple[PlacedStation, ...]
+
+    @property
+    def always_on(self) -> int:
+        """How many of its stations run in every case."""
+        return sum(station.always_on for station in self.stations)
+
+
+def placed_devices(job: Job, box: Box) -> tuple[PlacedDevice, ...]:
+    """The devices in a box, in the order of the job file."""
+    return tuple(
+        PlacedDevice(
+            each.device,
+            job.devices[each.device],
+            each.address,
+            tuple(_placed(job, box, station, key) for station, key in _keyed(box, each, number)),
+        )
+        for number, each in enumerate(box.fitted)
+    )
+
+
+def placed_stations(job: Job, box: Box) -> tuple[PlacedStation, ...]:
+    """The stations of all devices in a box."""
+    return tuple(station for device in placed_devices(job, box) for station in device.stations)
+
+
+def long_leads(job: Job, box: Box) -> tuple[PlacedStation, ...]:
+    """The stations of a box whose lead is a cable of its own."""
+    return tuple(station for station in placed_stations(job, box) if station.has_long_lead)
+
+
+def _keyed(box: Box, device: BoxDevice, number: int) -> Iterator[tuple[Station, At]]:
+    """The stations of a device, each with the key path from the box to it."""
+    start: At = ("devices", number) if box.devices else ()
+    for place, station in enumerate(device.stations):
+        yield station, (*start, "stations", place)
+
+
+def _placed(job: Job, box: Box, station: Station, key: At) -> PlacedStation:
+    lead = station.lead or box.lead
+    return PlacedStation(
+        number=station.number,
+        name=station.name,
+        lead_m=lead.si if lead is not None else DEFAULT_LEAD_M,
+        lead_stated=lead,
+        lead_cable=station.lead_cable or box.lead_cable or job.path.lead_cable or job.spare_cable,
+        solenoid=station.solenoid or box.solenoid or job.path.solenoid,
+        always_on=station.number in job.supply.always_on,
+        lead_key=(*key, "lead") if station.lead is not None else ("lead",),
+    )

@@ -29,6 +29,7 @@ from slackloop.site.plain_fields import (
 from slackloop.site.refusal import as_text, refusal, shown
 from slackloop.source.ambiguous_scalar import TypedScalar
 from slackloop.units import quantity as q
+from slackloop.units.amount import Amount, parse_amount
 from slackloop.units.price import Price as PriceOfLength
 from slackloop.units.price import parse_price
 from slackloop.units.quantity_error import QuantityError
@@ -50,6 +51,7 @@ __all__ = [
     "Insulation",
     "IsoDate",
     "Length",
+    "MaterialAmount",
     "Name",
     "NonEmptyText",
     "Percent",
@@ -147,6 +149,18 @@ CapacitanceOfLength = Annotated[
     _quantity("capacitance of a cable", False),
     _TEXT_OUT,
     _schema("Capacitance between the cores for a length.", ["60 nF/km", "18 pF/ft"], _N + r"(p|n|u|µ|μ)F/.+$"),
+]
+MaterialAmount = Annotated[
+    Amount,
+    _reader(Amount, parse_amount, "a number of pieces, a length or a volume, as 2, 3 m or 0.05 m3"),
+    _TEXT_OUT,
+    WithJsonSchema(
+        {
+            "description": "A number of pieces, or a length or volume with its unit.",
+            "examples": [2, "3 m", "0.05 m3", "1.5 ft3"],
+            "anyOf": [{"type": "number", "exclusiveMinimum": 0}, {"type": "string", "pattern": _N + r"[a-z]+3?.*$"}],
+        }
+    ),
 ]
 Price = Annotated[
     PriceOfLength,

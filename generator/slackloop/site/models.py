@@ -7,25 +7,28 @@ so that these objects stay plain and can be built in a test without any file.
 from __future__ import annotations
 
 from functools import cached_property
-from typing import Literal
+from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import Field, GetJsonSchemaHandler
+from pydantic.json_schema import JsonSchemaValue
+from pydantic_core import CoreSchema
 
 from slackloop.site.fields import (
-    BoxId,
     Coordinates,
     FormatOne,
     IsoDate,
     Length,
+    MaterialAmount,
     Name,
     NonEmptyText,
     Percent,
     PositiveCount,
     RunEnd,
     Text,
-    Truth,
     WebAddress,
 )
+from slackloop.site.programme import Programme
+from slackloop.site.site_contacts import Emergency, LocalCode, Locates, People
 from slackloop.site.specification import (
     Cable,
     Conditions,
@@ -45,25 +48,42 @@ from slackloop.site.specification import (
     Tests,
     Trench,
 )
+from slackloop.site.valve_boxes import (
+    SURFACE_WORDS,
+    SURFACES,
+    Box,
+    BoxDevice,
+    BoxSize,
+    Chain,
+    Crossing,
+    Each,
+    Station,
+    Surface,
+)
 
 __all__ = [
     "SURFACES",
     "Answer",
     "Box",
+    "BoxDevice",
     "BoxSize",
     "Cable",
+    "Chain",
     "Conditions",
     "Connector",
     "Cores",
+    "Crossing",
     "Device",
     "DocumentFacts",
     "DocumentStatus",
+    "Each",
     "Earthing",
     "HistoryEntry",
     "InsulationTest",
     "Job",
     "JobFacts",
     "Leads",
+    "OwnMaterial",
     "Part",
     "PathFacts",
     "RingClosure",
@@ -71,21 +91,13 @@ __all__ = [
     "Rules",
     "Slack",
     "Solenoid",
+    "Station",
     "Supply",
     "SupplyLimits",
     "Surface",
     "Tests",
     "Trench",
 ]
-
-Surface = Literal["lawn", "planting", "gravel", "path", "paved", "driveway", "drive", "road", "building"]
-SURFACES: tuple[Surface, ...] = (
-    "lawn", "planting", "gravel", "path", "paved", "driveway", "drive", "road", "building",
-)  # fmt: skip
-SURFACE_WORDS = (
-    "What the run passes under: lawn, planting, gravel, path (a footpath), paved (no vehicles), driveway (of a one- or "
-    "two-family dwelling), drive (any other drive, or parking), road or building."
-)
 
 DocumentStatus = Literal["draft", "for construction", "as built"]
 
@@ -134,43 +146,6 @@ class Answer(Part):
     answer: NonEmptyText = Field(description="The answer itself, in one sentence.")
 
 
-class BoxSize(Part):
-    """Inside size of a valve box."""
-
-    length: Length = Field(description="Inside length.")
-    width: Length = Field(description="Inside width.")
-    depth: Length = Field(description="Inside depth.")
-
-
-class Box(Part):
-    """One valve box and the run that feeds it."""
-
-    id: BoxId = Field(description="Id of the box, unique in the job.")
-    from_: RunEnd = Field(alias="from", description="The box, or controller, that the run to this box starts from.")
-    run: Length | None = Field(default=None, description="Length of the run along the trench, without slack.")
-    at: Coordinates | None = Field(
-        default=None, description="Easting and northing in metres; they give the run where run is left out."
-    )
-    surface: Surface = Field(description=SURFACE_WORDS)
-    device: Name | None = Field(default=None, description="A name in devices; leave out for a branch box.")
-    stations: tuple[PositiveCount, ...] = Field(default=(), description="Station numbers on this device's outputs.")
-    address: Text = Field(default="", description="Address set in the device.")
-    lead: Length | None = Field(default=None, description="Length of the lead to the solenoid; 1 m when left out.")
-    lead_cable: Name | None = Field(default=None, description="The cable used for the lead, where it differs.")
-    cable: Name | None = Field(default=None, description="The cable of the run to this box, where it differs.")
-    connector: Name | None = Field(default=None, description="The connector used in this box, where it differs.")
-    solenoid_connector: Name | None = Field(
-        default=None, description="The connector used on the solenoid side of this box, where it differs."
-    )
-    solenoid: Name | None = Field(default=None, description="The solenoid of this box, where it differs.")
-    cover: Length | None = Field(default=None, description="Cover over the run to this box, where it differs.")
-    duct: Length | None = Field(default=None, description="Inside diameter of a duct for the whole run to this box.")
-    name: Text = Field(default="", description="A name people use for this box.")
-    note: Text = Field(default="", description="A note for the crew, printed on the box page.")
-    box: BoxSize | None = Field(default=None, description="Inside size of this box, where it differs.")
-    electrode: Truth = Field(default=False, description="true places an earth electrode here by hand.")
-
-
 class RingClosure(Part):
     """A run that closes a ring."""
 
@@ -181,6 +156,32 @@ class RingClosure(Part):
     surface: Surface = Field(default="lawn", description=SURFACE_WORDS)
     cover: Length | None = Field(default=None, description="Cover over this run, where it differs.")
     duct: Length | None = Field(default=None, description="Inside diameter of a duct for the whole run.")
+
+
+Per = Literal["box", "device", "electrode", "crossing", "run", "cable end", "reel", "metre", "job"]
+
+
+class OwnMaterial(Part):
+    """One material of the job's own."""
+
+    title: NonEmptyText = Field(description="What it is called on the order.")
+    per: Per = Field(
+        description="What it is counted by: box, device, electrode, crossing, run, cable end, reel, metre (of trench) "
+        "or job; only what is new counts."
+    )
+    quantity: MaterialAmount = Field(description="How much for each, as 2, 3 m or 0.05 m3.")
+    pack: PositiveCount | None = Field(default=None, description="How many a pack holds.")
+    part: Text = Field(default="", description="The order number that the job uses for it.")
+
+
+class _BoxSchema:
+    """An item of boxes in the JSON Schema: a box, or a chain, which reading writes out as boxes."""
+
+    def __get_pydantic_json_schema__(self, core: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
+        return {"anyOf": [handler(core), handler(Chain.__pydantic_core_schema__)]}
+
+
+BoxEntry = Annotated[Box, _BoxSchema()]
 
 
 class PathFacts(Part):
@@ -203,7 +204,10 @@ class PathFacts(Part):
     controller_at: Coordinates | None = Field(
         default=None, description="Place of the controller, in metres; 0, 0 if not given."
     )
-    boxes: tuple[Box, ...] = Field(min_length=1, description="Every box, in any order.")
+    each: Each | None = Field(default=None, description="What holds for every box that does not say otherwise.")
+    boxes: tuple[BoxEntry, ...] = Field(
+        min_length=1, description="Every box, in any order; boxes that are alike and in a row as a chain."
+    )
     ring_closures: tuple[RingClosure, ...] = Field(default=(), description="Runs that close a ring.")
 
     @cached_property
@@ -234,6 +238,10 @@ class Job(Part):
     )
     job: JobFacts = Field(description="What the job is called and who issues it.")
     document: DocumentFacts = Field(description="The state of the document.")
+    people: People | None = Field(default=None, description="Who answers for the work.")
+    emergency: Emergency | None = Field(default=None, description="Who is called in an emergency, and where.")
+    local_code: LocalCode | None = Field(default=None, description="The local code that comes before this handbook.")
+    locates: Locates | None = Field(default=None, description="The search for buried utilities, or their marking.")
     conditions: Conditions = Field(description="The ground and the site.")
     supply: Supply = Field(description="The controller's end of the path.")
     cables: dict[Name, Cable] = Field(description="Every kind of cable, by a name of your own.")
@@ -246,4 +254,15 @@ class Job(Part):
     connectors: dict[Name, Connector] = Field(description="Every kind of connector, by a name of your own.")
     rules: Rules = Field(description="What the job asks of the work.")
     trench: Trench = Field(description="The trench.")
+    programme: Programme | None = Field(default=None, description="The programme of the work, at the job's own rates.")
+    materials: tuple[OwnMaterial, ...] = Field(
+        default=(), description="What else the work takes, each with what it is counted by."
+    )
     path: PathFacts = Field(description="The path: every box and the run that feeds it.")
+
+    @cached_property
+    def spare_cable(self) -> str | None:
+        """The one cable that no run uses, which leads take where none is named; nothing where there are more, or none.
+        """
+        spare = [name for name in self.cables if name not in self.path.run_cables]
+        return spare[0] if len(spare) == 1 else None

@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterator
 
 from slackloop.site.effective_values import LONG_LEAD_M
 from slackloop.site.raw_job import BOXES, CLOSURES, RawJob, length_of, text_of
+from slackloop.site.valve_boxes import NO_DEVICE
 from slackloop.source.finding import At, Finding
 from slackloop.source.suggestions import did_you_mean, listed
 from slackloop.units.figure import length
@@ -46,10 +47,14 @@ def _references(raw: RawJob) -> Iterator[tuple[str, str, At]]:
     groups: list[tuple[At, dict[str, object]]] = [(("path",), raw.map_at("path"))]
     groups += [((*BOXES, index), box) for index, box in raw.boxes]
     groups += [((*CLOSURES, index), closure) for index, closure in raw.closures]
+    for device in raw.fitted:
+        if device.facts is not device.box:
+            groups.append((device.at, device.facts))
+        groups += [(at[:-1], own) for at, _, own in device.stations if own]
     for at, part in groups:
         for key, table in _TABLES.items():
             name = text_of(part.get(key))
-            if name is not None:
+            if name is not None and not (key == "device" and name == NO_DEVICE):
                 yield table, name, (*at, key)
 
 
@@ -62,8 +67,9 @@ def _uses(raw: RawJob) -> tuple[dict[str, set[str]], list[Finding]]:
         if name not in defined[table] and (table, name) not in raw.refused:
             missing.setdefault((table, name), []).append(at)
     found: list[Finding] = []
-    for (table, name), places in missing.items():
+    for (table, name), uses in missing.items():
         names = list(defined[table])
+        places = list({raw.places.locate(at): at for at in reversed(uses)}.values())[::-1]
         for number, at in enumerate(places[:_MOST_OF_ONE_NAME]):
             rest = len(places) - _MOST_OF_ONE_NAME
             more = f"; {rest} more places use it" if rest > 0 and number == _MOST_OF_ONE_NAME - 1 else ""
@@ -122,27 +128,35 @@ def _leads(raw: RawJob) -> tuple[list[Finding], str | None]:
     path_cable = text_of(raw.get("path", "lead_cable"))
     spare = [name for name in raw.map_at("cables") if name not in raw.run_cables]
     default = path_cable or (spare[0] if len(spare) == 1 else None)
-    long_leads = [
-        (index, box)
-        for index, box in raw.boxes
-        if (length_of(box.get("lead")) or 0.0) > LONG_LEAD_M and text_of(box.get("lead_cable")) is None
-    ]
+    long_leads = list(_long_leads(raw))
     if not long_leads:
         return [], None
     if default is not None:
         return [], default
-    index, box = long_leads[0]
-    names = [text_of(box.get("id")) or f"item {index}" for index, box in long_leads]
+    box, at = long_leads[0]
+    names = list(dict.fromkeys(text_of(box.get("id")) or f"item {at[2]}" for box, at in long_leads))
     long = length(LONG_LEAD_M, "most").brief("us" if text_of(raw.get("job", "units")) == "us" else "metric")
     return [
         Finding(
             "warning",
             "lead-cable-unknown",
             f"no cable is named for leads longer than {long}: {listed(names)}",
-            (*BOXES, index, "lead"),
+            at,
             text_of(box.get("id")) or "" if len(names) == 1 else "",
             expected="path.lead_cable, lead_cable on the box, or one cable that no run uses",
             hint="until one is named, its core is taken as the device's lead and no cable is ordered",
             of=tuple(names),
         )
     ], None
+
+
+def _long_leads(raw: RawJob) -> Iterator[tuple[dict[str, object], At]]:
+    """Every long lead for which no cable is named at its box or station: the box, and the place of the lead."""
+    for index, box in raw.boxes:
+        if (length_of(box.get("lead")) or 0.0) > LONG_LEAD_M and text_of(box.get("lead_cable")) is None:
+            yield box, (*BOXES, index, "lead")
+    for device in raw.fitted:
+        for at, _, own in device.stations:
+            named = text_of(own.get("lead_cable")) or text_of(device.box.get("lead_cable"))
+            if (length_of(own.get("lead")) or 0.0) > LONG_LEAD_M and named is None:
+                yield device.box, (*at[:-1], "lead")

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from slackloop.site import effective_values as resolve
 from slackloop.site.models import Box, Job
+from slackloop.site.valve_boxes import Crossing
 from slackloop.units.figure import Figure
 from slackloop.units.quantity import Quantity
 
@@ -27,7 +28,10 @@ class Run:
     surface: str
     cover_m: float
     closure: bool = False
+    existing: bool = False
+    """Whether it was there before the job: computed like any other, neither dug nor ordered."""
     duct: Quantity | None = None
+    crossing: Crossing | None = None
     stated: Quantity | None = None
     cover_stated: Quantity | None = None
 
@@ -121,7 +125,9 @@ def _feeding_run(job: Job, box: Box) -> Run:
         cable=resolve.cable(job, box),
         surface=box.surface,
         cover_m=resolve.cover_m(job, box),
+        existing=box.existing or job.cables[resolve.cable(job, box)].existing,
         duct=box.duct,
+        crossing=box.crossing,
         stated=box.run,
         cover_stated=resolve.cover(job, box),
     )
@@ -138,9 +144,29 @@ def _closing_runs(job: Job) -> tuple[Run, ...]:
             surface=closure.surface,
             cover_m=resolve.cover_m(job, closure),
             closure=True,
+            existing=job.cables[resolve.cable(job, closure)].existing,
             duct=closure.duct,
             stated=closure.run,
             cover_stated=resolve.cover(job, closure),
         )
         for closure in job.path.ring_closures
     )
+
+
+def boxes_with_new_tails(network: Network) -> frozenset[str]:
+    """The boxes that a new run starts or ends in."""
+    ends = (end for run in network.all_runs if not run.existing for end in (run.from_id, run.to_id))
+    return frozenset(end for end in ends if end != CONTROLLER)
+
+
+def joined_boxes(job: Job, network: Network) -> frozenset[str]:
+    """The boxes where new meets old: an existing run's tail is there, and something new is spliced to it."""
+    old = {end for run in network.all_runs if run.existing for end in (run.from_id, run.to_id) if end != CONTROLLER}
+    new, by_id = boxes_with_new_tails(network), job.path.by_id
+    return frozenset(box for box in old if box in new or not by_id[box].existing)
+
+
+def spliced_boxes(job: Job, network: Network) -> frozenset[str]:
+    """The boxes whose path splices are made by this job: every new box, and existing ones that a new tail enters."""
+    new = boxes_with_new_tails(network)
+    return frozenset(box.id for box in job.path.boxes if not box.existing or box.id in new)

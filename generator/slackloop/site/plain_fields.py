@@ -142,6 +142,9 @@ def _whole(least: int) -> Callable[[object], int]:
     return read
 
 
+whole_number = _whole(1)
+"""Reads a whole number, one or more; raises a refusal for anything else."""
+
 Truth = Annotated[bool, PlainValidator(_truth), WithJsonSchema({"type": "boolean"})]
 Count = Annotated[int, PlainValidator(_whole(0)), WithJsonSchema({"type": "integer", "minimum": 0})]
 PositiveCount = Annotated[int, PlainValidator(_whole(1)), WithJsonSchema({"type": "integer", "minimum": 1})]

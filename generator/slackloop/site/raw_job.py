@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from functools import cached_property
 
 from slackloop.site.plain_fields import CONTROLLER
+from slackloop.site.valve_boxes import NO_DEVICE
 from slackloop.source.ambiguous_scalar import TypedScalar
 from slackloop.source.finding import At
 from slackloop.source.source_map import Places
@@ -28,6 +30,11 @@ def whole_of(value: object) -> int | None:
     return number if isinstance(number, int) and not isinstance(number, bool) else None
 
 
+def is_true(value: object) -> bool:
+    """Whether a scalar states true."""
+    return value is True or (isinstance(value, TypedScalar) and value.value is True)
+
+
 def length_of(value: object) -> float | None:
     """The length in m that a scalar states, else nothing."""
     return quantity_of(value, "length")
@@ -42,6 +49,23 @@ def quantity_of(value: object, dimension: str) -> float | None:
         return parse_quantity(text, dimension).si
     except QuantityError:
         return None
+
+
+@dataclass(frozen=True)
+class RawDevice:
+    """What a box says of one device: its place, and its stations, each with its place, number and keys of its own."""
+
+    box_index: int
+    box: dict[str, object]
+    at: At
+    facts: dict[str, object]
+    stations: tuple[tuple[At, int | None, dict[str, object]], ...]
+
+    @property
+    def name(self) -> str | None:
+        """The name of the device, nothing where there is none."""
+        name = text_of(self.facts.get("device"))
+        return None if name == NO_DEVICE else name
 
 
 class RawJob:
@@ -96,6 +120,18 @@ class RawJob:
         return found
 
     @cached_property
+    def fitted(self) -> list[RawDevice]:
+        """What every box says of its device, or of each of several; a box that says nothing of one is there too."""
+        found: list[RawDevice] = []
+        for index, box in self.boxes:
+            found.append(_raw_device(index, box, (*BOXES, index), box))
+            several = box.get("devices")
+            for place, facts in enumerate(several if isinstance(several, list) else ()):
+                if isinstance(facts, dict):
+                    found.append(_raw_device(index, box, (*BOXES, index, "devices", place), facts))
+        return found
+
+    @cached_property
     def box_at(self) -> dict[int, dict[str, object]]:
         """The boxes by their number in the list."""
         return dict(self.boxes)
@@ -115,3 +151,15 @@ class RawJob:
     def from_job(self, at: At) -> bool:
         """Whether a key stands in the job file itself and not in the standard."""
         return self.places.locate_key(at).file == self.file
+
+
+def _raw_device(index: int, box: dict[str, object], at: At, facts: dict[str, object]) -> RawDevice:
+    stations = facts.get("stations")
+    found: list[tuple[At, int | None, dict[str, object]]] = []
+    for place, value in enumerate(stations if isinstance(stations, list) else ()):
+        here = (*at, "stations", place)
+        if isinstance(value, dict):
+            found.append(((*here, "number"), whole_of(value.get("number")), value))
+        else:
+            found.append((here, whole_of(value), {}))
+    return RawDevice(index, box, at, facts, tuple(found))

@@ -26,6 +26,7 @@ def schema_findings(
 ) -> list[Placed]:
     """Every error of a validation at its place; errors under a path that was refused before are left out."""
     found: list[Placed] = []
+    told: dict[tuple[str, str, int, int], At] = {}
     details = error.errors(include_url=False)
     mistyped = _mistyped([detail["loc"] for detail in details if detail["type"] == "extra_forbidden"], model)
     for detail in details:
@@ -37,7 +38,10 @@ def schema_findings(
         if refused and any(at[:length] in refused for length in range(1, len(at) + 1)):
             continue
         finding, of_key = _finding(detail["type"], at, detail.get("ctx") or {}, detail.get("input"), model)
-        found.append(places.place(finding, of_key))
+        placed = places.place(finding, of_key)
+        if told.setdefault((placed.code, placed.file, placed.line, placed.column), at[:3]) != at[:3]:
+            continue  # boxes of one chain, and all that path.each gives a value, share its place
+        found.append(placed)
         if len(found) >= MOST_FINDINGS:
             break
     return found

@@ -10,6 +10,7 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from slackloop.site.models import Job
+from slackloop.site.valve_boxes import Station
 from slackloop.source.finding import At
 
 
@@ -49,10 +50,14 @@ def type_at(at: At, model: type[BaseModel] = Job) -> object:
 
 
 def item_type(at: At, model: type[BaseModel] = Job) -> object:
-    """The type of an item of the list that stands at a key path; nothing where no list does."""
+    """The type of an item of the list that stands at a key path; nothing where no list does.
+
+    A station is most often its number alone.
+    """
     here = type_at(at, model)
     arguments = typing.get_args(here)
-    return _inner(arguments[0]) if typing.get_origin(here) is tuple and arguments else None
+    item = _inner(arguments[0]) if typing.get_origin(here) is tuple and arguments else None
+    return int if item is Station else item
 
 
 def description_at(at: At, model: type[BaseModel] = Job) -> str:

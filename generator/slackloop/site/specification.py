@@ -130,6 +130,9 @@ class Cable(Part):
     capacitance: CapacitanceOfLength | None = Field(
         default=None, description="Capacitance between the cores, from the cable maker's sheet, as 60 nF/km."
     )
+    existing: Truth = Field(
+        default=False, description="Whether every run of this cable was there before: neither dug nor ordered."
+    )
     armour: Truth = Field(default=False, description="Whether the cable is armoured.")
     part: Text = Field(default="", description=_PART)
     price: Price | None = Field(

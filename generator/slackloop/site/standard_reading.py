@@ -11,6 +11,7 @@ from typing import Any
 
 from pydantic import Field, ValidationError
 
+from slackloop.site.assumptions import take_assumptions
 from slackloop.site.fields import FormatOne, IsoDate, Name, Text
 from slackloop.site.lost_text_findings import lost_text_findings
 from slackloop.site.optional_part import optional_part
@@ -104,9 +105,10 @@ def read_standard(path: Path, *, soils: Collection[str] | None = None) -> Standa
     places = Places(tree.root, name)
     if tree.root is None:
         return StandardReading(None, findings, places)
+    taken = take_assumptions(tree.root, places)
     known = {key: plain(entry.node) for key, entry in tree.root.entries.items() if key in Standard.model_fields}
-    found = list(findings)
-    refused = set(tree.refused)
+    found = [*findings, *taken.findings]
+    refused = tree.refused | taken.refused
     for lost, at in lost_text_findings(tree.lost, Standard):
         found.append(lost)
         refused |= {at} if lost.level == "error" else set()

@@ -46,9 +46,9 @@ def _always_on(raw: RawJob) -> list[Finding]:
     if not isinstance(stated, list):
         return []
     numbers = [whole_of(value) for value in stated]
-    lists = [box.get("stations") for _, box in raw.boxes]
-    known = {whole_of(value) for each in lists if isinstance(each, list) for value in each}
-    whole_path = bool(raw.boxes) and all(each is None or isinstance(each, list) for each in lists)
+    lists = [device.facts.get("stations") for device in raw.fitted]
+    known = {number for device in raw.fitted for _, number, _ in device.stations}
+    whole_path = bool(raw.boxes) and not raw.refused and all(each is None or isinstance(each, list) for each in lists)
     found: list[Finding] = []
     for position, number in enumerate(numbers):
         if number is None:

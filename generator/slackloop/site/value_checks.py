@@ -5,7 +5,8 @@ from __future__ import annotations
 import datetime
 
 from slackloop.site.plain_fields import CONTROLLER
-from slackloop.site.raw_job import BOXES, RawJob, text_of, whole_of
+from slackloop.site.raw_job import BOXES, RawJob, is_true, text_of, whole_of
+from slackloop.site.valve_boxes import NO_DEVICE
 from slackloop.source.ambiguous_scalar import TypedScalar
 from slackloop.source.finding import At, Finding
 from slackloop.source.suggestions import listed
@@ -14,7 +15,7 @@ from slackloop.source.suggestions import listed
 def value_checks(raw: RawJob) -> list[Finding]:
     """All findings on values."""
     found: list[Finding] = []
-    for check in (_stations, _addresses, _devices, _solenoids, _runs, _cables, _cores, _dates):
+    for check in (_stations, _addresses, _devices, _devices_both, _solenoids, _runs, _cables, _cores, _dates, _locates):
         found += check(raw)
     return found
 
@@ -23,20 +24,13 @@ def _box_id(box: dict[str, object], index: int) -> str:
     return text_of(box.get("id")) or f"box {index + 1} of the list"
 
 
-def _station_list(box: dict[str, object]) -> list[object]:
-    stations = box.get("stations")
-    return stations if isinstance(stations, list) else []
-
-
 def _stations(raw: RawJob) -> list[Finding]:
     first: dict[int, At] = {}
     found: list[Finding] = []
-    for index, box in raw.boxes:
-        for position, value in enumerate(_station_list(box)):
-            number = whole_of(value)
+    for device in raw.fitted:
+        for at, number, _ in device.stations:
             if number is None:
                 continue
-            at = (*BOXES, index, "stations", position)
             if number in first:
                 found.append(
                     Finding(
@@ -56,11 +50,11 @@ def _stations(raw: RawJob) -> list[Finding]:
 def _addresses(raw: RawJob) -> list[Finding]:
     first: dict[str, At] = {}
     found: list[Finding] = []
-    for index, box in raw.boxes:
-        address = text_of(box.get("address"))
+    for device in raw.fitted:
+        address = text_of(device.facts.get("address"))
         if address is None:
             continue
-        at = (*BOXES, index, "address")
+        at = (*device.at, "address")
         if address in first:
             found.append(
                 Finding(
@@ -79,33 +73,31 @@ def _addresses(raw: RawJob) -> list[Finding]:
 
 def _devices(raw: RawJob) -> list[Finding]:
     found: list[Finding] = []
-    for index, box in raw.boxes:
-        stations = _station_list(box)
-        if not stations:
+    for device in raw.fitted:
+        if not device.stations:
             continue
-        device = text_of(box.get("device"))
-        at = (*BOXES, index, "stations")
-        if device is None:
-            if "device" not in box or box["device"] is None:
+        box, name, at = _box_id(device.box, device.box_index), device.name, (*device.at, "stations")
+        if name is None:
+            said = device.facts.get("device")
+            if "devices" not in device.facts and (said is None or said == NO_DEVICE):
                 found.append(
                     Finding(
                         "error",
                         "station-without-device",
-                        f"{_box_id(box, index)} has stations and no device",
+                        f"{box} has stations and no device",
                         at,
                         expected="a device on this box, or no stations",
                     )
                 )
             continue
-        outputs = whole_of(raw.get("devices", device, "outputs"))
-        if outputs is not None and len(stations) > outputs:
+        outputs, count = whole_of(raw.get("devices", name, "outputs")), len(device.stations)
+        if outputs is not None and count > outputs:
             found.append(
                 Finding(
                     "error",
                     "stations-over-outputs",
-                    f"{_box_id(box, index)} has {len(stations)} stations, and its device {device} has {outputs} outputs"
-                    if outputs != 1
-                    else f"{_box_id(box, index)} has {len(stations)} stations, and its device {device} has 1 output",
+                    f"{box} has {count} station{'s' if count > 1 else ''}, and its device {name} has {outputs} "
+                    f"output{'s' if outputs != 1 else ''}",
                     at,
                     expected=f"at most {outputs}",
                 )
@@ -113,12 +105,35 @@ def _devices(raw: RawJob) -> list[Finding]:
     return found
 
 
+def _devices_both(raw: RawJob) -> list[Finding]:
+    """A box that states both one device and several: which of the two holds cannot be told."""
+    return [
+        Finding(
+            "error",
+            "devices-both",
+            f"{_box_id(box, index)} has devices, and {key} beside them",
+            (*BOXES, index, key),
+            expected="device, address and stations of each device inside devices",
+            hint=f"move {key} into the item of devices that it belongs to",
+        )
+        for index, box in raw.boxes
+        if box.get("devices")
+        for key in ("device", "address", "stations")
+        if box.get(key) is not None
+    ]
+
+
 def _solenoids(raw: RawJob) -> list[Finding]:
     if "path" not in raw.map_at() or text_of(raw.get("path", "solenoid")) is not None:
         return []
-    without = [
-        _box_id(box, index) for index, box in raw.boxes if _station_list(box) and text_of(box.get("solenoid")) is None
-    ]
+    without = list(
+        dict.fromkeys(
+            _box_id(device.box, device.box_index)
+            for device in raw.fitted
+            if text_of(device.box.get("solenoid")) is None
+            and any(text_of(own.get("solenoid")) is None for _, _, own in device.stations)
+        )
+    )
     if not without:
         return []
     return [
@@ -193,6 +208,8 @@ def _cables(raw: RawJob) -> list[Finding]:
         if not isinstance(cable, dict):
             continue
         at: At = ("cables", name)
+        if is_true(cable.get("existing")):
+            continue  # it is there: neither ordered nor laid
         if cable.get("reel") is None:
             found.append(
                 Finding(
@@ -260,3 +277,21 @@ def _dates(raw: RawJob) -> list[Finding]:
                 )
             )
     return found
+
+
+def _locates(raw: RawJob) -> list[Finding]:
+    """A search for buried utilities that holds no longer on the day of the document."""
+    current, last = _day(raw.get("document", "date")), _day(raw.get("locates", "valid_to"))
+    if current is None or last is None or last >= current:
+        return []
+    return [
+        Finding(
+            "warning",
+            "locate-expired",
+            f"the search for buried utilities holds until {last}, and the document is dated {current}",
+            ("locates", "valid_to"),
+            expected=f"a search that holds on {current} or later",
+            hint="have the utilities marked again before anybody digs",
+            asks="the service that marks buried utilities",
+        )
+    ]

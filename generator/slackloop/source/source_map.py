@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from slackloop.source.finding import At, Finding, Placed, place_finding
+from slackloop.source.finding import At, Finding, Placed, path_text, place_finding
 from slackloop.source.nodes import ListNode, MapNode, Node, Scalar
 
 
@@ -48,6 +48,15 @@ class Places:
         """``line 12``, with the file's name where it is another file."""
         place = self.locate(at)
         return f"line {place.line}" if place.file == self._file else f"{place.file} line {place.line}"
+
+    def key_text(self, at: At) -> str:
+        """A key path for a reader; a box by its id, since boxes of a chain have no number in the file's list."""
+        if at[:2] == ("path", "boxes") and len(at) > 2:
+            identity = self.raw((*at[:3], "id"))
+            if isinstance(identity, Scalar) and identity.value is not None:
+                rest = path_text(at[3:]) if len(at) > 3 else ""
+                return f"path.boxes[{identity.value}]" + (f".{rest}" if rest else "")
+        return path_text(at)
 
     def place(self, finding: Finding, of_key: bool = False) -> Placed:
         """Put a finding at its place; the box is filled in from the key path where it is not stated."""

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from slackloop.compute.cable.tails import Tail, box_tails
 from slackloop.compute.job_places import JobPlaces, boxes_in_order, some_of
-from slackloop.site import effective_values as resolve
+from slackloop.site.effective_values import long_leads
 from slackloop.site.models import Box, Cable, Job
 from slackloop.site.network import Network
 from slackloop.source.finding import Finding
@@ -49,12 +49,16 @@ def core_colour_findings(job: Job, network: Network) -> tuple[Finding, ...]:
 
 
 def _like_leads(job: Job, box: Box, tails: Sequence[Tail]) -> list[tuple[str, str]]:
-    """The box's lead cable with each path cable of the box that has a colour of it."""
-    lead = resolve.lead_cable(job, box) if box.stations and resolve.has_long_lead(job, box) else None
-    if lead is None:
-        return []
+    """Each lead cable of the box with each path cable of the box that has a colour of it."""
+    leads = dict.fromkeys(station.lead_cable for station in long_leads(job, box))
     names = dict.fromkeys(tail.run.cable for tail in tails)
-    return [(lead, name) for name in names if shared_colours(job.cables[lead], job.cables[name])]
+    return [
+        (lead, name)
+        for lead in leads
+        if lead is not None
+        for name in names
+        if shared_colours(job.cables[lead], job.cables[name])
+    ]
 
 
 def _swapped(job: Job, one: str, other: str, boxes: list[str]) -> Finding:

@@ -4,44 +4,23 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
+from slackloop.compute.cable.order_lines import OrderLine, own_materials, packs, with_spare
 from slackloop.compute.cable.reels import ReelPlan
 from slackloop.compute.cable.splices import Splice
+from slackloop.compute.ground.burial import pipes
 from slackloop.compute.ground.electrodes import ElectrodeAnswer
 from slackloop.compute.ground.trench import TrenchAnswer
 from slackloop.reference.rows import SoilRow
-from slackloop.site import effective_values as resolve
+from slackloop.site.effective_values import LONG_LEAD_M, placed_devices
 from slackloop.site.models import Job
 from slackloop.site.network import CONTROLLER, Network
 from slackloop.units.count import count
 from slackloop.units.figure import length, stated
 
+__all__ = ["OrderLine", "bill", "packs", "with_spare"]
+
 _WITHIN = 1e-9
-
-
-@dataclass(frozen=True)
-class OrderLine:
-    """One line to order: ``quantity`` in ``unit`` before waste and spares, ``order`` in ``order_unit`` after.
-
-    ``basis`` says in one line where the quantity comes from; ``boxes`` are the boxes that need it, in path order.
-    ``extra`` is the part added for waste, spares or loosening; with it the quantity is rounded up to whole
-    ``step`` of its unit, and one of ``order_unit`` holds ``holds`` of that. Reels follow their own plan. ``part`` is
-    the job's own order number, empty where it gives none.
-    """
-
-    item: str
-    kind: str
-    quantity: float
-    unit: str
-    order: float
-    order_unit: str
-    basis: str
-    boxes: tuple[str, ...]
-    extra: float = 0.0
-    holds: float = 1.0
-    step: float = 1.0
-    part: str = ""
 
 
 def bill(
@@ -62,18 +41,10 @@ def bill(
         *_rods(job, electrodes),
         *_surge_parts(job, electrodes),
         *_trench_goods(job, network, trench, sand),
+        *_pipes(job, network),
         *_labels(job, network),
+        *own_materials(job, network, _new_electrodes(job, electrodes), plans, trench),
     )
-
-
-def with_spare(count: float, spare: float) -> int:
-    """Whole pieces to order for ``count`` pieces with a spare fraction on top, rounded up."""
-    return math.ceil(count * (1.0 + spare) - _WITHIN)
-
-
-def packs(count: float, spare: float, pack: int) -> int:
-    """Whole packs of ``pack`` pieces for ``count`` pieces with a spare fraction on top."""
-    return math.ceil(with_spare(count, spare) / pack)
 
 
 def _cables(job: Job, network: Network, plans: Sequence[ReelPlan]) -> list[OrderLine]:
@@ -95,7 +66,7 @@ def _cable_basis(job: Job, plan: ReelPlan) -> str:
     if any(piece.run_id for piece in plan.pieces):
         held.append(f"runs, with {stated(slack.length, 'cut').text(units)} of slack per {slack.per}")
     if any(not piece.run_id for piece in plan.pieces):
-        held.append(f"leads longer than {length(resolve.LONG_LEAD_M, 'most').text(units)}")
+        held.append(f"leads longer than {length(LONG_LEAD_M, 'most').text(units)}")
     text = f"{' and '.join(held)}; {job.rules.waste.text} waste"
     reel = job.cables[plan.cable].reel
     if reel is None:
@@ -146,14 +117,14 @@ def _devices(job: Job, network: Network) -> list[OrderLine]:
     devices: dict[str, list[str]] = {name: [] for name in job.devices}
     solenoids: dict[str, list[str]] = {name: [] for name in job.solenoids}
     for box in job.path.boxes:
-        if box.device is not None:
-            devices[box.device].append(box.id)
-            solenoid = resolve.solenoid(job, box)
-            if solenoid is not None:
-                solenoids[solenoid].extend(box.id for _ in box.stations)
+        for placed in () if box.existing else placed_devices(job, box):
+            devices[placed.kind].append(box.id)
+            for station in placed.stations:
+                if station.solenoid is not None:
+                    solenoids[station.solenoid].append(box.id)
     lines: list[OrderLine] = []
     for kind, each, basis in (
-        ("device", devices, "one for each box that names it; no spare added"),
+        ("device", devices, "one for each place that names it; no spare added"),
         ("solenoid", solenoids, "one for each station; no spare added"),
     ):
         for name, where in each.items():
@@ -166,23 +137,29 @@ def _devices(job: Job, network: Network) -> list[OrderLine]:
 
 def _rods(job: Job, electrodes: ElectrodeAnswer) -> list[OrderLine]:
     rod = job.rules.earthing.rod
-    each = electrodes.rods_for_target or 1
-    count = len(electrodes.places) * each
-    here = f"{len(electrodes.places)} electrodes, the controller's among them"
+    each, new = electrodes.rods_for_target or 1, _new_electrodes(job, electrodes)
+    count = len(new) * each
+    here = f"{len(new)} electrodes, the controller's among them"
     if electrodes.rods_for_target is not None:
         basis = f"{here}, {each} rods each for {job.rules.earthing.target.text}"
     elif electrodes.ohms_each is None:
         basis = f"{here}, one rod each until the soil is measured"
     else:
         basis = f"{here}, one rod each; the target is out of reach and needs a design"
-    boxes = tuple(electrode.where for electrode in electrodes.places if electrode.where != CONTROLLER)
+    boxes = tuple(where for where in new if where != CONTROLLER)
     item = f"earth rod {rod.length.text} × {rod.diameter.text}"
     return [OrderLine(item, "rod", count, "piece", count, "piece", basis, boxes)]
 
 
+def _new_electrodes(job: Job, electrodes: ElectrodeAnswer) -> tuple[str, ...]:
+    """Where the job drives rods: those of existing boxes are there."""
+    old = {box.id for box in job.path.boxes if box.existing}
+    return tuple(electrode.where for electrode in electrodes.places if electrode.where not in old)
+
+
 def _surge_parts(job: Job, electrodes: ElectrodeAnswer) -> list[OrderLine]:
     part = job.rules.earthing.surge_part
-    boxes = tuple(electrode.where for electrode in electrodes.places if electrode.where != CONTROLLER)
+    boxes = tuple(where for where in _new_electrodes(job, electrodes) if where != CONTROLLER)
     if part is None or not boxes:
         return []
     basis = "one for each electrode box; the controller's own protection is its maker's; no spare added"
@@ -191,11 +168,14 @@ def _surge_parts(job: Job, electrodes: ElectrodeAnswer) -> list[OrderLine]:
 
 def _trench_goods(job: Job, network: Network, trench: TrenchAnswer, sand: SoilRow) -> list[OrderLine]:
     lines: list[OrderLine] = []
+    dug = tuple(run.to_id for run in network.runs if not run.existing)
+    if trench.length_m == 0.0:
+        return lines
     if job.trench.warning_tape:
         order = math.ceil(trench.length_m * (1.0 + job.rules.spare.si) - _WITHIN)
         basis = f"length of every trench; {job.rules.spare.text} spare"
-        spare, boxes = job.rules.spare.si, network.boxes
-        lines.append(OrderLine("warning tape", "tape", trench.length_m, "m", order, "m", basis, boxes, spare))
+        spare = job.rules.spare.si
+        lines.append(OrderLine("warning tape", "tape", trench.length_m, "m", order, "m", basis, dug, spare))
     if trench.bedding_m3 > 0.0:
         swell = sand.bank_to_loose / sand.bank_to_compacted
         loose = trench.bedding_m3 * swell
@@ -203,16 +183,29 @@ def _trench_goods(job: Job, network: Network, trench: TrenchAnswer, sand: SoilRo
         basis = f"{zone}, in place; ordered loose ({sand.source}, sand)"
         order_m3 = math.ceil(loose * 10.0 - _WITHIN) / 10.0
         lines.append(
-            OrderLine("bedding sand", "bedding", trench.bedding_m3, "m3", order_m3, "m3", basis, network.boxes,
+            OrderLine("bedding sand", "bedding", trench.bedding_m3, "m3", order_m3, "m3", basis, dug,
                      swell - 1.0, step=0.1)
         )  # fmt: skip
     return lines
 
 
+def _pipes(job: Job, network: Network) -> list[OrderLine]:
+    """Sleeves and ducts by size, in metres, as whole metres with spares."""
+    spare = job.rules.spare.si
+    return [
+        OrderLine(pipe.title, "sleeve" if pipe.title.startswith("sleeve") else "duct", pipe.length_m, "m",
+                 math.ceil(pipe.length_m * (1.0 + spare) - _WITHIN), "m",
+                 f"length of each crossing or run that lies in it; {job.rules.spare.text} spare",
+                 _in_order(network, pipe.boxes), spare)
+        for pipe in pipes(network)
+    ]  # fmt: skip
+
+
 def _labels(job: Job, network: Network) -> list[OrderLine]:
     """One label for each device and one for each cable end, so that a box opened later can be read."""
-    devices = [box.id for box in job.path.boxes if box.device is not None]
-    tails = [end for run in network.all_runs for end in (run.from_id, run.to_id) if end in network.index]
+    devices = [box.id for box in job.path.boxes if not box.existing for _ in box.fitted]
+    new = (run for run in network.all_runs if not run.existing)
+    tails = [end for run in new for end in (run.from_id, run.to_id) if end in network.index]
     spare = job.rules.spare.si
     lines: list[OrderLine] = []
     for item, where, basis in (

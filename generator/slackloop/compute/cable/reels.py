@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from slackloop.compute.cable.circuit_length import circuit_lengths
 from slackloop.compute.cable.packing import Packing, packing
 from slackloop.compute.job_places import JobPlaces, boxes_in_order
-from slackloop.site import effective_values as resolve
+from slackloop.site.effective_values import long_leads
 from slackloop.site.models import Job
 from slackloop.site.network import Network
 from slackloop.source.finding import Finding
@@ -84,18 +84,23 @@ class ReelPlan:
 
 
 def pieces(job: Job, network: Network) -> tuple[Piece, ...]:
-    """Every unbroken length of the job in pulling order: runs with slack, then leads that are a cable of their own."""
+    """Every unbroken length of the job in pulling order: runs with slack, then leads that are a cable of their own.
+
+    What was there before is not pulled.
+    """
     lengths = circuit_lengths(job, network)
     runs = [
         Piece(f"run {run.id}", run.cable, lengths[run.id].circuit_m,
               tuple(end for end in (run.from_id, run.to_id) if end in network.index), run.id)
         for run in network.all_runs
+        if not run.existing
     ]  # fmt: skip
     leads: list[Piece] = []
     for box in boxes_in_order(job, network.boxes):
-        lead_m, cable = resolve.lead_m(job, box), resolve.lead_cable(job, box)
-        if box.device is not None and resolve.has_long_lead(job, box) and cable is not None:
-            leads.extend(Piece(f"lead to station {station}", cable, lead_m, (box.id,)) for station in box.stations)
+        for station in () if box.existing else long_leads(job, box):
+            if station.lead_cable is not None:
+                title = f"lead to station {station.number}"
+                leads.append(Piece(title, station.lead_cable, station.lead_m, (box.id,)))
     return (*runs, *leads)
 
 

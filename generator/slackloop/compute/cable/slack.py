@@ -11,7 +11,7 @@ from slackloop.compute.job_places import boxes_in_order, some_of
 from slackloop.reference.tables import ReferenceTables
 from slackloop.site import effective_values as resolve
 from slackloop.site.models import Box, BoxSize, Job
-from slackloop.site.network import Network
+from slackloop.site.network import Network, spliced_boxes
 from slackloop.source.finding import At, Finding
 from slackloop.units.figure import length, stated
 from slackloop.units.quantity import Quantity
@@ -69,7 +69,10 @@ def slack_findings(job: Job, network: Network, slacks: Sequence[BoxSlack]) -> tu
     def told(quantity: Quantity, rounding: Rounding) -> str:
         return stated(quantity, rounding).brief(units)
 
+    new = spliced_boxes(job, network)
     for box, slack in zip(boxes, slacks, strict=True):
+        if box.id not in new:
+            continue
         size, bend = box.box or job.path.box, _least_bend_m(job, box)
         each = resolve.slack(job, slack.per_tail_m).brief(units)
         shorter = length(slack.contraction_m, "highest").brief(units)

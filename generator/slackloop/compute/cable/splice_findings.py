@@ -32,7 +32,7 @@ def _path_misfits(job: Job, network: Network, per_box: BoxSplices) -> list[Findi
     findings: list[Finding] = []
     places = JobPlaces(job)
     for box_id, splices in zip(network.boxes, per_box, strict=True):
-        bad = next((splice for splice in splices if not splice.fits), None)
+        bad = next((splice for splice in splices if splice.fits is False), None)
         if bad is not None:
             findings.append(
                 Finding(
@@ -55,7 +55,7 @@ def _station_misfits(job: Job, network: Network, per_box: BoxSplices) -> list[Fi
     places = JobPlaces(job)
     doubtful: dict[tuple[str, str, tuple[str, ...]], list[str]] = {}
     for box_id, splices in zip(network.boxes, per_box, strict=True):
-        known = next((s for s in splices if not s.fits and not s.rests_on_assumed_size), None)
+        known = next((s for s in splices if s.fits is False and not s.rests_on_assumed_size), None)
         if known is not None:
             findings.append(
                 Finding(
@@ -70,7 +70,7 @@ def _station_misfits(job: Job, network: Network, per_box: BoxSplices) -> list[Fi
                 )
             )
         for splice in splices:
-            if not splice.fits and splice.rests_on_assumed_size:
+            if splice.fits is False and splice.rests_on_assumed_size:
                 boxes = doubtful.setdefault((splice.connector, _sizes(splice), splice.reasons), [])
                 if box_id not in boxes:
                     boxes.append(box_id)
@@ -98,7 +98,7 @@ def _purpose(job: Job, network: Network) -> list[Finding]:
     places = JobPlaces(job)
     boxes = boxes_in_order(job, network.boxes)
     for box, tails in zip(boxes, box_tails(network), strict=True):
-        if box.device is not None or len(tails) > 2:
+        if box.fitted or box.existing or len(tails) > 2:
             continue
         if len(tails) == 2:
             code, message = "splice-without-purpose", "2 cable ends meet here, with no device and no branch"

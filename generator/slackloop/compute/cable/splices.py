@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from slackloop.compute.cable.tails import Tail, box_tails
 from slackloop.compute.job_places import boxes_in_order
 from slackloop.site import effective_values as resolve
+from slackloop.site.effective_values import PlacedDevice, PlacedStation, placed_devices
 from slackloop.site.models import Box, Cable, Connector, Job
-from slackloop.site.network import Network
-from slackloop.units.figure import Figure, written
+from slackloop.site.network import Network, spliced_boxes
+from slackloop.units.figure import Figure, is_unknown, written
 from slackloop.units.quantity import ConductorSize
 
 CORES = ("a", "b")
@@ -38,6 +39,7 @@ class Splice:
     """One splice: ``cores`` is ``a``, ``b``, ``station 3 lead a`` or ``station 3 solenoid a``.
 
     ``area_mm2`` is the copper of all wires together; ``reasons`` says why the connector does not fit.
+    ``fits`` is None where that is not known, since nobody knows the size of one of the wires.
     """
 
     cores: str
@@ -45,7 +47,7 @@ class Splice:
     wires: tuple[Wire, ...]
     area_mm2: float
     connector: str
-    fits: bool
+    fits: bool | None
     reasons: tuple[str, ...]
 
     @property
@@ -77,22 +79,25 @@ def misfits(wires: Sequence[Wire], connector: Connector) -> tuple[str, ...]:
 def box_splices(job: Job, network: Network, electrode_boxes: Collection[str] = ()) -> tuple[tuple[Splice, ...], ...]:
     """Splices on the path side of each box, in path order: core a and core b where two or more conductors meet.
 
-    The conductors are the box's tails and the device's own lead; at a box of ``electrode_boxes`` also a lead of the
-    surge part, where the job states one.
+    The conductors are the box's tails and each device's own lead; at a box of ``electrode_boxes`` also a lead of the
+    surge part, where the job states one. In an existing box that no new tail enters nothing is spliced.
     """
-    splicer = _Splicer(job)
+    splicer, made = _Splicer(job), spliced_boxes(job, network)
     boxes = boxes_in_order(job, network.boxes)
     met = zip(boxes, box_tails(network), strict=True)
-    return tuple(splicer.path(box, tails, box.id in electrode_boxes) for box, tails in met)
+    return tuple(
+        splicer.path(box, tails, box.id in electrode_boxes) if box.id in made else () for box, tails in met
+    )
 
 
 def solenoid_splices(job: Job, network: Network) -> tuple[tuple[Splice, ...], ...]:
     """Splices on the solenoid side of each box, in path order.
 
-    Each station takes two at the device, and two more at the solenoid where the lead is longer than 1.5 m.
+    Each station takes two at the device, and two more at the solenoid where the lead is longer than 1.5 m. Those of an
+    existing box are there already.
     """
     splicer = _Splicer(job)
-    return tuple(splicer.stations(box) for box in boxes_in_order(job, network.boxes))
+    return tuple(() if box.existing else splicer.stations(box) for box in boxes_in_order(job, network.boxes))
 
 
 class _Splicer:
@@ -105,9 +110,7 @@ class _Splicer:
     def path(self, box: Box, tails: tuple[Tail, ...], electrode: bool) -> tuple[Splice, ...]:
         """Core a and core b of a box, or nothing where fewer than two conductors meet."""
         job = self._job
-        leads: list[Wire] = []
-        if box.device is not None:
-            leads.append(_wire(job.devices[box.device].leads.conductor, "device"))
+        leads = [_wire(job.devices[each.device].leads.conductor, "device") for each in box.fitted]
         surge_part = job.rules.earthing.surge_part
         if electrode and surge_part is not None:
             leads.append(_wire(surge_part.leads.conductor, "surge part"))
@@ -123,24 +126,28 @@ class _Splicer:
 
     def stations(self, box: Box) -> tuple[Splice, ...]:
         """Two splices a station at the device, and two at the solenoid of a long lead."""
-        job = self._job
-        if box.device is None or not box.stations:
-            return ()
-        output = job.devices[box.device].leads.conductor
-        long_lead = resolve.has_long_lead(job, box)
-        cable_name = resolve.lead_cable(job, box) if long_lead else None
-        cable = job.cables[cable_name] if cable_name is not None else None
-        name, solenoid = resolve.solenoid_connector(job, box), _solenoid_wire(job, box)
+        name = resolve.solenoid_connector(self._job, box)
+        return tuple(
+            splice
+            for placed in placed_devices(self._job, box)
+            for station in placed.stations
+            for splice in self._station(placed, station, name)
+        )
+
+    def _station(self, placed: PlacedDevice, station: PlacedStation, connector: str) -> list[Splice]:
+        output, number = placed.device.leads.conductor, station.number
+        cable_name = station.lead_cable if station.has_long_lead else None
+        cable = self._job.cables[cable_name] if cable_name is not None else None
+        solenoid = _solenoid_wire(self._job, placed, station)
         splices: list[Splice] = []
-        for station in box.stations:
-            for core in CORES:
-                lead = _lead_wire(cable, core, output, station) if long_lead else None
-                first = [_wire(output, "device"), lead or solenoid]
-                splices.append(self._splice(f"station {station} lead {core}", _colour(cable, core), first, name))
-            for core in CORES if long_lead else ():
-                last = [_lead_wire(cable, core, output, station), solenoid]
-                splices.append(self._splice(f"station {station} solenoid {core}", _colour(cable, core), last, name))
-        return tuple(splices)
+        for core in CORES:
+            lead = _lead_wire(cable, core, output, number) if station.has_long_lead else None
+            first = [_wire(output, "device"), lead or solenoid]
+            splices.append(self._splice(f"station {number} lead {core}", _colour(cable, core), first, connector))
+        for core in CORES if station.has_long_lead else ():
+            last = [_lead_wire(cable, core, output, number), solenoid]
+            splices.append(self._splice(f"station {number} solenoid {core}", _colour(cable, core), last, connector))
+        return splices
 
     def _splice(self, cores: str, colour: str, wires: Sequence[Wire], connector: str) -> Splice:
         key = (connector, *(wire.conductor_label for wire in wires))
@@ -148,7 +155,8 @@ class _Splicer:
         if reasons is None:
             reasons = self._reasons[key] = misfits(wires, self._job.connectors[connector])
         area_mm2 = sum(wire.area_mm2 for wire in wires)
-        return Splice(cores, colour, tuple(wires), area_mm2, connector, not reasons, reasons)
+        fits = None if is_unknown(area_mm2) and not reasons else not reasons
+        return Splice(cores, colour, tuple(wires), area_mm2, connector, fits, reasons)
 
 
 def _colour(cable: Cable | None, core: str) -> str:
@@ -169,12 +177,10 @@ def _lead_wire(cable: Cable | None, core: str, output: ConductorSize, station: i
     return Wire(size.label, size.area_mm2, f"lead to station {station}", cable is None, _colour(cable, core))
 
 
-def _solenoid_wire(job: Job, box: Box) -> Wire:
+def _solenoid_wire(job: Job, placed: PlacedDevice, station: PlacedStation) -> Wire:
     """The solenoid's own lead; taken as the device's lead, and marked as assumed, where the job does not give it."""
-    assert box.device is not None
-    name = resolve.solenoid(job, box)
-    leads = job.solenoids[name].leads if name is not None and name in job.solenoids else None
-    size = (leads or job.devices[box.device].leads).conductor
+    leads = job.solenoids[station.solenoid].leads if station.solenoid is not None else None
+    size = (leads or placed.device.leads).conductor
     return Wire(size.label, size.area_mm2, "solenoid", assumed=leads is None)
 
 

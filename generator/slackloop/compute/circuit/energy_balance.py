@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from slackloop.compute.circuit.solenoids import output_volts
 from slackloop.site import effective_values as resolve
+from slackloop.site.effective_values import placed_devices
 from slackloop.site.models import Job
 from slackloop.source.finding import Finding
 from slackloop.units.figure import Figure, amps, stated, volts
@@ -23,11 +24,14 @@ def energy_findings(job: Job) -> tuple[Finding, ...]:
     rest counted too, one output running, and the solenoid holding. On ac they are volt-amperes.
     """
     pairs = dict.fromkeys(
-        (box.device, resolve.solenoid(job, box)) for box in job.path.boxes if box.device is not None and box.stations
+        (placed.kind, station.solenoid)
+        for box in job.path.boxes
+        for placed in placed_devices(job, box)
+        for station in placed.stations
     )
     findings: list[Finding] = []
     for name, solenoid_name in pairs:
-        if name is None or solenoid_name is None:
+        if solenoid_name is None:
             continue
         device, solenoid = job.devices[name], job.solenoids[solenoid_name]
         given_volts = output_volts(device, job.supply.volts.si)
@@ -35,8 +39,8 @@ def energy_findings(job: Job) -> tuple[Finding, ...]:
             continue
         taken_a = device.standby.si + resolve.per_output_a(device)
         taken, given = job.supply.volts.si * taken_a, given_volts * solenoid.holding.si
-        if given <= taken * (1.0 + _CLOSE):
-            continue
+        if not given > taken * (1.0 + _CLOSE):
+            continue  # enough, or not known
         kind: Kind = "volt-amperes" if job.supply.current == "ac" else "watts"
         taken_from = f"{_told(stated(job.supply.volts, 'nearest'))} × {_told(amps(taken_a, 'nearest'))}"
         given_at = f"{_told(volts(given_volts, 'nearest'))} × {_told(stated(solenoid.holding, 'nearest'))}"

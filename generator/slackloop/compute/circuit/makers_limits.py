@@ -106,7 +106,7 @@ def devices_to_boxes(job: Job, network: Network) -> tuple[int, ...]:
 
 
 def _devices(job: Job, network: Network) -> list[int]:
-    return [int(box.device is not None) for box in boxes_in_order(job, network.boxes)]
+    return [len(box.fitted) for box in boxes_in_order(job, network.boxes)]
 
 
 def _capacitance(job: Job, network: Network, lengths: Mapping[str, CircuitLength]) -> tuple[float, tuple[str, ...]]:
@@ -198,7 +198,7 @@ def _message(limit: MakersLimit, found: str, most: str) -> str:
 
 def _most_volts(job: Job) -> list[Finding]:
     """Devices that may see more volts than they can take: the supply's full volts, nothing operating, nothing lost."""
-    used = dict.fromkeys(box.device for box in job.path.boxes if box.device is not None)
+    used = dict.fromkeys(each.device for box in job.path.boxes for each in box.fitted)
     volts, told = job.supply.volts.si, figure.written(job.supply.volts.text)
     return [
         Finding(

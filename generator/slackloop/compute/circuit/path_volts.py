@@ -2,11 +2,22 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from slackloop.compute.circuit.feeder import build_feeder, build_loads, least_volts, needed_volts, ohms_by_cable
+from slackloop.compute.circuit.feeder import (
+    DeviceNode,
+    build_feeder,
+    build_loads,
+    device_nodes,
+    filled,
+    known_nodes,
+    least_volts,
+    needed_volts,
+    ohms_by_cable,
+)
 from slackloop.compute.circuit.power_loads import NoSolution, most_supply_amps, worst_volts
 from slackloop.compute.circuit.power_search import tightened_volts
 from slackloop.compute.circuit.rings import Break, break_table, ring_runs, runs_tried
@@ -36,11 +47,11 @@ class VoltsAnswer:
 
 @dataclass(frozen=True)
 class SupplyAnswer:
-    """What the supply delivers, amperes, and how many stations may run at once."""
+    """What the supply delivers, amperes, and how many stations may run at once; None where that is not known."""
 
     standby_a: float | None
     worst_a: float | None
-    most_stations_at_once: int
+    most_stations_at_once: int | None
 
 
 @dataclass(frozen=True)
@@ -57,30 +68,32 @@ def solve_path(job: Job, network: Network, tables: ReferenceTables) -> PathVolts
     """Volts of the whole path at its worst (see ``VoltsAnswer``), and the findings that follow."""
     ohms_per_m = ohms_by_cable(job, tables, job.conditions.soil_temperature.high.si)
     feeder = build_feeder(job, network, ohms_per_m)
-    loads = build_loads(job, network)
+    loads, nodes = build_loads(job, network), device_nodes(job, network)
     needs, device_needs = needed_volts(job, network, tables), least_volts(job, network)
     at_once = resolve.free_at_once(job)
     standby = try_volts(feeder, loads, 0)
     worst = try_volts(feeder, loads, at_once)
     limit_a = job.supply.limit.si
+    is_whole = not np.isnan(needs).any() and bool(known_nodes(feeder, loads, max(at_once, 1)).all())
     supply = SupplyAnswer(
         standby_a=None if standby is None else most_supply_amps(feeder, loads, 0, standby),
         worst_a=None if worst is None else most_supply_amps(feeder, loads, at_once, worst),
-        most_stations_at_once=most_at_once(feeder, loads, needs, limit_a, resolve.all_always_on(job)),
+        most_stations_at_once=most_at_once(feeder, loads, needs, limit_a, resolve.all_always_on(job))
+        if is_whole
+        else None,
     )
-    runs = network.all_runs
-    tried = runs_tried(feeder, loads, at_once) if feeder.links else ()
+    tried = runs_tried(feeder, loads, at_once) if feeder.links and is_whole else ()
     breaks = break_table(feeder, loads, at_once, needs, tried)
-    untried = len(ring_runs(feeder.parent, feeder.links)) - len(tried)
-    named_breaks = tuple((runs[each.run].id, each) for each in breaks)
+    untried = 0 if not is_whole else len(ring_runs(feeder.parent, feeder.links)) - len(tried)
+    named_breaks = tuple(_named(each, network, nodes) for each in breaks)
     answer = VoltsAnswer(
         standby_volts=_listed(standby, network),
         worst_volts=_listed(worst, network),
         constant_power=bool(loads.constant_power.any()),
     )
     findings = (
-        *_box_findings(job, network, worst, device_needs),
-        *_supply_findings(job, supply, sum(len(box.stations) for box in job.path.boxes)),
+        *_box_findings(job, network, worst, device_needs, nodes),
+        *_supply_findings(job, supply, sum(len(box.station_numbers) for box in job.path.boxes)),
         *_break_findings(network, named_breaks),
         *_untried_findings(len(tried), untried),
     )
@@ -88,7 +101,17 @@ def solve_path(job: Job, network: Network, tables: ReferenceTables) -> PathVolts
 
 
 def try_volts(feeder: Feeder, loads: Loads, at_once: int) -> Floats | None:
-    """Lowest volts at each box for any ``at_once`` outputs, None where the path has no solution."""
+    """Lowest volts at each box for any ``at_once`` outputs, None where the path has no solution.
+
+    Not a number where they rest on a fact that nobody knows (see ``unknown_loads``).
+    """
+    known = known_nodes(feeder, loads, at_once)
+    if not known.all():
+        if not known.any():
+            return np.full(len(known), np.nan)
+        volts = try_volts(*filled(feeder, loads), at_once)
+        return None if volts is None else np.where(known, volts, np.nan)
+    feeder, loads = filled(feeder, loads)
     try:
         if at_once and loads.constant_power.any():
             return tightened_volts(feeder, loads, at_once)
@@ -98,10 +121,22 @@ def try_volts(feeder: Feeder, loads: Loads, at_once: int) -> Floats | None:
 
 
 def _listed(volts: Floats | None, network: Network) -> tuple[float | None, ...]:
-    return (None,) * len(network.boxes) if volts is None else tuple(volts.tolist())
+    """Volts at the boxes, without the nodes of further devices in them."""
+    return (None,) * len(network.boxes) if volts is None else tuple(volts[: len(network.boxes)].tolist())
 
 
-def _box_findings(job: Job, network: Network, worst: Floats | None, needs: Floats) -> list[Finding]:
+def _named(each: Break, network: Network, nodes: Sequence[DeviceNode]) -> tuple[str, Break]:
+    """A broken run with its id, and its boxes in path order instead of nodes."""
+    count = len(network.boxes)
+    run = each.run if each.run < count else each.run - (len(nodes) - count)
+    lowest = None if each.lowest_box is None else nodes[each.lowest_box].box
+    short = tuple(sorted({nodes[i].box for i in each.short_boxes}))
+    return network.all_runs[run].id, replace(each, run=run, lowest_box=lowest, short_boxes=short)
+
+
+def _box_findings(
+    job: Job, network: Network, worst: Floats | None, needs: Floats, nodes: Sequence[DeviceNode]
+) -> list[Finding]:
     if worst is None:
         return [
             Finding(
@@ -113,13 +148,15 @@ def _box_findings(job: Job, network: Network, worst: Floats | None, needs: Float
                 hint="use a larger conductor, shorter branches, or fewer stations at once",
             )
         ]
-    places = JobPlaces(job)
-    kind, units = {box.id: box.device for box in job.path.boxes}, job.job.units
-    findings = []
-    for i in np.flatnonzero((needs > 0) & (worst < needs)).tolist():
-        box = network.boxes[i]
-        device = job.devices[kind[box] or ""]
-        findings.append(
+    places, units = JobPlaces(job), job.job.units
+    findings: dict[str, Finding] = {}
+    short = np.flatnonzero((needs > 0) & (worst < needs)).tolist()
+    for i in sorted(short, key=lambda node: (nodes[node].box, -float(needs[node]))):
+        box, placed = network.boxes[nodes[i].box], nodes[i].placed
+        assert placed is not None
+        device = placed.device
+        findings.setdefault(
+            box,
             Finding(
                 "error",
                 "volts-low",
@@ -128,9 +165,9 @@ def _box_findings(job: Job, network: Network, worst: Floats | None, needs: Float
                 places.box(box),
                 box,
                 hint="use a larger conductor before that box, fewer stations at once, or another route",
-            )
+            ),
         )
-    return findings
+    return list(findings.values())
 
 
 def _supply_findings(job: Job, supply: SupplyAnswer, total_outputs: int) -> list[Finding]:

@@ -12,6 +12,7 @@ import math
 from dataclasses import dataclass
 
 from slackloop.site.models import Cable
+from slackloop.units.figure import is_unknown
 
 MU_0 = 4e-7 * math.pi
 """Permeability of free space, H/m (SI before 2019; the difference since is below 1e-9)."""
@@ -43,7 +44,7 @@ def cable_reactance(cable: Cable, loop_ohms_per_m: float, hertz: float) -> React
     ``loop_ohms_per_m`` is its loop resistance in ohms a metre of run, ``hertz`` the supply's frequency.
     """
     radius_m = math.sqrt(cable.conductor.area_mm2 / math.pi) / 1000.0
-    outside_m = cable.jacket_od.si if cable.jacket_od else 0.0
+    outside_m = cable.jacket_od.si if cable.jacket_od and not is_unknown(cable.jacket_od.si) else 0.0
     spacing_m = max(outside_m - 2.0 * radius_m, 2.0 * radius_m) if outside_m else SPACING_WITHOUT_JACKET * 2 * radius_m
     ohms = 2.0 * math.pi * hertz * loop_henries_per_m(spacing_m, radius_m)
     return Reactance(loop_ohms_per_m, ohms, math.hypot(loop_ohms_per_m, ohms) / loop_ohms_per_m - 1.0)

@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from slackloop.compute.circuit.conductor import largest_loop_ohms_per_m
 from slackloop.compute.job_places import JobPlaces, boxes_in_order
 from slackloop.reference.tables import ReferenceTables
-from slackloop.site import effective_values as resolve
-from slackloop.site.models import Box, Cable, Device, Job
+from slackloop.site.effective_values import PlacedDevice, PlacedStation, placed_devices
+from slackloop.site.models import Cable, Device, Job, Leads
 from slackloop.site.network import Network
 from slackloop.source.finding import Finding
 from slackloop.units.figure import Figure, run_length, stated, volts
@@ -25,6 +25,7 @@ class SolenoidAnswer:
 
     ``lead_ohms`` is the largest that the lead's conductor may have. ``output_volts`` is what the device gives out, and
     ``path_volts`` the lowest volts of the path that they follow, None where the device regulates them.
+    ``placed`` and ``of`` are the device and the station in the box.
     ``longest_lead_m`` is the longest lead of the same conductor that still gives the least volts.
     """
 
@@ -37,7 +38,9 @@ class SolenoidAnswer:
     least_volts: float
     longest_lead_m: float
     output_volts: float
-    path_volts: float | None = None
+    path_volts: float | None
+    placed: PlacedDevice
+    of: PlacedStation
 
     @property
     def longest_lead(self) -> Figure:
@@ -46,8 +49,8 @@ class SolenoidAnswer:
 
     @property
     def holds(self) -> bool:
-        """Whether the solenoid gets its least volts."""
-        return self.volts >= self.least_volts
+        """Whether the solenoid gets its least volts, as far as they are known."""
+        return not self.volts < self.least_volts
 
 
 def solenoid_volts(output_volts: float, drawn_a: float, lead_ohms: float) -> float:
@@ -80,68 +83,72 @@ def solenoid_answers(
     """
     answers: list[SolenoidAnswer] = []
     for box, path_volts in zip(boxes_in_order(job, network.boxes), worst_volts, strict=True):
-        name = resolve.solenoid(job, box)
-        if box.device is None or name is None:
-            continue
-        device, solenoid, lead_m = job.devices[box.device], job.solenoids[name], resolve.lead_m(job, box)
-        given = output_volts(device, path_volts)
-        if given is None:
-            continue
-        per_m = lead_ohms_per_m(job, box, tables)
-        for station in box.stations:
-            answers.append(
-                SolenoidAnswer(
-                    box_id=box.id,
-                    station=station,
-                    lead_m=lead_m,
-                    lead_ohms=lead_m * per_m,
-                    volts=solenoid_volts(given, solenoid.inrush.si, lead_m * per_m),
-                    holding_volts=solenoid_volts(given, solenoid.holding.si, lead_m * per_m),
-                    least_volts=solenoid.least_volts.si,
-                    longest_lead_m=max(given - solenoid.least_volts.si, 0.0) / (solenoid.inrush.si * per_m),
-                    output_volts=given,
-                    path_volts=None if device.output_volts is not None else path_volts,
-                )
-            )
+        for placed in placed_devices(job, box):
+            given = output_volts(placed.device, path_volts)
+            if given is None:
+                continue
+            follows = path_volts if placed.device.output_volts is None else None
+            for station in placed.stations:
+                if station.solenoid is not None:
+                    answers.append(_answer(job, box.id, placed, station, given, follows, tables))
     return tuple(answers)
 
 
-def path_needs(job: Job, network: Network, tables: ReferenceTables) -> tuple[float, ...]:
-    """Volts of the path that the solenoids of each box need, in path order; 0 where no output follows the path.
+def _answer(
+    job: Job, box_id: str, placed: PlacedDevice, station: PlacedStation, given: float, follows: float | None,
+    tables: ReferenceTables,
+) -> SolenoidAnswer:  # fmt: skip
+    """One station whose output gives ``given`` volts."""
+    solenoid, lead_m = job.solenoids[station.solenoid or ""], station.lead_m
+    per_m = lead_ohms_per_m(job, placed, station, tables)
+    return SolenoidAnswer(
+        box_id=box_id,
+        station=station.number,
+        lead_m=lead_m,
+        lead_ohms=lead_m * per_m,
+        volts=solenoid_volts(given, solenoid.inrush.si, lead_m * per_m),
+        holding_volts=solenoid_volts(given, solenoid.holding.si, lead_m * per_m),
+        least_volts=solenoid.least_volts.si,
+        longest_lead_m=max(given - solenoid.least_volts.si, 0.0) / (solenoid.inrush.si * per_m),
+        output_volts=given,
+        path_volts=follows,
+        placed=placed,
+        of=station,
+    )
 
-    Least volts of the solenoid + what its lead loses at inrush + what the device loses.
+
+def path_need(job: Job, placed: PlacedDevice, tables: ReferenceTables) -> float:
+    """Volts of the path that the solenoids of one device need; 0 where its outputs do not follow the path.
+
+    Least volts of the solenoid + what its lead loses at inrush + what the device loses, the most of its stations.
     """
-    needs: list[float] = []
-    for box in boxes_in_order(job, network.boxes):
-        device = job.devices[box.device] if box.device else None
-        name = resolve.solenoid(job, box)
-        if device is None or device.output_drop is None or name is None or not box.stations:
-            needs.append(0.0)
-            continue
-        solenoid = job.solenoids[name]
-        lost = solenoid.inrush.si * resolve.lead_m(job, box) * lead_ohms_per_m(job, box, tables)
-        needs.append(solenoid.least_volts.si + lost + device.output_drop.si)
-    return tuple(needs)
+    if placed.device.output_drop is None:
+        return 0.0
+    needs = [0.0]
+    for station in placed.stations:
+        if station.solenoid is not None:
+            solenoid = job.solenoids[station.solenoid]
+            lost = solenoid.inrush.si * station.lead_m * lead_ohms_per_m(job, placed, station, tables)
+            needs.append(solenoid.least_volts.si + lost + placed.device.output_drop.si)
+    return max(needs)
 
 
 def solenoid_findings(job: Job, answers: Sequence[SolenoidAnswer]) -> tuple[Finding, ...]:
     """An error for each box whose solenoid falls short of its least volts."""
     places, findings, seen, units = JobPlaces(job), list[Finding](), set[str](), job.job.units
-    boxes = job.path.by_id
     for answer in answers:
         if answer.holds or answer.box_id in seen:
             continue
         seen.add(answer.box_id)
-        box = boxes[answer.box_id]
-        needs = stated(job.solenoids[resolve.solenoid(job, box) or ""].least_volts, "least").brief(units)
+        needs = stated(job.solenoids[answer.of.solenoid or ""].least_volts, "least").brief(units)
         findings.append(
             Finding(
                 level="error",
                 code="solenoid-volts-low",
                 message=f"{answer.box_id}: the solenoid of station {answer.station} gets "
                 f"{volts(answer.volts, 'lowest').brief(units)} at inrush over a lead of "
-                f"{resolve.lead(job, box).brief(units)}, and needs {needs}.{_where_from(answer, job)}",
-                at=places.box(answer.box_id, "lead"),
+                f"{answer.of.lead.brief(units)}, and needs {needs}.{_where_from(answer, job)}",
+                at=(*places.box(answer.box_id), *answer.of.lead_key),
                 box=answer.box_id,
                 expected=f"a lead of {answer.longest_lead.brief(units)} or less"
                 if answer.longest_lead_m > 0
@@ -158,7 +165,7 @@ def _where_from(answer: SolenoidAnswer, job: Job) -> str:
         return ""
     units = job.job.units
     path, output = (volts(value, "lowest").brief(units) for value in (answer.path_volts, answer.output_volts))
-    device = job.devices[job.path.by_id[answer.box_id].device or ""]
+    device = answer.placed.device
     drop = stated(device.output_drop, "highest").brief(units) if device.output_drop else ""
     return f" Its output follows the path: {path} there at worst, less {drop} in the device, leaves {output}."
 
@@ -171,13 +178,9 @@ def _mend(answer: SolenoidAnswer) -> str:
     return "No lead is short enough: choose a device or a solenoid that fits the other."
 
 
-def lead_ohms_per_m(job: Job, box: Box, tables: ReferenceTables) -> float:
+def lead_ohms_per_m(job: Job, placed: PlacedDevice, station: PlacedStation, tables: ReferenceTables) -> float:
     """Largest loop resistance of a lead at the hottest soil, ohm/m: its cable, or the device's own leads when short."""
-    assert box.device is not None
     hottest = job.conditions.soil_temperature.high.si
-    name = resolve.lead_cable(job, box) if resolve.has_long_lead(job, box) else None
-    wire: Cable | None = job.cables[name] if name is not None else None
-    leads = job.devices[box.device].leads
-    if wire is not None:
-        return largest_loop_ohms_per_m(wire.conductor, wire.build, tables, hottest)
-    return largest_loop_ohms_per_m(leads.conductor, leads.build, tables, hottest)
+    name = station.lead_cable if station.has_long_lead else None
+    wire: Cable | Leads = job.cables[name] if name is not None else placed.device.leads
+    return largest_loop_ohms_per_m(wire.conductor, wire.build, tables, hottest)

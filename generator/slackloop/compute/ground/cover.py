@@ -125,6 +125,8 @@ def cover_findings(job: Job, network: Network, covers: Sequence[CoverAnswer], ba
     kind: dict[tuple[str, float, At], Doubted] = {}
     raceway: Doubted = []
     for run, answer in zip(network.all_runs, covers, strict=True):
+        if run.existing:
+            continue  # nothing is dug for it
         key = (answer.row, answer.cover_m, _cover_at(job, run, places))
         if answer.needs_raceway:
             raceway.append((run, answer))

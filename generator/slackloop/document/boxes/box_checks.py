@@ -54,8 +54,8 @@ def measured_here(measures: str, facts: BoxFacts) -> str:
     """The limit of a measured quantity at this very box; empty where the check's own limit says it all."""
     context, units = facts.context, facts.context.units
     if measures == "path_volts":
-        device = context.device(facts.box)
-        return f"{fmt.written(device.least_volts.text)} or more" if device else ""
+        least = facts.devices.least_volts
+        return f"{fmt.written(least.text)} or more" if least else ""
     if measures == "slack_m":
         return f"{facts.slack_text(context.analysis.slack[facts.index].per_tail_m)} on each cable end"
     if measures == "depth_m":

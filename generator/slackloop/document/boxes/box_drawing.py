@@ -11,8 +11,7 @@ from slackloop.document.drawings.wired_box import WiredBox, WiredDevice, WiredRu
 from slackloop.sections import format as fmt
 from slackloop.sections.addresses import slug
 from slackloop.sections.part_titles import solenoid_current
-from slackloop.site import effective_values as resolve
-from slackloop.site.models import Box
+from slackloop.site.effective_values import PlacedDevice, PlacedStation
 
 
 class BoxDrawings:
@@ -33,7 +32,7 @@ class BoxDrawings:
             id=box.id,
             name=box.name,
             runs=(*(self._run(tail, index) for tail in self.tails[index]), *self._surge_part(facts)),
-            device=self._device(box),
+            devices=tuple(self._device(each) for each in facts.devices.placed),
             connector=facts.connector_title(splices[0].connector) if splices else "",
             solenoid_connector=facts.connector_title(sides[0].connector) if sides else "",
             electrode=bool(facts.electrode),
@@ -61,15 +60,19 @@ class BoxDrawings:
             slack=BoxFacts(self.context, index).slack_text(self.context.analysis.slack[index].per_tail_m),
         )
 
-    def _device(self, box: Box) -> WiredDevice | None:
-        """The device with its stations."""
-        device = self.context.device(box)
-        if device is None:
-            return None
-        job = self.context.job
-        name = resolve.solenoid(job, box)
-        solenoid = solenoid_current(job.solenoids[name]) if name else "not named"
-        lead = fmt.told(resolve.lead(job, box), self.context.units)
-        far_splices = resolve.has_long_lead(job, box)
-        stations = tuple(WiredStation(str(station), lead, solenoid, far_splices) for station in box.stations)
-        return WiredDevice(device.title, box.address, fmt.conductor_label(device.leads.conductor), stations)
+    def _device(self, placed: PlacedDevice) -> WiredDevice:
+        """A device with its stations."""
+        stations = tuple(
+            WiredStation(
+                str(station.number), fmt.told(station.lead, self.context.units), self._solenoid(station),
+                station.has_long_lead, station.name,
+            )
+            for station in placed.stations
+        )  # fmt: skip
+        size = fmt.conductor_label(placed.device.leads.conductor)
+        return WiredDevice(placed.device.title, placed.address, size, stations)
+
+    def _solenoid(self, station: PlacedStation) -> str:
+        """The solenoid of a station by its currents."""
+        name = station.solenoid
+        return solenoid_current(self.context.job.solenoids[name]) if name else "not named"

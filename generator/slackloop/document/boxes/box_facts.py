@@ -8,16 +8,21 @@ from dataclasses import replace
 from functools import cached_property
 
 from slackloop.compute.ground.cover import CoverAnswer
+from slackloop.document.box_devices import BoxDevices
 from slackloop.document.boxes.splice_groups import splice_groups
 from slackloop.document.context import Context
 from slackloop.sections import format as fmt
+from slackloop.sections.inspection_points import joins_old
 from slackloop.sections.job_values import SLACK_RULES
 from slackloop.sections.views import cable_title
 from slackloop.site import effective_values as resolve
-from slackloop.site.models import Box
+from slackloop.site.models import Box, Crossing
 from slackloop.site.network import Run
 from slackloop.units.figure import Figure
 
+JOINED = "This box was here before. Test the old path in it before you join anything to it."
+LEFT_ALONE = "This box was here before. The job does no work in it."
+FED_BY_OLD = "The run to this box was here before. Test it before you join anything to it."
 SAID_LARGE = frozenset(
     {"Address", "Stations", "Slack", "Bare copper at each wire end", "Device", "Earth electrode"}
 )
@@ -40,6 +45,19 @@ class BoxFacts:
         """Why an electrode stands here; empty when none does."""
         return next((each.reason for each in self.context.analysis.electrodes.places if each.where == self.box.id), "")
 
+    @cached_property
+    def devices(self) -> BoxDevices:
+        """What is fitted in the box."""
+        return self.context.devices(self.box)
+
+    @property
+    def state(self) -> str:
+        """That a box was there before, and whether new meets old in it; empty for all else."""
+        joins = joins_old(self.box, self.index, self.network)
+        if self.box.existing:
+            return JOINED if joins else LEFT_ALONE
+        return FED_BY_OLD if joins else ""
+
     @property
     def is_end(self) -> bool:
         """Whether the path ends here: no run goes on and none closes a ring."""
@@ -58,8 +76,8 @@ class BoxFacts:
     def readings(self) -> Iterator[tuple[str, str, str]]:
         """Label, value and limit of the volts that a meter should read."""
         analysis = self.context.analysis
-        device = self.context.device(self.box)
-        least = f"{fmt.written(device.least_volts.text)} or more" if device else ""
+        volts = self.devices.least_volts
+        least = f"{fmt.written(volts.text)} or more" if volts else ""
         yield "Volts, outputs off", fmt.lowest_volts(analysis.volts.standby_volts[self.index]), least
         worst = analysis.volts.worst_volts[self.index]
         yield "Volts, worst choice of outputs", fmt.lowest_volts(worst), least
@@ -73,6 +91,7 @@ class BoxFacts:
         for group in splice_groups(splices):
             connector = self.connector_title(group.like.connector)
             fits = connector if group.like.fits else f"DOES NOT FIT {connector}: {'; '.join(group.like.reasons)}"
+            fits = f"{connector}: whether it fits is not known" if group.like.fits is None else fits
             counts = str(len(group.splices)), group.wires, str(len(group.like.wires))
             yield group.label, *counts, fmt.area(group.like.area_mm2, "nearest"), fits
 
@@ -86,12 +105,12 @@ class BoxFacts:
         return tuple(f"{count} × {title}" for count, title in self.parts())
 
     def parts(self) -> tuple[tuple[int, str], ...]:
-        """Device, connectors, surge part of this box, each with its count before it."""
-        device = self.context.device(self.box)
-        parts = [(1, device.title)] if device is not None else []
+        """Devices, connectors, surge part of this box, each with its count before it; what is there is not brought."""
+        fitted = Counter(each.device.title for each in self.devices.placed if not self.box.existing)
+        parts = [(count, title) for title, count in fitted.items()]
         parts += [(count, self.connector_title(name)) for name, count in self._connectors().items()]
         surge = self.context.job.rules.earthing.surge_part
-        if self.electrode and surge is not None:
+        if self.electrode and surge is not None and not self.box.existing:
             parts.append((1, surge.title))
         return tuple(parts)
 
@@ -125,6 +144,8 @@ class BoxFacts:
                 length, under = fmt.told(run.length, self.context.units), self.context.surface(run.surface)
                 ends = f"{run.from_id} to {run.to_id}"
                 yield "Ring run", f"{length}, {ends}, {self._laid(run)}, surface: {under}"
+        if self.box.crossing is not None:
+            yield "Crossing", crossing_text(self.context, self.box.crossing)
         yield from self._device_lines()
         yield from self._slack_lines()
         yield "Bare copper at each wire end", self.strip()
@@ -153,26 +174,18 @@ class BoxFacts:
 
     def _device_lines(self) -> Iterator[tuple[str, str]]:
         """Device, address, stations and lead."""
-        device = self.context.device(self.box)
-        if device is None:
+        devices = self.devices
+        if not devices.placed:
             yield "Device", "None: splices only"
             return
-        yield "Device", device.title
-        yield "Address", self.box.address or "Write it here when it is set: ______"
-        yield "Stations", ", ".join(str(station) for station in self.box.stations) or "None"
-        yield "Lead to the solenoid", self.lead_text()
-
-    def lead_text(self) -> str:
-        """The lead to the solenoid; a long one with the cable that it is made of, and the colours of its cores."""
-        job, units = self.context.job, self.context.units
-        length = fmt.told(resolve.lead(job, self.box), units)
-        if not self.box.stations or not resolve.has_long_lead(job, self.box):
-            return length
-        name = resolve.lead_cable(job, self.box)
-        if name is None:
-            return f"{length}; no cable is named for it: ask before you cut"
-        cable = job.cables[name]
-        return f"{length} of {fmt.conductor_label(cable.conductor)} cable (a {cable.cores.a}, b {cable.cores.b})"
+        yield "Device", devices.titles
+        yield "Address", devices.addresses if devices.all_set else "Write it here when it is set: ______"
+        yield "Stations", devices.numbers or "None"
+        always = [str(number) for number in devices.always_on()]
+        if always:
+            yield "Always on", f"{fmt.listing(always)}: on the path in every case, counted in all volts"
+        if devices.stations:
+            yield "Lead to the solenoid", devices.leads_text()
 
     def _slack_lines(self) -> Iterator[tuple[str, str]]:
         """Slack by tail and in all."""
@@ -225,6 +238,19 @@ def least_cover_text(cover: CoverAnswer, context: Context) -> str:
     if cover.min_m is None:
         return "No figure"
     return fmt.printed(context.units, "least", metres=cover.min_m, inch=cover.min_inches)
+
+
+def crossing_text(context: Context, crossing: Crossing) -> str:
+    """A crossing in words: its sleeve, how deep, how it is made, and whose it is; what is not stated is a line to fill.
+    """
+    units = context.units
+    sleeve, length = (fmt.stated(each, units, "nearest") for each in (crossing.sleeve, crossing.length))
+    made = "bored, not dug" if crossing.method == "bored" else "in an open trench"
+    owner, permit = crossing.owner or "________", crossing.permit or "________"
+    return (
+        f"sleeve {sleeve}, {length} long, cover over it {fmt.stated(crossing.depth, units, 'least')} or more, {made}. "
+        f"Owner: {owner}. Permission: {permit}"
+    )
 
 
 def duct_text(context: Context, run: Run) -> str:

@@ -62,6 +62,8 @@ def _watch(context: Context, facts: BoxFacts) -> Iterator[Note]:
     for each in sorted(found, key=lambda one: LEVELS[one.level]):
         kind = NOTE_KINDS[each.level]
         yield Note(kind, "", (Paragraph(line(sentence(each.message))),))  # type: ignore[arg-type]
+    if facts.state:
+        yield Note("note", "There already", (Paragraph(line(facts.state)),))
     if facts.box.note:
         yield Note("note", "Note for this box", (Paragraph(line(facts.box.note)),))
 
@@ -69,10 +71,9 @@ def _watch(context: Context, facts: BoxFacts) -> Iterator[Note]:
 def _large(context: Context, facts: BoxFacts) -> Iterator[Fact]:
     """Address, stations, bared length and slack."""
     slack = context.analysis.slack[facts.index]
-    if context.device(facts.box) is not None:
-        yield Fact("Address", line(facts.box.address or "not set"))
-        stations = ", ".join(str(station) for station in facts.box.stations)
-        yield Fact("Stations", line(stations or "none"))
+    if facts.devices.placed:
+        yield Fact("Address", line(facts.devices.addresses))
+        yield Fact("Stations", line(facts.devices.numbers or "none"))
     first, _, other = facts.strip().partition(" (")
     yield Fact("Strip", line(first), line(f"({other}") if other else ())
     ends = fmt.count(slack.tails, "end", "ends")

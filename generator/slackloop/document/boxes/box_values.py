@@ -32,6 +32,8 @@ def _run(facts: BoxFacts) -> str:
 
 
 def _dig(facts: BoxFacts) -> str:
+    if facts.run.existing:
+        return "nothing: the run is there already"
     depth_m = facts.context.analysis.trench.runs[facts.index].depth_m
     return fmt.length(depth_m, facts.context.units, "least")
 
@@ -54,20 +56,19 @@ def _solenoids(facts: BoxFacts) -> str:
 
 
 def _device(facts: BoxFacts) -> str:
-    device = facts.context.device(facts.box)
-    return device.title if device else "none: splices only"
+    return facts.devices.titles if facts.devices.placed else "none: splices only"
 
 
 def _address(facts: BoxFacts) -> str:
-    return facts.box.address or "not set" if facts.context.device(facts.box) else ""
+    return facts.devices.addresses if facts.devices.placed else ""
 
 
 def _stations(facts: BoxFacts) -> str:
-    return ", ".join(str(each) for each in facts.box.stations)
+    return facts.devices.numbers
 
 
 def _lead(facts: BoxFacts) -> str:
-    return facts.lead_text() if facts.box.stations else ""
+    return facts.devices.leads_text()
 
 
 def _loop(facts: BoxFacts) -> str:
@@ -79,8 +80,8 @@ def _loop(facts: BoxFacts) -> str:
 
 def _volts(facts: BoxFacts) -> str:
     found = facts.context.analysis.volts.standby_volts[facts.index]
-    device = facts.context.device(facts.box)
-    needs = f"; the device needs {fmt.written(device.least_volts.text)} or more" if device else ""
+    least = facts.devices.least_volts
+    needs = f"; the device needs {fmt.written(least.text)} or more" if least else ""
     return f"{fmt.lowest_volts(found)} with outputs off{needs}"
 
 

@@ -10,8 +10,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
+from slackloop.document.box_devices import BoxDevices
 from slackloop.document.boxes.box_drawing import BoxDrawings
-from slackloop.document.boxes.box_facts import BoxFacts
+from slackloop.document.boxes.box_facts import BoxFacts, crossing_text
 from slackloop.document.boxes.box_ids import box_page_id
 from slackloop.document.boxes.ring_runs import RingRun, ring_runs
 from slackloop.document.boxes.stage_work import StageWork, stage_works
@@ -124,6 +125,7 @@ class CardMaker:
     def _box(self, index: int, group: str) -> Card:
         facts = BoxFacts(self.context, index)
         kind = "Branch box" if facts.is_branch else "End box" if facts.is_end else "Through box"
+        kind = "Existing box" if facts.box.existing else kind
         size = fmt.conductor_label(self.context.job.cables[facts.run.cable].conductor)
         source = "the controller" if facts.run.from_id == "controller" else facts.run.from_id
         duct = ", in a duct" if facts.run.duct else ""
@@ -178,6 +180,11 @@ class CardMaker:
         return by_box
 
     def _note(self, facts: BoxFacts) -> Iterator[Watch]:
+        if facts.state:
+            yield Watch("There already", facts.state)
+        if facts.box.crossing is not None:
+            text = crossing_text(self.context, facts.box.crossing)
+            yield Watch("Crossing", f"{text[:1].upper()}{text[1:]}.")
         if facts.box.note:
             yield Watch("Note", " ".join(facts.box.note.split()))
 
@@ -190,7 +197,7 @@ class CardMaker:
             names.append("vehicles")
         elif facts.run.surface in CROSSED:
             names.append("visitors")
-        if len(facts.box.stations) > 1:
+        if len(facts.devices.stations) > 1:
             names.append("leads-apart")
         if facts.closures:
             names.append("ring-closed")
@@ -202,14 +209,13 @@ class CardMaker:
 
     def _facts(self, facts: BoxFacts) -> Iterator[CardFact]:
         """Address, stations, slack, bare copper, what to carry, electrode."""
-        box, device = facts.box, self.context.device(facts.box)
-        if device is None:
+        devices = facts.devices
+        if not devices.placed:
             yield CardFact("Address", "None", "splices only")
         else:
-            yield CardFact("Address", box.address or "Not set", "" if box.address else "ask before you splice")
-            numbers = [str(station) for station in box.stations]
-            lead = facts.lead_text()
-            yield CardFact("Stations", fmt.listing(numbers) or "None", f"lead {lead}" if numbers else "")
+            address = devices.addresses
+            yield CardFact("Address", address[:1].upper() + address[1:], _unset(devices))
+            yield CardFact("Stations", _numbers(devices), _leads(devices))
         slack = self.context.analysis.slack[facts.index]
         ends = f"on each of {slack.tails} ends" if slack.tails > 1 else "on the one end"
         yield CardFact("Slack", facts.slack_text(slack.per_tail_m), ends)
@@ -225,3 +231,20 @@ class CardMaker:
             fmt.stated(earthing.clear_of_cable, units, "least"),
             self.context.values.rod,
         )
+
+
+def _unset(devices: BoxDevices) -> str:
+    return "" if devices.all_set else "ask before you splice"
+
+
+def _numbers(devices: BoxDevices) -> str:
+    """The station numbers, with their names where they have some."""
+    named = any(station.name for station in devices.stations)
+    return (devices.numbers if named else fmt.listing([str(each.number) for each in devices.stations])) or "None"
+
+
+def _leads(devices: BoxDevices) -> str:
+    """The leads of the stations, and which of these are always on."""
+    told = [f"lead {devices.leads_text()}"] if devices.stations else []
+    always = [str(number) for number in devices.always_on()]
+    return "; ".join([*told, *([f"{fmt.listing(always)} always on"] if always else [])])

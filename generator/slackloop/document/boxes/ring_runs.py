@@ -80,7 +80,7 @@ class RingRun:
             colour_b=cable.cores.b,
             jacketed=bool(cable.jacket),
         )
-        drawn = WiredBox(run.id, "", (tail,), None, "")
+        drawn = WiredBox(run.id, "", (tail,), (), "")
         return box_wiring_figure(f"wiring-{slug(run.id)}", drawn)
 
 

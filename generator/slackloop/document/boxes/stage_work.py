@@ -208,7 +208,7 @@ class _Maker:
         elif due.check.id == "C-FILL-6":
             yield replace(base, limit="as in Test", unit="Ω")
         else:
-            yield self._address(base)
+            yield from self._address(base)
 
     def _length(self, base: Entry, measures: str) -> Entry:
         """Cover, slack or bared length, in the unit in which the crew measures it."""
@@ -230,17 +230,23 @@ class _Maker:
         if facts is None:
             return base
         expected = fmt.lowest_volts(self.context.analysis.volts.standby_volts[facts.index])
-        device = self.context.device(facts.box)
+        needed = facts.devices.least_volts
         label = f"{base.label}, about {expected}"
-        if device is None:
+        if needed is None:
             return replace(base, label=label, unit="V")
-        least = volts_figure(device.least_volts.si, "least").alone(self.units)
-        return replace(base, label=label, limit=least, after="or more", unit="V", least=device.least_volts.si)
+        least = volts_figure(needed.si, "least").alone(self.units)
+        return replace(base, label=label, limit=least, after="or more", unit="V", least=needed.si)
 
-    def _address(self, base: Entry) -> Entry:
-        """The address read off the device."""
-        address = self.facts.box.address if self.facts else ""
-        return replace(base, limit=address, after="" if address else "not set in the job", kind="text")
+    def _address(self, base: Entry) -> Iterator[Entry]:
+        """The address read off each device; further devices of a box have fields of their own."""
+        placed = self.facts.devices.placed if self.facts else ()
+        for number, each in enumerate(placed, 1):
+            label = base.label if len(placed) == 1 else f"{base.label}, {each.device.title}"
+            ids = base.ids if number == 1 else tuple(f"{name}-{number}" for name in base.ids)
+            after = "" if each.address else "not set in the job"
+            yield replace(base, ids=ids, label=label, limit=each.address, after=after, kind="text")
+        if not placed:
+            yield replace(base, after="not set in the job", kind="text")
 
 
 def _join(entries: list[Entry], new: Sequence[Entry]) -> None:

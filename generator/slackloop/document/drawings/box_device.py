@@ -13,6 +13,7 @@ PATH_LEADS = (20.0, 48.0)
 """How far below the device's top its path leads a and b come out (drawing units)."""
 HEAD = 66.0
 STATION = 40.0
+OUTPUTS_HEAD = 20.0
 CAPSULE = 16.0
 CAPSULE_HEIGHT = 11.0
 NEAR = 132.0
@@ -22,11 +23,14 @@ APART = 9.0
 AS_MARKED = "as marked"
 
 
-def draw_device(canvas: Canvas, device: WiredDevice, top: float) -> float:
-    """Draw a device below ``top``, its stations under each other; return where it ends."""
+def draw_device(canvas: Canvas, device: WiredDevice, top: float, number_in_box: str = "") -> float:
+    """Draw a device below ``top``, its stations under each other; return where it ends.
+
+    ``number_in_box`` ends the names of its shapes where the box holds several devices.
+    """
     height = HEAD + STATION * len(device.stations)
-    canvas.rect(2, top, DEVICE_WIDTH - 2, height, radius=3, width=1.6, name="device")
-    _draw_lines(canvas, device.stations, top + HEAD)
+    canvas.rect(2, top, DEVICE_WIDTH - 2, height, radius=3, width=1.6, name=f"device{number_in_box}")
+    _draw_lines(canvas, device.stations, top + HEAD, number_in_box)
     room = DEVICE_WIDTH - 10
     with canvas.group(font_size=TEXT, fill=INK):
         y = top + 15
@@ -41,7 +45,19 @@ def draw_device(canvas: Canvas, device: WiredDevice, top: float) -> float:
     return top + height + 4
 
 
-def _draw_lines(canvas: Canvas, stations: tuple[WiredStation, ...], top: float) -> None:
+def draw_outputs(canvas: Canvas, device: WiredDevice, top: float, number_in_box: str) -> float:
+    """Draw the stations of one of several devices below ``top``, apart from its path leads; return where they end."""
+    height = OUTPUTS_HEAD + STATION * len(device.stations)
+    canvas.rect(2, top, DEVICE_WIDTH - 2, height, radius=3, width=1.6, name=f"outputs{number_in_box}")
+    _draw_lines(canvas, device.stations, top + OUTPUTS_HEAD, number_in_box)
+    with canvas.group(font_size=TEXT, fill=INK):
+        canvas.words(7, top + 14, fit(device.address or device.title, TEXT, DEVICE_WIDTH - 10), bold=True)
+        for place, station in enumerate(device.stations):
+            _say_station(canvas, station, top + OUTPUTS_HEAD + STATION * (place + 0.5))
+    return top + height + 4
+
+
+def _draw_lines(canvas: Canvas, stations: tuple[WiredStation, ...], top: float, end: str) -> None:
     """All lines of the stations: two leads each, a connector on each lead, the valve, and what parts the rows."""
     left = canvas.width - 2 - SOLENOID
     leads, capsules, valves = "", "", ""
@@ -56,10 +72,10 @@ def _draw_lines(canvas: Canvas, stations: tuple[WiredStation, ...], top: float) 
             if station.far_splices:
                 capsules += f"M{number(left - CAPSULE - 12)} {level}h{number(CAPSULE)}"
     if stations:
-        canvas.wire(leads, INK, 2.2, name="leads")
-        canvas.path(capsules, width=CAPSULE_HEIGHT, cap="round", name="capsules")
+        canvas.wire(leads, INK, 2.2, name=f"leads{end}")
+        canvas.path(capsules, width=CAPSULE_HEIGHT, cap="round", name=f"capsules{end}")
         canvas.path(capsules, stroke="#d9d9d9", width=CAPSULE_HEIGHT - 2.4, cap="round")
-        canvas.wire(valves, INK, 1.2, name="valves")
+        canvas.wire(valves, INK, 1.2, name=f"valves{end}")
 
 
 def _say_station(canvas: Canvas, station: WiredStation, y: float) -> None:

@@ -5,6 +5,8 @@ Core a has bars across it and core b has none. Each wire carries its letter at b
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from slackloop.document.drawings.box_device import (
     AS_MARKED,
     DEVICE_WIDTH,
@@ -12,6 +14,7 @@ from slackloop.document.drawings.box_device import (
     PATH_LEADS,
     TEXT,
     draw_device,
+    draw_outputs,
 )
 from slackloop.document.drawings.core_colour import draw_like_wires
 from slackloop.document.drawings.lettering import fit, wrap
@@ -61,12 +64,17 @@ def box_wiring_figure(id: str, box: WiredBox, *, width_px: float = WIDTH_PX) -> 
             places.append((start + BADGE_AFTER, level))
         y += TAIL_HEIGHT
     path_bottom = y
-    if box.device is not None:
+    several = len(box.devices) > 1
+    for place, device in enumerate(box.devices, start=1):
         for down, splice, places in zip(PATH_LEADS, cores, letters, strict=True):
             splice.append((((DEVICE_WIDTH, y + 3 + down),), ""))
             places.append((DEVICE_WIDTH + 13, y + 3 + down))
         path_bottom = y + HEAD
-        y = draw_device(canvas, box.device, y + 3)
+        drawn = replace(device, stations=()) if several else device
+        y = draw_device(canvas, drawn, y + 3, str(place) if several else "")
+    for place, device in enumerate(box.devices if several else (), start=1):
+        if device.stations:
+            y = draw_outputs(canvas, device, y + 3, str(place))
     bottom = max(y, _draw_splices(canvas, cores, letters, path_bottom))
     _draw_letters(canvas, letters)
     return canvas.figure(bottom + 2)

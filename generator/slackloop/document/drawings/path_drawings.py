@@ -8,6 +8,7 @@ from slackloop.document.drawings.svg import WIDTH_PX, Figure
 from slackloop.document.drawings.volts_plot import VoltsLine, VoltsPoint, volts_plot
 from slackloop.sections import format as fmt
 from slackloop.site import effective_values as resolve
+from slackloop.units.figure import is_unknown
 
 MOST_LINES = 6
 """Lines in the plot of volts: the branches whose ends are lowest; more could not be told apart."""
@@ -22,7 +23,7 @@ def path_drawing(context: Context, width_px: float = WIDTH_PX, sheet_px: float =
             id=box_id,
             from_id=network.runs[index].from_id,
             run=fmt.told(network.runs[index].length, units),
-            has_device=context.box(index).device is not None,
+            has_device=bool(context.box(index).fitted),
             electrode=box_id in places,
             worst=box_id == context.values.worst_box,
         )
@@ -36,17 +37,26 @@ def path_drawing(context: Context, width_px: float = WIDTH_PX, sheet_px: float =
 
 
 def volts_drawing(context: Context) -> Figure | None:
-    """Volts along the path, a line from the controller to each branch end; nothing where volts collapse."""
+    """Volts along the path, a line from the controller to each branch end; nothing where volts collapse.
+
+    A branch end whose volts are not known has no line.
+    """
     volts = context.analysis.volts
     standby, worst = volts.standby_volts, volts.worst_volts
     if None in standby or None in worst:
         return None
-    ends = [index for index, below in enumerate(context.network.children) if not below]
+    ends = [
+        index for index, below in enumerate(context.network.children)
+        if not below and not is_unknown(worst[index]) and not is_unknown(standby[index])
+    ]  # fmt: skip
+    if not ends:
+        return None
     ends.sort(key=lambda index: worst[index] or 0.0)
-    needs = [device.least_volts.si for device in map(context.device, context.job.path.boxes) if device]
+    needs = [context.job.devices[each.device].least_volts.si for box in context.job.path.boxes for each in box.fitted]
     lines = [VoltsLine(f"To {context.network.boxes[end]}", _points(context, end)) for end in ends[:MOST_LINES]]
     unit = "m" if context.units == "metric" else "ft"
-    return volts_plot("volts-along-path", lines, max(needs, default=None), unit=unit)
+    known = [need for need in needs if not is_unknown(need)]
+    return volts_plot("volts-along-path", lines, max(known, default=None), unit=unit)
 
 
 def _points(context: Context, end: int) -> tuple[VoltsPoint, ...]:

@@ -48,6 +48,8 @@ class PlanBox:
     has_device: bool = True
     electrode: bool = False
     worst: bool = False
+    between: bool = False
+    """Whether it has no coordinates of its own and stands between the boxes before and after it."""
 
 
 @dataclass(frozen=True)
@@ -114,6 +116,9 @@ def site_plan(id: str, boxes: Sequence[PlanBox], runs: Sequence[PlanRun], *, wid
         left_out = "1 id is" if unnamed == 1 else f"{unnamed} ids are"
         canvas.text(2, y + 8, f"{left_out} left out: no space.", size=SMALL_SIZE)
         y += 18
+    if any(box.between for box in boxes):
+        canvas.text(2, y + 8, _between(boxes), size=SMALL_SIZE)
+        y += 18
     figure = canvas.figure(y)
     places_of_boxes = tuple(
         (box.id, points[box.id][0] / figure.width_px, points[box.id][1] / figure.height_px)
@@ -135,6 +140,13 @@ def _named_first(
     return {*told, *range(4, len(boxes), 5)}
 
 
+def _between(boxes: Sequence[PlanBox]) -> str:
+    """Say how many boxes have no coordinates and where they are drawn."""
+    count = sum(box.between for box in boxes)
+    who = "1 box has" if count == 1 else f"{count} boxes have"
+    return f"{who} no coordinates: drawn in line between the boxes before and after."
+
+
 def _description(boxes: Sequence[PlanBox], runs: Sequence[PlanRun], drawn: int) -> str:
     """Return the plan in words."""
     count = sum(box.id != "controller" for box in boxes)
@@ -142,6 +154,8 @@ def _description(boxes: Sequence[PlanBox], runs: Sequence[PlanRun], drawn: int) 
     if drawn < len(runs):
         count = len(runs) - drawn
         said.append(f"{'1 run is' if count == 1 else f'{count} runs are'} left out: an end has no coordinates.")
+    if any(box.between for box in boxes):
+        said.append(_between(boxes))
     for words, ids in (
         ("Earth electrodes at", [box.id for box in boxes if box.electrode]),
         ("Lowest volts at", [box.id for box in boxes if box.worst]),

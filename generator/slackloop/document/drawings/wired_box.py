@@ -26,6 +26,7 @@ class WiredStation:
     lead: str
     solenoid: str
     far_splices: bool = False
+    name: str = ""
 
 
 @dataclass(frozen=True)
@@ -40,12 +41,12 @@ class WiredDevice:
 
 @dataclass(frozen=True)
 class WiredBox:
-    """A box to draw: its id and name, cable ends in order (in first), device, connector titles, electrode."""
+    """A box to draw: its id and name, cable ends in order (in first), devices, connector titles, electrode."""
 
     id: str
     name: str
     runs: tuple[WiredRun, ...]
-    device: WiredDevice | None
+    devices: tuple[WiredDevice, ...]
     connector: str
     solenoid_connector: str = ""
     electrode: bool = False
@@ -57,19 +58,22 @@ def describe(box: WiredBox) -> str:
     for run in box.runs:
         slack = f", slack {run.slack}" if run.slack else ""
         said.append(f"Run {run.label}, {run.length}, {run.cable}{slack}: core a {run.colour_a}, core b {run.colour_b}.")
-    if box.device is None:
+    if not box.devices:
         said.append("No device in this box.")
-    else:
-        address = f", address {box.device.address}" if box.device.address else ""
-        said.append(f"Device {box.device.title}{address}, leads {box.device.lead_size}.")
-        for station in box.device.stations:
+    for device in box.devices:
+        address = f", address {device.address}" if device.address else ""
+        said.append(f"Device {device.title}{address}, leads {device.lead_size}.")
+        for station in device.stations:
             far = ", spliced at both ends of its lead" if station.far_splices else ", spliced once on each lead"
-            said.append(f"Station {station.station}: solenoid {station.solenoid}, lead {station.lead}{far}.")
-    met = len(box.runs) + (box.device is not None)
-    said.append(
-        f"All a cores are in one {box.connector}, all b cores in another." if met > 1 else "Nothing is joined here."
-    )
-    if box.solenoid_connector and box.device is not None and box.device.stations:
+            name = f", {station.name}" if station.name else ""
+            said.append(f"Station {station.station}{name}: solenoid {station.solenoid}, lead {station.lead}{far}.")
+    met = len(box.runs) + len(box.devices)
+    if met > 1 and not box.connector:
+        said.append("The splices here are there already.")
+    else:
+        both = f"All a cores are in one {box.connector}, all b cores in another."
+        said.append(both if met > 1 else "Nothing is joined here.")
+    if box.solenoid_connector and any(device.stations for device in box.devices):
         said.append(f"Solenoid side: {box.solenoid_connector}.")
     if box.electrode:
         said.append("This box has an earth electrode.")

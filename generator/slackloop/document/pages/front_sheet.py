@@ -11,16 +11,13 @@ from slackloop.document.inline import line, link
 from slackloop.document.page import Page
 from slackloop.document.pages import findings_page
 from slackloop.document.pages.section_page import EMERGENCY
-from slackloop.document.table import EMPTY_CELL, Column, Table, cell, one_part
+from slackloop.document.table import EMPTY_CELL, Cell, Column, Table, cell, one_part
 from slackloop.document.target import PageTarget
 from slackloop.sections import format as fmt
 from slackloop.site.answers import open_questions
+from slackloop.site.site_contacts import Contacts, authorities, called, roles
 
 PAGE = "design/front"
-CALLED = (
-    "Emergency services", "Nearest hospital that takes emergencies", "Place where the crew gathers",
-    "Gas: owner of the pipes", "Electricity: owner of the lines", "Water: owner of the pipes",
-)  # fmt: skip
 
 
 def front_sheet(context: Context, draft: bool) -> Page:
@@ -32,7 +29,8 @@ def front_sheet(context: Context, draft: bool) -> Page:
     blocks += [
         _verdict(context, draft), Heading(2, line("Key values"), "key-values"), Facts(tuple(_values(context))),
         Heading(2, line("People"), "people"), TableBlock(_people(context), sourced=False),
-        Heading(2, line("In an emergency"), "emergency"), TableBlock(_called(), sourced=False), *_sheet(context),
+        Heading(2, line("Code and services in the ground"), "local"), TableBlock(_code(context), sourced=False),
+        Heading(2, line("In an emergency"), "emergency"), TableBlock(_called(context), sourced=False), *_sheet(context),
     ]  # fmt: skip
     return Page(
         PAGE, "Job sheet", tuple(blocks), "document", "method", ("Design",), "The job on one page", listed=False,
@@ -50,9 +48,27 @@ def _verdict(context: Context, draft: bool) -> Facts:
             Fact("Status", line("draft" if draft else context.job.document.status)),
             Fact("Open findings", line(fmt.grouped(len(still_open)) if still_open else "none"), answered),
             Fact("Open questions", line(fmt.grouped(questions) if questions else "none")),
+            *_open(context),
         ),
         large=True,
     )
+
+
+def _open(context: Context) -> Iterable[Fact]:
+    """Facts that nobody is sure of, and blanks that are to be filled in, where there are some."""
+    unsure = len(context.reading.assumptions) if context.reading else 0
+    if unsure:
+        yield Fact("Facts to confirm", line(fmt.grouped(unsure)))
+    blanks = sum(not given for _, given in (*_roles(context), *called(context.job.emergency), *_authorities(context)))
+    yield Fact("Blanks to fill in", line(fmt.grouped(blanks) if blanks else "none"))
+
+
+def _roles(context: Context) -> Contacts:
+    return roles(context.job.people, context.values.electrician)
+
+
+def _authorities(context: Context) -> Contacts:
+    return authorities(context.job.local_code, context.job.locates)
 
 
 def _values(context: Context) -> Iterable[Fact]:
@@ -77,16 +93,28 @@ def _values(context: Context) -> Iterable[Fact]:
 
 def _people(context: Context) -> Table:
     """Who answers for what; names that nobody stated are filled in by hand."""
-    values = context.values
-    roles = ("Site lead", "Competent person for the trench", values.electrician.capitalize(), "First-aider")
     columns = (Column("role", "Role", share=4), Column("name", "Name", share=5), Column("phone", "Phone", share=4))
-    return Table("people", "", columns, one_part((cell(role), EMPTY_CELL, EMPTY_CELL) for role in roles), ("job",))
+    rows = ((cell(role), _given(name), EMPTY_CELL) for role, name in _roles(context))
+    return Table("people", "", columns, one_part(rows), ("job",))
 
 
-def _called() -> Table:
+def _called(context: Context) -> Table:
     """Numbers and places that a call for help needs."""
     columns = (Column("who", "Who or what", share=4), Column("number", "Number or place", share=9))
-    return Table("called", "", columns, one_part((cell(who), EMPTY_CELL) for who in CALLED), ("job",))
+    rows = ((cell(who), _given(number)) for who, number in called(context.job.emergency))
+    return Table("called", "", columns, one_part(rows), ("job",))
+
+
+def _code(context: Context) -> Table:
+    """The local code, its inspector and the search for buried utilities."""
+    columns = (Column("what", "What", share=4), Column("given", "On this job", share=9))
+    rows = ((cell(what), _given(given)) for what, given in _authorities(context))
+    return Table("local", "", columns, one_part(rows), ("job",))
+
+
+def _given(text: str) -> Cell:
+    """What the job states; a place to write in where it states nothing."""
+    return cell(text) if text else EMPTY_CELL
 
 
 def _sheet(context: Context) -> Iterable[Block]:

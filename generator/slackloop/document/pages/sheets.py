@@ -7,6 +7,7 @@ from typing import TypeVar, get_args
 
 from slackloop.document.blocks import Block, Paragraph, TableBlock
 from slackloop.document.context import Context
+from slackloop.document.doubts import confirming_rows
 from slackloop.document.inline import Line, line, strong
 from slackloop.document.page import Page
 from slackloop.document.table import Cell, Column, Part, Table, cell, figure_cell
@@ -34,8 +35,21 @@ SIGNED = (Column("name", "Name and signature", share=7), Column("when", "Date, t
 
 def sheet_pages(context: Context) -> tuple[Page, ...]:
     """Every sheet of the job; one with nothing on it is left out."""
-    made = (batch_sheet(context), daily_sheet(context), reel_sheet(context), job_sheet(context))
+    made = (fact_sheet(context), batch_sheet(context), daily_sheet(context), reel_sheet(context), job_sheet(context))
     return tuple(page for page in made if page is not None)
+
+
+def fact_sheet(context: Context) -> Page | None:
+    """Each fact that is assumed or not known, held until somebody has confirmed it; nothing where all are sure."""
+    rows = tuple((*cells, *_blank(2)) for cells in confirming_rows(context))
+    if not rows:
+        return None
+    columns = (
+        Column("id", "Hold"), Column("fact", "Fact", share=6), Column("limit", "Signed off when", share=6), *SIGNED,
+    )  # fmt: skip
+    words = "Each is a hold point. What rests on the fact waits until it is confirmed and signed."
+    table = Table("fact-sheet", "Facts to confirm", columns, (Part("", rows),), ("job",))
+    return _page("facts", "Facts to confirm", words, table)
 
 
 def batch_sheet(context: Context) -> Page | None:

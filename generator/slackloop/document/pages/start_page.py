@@ -16,6 +16,7 @@ from slackloop.document.schedule_files import WORKBOOK
 from slackloop.document.target import FileTarget, PageTarget, Target
 from slackloop.sections import format as fmt
 from slackloop.site.answers import open_questions
+from slackloop.units.figure import NOT_KNOWN
 
 Door = tuple[Line, Target, Line]
 
@@ -134,7 +135,11 @@ def _figures(context: Context) -> Facts:
         ("Supply", f"{values.supply_volts} {context.job.supply.current}"),
         ("Lowest volts at any box", f"{values.worst_volts} at {values.worst_box}"),
         ("Most stations at once: required", values.stations_at_once),
-        ("Most stations at once: possible", str(analysis.supply.most_stations_at_once)),
+        ("Most stations at once: possible", _most(analysis.supply.most_stations_at_once)),
         ("Earth electrodes", values.electrode_count),
     )
     return Facts(tuple(Fact(word, line(value)) for word, value in rows))
+
+
+def _most(stations: int | None) -> str:
+    return NOT_KNOWN if stations is None else str(stations)

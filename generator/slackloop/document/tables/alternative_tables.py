@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from slackloop.compute.alternatives import SizeRow, SpareEnd
 from slackloop.compute.circuit.makers_limits import TITLES
 from slackloop.document.context import Context
@@ -12,7 +14,7 @@ from slackloop.document.tables.run_table import box_line
 from slackloop.document.tables.volts_words import volts_at
 from slackloop.sections import format as fmt
 from slackloop.sections.part_titles import cable_titles, device_titles
-from slackloop.units.figure import Figure, ohms, percent, run_length, volts
+from slackloop.units.figure import NOT_KNOWN, Figure, ohms, percent, run_length, volts
 from slackloop.units.rounding import rounded
 
 SIZE_COLUMNS = (
@@ -46,7 +48,9 @@ def sizes_table(context: Context) -> Table:
     for size in context.outlook.sizes:
         live = size.lowest_volts is not None and size.lowest_volts > 0
         margin = cell("")
-        if live and size.margin_volts is not None:
+        if size.lowest_volts is not None and math.isnan(size.lowest_volts):
+            margin = cell(NOT_KNOWN)
+        elif live and size.margin_volts is not None:
             left = f"{rounded(size.margin_volts, 0.1, 'lowest'):+.1f} V"
             margin = Cell(line(left), size.margin_volts, volts(size.margin_volts, "lowest"))
         rows.append((
@@ -75,6 +79,8 @@ def _lowest(context: Context, value: float | None) -> Cell:
 
 def _verdict(size: SizeRow) -> str:
     """Whether the path could be built in a size, and if not, what stops it."""
+    if size.lowest_volts is not None and math.isnan(size.lowest_volts):
+        return NOT_KNOWN
     if not size.in_range:
         return "out of range"
     if not size.supply_holds:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from slackloop.document.box_devices import BoxDevices
 from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.boxes.loop_text import box_states
 from slackloop.document.context import Context
@@ -25,6 +26,7 @@ from slackloop.reference.rows import Row
 from slackloop.sections import format as fmt
 from slackloop.site import effective_values as resolve
 from slackloop.units.figure import length, ohms, run_length, stated, volts
+from slackloop.units.ladder import System
 
 NO_COIL = "the job gives no box size or no least bend"
 
@@ -51,7 +53,7 @@ def box_table(context: Context) -> Table:
     intro = (
         f"At rest the path takes {rest}; at most {most}, and the controller delivers "
         f"{fmt.written(job.supply.limit.text)}. The path can carry "
-        f"{fmt.count(supply.most_stations_at_once, 'station', 'stations')} at once; the job asks for "
+        f"{_stations(supply.most_stations_at_once)} at once; the job asks for "
         f"{job.supply.stations_at_once}."
     )
     climate = job.conditions.soil_temperature
@@ -88,23 +90,23 @@ def _columns(context: Context) -> tuple[Column, ...]:
 
 def _row(context: Context, index: int) -> tuple[Cell, ...]:
     facts, units = BoxFacts(context, index), context.units
-    box, device = facts.box, context.device(facts.box)
+    box, devices = facts.box, facts.devices
     answer, slack = context.analysis.volts, context.analysis.slack[index]
     rest, worst = answer.standby_volts[index], answer.worst_volts[index]
     return (
         cell(box_line(context, box.id)),
         cell(box.name),
-        cell(device.title if device else "none"),
-        cell(box.address),
-        cell(", ".join(str(station) for station in box.stations)),
+        cell(devices.titles),
+        cell("; ".join(each.address for each in devices.placed if each.address)),
+        cell(devices.numbers),
         Cell(line("no volts")) if rest is None else figure_cell(volts(rest, "lowest"), units),
         Cell(line("no volts")) if worst is None else figure_cell(volts(worst, "lowest"), units),
-        figure_cell(stated(device.least_volts, "least"), units) if device else cell(""),
+        figure_cell(stated(devices.least_volts, "least"), units) if devices.least_volts else cell(""),
         *(figure_cell(ohms(reading.ohms_20c, "nearest"), units) for _, reading in box_states(context, index)),
         Cell(line(str(slack.tails)), float(slack.tails)),
         figure_cell(resolve.slack(context.job, slack.per_tail_m), units),
         cell("yes" if facts.electrode else ""),
-        cell(box.note),
+        cell(" ".join(part for part in (facts.state.split(". ")[0] + "." if facts.state else "", box.note) if part)),
         *_file_cells(context, index),
     )
 
@@ -119,8 +121,20 @@ def _file_cells(context: Context, index: int) -> tuple[Cell, ...]:
         figure_cell(length(slack.contraction_m, "highest"), units),
         number_cell(slack.coil_turns or 0.0) if known else missing_cell(NO_COIL),
         figure_cell(length(slack.coil_diameter_m or 0.0, "most"), units) if known else missing_cell(NO_COIL),
-        figure_cell(resolve.lead(context.job, box), units) if box.stations else cell(""),
+        _lead_cell(context.devices(box), units),
     )
+
+
+def _stations(most: int | None) -> str:
+    return "a number of stations that is not known" if most is None else fmt.count(most, "station", "stations")
+
+
+def _lead_cell(devices: BoxDevices, units: System) -> Cell:
+    """The lead of the box's stations: one figure where they are alike, else each in words."""
+    kinds = [alike[0] for _, alike in devices.leads()]
+    if len(kinds) == 1:
+        return figure_cell(kinds[0].lead, units)
+    return cell(devices.leads_text())
 
 
 def _rows_used(context: Context) -> tuple[Row, ...]:

@@ -110,7 +110,7 @@ def _set_off(trigger: Trigger, context: Context) -> str:
         return "no: nowhere so deep"
     if trigger.row.least_depth_m is None:
         return "yes, at any depth"
-    every = len(trigger.run_ids) == len(context.analysis.trench.runs)
+    every = len(trigger.run_ids) == len(context.analysis.trench.dug_runs)
     return "yes, on every run" if every else f"yes, runs to {some_of(trigger.run_ids)}"
 
 

@@ -15,9 +15,10 @@ from slackloop.reference.rows import Row
 from slackloop.sections import format as fmt
 from slackloop.sections.part_titles import cable_titles, part_titles
 from slackloop.sections.spans import spans
+from slackloop.units.amount import EACH
 from slackloop.units.figure import Figure, run_length, stated
 from slackloop.units.rounding import rounded
-from slackloop.units.unit_table import CUBIC_METRES_PER_CUBIC_YARD, METRES_PER_FOOT
+from slackloop.units.unit_table import CUBIC_METRES_PER_CUBIC_YARD, METRES_PER_FOOT, UNITS
 
 ORDER_DIGITS = 9
 """Orders are rounded up once, where they are worked out, and printed whole."""
@@ -115,6 +116,10 @@ def _amount(quantity: float, unit: str, units: fmt.Units) -> str:
         return run_length(quantity, "cut").text(units)
     if unit == "m3":
         return Figure(quantity, "volume", "cut", digits=ORDER_DIGITS).text(units)
+    if unit == EACH:
+        return f"{quantity:,.10g}"
+    if unit in UNITS:
+        return fmt.written(f"{quantity:,.10g} {unit}")
     return fmt.count(round(quantity), unit, f"{unit}s")
 
 

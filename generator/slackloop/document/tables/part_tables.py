@@ -71,7 +71,7 @@ def connectors_table(context: Context) -> Table:
 def devices_table(context: Context) -> Table:
     """The job's devices."""
     job, titles, units = context.job, device_titles(context.job), context.units
-    used = [box.device for box in job.path.boxes if box.device]
+    used = [each.device for box in job.path.boxes for each in box.fitted]
     rows = [
         (
             cell(titles[name]), cell(device.part), count_cell(device.outputs),
@@ -107,6 +107,8 @@ def _parts(
 
 def _copper(size: ConductorSize) -> str:
     """A conductor with its area and the diameter of a solid one."""
+    if math.isnan(size.area_mm2):
+        return fmt.conductor_label(size)
     diameter = f"{2.0 * math.sqrt(size.area_mm2 / math.pi):.2f} mm"
     area = f"{size.area_mm2:.2f} mm²" if size.system == "AWG" else ""
     return ", ".join(part for part in (fmt.conductor_label(size), area, f"{diameter} thick if solid") if part)

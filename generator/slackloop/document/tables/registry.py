@@ -20,6 +20,7 @@ from slackloop.document.tables.alternative_tables import (
     sizes_table,
     spare_table,
 )
+from slackloop.document.tables.assumption_table import assumptions_table
 from slackloop.document.tables.box_table import box_table
 from slackloop.document.tables.ground_tables import (
     each_electrode_table,
@@ -80,6 +81,7 @@ def _sources(context: Context) -> Table:
 DEFINITIONS: tuple[TableDefinition, ...] = (
     TableDefinition("job-facts", job_facts_table),
     TableDefinition("departures", departures_table, omit_when_empty=True),
+    TableDefinition("assumptions", assumptions_table, files=("assumptions",), omit_when_empty=True),
     TableDefinition("materials", materials_table, files=("materials", "material-boxes")),
     TableDefinition("material-boxes", material_boxes_table, page=False),
     TableDefinition("reels", reels_table, files=("reels", "pulls")),

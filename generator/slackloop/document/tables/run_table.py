@@ -7,13 +7,14 @@ from slackloop.document.boxes.box_facts import duct_text, least_cover_text
 from slackloop.document.boxes.box_ids import box_page_id
 from slackloop.document.context import Context
 from slackloop.document.inline import Line, line, link, strong
-from slackloop.document.table import Cell, Column, Part, Table, cell, figure_cell
+from slackloop.document.table import Cell, Column, Part, Table, cell, figure_cell, missing_cell
 from slackloop.document.tables.rows_behind import cover_rows, soil_rows
 from slackloop.document.target import PageTarget
 from slackloop.sections import format as fmt
 from slackloop.units.figure import length, run_length, volume
 from slackloop.units.unit_table import METRES_PER_INCH
 
+NOT_DUG = "the run was there before the job"
 COLUMNS = (
     Column("from", "From"), Column("to", "To"), Column("length", "Length", "run", total=True),
     Column("cable", "Length of cable", "run", total=True), Column("kind", "Cable"), Column("reel", "Reel"),
@@ -73,10 +74,10 @@ def _row(context: Context, position: int) -> tuple[Cell, ...]:
         cell(kind),
         cell(_reel(context, run.id)),
         cell(context.surface(run.surface)),
-        figure_cell(length(trench.depth_m, "least"), units),
-        figure_cell(run.cover, units),
-        _least(context, cover),
-        cell(cover_verdict(cover)),
+        cell("there already") if run.existing else figure_cell(length(trench.depth_m, "least"), units),
+        missing_cell(NOT_DUG) if run.existing else figure_cell(run.cover, units),
+        missing_cell(NOT_DUG) if run.existing else _least(context, cover),
+        cell("not dug" if run.existing else cover_verdict(cover)),
         cell("yes" if run.closure else "no"),
         *(
             figure_cell(volume(value, "nearest"), units)

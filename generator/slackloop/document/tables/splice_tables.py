@@ -14,7 +14,6 @@ from slackloop.document.tables.rows_behind import resistance_rows, splice_rows
 from slackloop.document.tables.said_once import where
 from slackloop.sections import format as fmt
 from slackloop.sections.part_titles import connector_titles
-from slackloop.site import effective_values as resolve
 from slackloop.units.figure import Figure, ohms, stated, volts
 
 SPLICE_COLUMNS = (
@@ -65,6 +64,8 @@ def _kind(context: Context, splices: tuple[Splice, ...], index: int) -> tuple[Ce
         label = f"{fmt.listing(leads)} of {fmt.count(stations, 'station', 'stations')}"
     title = connector_titles(context.job).get(like.connector, like.connector)
     fits = line(title) if like.fits else line(strong("DOES NOT FIT "), f"{title}: {'; '.join(like.reasons)}")
+    if like.fits is None:
+        fits = line(f"{title}: whether it fits is not known")
     return (
         cell(label[:1].upper() + label[1:]), cell(_wires(context, like, index)), count_cell(len(like.wires)),
         figure_cell(Figure(like.area_mm2, "area", "nearest"), context.units), Cell(fits),
@@ -99,7 +100,7 @@ def each_splice_table(context: Context) -> Table:
             cell("; ".join(_wire_text(wire) for wire in each.wires)), count_cell(len(each.wires)),
             figure_cell(Figure(each.area_mm2, "area", "nearest"), units),
             cell(titles.get(each.connector, each.connector)),
-            cell("yes" if each.fits else "; ".join(each.reasons)),
+            cell("yes" if each.fits else "; ".join(each.reasons) or "not known"),
         )
         for box, side, each in _every_splice(context)
     ]  # fmt: skip
@@ -163,10 +164,9 @@ def each_solenoid_table(context: Context) -> Table:
 
 
 def _solenoid(context: Context, each: SolenoidAnswer) -> tuple[Cell, ...]:
-    box, job = context.boxes[each.box_id], context.job
-    least = job.solenoids[resolve.solenoid(job, box) or ""].least_volts
+    least = context.job.solenoids[each.of.solenoid or ""].least_volts
     figures = (
-        resolve.lead(job, box), ohms(each.lead_ohms, "highest"), volts(each.output_volts, "lowest"),
+        each.of.lead, ohms(each.lead_ohms, "highest"), volts(each.output_volts, "lowest"),
         volts(each.volts, "lowest"), volts(each.holding_volts, "lowest"), stated(least, "least"),
     )  # fmt: skip
     longest = cell("none is short enough")

@@ -13,7 +13,7 @@ from slackloop.document.worked import Worked
 from slackloop.sections import format as fmt
 from slackloop.site.answers import open_questions
 from slackloop.source.finding import Answered, Placed
-from slackloop.units.figure import amps, run_length, volts
+from slackloop.units.figure import amps, is_unknown, run_length, volts
 
 FORMAT = 1
 DIGITS = 9
@@ -29,6 +29,10 @@ def check_record(worked: Worked) -> Record:
         "fingerprint": worked.fingerprint,
         "verdict": analysis.verdict,
         "findings": [finding_record(finding) for finding in worked.findings],
+        "assumptions": [
+            {"key": each.key, "kind": each.kind, "text": each.text, "where": each.where}
+            for each in worked.reading.assumptions
+        ],
         "supply": {
             "standby_a": _number(analysis.supply.standby_a),
             "worst_a": _number(analysis.supply.worst_a),
@@ -95,7 +99,9 @@ def _answer(answer: Answered) -> Record:
 
 
 def _number(value: float | None) -> float | int | None:
-    return value if value is None or isinstance(value, int) else round(value, DIGITS)
+    if value is None or isinstance(value, int):
+        return value
+    return None if is_unknown(value) else round(value, DIGITS)
 
 
 def _boxes(analysis: ComputedJob) -> Record:
@@ -144,6 +150,7 @@ def _runs(analysis: ComputedJob) -> Record:
             "cover_m": _number(covers[run.id].cover_m),
             "cover_min_m": _number(covers[run.id].min_m),
             "cover_binding": covers[run.id].binding,
+            **({"existing": True} if run.existing else {}),
         }
         for run in analysis.network.all_runs
     }
@@ -197,7 +204,7 @@ def summary_text(worked: Worked) -> str:
     analysis = worked.analysis
     counts = {level: sum(f.level == level for f in worked.findings) for level in ("error", "warning", "note")}
     worst = zip(analysis.volts.worst_volts, analysis.network.boxes, strict=True)
-    reached = [(value, box) for value, box in worst if value is not None]
+    reached = [(value, box) for value, box in worst if value is not None and not is_unknown(value)]
     whole = run_length(sum(run.length_m for run in analysis.network.all_runs), "cut")
     lines = [
         f"{worked.job.job.number} {worked.job.job.title}, {worked.job.job.site}: "
@@ -206,7 +213,9 @@ def summary_text(worked: Worked) -> str:
     if reached:
         lowest, box = min(reached, key=lambda each: each[0])
         lines.append(f"lowest volts: {volts(lowest, 'lowest').alone('metric')} at {box}")
-    if analysis.supply.worst_a is not None:
+    if analysis.supply.most_stations_at_once is None:
+        lines.append("what the supply has to give, and how many stations may run at once, is not known")
+    elif analysis.supply.worst_a is not None:
         lines.append(
             f"supply {amps(analysis.supply.worst_a, 'highest').alone('metric')} at most; "
             f"{fmt.count(analysis.supply.most_stations_at_once, 'station', 'stations')} may operate at once"
