@@ -207,8 +207,8 @@ def _write(
     cover, address = cover_of(worked.job, book), worked.job.job.address
     assert book.snapshot is not None
     snapshot = snapshot_bytes(book.snapshot)
-    size, at = paper_for(worked.job.job.units, paper), document_time(worked.job)
     source = {ATTACHED: snapshot, worked.path.name: worked.path.read_bytes()}
+    size, at = paper_for(worked.job.job.units, paper), document_time(worked.job)
     copy = Copy(book.pages, book.header, cover, size, at, source)
     parts = printed_parts(book.pages, separate=separate, what="printed handbook")
     documents = {each.name: each.prepare(copy, fresh, plain=plain) for each in parts}
