@@ -5,7 +5,8 @@ from __future__ import annotations
 from markupsafe import Markup
 
 from slackloop.document.blocks import BoxFinder, BoxWay, Doors
-from slackloop.document.target import FileTarget, Target
+from slackloop.document.pages.section_page import EMERGENCY
+from slackloop.document.target import FileTarget, PageTarget, Target
 from slackloop.render.html.inline import Place, line_html
 from slackloop.render.html.tag import tag
 
@@ -66,4 +67,4 @@ def doors_html(block: Doors, place: Place) -> Markup:
 
 
 def _is_emergency(target: Target) -> bool:
-    return getattr(target, "page", "") == "safety/emergency-plan"
+    return isinstance(target, PageTarget) and target.page.endswith(f"/{EMERGENCY}")
