@@ -14,6 +14,7 @@ from slackloop import __version__
 
 GOOD, FINDINGS, REFUSED = 0, 1, 2
 EPILOG = "Exit status: 0 good, 1 findings of level error, 2 a file that cannot be read or is refused."
+VERIFY_EPILOG = "Exit status: 0 current, 1 superseded or altered, 2 unknown."
 
 
 def build_parser() -> argparse.ArgumentParser:
@@ -60,7 +61,35 @@ def build_parser() -> argparse.ArgumentParser:
         "--open", action="store_true", help="the ring is open at the 'to' end of its closure, as while it is laid"
     )
     locate.add_argument("--json", action="store_true", help="print the places as JSON")
+    _control_commands(commands)
     return parser
+
+
+def _control_commands(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """The commands that keep revisions apart."""
+    release = commands.add_parser("release", help="freeze the revision that a job states, beside the job")
+    release.add_argument("job", type=Path, metavar="JOB")
+    release.add_argument("--draft", action="store_true", help="release with things still open, marked as a draft")
+    release.add_argument("--paper", choices=("a4", "letter"), help="paper size; by the job's units when left out")
+
+    changes = commands.add_parser("changes", help="list what differs between two revisions, and which cards are void")
+    for name in ("old", "new"):
+        changes.add_argument(
+            name, type=Path, metavar=name.upper(), help="a release, a handbook's folder, its PDF, or a job"
+        )
+    changes.add_argument("--json", action="store_true", help="print one JSON object and nothing else")
+
+    verify = commands.add_parser(
+        "verify", help="say whether a copy is current, superseded, altered or unknown", epilog=VERIFY_EPILOG
+    )
+    verify.add_argument(
+        "file", metavar="FILE", help="a PDF, a job, a record file, a website folder, or the text of a card's code"
+    )
+    verify.add_argument(
+        "--releases", type=Path, metavar="DIR",
+        help="the releases, or the list of hashes that the firm publishes; beside FILE when left out",
+    )  # fmt: skip
+    verify.add_argument("--json", action="store_true", help="print one JSON object and nothing else")
 
 
 def _positive(text: str) -> int:

@@ -29,4 +29,4 @@ def test_the_plan_says_how_many_boxes_have_no_coordinates_of_their_own() -> None
     boxes = [PlanBox("controller", 0, 0), PlanBox("B1", 5, 0, between=True), PlanBox("B2", 10, 0)]
     figure = site_plan("p", boxes, [PlanRun("controller", "B1", "lawn"), PlanRun("B1", "B2", "lawn")])
     assert "1 box has no coordinates" in figure.description
-    assert "1 box has no coordinates: drawn in line between" in re.sub("<[^>]+>", "", figure.svg)
+    assert "1 box has no coordinates: placed in line between" in re.sub("<[^>]+>", "", figure.svg)

@@ -294,7 +294,8 @@ def test_the_pdf_is_archival_and_says_what_it_is(demo_cards: dict[str, bytes]) -
 def test_a_code_opens_the_page_of_its_box_or_says_which_card_it_is() -> None:
     source = book(DEMONSTRATION)
     card, header = cards_of(source)[0], source.header
-    assert code_text(ADDRESS, header, card) == code_text(ADDRESS + "/", header, card) == f"{ADDRESS}/boxes/b01.html"
+    opened = f"{ADDRESS}/boxes/b01.html?job={header.number}&revision=B&fingerprint={header.fingerprint[:12]}"
+    assert code_text(ADDRESS, header, card) == code_text(ADDRESS + "/", header, card) == opened
     assert code_text("", header, card) == (
         f"job {header.number}; revision {header.revision}; fingerprint {header.fingerprint[:12]}; box B01"
     )

@@ -17,12 +17,24 @@ from slackloop.source.source_file import read_regular
 TAG = b"slackloop fingerprint 1\n"
 
 
-def fingerprint(normalised_job: bytes, tables_digest: str, content_folders: Iterable[Path]) -> str:
-    """Hex digits of the hash; content is taken from the first folder that holds a file of that name."""
+def fingerprint(
+    normalised_job: bytes, tables_digest: str, content_folders: Iterable[Path], releases: Iterable[str] = ()
+) -> str:
+    """Hex digits of the hash; content is taken from the first folder that holds a file of that name.
+
+    ``releases`` are the digests of the releases before this revision: its history and its list of changes rest on them.
+    """
     total = hashlib.sha256(TAG)
     for part in (normalised_job, tables_digest.encode(), content_digest(content_folders).encode()):
         total.update(len(part).to_bytes(8, "big") + part)
+    for digest in releases:
+        total.update(b"release\n" + digest.encode())
     return total.hexdigest()
+
+
+def draft_fingerprint(of: str) -> str:
+    """The fingerprint of a copy that is released as a draft: its pages say so, so it is another copy."""
+    return hashlib.sha256(TAG + b"draft\n" + of.encode()).hexdigest()
 
 
 def content_digest(folders: Iterable[Path]) -> str:

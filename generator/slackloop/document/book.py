@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from functools import cache, partial
 
 from slackloop.compute.computed_job import ComputedJob
+from slackloop.control.comparison import compare
+from slackloop.control.snapshot import Snapshot
 from slackloop.document.all_drawings import FIGURES, PAPER_WIDE_MM, WIDE_FIGURES
 from slackloop.document.blocks import TableBlock
 from slackloop.document.boxes.box_drawing import BoxDrawings
@@ -18,9 +20,11 @@ from slackloop.document.drawings.work_values import WorkValues
 from slackloop.document.inserts import Drawings, Inserts
 from slackloop.document.link_check import check_links
 from slackloop.document.page import BookPart, DocumentHeader, Page
+from slackloop.document.pages.changes_page import changes_pages
 from slackloop.document.pages.control_page import control_page
 from slackloop.document.pages.day_sheets import day_sheets
 from slackloop.document.pages.findings_page import findings_page
+from slackloop.document.pages.front_sheet import PAGE as JOB_SHEET
 from slackloop.document.pages.front_sheet import front_sheet
 from slackloop.document.pages.lists import PART_TITLES, boxes_page, part_page
 from slackloop.document.pages.path_page import PATH_DRAWINGS, path_page, volts_page
@@ -28,6 +32,7 @@ from slackloop.document.pages.section_page import SectionPage
 from slackloop.document.pages.sheets import sheet_pages
 from slackloop.document.pages.start_page import start_page
 from slackloop.document.pages.table_pages import table_page, table_page_id
+from slackloop.document.revision.snapshot_maker import make_snapshot
 from slackloop.document.schedule_files import JSON_FILE, WORKBOOK, csv_file
 from slackloop.document.table import Table
 from slackloop.document.tables.registry import FILES, MENU, TableDefinition, page_tables, table_of
@@ -59,6 +64,8 @@ class Book:
     tables: dict[str, Table]
     summary: str
     context: Context
+    snapshot: Snapshot | None
+    """What the handbook says, to be compared with other revisions; none in a preview without releases."""
 
 
 def make_book(context: Context, *, printed: tuple[str, ...] = PRINTED) -> Book:
@@ -68,7 +75,7 @@ def make_book(context: Context, *, printed: tuple[str, ...] = PRINTED) -> Book:
     a link leads nowhere.
     """
     job = context.job
-    draft = job.document.status == "draft" or context.analysis.verdict == "fail"
+    draft = job.document.status == "draft" or context.analysis.verdict == "fail" or context.released_as_draft
 
     @cache
     def drawings(name: str) -> Drawings:
@@ -106,10 +113,16 @@ def make_book(context: Context, *, printed: tuple[str, ...] = PRINTED) -> Book:
         *sheet_pages(context),
         *day_sheets(context),
     )
+    header = header_of(context, draft)
+    snapshot = make_snapshot(context, pages, header) if printed or context.releases else None
+    if context.releases and snapshot is not None:
+        changes = changes_pages(compare(context.releases[-1].snapshot(), snapshot))
+        after = next(n for n, page in enumerate(pages, 1) if page.id == JOB_SHEET)
+        pages = (*pages[:after], *changes, *pages[after:])
     refuse_faults(context.content.told(context.renderer.findings))
     check_links(pages, (*printed, *book_files()))
     tables = {each.id: table for each, table in shown}
-    return Book(pages, header_of(context, draft), job, context.analysis, tables, _summary(context), context)
+    return Book(pages, header, job, context.analysis, tables, _summary(context), context, snapshot)
 
 
 def book_files() -> tuple[str, ...]:

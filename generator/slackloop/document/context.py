@@ -30,6 +30,8 @@ from slackloop.source.finding import Finding, Placed
 
 if TYPE_CHECKING:
     from slackloop.compute.computed_job import ComputedJob
+    from slackloop.control.releases import Release
+    from slackloop.document.boxes.card import Card
     from slackloop.document.table import Table
     from slackloop.site.network import Network, Run
     from slackloop.site.reader import Reading
@@ -51,6 +53,12 @@ class Context:
     """Every finding of the job with its place and its answer, where the job was read from a file."""
     made: dict[str, Table] = field(default_factory=dict)
     """Tables that were made already, by id: each is made once."""
+    made_cards: tuple[Card, ...] = ()
+    """Cards that were made already."""
+    releases: tuple[Release, ...] = ()
+    """The releases of this job before its revision, oldest first."""
+    released_as_draft: bool = False
+    """Whether this copy is a release with things still open, which marks it as a draft."""
     _held: dict[str, bool] = field(default_factory=dict)
     _first_boxes: dict[Where, str] = field(default_factory=dict)
 

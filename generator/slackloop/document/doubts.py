@@ -41,7 +41,7 @@ EFFECTS: dict[str, Effect] = {
     "reel": Effect("reels to order, and from which each run is pulled", _CABLE),
     "jacket_od": Effect("depth and volumes of a trench without a pipe", "the trench is dug"),
     "cover": Effect("depth and volumes of the trench, whether the cover is enough", "the trench is dug"),
-    "surface": Effect("the least cover, what is made good after", "the trench is dug"),
+    "surface": Effect("the least cover, how the surface is repaired", "the trench is dug"),
     "soil": Effect("volumes", "the trench is dug"),
     "frost_depth": Effect("whether frost reaches the cable", "the trench is dug"),
     "soil_resistivity": Effect("rods at each electrode", "rods are ordered"),

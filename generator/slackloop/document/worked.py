@@ -10,6 +10,7 @@ from pathlib import Path
 
 from slackloop.compute.computed_job import ComputedJob, compute_job
 from slackloop.control.fingerprint import fingerprint
+from slackloop.control.releases import Release, read_releases, releases_before, releases_folder
 from slackloop.reference.folder import data_folder
 from slackloop.reference.tables import ReferenceTables, load_tables
 from slackloop.sections.site_hazards import site_hazard_findings
@@ -43,6 +44,10 @@ class Worked:
     analysis: ComputedJob
     findings: tuple[Placed, ...]
     fingerprint: str
+    releases: tuple[Release, ...] = ()
+    """The releases beside the job that came before its revision, oldest first."""
+    released_as_draft: bool = False
+    """Whether it is being released with things still open."""
 
 
 def content_folders(job_path: Path) -> tuple[Path, ...]:
@@ -82,6 +87,7 @@ def _work(path: Path) -> Worked:
         placed.append(place_finding(finding, place.file, place.line, place.column, place.excerpt))
     placed, unused = with_answers(placed, reading.job.answers)
     placed += [reading.places.place(finding, of_key=True) for finding in unused]
+    earlier = _releases_before(path, reading.job)
     rank = {"error": 0, "warning": 1, "note": 2}
     placed.sort(key=lambda each: (rank[each.level], each.file, each.line, each.column))
     return Worked(
@@ -91,5 +97,14 @@ def _work(path: Path) -> Worked:
         tables=tables,
         analysis=analysis,
         findings=tuple(placed),
-        fingerprint=fingerprint(reading.fingerprint_source, tables.digest, content_folders(path)),
+        fingerprint=fingerprint(
+            reading.fingerprint_source, tables.digest, content_folders(path), [each.digest for each in earlier]
+        ),
+        releases=earlier,
     )
+
+
+def _releases_before(path: Path, job: Job) -> tuple[Release, ...]:
+    """The releases beside a job file before the revision that it states."""
+    releases = read_releases(releases_folder(path))
+    return releases_before(releases, job.job.number, job.job.site, job.document.revision)

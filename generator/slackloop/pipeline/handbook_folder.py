@@ -13,8 +13,10 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from slackloop.compute.computed_job import Verdict
+from slackloop.control.history import history
+from slackloop.control.snapshot import ATTACHED, snapshot_bytes
 from slackloop.document.book import CARDS_NAME, PRINTED, PRINTED_APART, Book, make_book
-from slackloop.document.boxes.card import CardMaker
+from slackloop.document.boxes.card import cards_of
 from slackloop.document.content_check import work_with_content
 from slackloop.document.context import Context
 from slackloop.document.known import known
@@ -141,6 +143,13 @@ def prepare_handbook(
     worked = work_with_content(job_path)
     if worked.job.standard:
         keep_source(job_path.resolve().parent / worked.job.standard, folder)
+    return prepare_worked(worked, paper=paper, separate=separate, strict=strict, progress=progress)
+
+
+def prepare_worked(
+    worked: Worked, *, paper: str | None, strict: bool, progress: Callable[[str], None], separate: bool = False
+) -> Prepared:
+    """What is to be published of a job that was read and computed."""
     return Prepared(
         Owner("job", worked.job.job.number, worked.job.job.site),
         worked.analysis.verdict,
@@ -196,8 +205,11 @@ def _write(
     progress("writing the pages")
     book = make_book(context_of(worked), printed=PRINTED_APART if separate else PRINTED)
     cover, address = cover_of(worked.job, book), worked.job.job.address
+    assert book.snapshot is not None
+    snapshot = snapshot_bytes(book.snapshot)
+    source = {ATTACHED: snapshot, worked.path.name: worked.path.read_bytes()}
     size, at = paper_for(worked.job.job.units, paper), document_time(worked.job)
-    copy = Copy(book.pages, book.header, cover, size, at, {worked.path.name: worked.path.read_bytes()})
+    copy = Copy(book.pages, book.header, cover, size, at, source)
     parts = printed_parts(book.pages, separate=separate, what="printed handbook")
     documents = {each.name: each.prepare(copy, fresh, plain=plain) for each in parts}
     with TemporaryDirectory(prefix=".aside-", dir=fresh) as aside:
@@ -213,6 +225,7 @@ def _write(
         warnings = refuse_strictly(strict, (*documents.values(), cards))
         for entry in sorted(site.iterdir()):
             entry.rename(fresh / entry.name)
+    write_file(fresh / ATTACHED, snapshot)
     write_file(fresh / "check.json", json_text(check_record(_as_from_its_folder(worked))) + "\n")
     return Written(warnings, tuple(Unset(each.folder.name, name) for name, each in documents.items()))
 
@@ -227,7 +240,7 @@ def refuse_strictly(strict: bool, printed: Iterable[Printing]) -> tuple[str, ...
 
 def _cards(worked: Worked, book: Book, cover: Cover, paper: Paper, aside: Path, plain: bool) -> Printing:
     """The cards of the boxes, ready to be set."""
-    cards, at = tuple(CardMaker(book.context).cards()), document_time(worked.job)
+    cards, at = cards_of(book.context), document_time(worked.job)
     make = partial(
         card_files, cards, book.header, cover, paper=paper, timestamp=at, address=worked.job.job.address,
         failed=worked.analysis.verdict == "fail",
@@ -245,18 +258,17 @@ def context_of(worked: Worked) -> Context:
     refuse_faults(check_content(content, known(worked.tables)))
     return Context(
         worked.job, worked.analysis, worked.tables, content, worked.reading, worked.fingerprint, CARDS_NAME,
-        worked.findings,
+        worked.findings, releases=worked.releases, released_as_draft=worked.released_as_draft,
     )  # fmt: skip
 
 
 def cover_of(job: Job, book: Book) -> Cover:
     """What the first page says besides the facts of the document."""
     document = job.document
-    history = (*((each.revision, str(each.date), each.change) for each in document.history),)
-    this = (document.revision, str(document.date), "This issue")
     questions = book.header.open_questions
     counts = (f"{questions} questions" if questions != 1 else "1 question",) if questions else ()
-    return Cover(job.job.client, document.prepared, document.checked, document.approved, (*history, this), counts)
+    issues = history(job, book.context.releases)
+    return Cover(job.job.client, document.prepared, document.checked, document.approved, issues, counts)
 
 
 def _as_from_its_folder(worked: Worked) -> Worked:

@@ -70,7 +70,7 @@ class ChainReader:
             self.say("chain-ids", f"ids: {text[:60]} {why}", "ids", _IDS_EXPECTED, hint)
             return []
         if high - low >= MOST_BOXES:
-            self.say("chain-ids", f"ids: {text[:60]} stands for {high - low + 1:,} boxes", "ids",
+            self.say("chain-ids", f"ids: {text[:60]} means {high - low + 1:,} boxes", "ids",
                      f"at most {MOST_BOXES:,} boxes in one file")  # fmt: skip
             return []
         width = len(match["low"])

@@ -55,7 +55,7 @@ def called(emergency: Emergency | None) -> Contacts:
     return (
         ("Emergency services", given.number), ("Nearest hospital that takes emergencies", given.hospital),
         ("Place where the crew gathers", given.meeting_point), ("Gas: owner of the pipes", given.gas),
-        ("Electricity: owner of the lines", given.power), ("Water: owner of the mains", given.water),
+        ("Electricity: owner of the lines", given.power), ("Water: owner of the pipes", given.water),
     )  # fmt: skip
 
 

@@ -291,7 +291,7 @@ def _locates(raw: RawJob) -> list[Finding]:
             f"the search for buried utilities holds until {last}, and the document is dated {current}",
             ("locates", "valid_to"),
             expected=f"a search that holds on {current} or later",
-            hint="have the utilities marked again before anybody digs",
+            hint="have the utilities marked again before anyone digs",
             asks="the service that marks buried utilities",
         )
     ]

@@ -6,7 +6,7 @@ Conversions are exact by definition: 1 in = 25.4 mm, 1 ft = 0.3048 m, 1 yd = 0.9
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
@@ -19,6 +19,11 @@ Kind = Literal[
     "area", "mass", "percent",
 ]
 """``run`` is a length of cable or path: tenths of a metre, whole feet."""
+SI_UNITS: Mapping[str, str] = {
+    "length": "m", "run": "m", "volts": "V", "current": "A", "resistance": "ohm", "resistivity": "ohm m",
+    "temperature": "degC", "volume": "m3", "area": "mm2", "mass": "kg", "percent": "1",
+}  # fmt: skip
+"""The unit of a number of each kind, as files name it."""
 
 
 Writer = Callable[[Fraction, Fraction], str]

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from urllib.parse import urlencode
 
 from slackloop.document.box_devices import BoxDevices
 from slackloop.document.boxes.box_drawing import BoxDrawings
@@ -90,10 +91,19 @@ class Card:
 def code_text(address: str, header: DocumentHeader, card: Card) -> str:
     """What a card's code to scan holds: the address of its page, or words where the job is not hosted.
 
+    The address names job, revision and fingerprint after a question mark, which opens the same page.
+
     The words are ``job N; revision R; fingerprint F; box B``, the fingerprint cut to twelve characters.
     """
     if address:
-        return f"{address.rstrip('/')}/{card.page}.html"
+        asked = urlencode(
+            {
+                "job": header.number,
+                "revision": header.revision,
+                "fingerprint": header.fingerprint[:SHORT_FINGERPRINT],
+            }
+        )
+        return f"{address.rstrip('/')}/{card.page}.html?{asked}"
     return code_words(header, card)
 
 
@@ -104,6 +114,13 @@ def code_words(header: DocumentHeader, card: Card) -> str:
         f"fingerprint {header.fingerprint[:SHORT_FINGERPRINT]}; {card.kind} {card.id}"
     )
     return " ".join(words.split())
+
+
+def cards_of(context: Context) -> tuple[Card, ...]:
+    """Every card of a job; made once for a context."""
+    if not context.made_cards:
+        context.made_cards = tuple(CardMaker(context).cards())
+    return context.made_cards
 
 
 class CardMaker:

@@ -144,7 +144,7 @@ def _between(boxes: Sequence[PlanBox]) -> str:
     """Say how many boxes have no coordinates and where they are drawn."""
     count = sum(box.between for box in boxes)
     who = "1 box has" if count == 1 else f"{count} boxes have"
-    return f"{who} no coordinates: drawn in line between the boxes before and after."
+    return f"{who} no coordinates: placed in line between the boxes before and after."
 
 
 def _description(boxes: Sequence[PlanBox], runs: Sequence[PlanRun], drawn: int) -> str:

@@ -5,11 +5,13 @@ On paper the cover says all of it.
 
 from __future__ import annotations
 
+from slackloop.control.history import history
 from slackloop.document.blocks import Block, Fact, Facts, Heading, Paragraph, TableBlock
 from slackloop.document.context import Context
 from slackloop.document.inline import Code, line, link, strong
 from slackloop.document.page import Page
 from slackloop.document.page_source import PageSource
+from slackloop.document.pages.changes_page import PAGE as CHANGES
 from slackloop.document.table import Column, Table, cell, one_part
 from slackloop.document.target import PageTarget
 
@@ -30,28 +32,35 @@ def control_page(context: Context, draft: bool) -> Page:
         ("Code basis", line(context.basis.title)),
         ("Fingerprint", line(Code(context.fingerprint or "not calculated"))),
     ]
-    history = [(entry.revision, str(entry.date), entry.change) for entry in document.history]
-    history.append((document.revision, str(document.date), "This issue"))
     signed = (("Prepared", document.prepared), ("Checked", document.checked), ("Approved", document.approved))
     names = tuple(Fact(word, line(name) if name else line(strong("Not signed off"))) for word, name in signed)
     revisions = Table(
         "revisions", "Revisions", (Column("revision", "Revision"), Column("date", "Date"), Column("change", "Change")),
-        one_part([tuple(cell(text) for text in row) for row in history]), ("job",),
+        one_part([tuple(cell(text) for text in row) for row in history(context.job, context.releases)]), ("job",),
     )  # fmt: skip
     text = (
-        "The fingerprint is a hash of the job file, the text and the tables. Two copies with one fingerprint say the "
-        "same. A copy with another fingerprint is another issue."
+        "The fingerprint is a hash of the job file, the text, the tables and the revisions before this one. Two copies "
+        "with one fingerprint say the same. A copy with another fingerprint is another issue."
     )
     blocks: tuple[Block, ...] = (
         Facts(tuple(Fact(word, value) for word, value in rows)),
         Heading(2, line("Revisions"), "revisions"),
         TableBlock(revisions),
+        *_changed(context),
         *own_sections(context),
         Heading(2, line("Signatures"), "signatures"),
         Facts(names),
         Paragraph(line(text), "small"),
     )
     return Page(PAGE, "Document control", blocks, "document", "design", ("Design",), "What this copy is", paper=False)
+
+
+def _changed(context: Context) -> list[Block]:
+    """The way to what changed since the revision before; nothing where there is none."""
+    if not context.releases:
+        return []
+    before = context.releases[-1].record.revision
+    return [Paragraph(line(link(f"What changed since revision {before}", PageTarget(CHANGES))))]
 
 
 def own_sections(context: PageSource) -> list[Block]:

@@ -77,13 +77,23 @@ def material_title(context: Context, material: OrderLine) -> str:
     return title[:1].upper() + title[1:]
 
 
+def quantity_text(context: Context, material: OrderLine) -> str:
+    """What the work takes of a material, with its unit."""
+    return _amount(material.quantity, material.unit, context.units)
+
+
+def order_text(context: Context, material: OrderLine) -> str:
+    """What is ordered of a material, with its unit."""
+    return _amount(material.order, material.order_unit, context.units)
+
+
 def _material(context: Context, material: OrderLine, keys: set[str]) -> tuple[Cell, ...]:
-    units, extended = context.units, round(material.quantity * (1.0 + material.extra), 6)
+    extended = round(material.quantity * (1.0 + material.extra), 6)
     cells = {
         "item": cell(material_title(context, material)),
         "part": cell(material.part),
         "kind": cell(material.kind),
-        "amount": cell(_amount(material.quantity, material.unit, units)),
+        "amount": cell(quantity_text(context, material)),
         "quantity": number_cell(material.quantity),
         "unit": cell(material.unit),
         "us_order": _us_order(material),
@@ -91,7 +101,7 @@ def _material(context: Context, material: OrderLine, keys: set[str]) -> tuple[Ce
         "added": number_cell(material.extra),
         "with_added": number_cell(extended, formula="=ROUND({quantity}*(1+{added}),6)"),
         "holds": number_cell(material.holds),
-        "ordered": cell(_amount(material.order, material.order_unit, units)),
+        "ordered": cell(order_text(context, material)),
         "order": number_cell(material.order, formula=_order_formula(context, material)),
         "order_unit": cell(material.order_unit),
         "basis": cell(fmt.written(material.basis)),

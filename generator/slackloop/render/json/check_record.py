@@ -214,7 +214,7 @@ def summary_text(worked: Worked) -> str:
         lowest, box = min(reached, key=lambda each: each[0])
         lines.append(f"lowest volts: {volts(lowest, 'lowest').alone('metric')} at {box}")
     if analysis.supply.most_stations_at_once is None:
-        lines.append("what the supply has to give, and how many stations may run at once, is not known")
+        lines.append("what the supply has to give, and how many stations may operate at once, is not known")
     elif analysis.supply.worst_a is not None:
         lines.append(
             f"supply {amps(analysis.supply.worst_a, 'highest').alone('metric')} at most; "

@@ -9,12 +9,7 @@ from slackloop.document.inline import plain
 from slackloop.document.page import DocumentHeader
 from slackloop.document.table import Cell, Column, Table
 from slackloop.render.json.json_text import json_text
-
-UNITS: dict[str, str] = {
-    "length": "m", "run": "m", "volts": "V", "current": "A", "resistance": "ohm", "resistivity": "ohm m",
-    "temperature": "degC", "volume": "m3", "area": "mm2", "mass": "kg", "percent": "1",
-}  # fmt: skip
-"""The unit of the numbers of each kind of column."""
+from slackloop.units.ladder import SI_UNITS
 
 
 def tables_json(tables: Sequence[Table], header: DocumentHeader) -> bytes:
@@ -45,7 +40,7 @@ def table_record(table: Table) -> dict[str, Any]:
 
 
 def _column(column: Column) -> dict[str, str]:
-    unit = UNITS.get(column.kind, "")
+    unit = SI_UNITS.get(column.kind, "")
     return {"key": column.key, "heading": column.heading, "kind": column.kind} | ({"unit": unit} if unit else {})
 
 

@@ -24,8 +24,10 @@ Paper = Literal["a4", "us-letter"]
 LOOK = ("book.typ", "blocks.typ")
 SHEETS = "sheets/"
 """How the ids of pages to sign and fill in begin."""
-ON_ITS_OWN = frozenset({"design/front", "design/path", "tables/clause-index", "sheets/hold-points", "sheets/daily",
-                        "sheets/reels-received"})  # fmt: skip
+ON_ITS_OWN = frozenset({
+    "design/front", "design/changes", "design/changes-in-print", "design/path", "tables/clause-index",
+    "sheets/hold-points", "sheets/daily", "sheets/reels-received",
+})  # fmt: skip
 """Pages that begin on a sheet of paper of their own, so that each can be copied."""
 SHORT_FINGERPRINT = 12
 
