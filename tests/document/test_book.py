@@ -99,7 +99,8 @@ def test_job_text_is_shown_literally_and_is_never_markup(tmp_path: Path) -> None
     book = book_of(write(tmp_path, nasty_job()))
     for page in book.pages:
         html = html_of(book, page.id)
-        assert "<script" not in html
+        ours = html.replace('<script src="../assets/look/box-values.js"></script>', "")
+        assert "<script" not in ours
         assert 'href="http' not in html
         assert "<strong>b</strong>" not in html
     assert NASTY in page_words(book, "boxes/b1")

@@ -94,7 +94,7 @@ def test_each_label_of_320_boxes_is_nearest_its_own_mark(width_px: float) -> Non
     assert_sound(figure)
     count = assert_each_label_is_nearest_its_mark(figure, boxes)
     assert count >= (5 if width_px == WIDTH_PX else 16), "ends at least; boxes stand 8 units apart on paper"
-    assert f"{len(boxes) - count} ids are left out for want of room." in [text for text, _ in texts(figure)]
+    assert f"{len(boxes) - count} ids are left out: no space." in [text for text, _ in texts(figure)]
 
 
 def spot(figure_part: dict[str, str]) -> tuple[float, float]:
@@ -116,10 +116,10 @@ def test_distances_are_in_proportion_to_the_scale_bar() -> None:
 def test_every_id_and_surface_is_named_and_north_is_not_claimed() -> None:
     figure = site_plan("plan", PLACES, RUNS)
     said = [text for text, _ in texts(figure)]
-    for words in ("controller", "B01", "B02", "B03", "B04", "ring", "ring closure", "run under lawn", "run under road",
-                  "run under path", "run under building", "(it may not be north)"):  # fmt: skip
+    for words in ("controller", "B01", "B02", "B03", "B04", "ring", "ring closure", "run, surface: lawn", "run, surface: road",
+                  "run, surface: path", "run, surface: building", "(it may not be north)"):  # fmt: skip
         assert words in said
-    assert "run under planting" not in said
+    assert not any("planting" in each for each in said)
     assert "Earth electrodes at B02." in figure.description
 
 

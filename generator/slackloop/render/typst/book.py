@@ -30,6 +30,8 @@ ON_ITS_OWN = frozenset({
 })  # fmt: skip
 """Pages that begin on a sheet of paper of their own, so that each can be copied."""
 SHORT_FINGERPRINT = 12
+LETTERS_A_DRAWING = 250
+"""A small picture takes the room of about so many letters of a narrow column."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,11 +114,18 @@ def _page(page: Page, data: BlockData, shown: Callable[[str], str]) -> dict[str,
         "label": place_label(PageTarget(page.id)),
         "kind": page.kind,
         "sheet": page.id in ON_ITS_OWN,
+        "length": _length(page),
         "blocks": data.page_blocks(
             page.id, page.blocks, open_cells=_is_written_in(page),
             plates=page.kind == "drawing" and page.part == "method",
         ),
     }
+
+
+def _length(page: Page) -> int:
+    """About how long a page is in print, in letters: measured exactly it would have to be set twice."""
+    drawings = sum(isinstance(each, Drawing) for each in walk(page.blocks))
+    return len(words(page.blocks)) + LETTERS_A_DRAWING * drawings
 
 
 def _is_written_in(page: Page) -> bool:
