@@ -161,5 +161,6 @@ def _draw_letters(canvas: Canvas, letters: Letters) -> None:
         data = "".join(
             f"M{number(x - BADGE)} {number(y)}a{r} {r} 0 1 0 {across} 0a{r} {r} 0 1 0 {back} 0z" for x, y in places
         )
-        canvas.element("path", name=f"letters-{letter}", d=data, fill=fill, stroke=INK if letter == "b" else "#000000", stroke_width=1.3)
+        edge = INK if letter == "b" else "#000000"  # a black disc on a dark page keeps its edge
+        canvas.element("path", name=f"letters-{letter}", d=data, fill=fill, stroke=edge, stroke_width=1.3)
         canvas.letters(letter, places, size=12, fill=ink)
