@@ -23,14 +23,15 @@ def test_the_verdict_tells_status_findings_questions_and_signatures(demo: Path, 
     book = demonstration()
     still_open = [each for each in book.context.placed if each.level != "note" and each.answer is None]
     document = book.job.document
+    questions = open_questions(book.context.findings)
     missing = [name for name in (document.prepared, document.checked, document.approved) if not name]
     with screens.open("phone") as screen:
         screen.page.goto((demo / "index.html").as_uri())
         assert dict(screen.page.evaluate(VERDICT)) == {
             "Status": document.status,
-            "findings open": str(len(still_open)),
-            "questions open": str(open_questions(book.context.findings)),
-            "signatures missing": str(len(missing)),
+            "finding open" if len(still_open) == 1 else "findings open": str(len(still_open)),
+            "question open" if questions == 1 else "questions open": str(questions),
+            "signature missing" if len(missing) == 1 else "signatures missing": str(len(missing)),
         }
 
 

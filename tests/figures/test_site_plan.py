@@ -94,7 +94,7 @@ def test_each_label_of_320_boxes_is_nearest_its_own_mark(width_px: float) -> Non
     assert_sound(figure)
     count = assert_each_label_is_nearest_its_mark(figure, boxes)
     assert count >= (5 if width_px == WIDTH_PX else 16), "ends at least; boxes stand 8 units apart on paper"
-    assert f"{len(boxes) - count} ids are left out: no space." in [text for text, _ in texts(figure)]
+    assert f"{len(boxes) - count} box numbers are left out: no space." in [text for text, _ in texts(figure)]
 
 
 def spot(figure_part: dict[str, str]) -> tuple[float, float]:
@@ -129,7 +129,7 @@ def test_ids_without_room_are_counted_not_drawn_over_each_other() -> None:
     assert_sound(figure)
     said = [text for text, _ in texts(figure)]
     drawn = sum(text.startswith("Box-") for text in said)
-    assert f"{400 - drawn} ids are left out: no space." in said
+    assert f"{400 - drawn} box numbers are left out: no space." in said
 
 
 def test_a_run_to_a_box_without_a_place_is_left_out_and_said() -> None:

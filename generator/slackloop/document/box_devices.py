@@ -48,6 +48,11 @@ class BoxDevices:
         return "; ".join(f"{each.address or NOT_SET} {each.device.title}" for each in self.placed)
 
     @property
+    def numbers_set(self) -> str:
+        """The address of each device alone."""
+        return ", ".join(each.address or NOT_SET for each in self.placed)
+
+    @property
     def all_set(self) -> bool:
         """Whether the job gives an address for every device here."""
         return all(each.address for each in self.placed)

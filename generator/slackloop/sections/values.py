@@ -119,6 +119,7 @@ class Values:
     locate: str
     cover_question: str
     emergency_number: str
+    emergency_call: str
     """Who is called and where, as the job states it; empty where it is to be filled in."""
     hospital: str
     meeting_point: str

@@ -85,6 +85,7 @@ def contact_values(job: Job) -> dict[str, str]:
     until = f"good until {search.valid_to}" if search.valid_to else f"good until {TO_FILL_IN}"
     return {
         "emergency_number": emergency.number,
+        "emergency_call": emergency.number or TO_FILL_IN,
         "hospital": emergency.hospital,
         "meeting_point": emergency.meeting_point,
         "gas_owner": emergency.gas,

@@ -63,7 +63,7 @@ def _watch(context: Context, facts: BoxFacts) -> Iterator[Note]:
         kind = NOTE_KINDS[each.level]
         yield Note(kind, "", (Paragraph(line(sentence(each.message))),))  # type: ignore[arg-type]
     if facts.state:
-        yield Note("note", "There already", (Paragraph(line(facts.state)),))
+        yield Note("note", "Existing box", (Paragraph(line(facts.state)),))
     if facts.box.note:
         yield Note("note", "Note for this box", (Paragraph(line(facts.box.note)),))
 
@@ -72,7 +72,9 @@ def _large(context: Context, facts: BoxFacts) -> Iterator[Fact]:
     """Address, stations, bared length and slack."""
     slack = context.analysis.slack[facts.index]
     if facts.devices.placed:
-        yield Fact("Address", line(facts.devices.addresses))
+        placed = facts.devices.placed
+        several = ", ".join(each.device.title for each in placed) if len(placed) > 1 else ""
+        yield Fact("Address", line(facts.devices.numbers_set), line(several) if several else ())
         yield Fact("Stations", line(facts.devices.numbers or "none"))
     first, _, other = facts.strip().partition(" (")
     yield Fact("Strip", line(first), line(f"({other}") if other else ())

@@ -46,8 +46,8 @@ def _slack(facts: BoxFacts) -> str:
 
 def _wires(facts: BoxFacts) -> str:
     splices = facts.context.analysis.splices[facts.index]
-    counts = ", ".join(f"{each.cores} {len(each.wires)}" for each in splices)
-    return f"{counts} in a connector" if counts else "nothing is spliced here"
+    counts = ", ".join(f"{len(each.wires)} in the connector of {each.cores}" for each in splices)
+    return counts or "nothing is spliced here"
 
 
 def _solenoids(facts: BoxFacts) -> str:

@@ -29,6 +29,9 @@ STUB_HALF = 9.0
 SPREAD = 12.0
 """From the end of the jacket to where its cores run level."""
 PART_WIDTH = 104.0
+EARTH_ROOM = 16.0
+"""Below a surge part, for the earth lead: beside lead b, its sign would look like lead b's own."""
+EARTH_LEAD = "earth lead"
 CORE_A_DOWN = 31.0
 CORE_B_DOWN = 55.0
 BADGE = 8.0
@@ -62,7 +65,7 @@ def box_wiring_figure(id: str, box: WiredBox, *, width_px: float = WIDTH_PX) -> 
             splice.append(core)
             start, level = core[0][-1]
             places.append((start + BADGE_AFTER, level))
-        y += TAIL_HEIGHT
+        y += TAIL_HEIGHT + (0.0 if _is_cable(run) else EARTH_ROOM)
     path_bottom = y
     several = len(box.devices) > 1
     for place, device in enumerate(box.devices, start=1):
@@ -84,7 +87,7 @@ def _draw_tail(canvas: Canvas, run: WiredRun, top: float, name: str) -> tuple[Co
     """Draw a cable end: where it goes, its cable, its length; return where its cores a and b come out."""
     a, b = top + CORE_A_DOWN, top + CORE_B_DOWN
     middle = (a + b) / 2
-    if not run.jacketed and not run.slack:
+    if not _is_cable(run):
         return _draw_part(canvas, run, top, name)
     size = f", {run.cable}" if run.cable else ""
     if run.jacketed:
@@ -102,14 +105,21 @@ def _draw_tail(canvas: Canvas, run: WiredRun, top: float, name: str) -> tuple[Co
     return ends[0], ends[1]
 
 
+def _is_cable(run: WiredRun) -> bool:
+    """Whether an end is a cable's; a surge part has leads of its own."""
+    return run.jacketed or bool(run.slack)
+
+
 def _draw_part(canvas: Canvas, run: WiredRun, top: float, name: str) -> tuple[Core, Core]:
     """Draw a part with two leads of its own, the surge part: a frame with its title, and its way to the electrode."""
     canvas.rect(2, top + 6, PART_WIDTH, TAIL_HEIGHT - 12, radius=3, width=1.6, name=name)
     with canvas.group(font_size=TEXT, fill=INK):
         for place, words in enumerate(wrap(run.label, TEXT, PART_WIDTH - 8, 2)):
             canvas.words(6, top + 20 + 14 * place, words, bold=True)
-        canvas.words(6, top + TAIL_HEIGHT - 11, fit(AS_MARKED, TEXT, PART_WIDTH - 26))
-    draw_earth_symbol(canvas, PART_WIDTH - 10, top + TAIL_HEIGHT - 22, width=1.4)
+        canvas.words(6, top + TAIL_HEIGHT - 11, fit(AS_MARKED, TEXT, PART_WIDTH - 10))
+    draw_earth_symbol(canvas, 14, top + TAIL_HEIGHT - 6, width=1.6)
+    with canvas.group(font_size=TEXT, fill=INK):
+        canvas.words(25, top + TAIL_HEIGHT + 9, fit(EARTH_LEAD, TEXT, FIRST_LANE - 29))
     start = PART_WIDTH + 2
     return (((start, top + CORE_A_DOWN),), ""), (((start, top + CORE_B_DOWN),), "")
 
@@ -151,5 +161,6 @@ def _draw_letters(canvas: Canvas, letters: Letters) -> None:
         data = "".join(
             f"M{number(x - BADGE)} {number(y)}a{r} {r} 0 1 0 {across} 0a{r} {r} 0 1 0 {back} 0z" for x, y in places
         )
-        canvas.element("path", name=f"letters-{letter}", d=data, fill=fill, stroke="#000000", stroke_width=1.3)
+        edge = INK if letter == "b" else "#000000"  # a black disc on a dark page keeps its edge
+        canvas.element("path", name=f"letters-{letter}", d=data, fill=fill, stroke=edge, stroke_width=1.3)
         canvas.letters(letter, places, size=12, fill=ink)

@@ -113,7 +113,7 @@ def site_plan(id: str, boxes: Sequence[PlanBox], runs: Sequence[PlanRun], *, wid
     _draw_up_arrow(canvas)
     y = _draw_key(canvas, boxes, drawn, bottom + MARGIN + 12, px_per_m)
     if unnamed:
-        left_out = "1 id is" if unnamed == 1 else f"{unnamed} ids are"
+        left_out = "1 box number is" if unnamed == 1 else f"{unnamed} box numbers are"
         canvas.text(2, y + 8, f"{left_out} left out: no space.", size=SMALL_SIZE)
         y += 18
     if any(box.between for box in boxes):

@@ -70,17 +70,18 @@ def _verdict(context: Context, draft: bool) -> Facts:
     return Facts(
         (
             Fact("Status", line("draft" if draft else document.status)),
-            _count(counts["error"] + counts["warning"], "findings open", fmt.listing(found), findings_page.PAGE),
-            _count(questions, "questions open", "nobody has answered" if questions else "", findings_page.PAGE),
-            _count(len(missing), "signatures missing", fmt.listing(missing), control_page.PAGE),
+            _count(counts["error"] + counts["warning"], "finding", "open", fmt.listing(found), findings_page.PAGE),
+            _count(questions, "question", "open", "nobody has answered" if questions else "", findings_page.PAGE),
+            _count(len(missing), "signature", "missing", fmt.listing(missing), control_page.PAGE),
         ),
         large=True,
     )
 
 
-def _count(number: int, word: str, more: str, page: str) -> Fact:
+def _count(number: int, noun: str, state: str, more: str, page: str) -> Fact:
     """How many of something are open; a number that is not zero leads to them."""
     told = fmt.grouped(number)
+    word = f"{noun} {state}" if number == 1 else f"{noun}s {state}"
     return Fact(word, line(link(told, PageTarget(page)) if number else told), line(more))
 
 

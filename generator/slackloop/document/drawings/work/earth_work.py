@@ -41,8 +41,8 @@ def _clear(values: WorkValues, *, near: bool) -> Drawing:
         sketch.label("too near", (96, 64), (66, 60), bold=True)
         return sketch.drawing("Too near: surges reach the cable.", "wrong")
     sketch.label("rod", (136, 94), (155, 88), anchor="end")
-    clear = told(values.clear_of_cable, 150, "as on the card")
-    sketch.dimension((45, 62), (155, 62), clear, (100, 52))
+    clear = told(values.clear_of_cable, 110, "as on the card", most_rows=2)
+    sketch.dimension((45, 62), (155, 62), clear, (100, 44))
     return sketch.drawing("Rod clear of the cable.", "right")
 
 
