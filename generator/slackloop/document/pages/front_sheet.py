@@ -76,7 +76,7 @@ def _values(context: Context) -> Iterable[Fact]:
     values = context.values
     rows = (
         ("Boxes", values.box_count, ""),
-        ("Cable", values.cable_names, values.core_pairs),
+        ("Cable", values.cable_names, ""),
         ("Runs in all", values.run_total, "without slack"),
         ("Slack", values.slack_length, values.slack_rule),
         ("Cover over the cable", values.cover, "where the run table gives no other"),
