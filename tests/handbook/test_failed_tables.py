@@ -31,7 +31,8 @@ def test_a_job_that_holds_has_no_banner(tmp_path: Path) -> None:
     [
         ("reel: 750 m", "reel: 40 m", {"reels", "runs", "materials"}),
         ("cover: 450 mm", "cover: 100 mm", {"runs", "volumes", "trench-triggers"}),
-        ("limit: 1 A", "limit: 0.1 A", {"boxes", "spare-length"}),
+        ("limit: 1 A", "limit: 0.1 A", {"boxes", "solenoids", "spare-length"}),
+        ("least_volts: 22 V", "least_volts: 27.9 V", {"boxes", "solenoids", "materials", "reels", "spare-length"}),
         ("output_volts: 24 V", "output_volts: 18 V", {"solenoids"}),
         ("wires: 2 to 5", "wires: 2 to 2", {"splices", "connectors", "materials"}),
     ],
@@ -41,6 +42,6 @@ def test_each_table_that_an_error_spoils_says_so(old: str, new: str, spoilt: set
 
 
 def test_a_finding_is_a_sentence_and_keeps_the_names_of_the_job() -> None:
-    assert sentence("the path may take 0.2 A") == "The path may draw 0.2 A."
+    assert sentence("the path may take 0.2 A") == "The path may take 0.2 A."
     assert sentence("run at most 4 at once") == "Run at most 4 at once."
     assert sentence("b1: cover is 100 mm.") == "b1: cover is 100 mm."

@@ -139,7 +139,7 @@ def header_of(context: Context, draft: bool) -> DocumentHeader:
         site=job.job.site,
         revision=job.document.revision,
         date=str(job.document.date),
-        status=job.document.status,
+        status="draft" if draft else job.document.status,
         fingerprint=context.fingerprint,
         draft=draft,
         contractor=job.job.contractor,

@@ -41,6 +41,7 @@ from slackloop.sections.content_error import ContentError, refuse_faults
 from slackloop.site.models import Job
 from slackloop.source.finding import Placed
 from slackloop.source.written_file import write_file
+from slackloop.units.count import count
 
 
 class BuildFaulty(Exception):
@@ -265,8 +266,9 @@ def context_of(worked: Worked) -> Context:
 def cover_of(job: Job, book: Book) -> Cover:
     """What the first page says besides the facts of the document."""
     document = job.document
-    questions = book.header.open_questions
-    counts = (f"{questions} questions" if questions != 1 else "1 question",) if questions else ()
+    errors = sum(each.level == "error" for each in book.context.findings)
+    still_open = ((errors, "error", "errors"), (book.header.open_questions, "question", "questions"))
+    counts = tuple(count(*each) for each in still_open if each[0])
     issues = history(job, book.context.releases)
     return Cover(job.job.client, document.prepared, document.checked, document.approved, issues, counts)
 

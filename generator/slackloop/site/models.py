@@ -110,7 +110,7 @@ class JobFacts(Part):
     client: Text = Field(default="", description="Who the work is for.")
     contractor: NonEmptyText = Field(description="Who issues the handbook and answers for the work.")
     units: Literal["metric", "us"] = Field(description="Unit system shown first; both are shown where a crew measures.")
-    code_basis: Name = Field(description="Name of a file in site_data/code_basis/: us, uk or general.")
+    code_basis: Name = Field(description="Whose rules are quoted: us, uk or general.")
     address: WebAddress = Field(
         default="", description="Where the handbook will be hosted (https://…); codes to scan then open the box page."
     )

@@ -57,7 +57,7 @@ class Part(BaseModel):
 class Conditions(Part):
     """The ground and the site."""
 
-    soil: Name = Field(description="A row of site_data/soils.yml.")
+    soil: Name = Field(description="Kind of soil, as common earth; it sets the volumes that are dug.")
     soil_resistivity: Resistivity | None = Field(
         default=None, description="Measured soil resistivity, as 60 ohm m; without it the handbook asks for it."
     )

@@ -34,11 +34,12 @@ def _path_misfits(job: Job, network: Network, per_box: BoxSplices) -> list[Findi
     for box_id, splices in zip(network.boxes, per_box, strict=True):
         bad = next((splice for splice in splices if splice.fits is False), None)
         if bad is not None:
+            title = job.connectors[bad.connector].title
             findings.append(
                 Finding(
                     level="error",
                     code="connector-misfit",
-                    message=f"{box_id}: {bad.connector} does not fit the path splice ({_sizes(bad)}): "
+                    message=f"{box_id}: {title} does not fit the path splice ({_sizes(bad)}): "
                     f"{'; '.join(bad.reasons)}.",
                     at=places.box(box_id, "connector"),
                     box=box_id,
@@ -57,11 +58,12 @@ def _station_misfits(job: Job, network: Network, per_box: BoxSplices) -> list[Fi
     for box_id, splices in zip(network.boxes, per_box, strict=True):
         known = next((s for s in splices if s.fits is False and not s.rests_on_assumed_size), None)
         if known is not None:
+            title = job.connectors[known.connector].title
             findings.append(
                 Finding(
                     level="error",
                     code="connector-misfit-solenoid",
-                    message=f"{box_id}: {known.connector} does not fit the splice {known.cores} ({_sizes(known)}): "
+                    message=f"{box_id}: {title} does not fit the splice {known.cores} ({_sizes(known)}): "
                     f"{'; '.join(known.reasons)}.",
                     at=places.box(box_id, "solenoid_connector"),
                     box=box_id,
@@ -79,8 +81,8 @@ def _station_misfits(job: Job, network: Network, per_box: BoxSplices) -> list[Fi
             Finding(
                 level="warning",
                 code="connector-misfit-solenoid",
-                message=f"{connector} may not fit the solenoid splice ({sizes}, the solenoid's lead taken as the "
-                f"device's): {'; '.join(reasons)}. Boxes: {some_of(boxes)}.",
+                message=f"{job.connectors[connector].title} may not fit the solenoid splice ({sizes}, the solenoid's "
+                f"lead taken as the device's): {'; '.join(reasons)}. Boxes: {some_of(boxes)}.",
                 at=places.box(boxes[0]),
                 box=boxes[0],
                 expected="leads of the solenoid, as {conductor: 18 AWG, build: stranded}",

@@ -60,6 +60,8 @@ class LeastCover:
     otherwise_inches: float | None = None
 
 
+COVER_OPEN = "cover-open"
+"""The code of the question whether a row of the cover table binds."""
 NO_FIGURE = LeastCover(None, None, "", "", "no figure", "")
 
 
@@ -191,7 +193,7 @@ def _question(job: Job, runs: Doubted, places: JobPlaces, basis: CodeBasis) -> F
     )
     expected = f"an answer from {whom}, or the printed cover"
     return _of_runs(
-        job, runs, places, "warning", "cover-open", message, expected=expected, hint=answer.who_decides, asks=whom
+        job, runs, places, "warning", COVER_OPEN, message, expected=expected, hint=answer.who_decides, asks=whom
     )
 
 

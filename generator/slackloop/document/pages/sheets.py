@@ -15,7 +15,7 @@ from slackloop.sections.applied import AppliedSection
 from slackloop.sections.inspection_points import AT_NO_BOX, is_due_at, is_due_on_ring_run
 from slackloop.sections.part_titles import cable_titles
 from slackloop.sections.section import Check, Where
-from slackloop.units.figure import length
+from slackloop.units.figure import stated
 
 MENU = ("Inspection", "Sheets")
 BATCH = 8
@@ -92,10 +92,10 @@ def daily_sheet(context: Context) -> Page | None:
     """What is looked at each day, with a column for each day and one signature a day."""
     duties = tuple(
         (
-            cell(strong(_title(context, applied, check)), ". ", _limit(context, applied, check), f" {check.id}"),
+            cell(strong(f"{each[1].id} {_title(context, *each)}{_held_text(each[1])}"), ". ", _limit(context, *each)),
             *_blank(DAYS),
         )
-        for applied, check in _checks(context, lambda each: each.where == "each-day")
+        for each in _checks(context, lambda check: check.where == "each-day")
     )
     if not duties:
         return None
@@ -113,12 +113,18 @@ def daily_sheet(context: Context) -> Page | None:
     )
 
 
+def _held_text(check: Check) -> str:
+    """Whether a check of each day is a hold or a witness point."""
+    return "" if check.hold == "none" else f" ({WORDS[check.hold].lower()})"
+
+
 def reel_sheet(context: Context) -> Page | None:
     """Each reel as it comes: what it holds, its receiving test, who passed it."""
     checks = tuple(_checks(context, lambda each: each.where == "each-reel"))
     cables, titles, rows = context.job.cables, cable_titles(context.job), []
     for plan in context.analysis.reels:
-        whole = length(plan.reel_m, "nearest") if plan.reel_m else None
+        reel = cables[plan.cable].reel
+        whole = stated(reel, "lowest") if reel is not None else None
         for number in range(1, len(plan.reels) + 1):
             cores = cables[plan.cable].cores
             rows.append(
@@ -134,7 +140,9 @@ def reel_sheet(context: Context) -> Page | None:
         Column("reel", "Reel"), Column("length", "Length", "length"), Column("cores", "Core a, core b"),
         Column("seen", "Label and colours agree", share=3), Column("reading", "Insulation read", share=3), *SIGNED,
     )  # fmt: skip
-    words = [line(strong(_title(context, *each)), ". ", _limit(context, *each), f" {each[1].id}") for each in checks]
+    words = [
+        line(strong(f"{each[1].id} {_title(context, *each)}"), ". ", _limit(context, *each)) for each in checks
+    ]
     table = Table("reel-sheet", "Reels received", columns, (Part("", tuple(rows)),), ("method",))
     return _sheet(
         "reels-received", "Reel sheet", (*(Paragraph(each) for each in words), TableBlock(table, sourced=False))

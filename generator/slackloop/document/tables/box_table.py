@@ -56,14 +56,13 @@ def box_table(context: Context) -> Table:
         f"{_stations(supply.most_stations_at_once)} at once; the job asks for "
         f"{job.supply.stations_at_once}."
     )
-    climate = job.conditions.soil_temperature
+    values = context.values
     notes = (
         volts_at(context),
         "Lowest: for every choice of stations that may operate together, anywhere on the path. Loop: the pair off the "
         "controller and shorted at the box, the resistance of the test leads taken off, at the nominal resistance of "
         "the conductors; its limits for the soil of "
-        f"the day ({fmt.temperature(climate.low.si, context.units, 'nearest')} to "
-        f"{fmt.temperature(climate.high.si, context.units, 'nearest')}) are on the card and the page of each box.",
+        f"the day ({values.coldest} to {values.hottest}) are on the card and the page of each box.",
         f"Between the hottest and the coldest soil a run shortens by up to "
         f"{length(max(each.contraction_m for each in context.analysis.slack), 'highest').text(context.units)}; soil "
         "holds a buried cable, so it shortens by less.",

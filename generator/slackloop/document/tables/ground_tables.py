@@ -22,8 +22,8 @@ from slackloop.units.unit_table import METRES_PER_FOOT
 VOLUME_COLUMNS = (Column("what", "What"), Column("volume", "In all", "volume"), Column("where", "Measured"))
 TRIGGER_COLUMNS = (
     Column("what", "What", share=3), Column("depth", "From depth", "length", share=2),
-    Column("job", "On this job", share=3), Column("asked", "What is required", share=7),
-    Column("distance", "Distance", "length", share=2), Column("clause", "Clause", share=3),
+    Column("job", "On this job", share=3), Column("asked", "What is required", share=6),
+    Column("distance", "Distance", "length", share=3), Column("clause", "Clause", share=3),
 )  # fmt: skip
 MARK_COLUMNS = (Column("colour", "Colour"), Column("meaning", "What is there"))
 ELECTRODE_COLUMNS = (Column("why", "Why here", share=2), Column("count", "Electrodes", "count"),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from slackloop.document.inline import Line, joined, line, link, strong
 from slackloop.document.page_source import PageSource
@@ -10,7 +10,7 @@ from slackloop.document.table import EMPTY_CELL, Column, Part, Table, cell, one_
 from slackloop.document.tables.matrix import HOLD_WORDS, MATRIX, when
 from slackloop.document.target import PageTarget
 from slackloop.reference.code_basis import Clause
-from slackloop.sections.section import Requirement
+from slackloop.sections.section import Requirement, Where
 from slackloop.site.key_titles import key_title
 
 HOLD_COLUMNS = (
@@ -22,6 +22,8 @@ CLAUSE_COLUMNS = (
     Column("words", "What it requires, in our own words", in_files_only=True),
 )  # fmt: skip
 ELSEWHERE = "on the card or the batch sheet"
+SHEETS: Mapping[Where, str] = {"each-day": "on the daily sheet", "each-reel": "on the reel sheet"}
+"""Where a point is signed that belongs to no box and no run."""
 
 
 def hold_points_table(context: PageSource) -> Table:
@@ -34,7 +36,7 @@ def hold_points_table(context: PageSource) -> Table:
                 continue
             anchors.append(f"hold-{check.id.lower()}")
             file, at = applied.section.file, applied.section.line_of(check.id)
-            signed = EMPTY_CELL if check.where == "job" else cell(ELSEWHERE)
+            signed = EMPTY_CELL if check.where == "job" else cell(SHEETS.get(check.where, ELSEWHERE))
             rows.append((
                 cell(HOLD_WORDS[check.hold]),
                 cell(strong(_matrix_link(check.id)), " ", context.prose.line(check.title, file, at)),

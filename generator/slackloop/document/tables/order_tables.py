@@ -179,21 +179,21 @@ def reels_table(context: Context) -> Table:
     """Each reel with the lengths that are pulled from it, in order."""
     titles, units, parts = cable_titles(context.job), context.units, []
     for plan in context.analysis.reels:
-        rows = []
-        for number, reel in enumerate(plan.reels, start=1):
+        rows, reel = [], context.job.cables[plan.cable].reel
+        for number, pulled in enumerate(plan.reels, start=1):
             pulls = joined(
                 (
                     line(_ends(context, piece), " ", run_length(piece.length_m, "cut").alone(units))
-                    for piece in reel.pieces
+                    for piece in pulled.pieces
                 ),
                 "; ",
             )
             rows.append((
                 cell(titles[plan.cable]), count_cell(number),
-                figure_cell(run_length(plan.reel_m or 0.0, "lowest"), units),
-                Cell(pulls), count_cell(len(reel.pieces)),
-                figure_cell(run_length(reel.used_m, "cut"), units),
-                figure_cell(run_length(reel.left_m, "lowest"), units),
+                figure_cell(run_length(0.0, "lowest") if reel is None else stated(reel, "lowest"), units),
+                Cell(pulls), count_cell(len(pulled.pieces)),
+                figure_cell(run_length(pulled.used_m, "cut"), units),
+                figure_cell(run_length(pulled.left_m, "lowest"), units),
             ))  # fmt: skip
         parts.append(Part(titles[plan.cable], tuple(rows)))
     intro = (

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from slackloop.compute.ground.cover import CoverAnswer
+from collections.abc import Iterator, Mapping
+
+from slackloop.compute.ground.cover import COVER_OPEN, CoverAnswer
 from slackloop.document.boxes.box_facts import duct_text, least_cover_text
 from slackloop.document.boxes.box_ids import box_page_id
 from slackloop.document.context import Context
@@ -11,6 +13,7 @@ from slackloop.document.table import Cell, Column, Part, Table, cell, figure_cel
 from slackloop.document.tables.rows_behind import cover_rows, soil_rows
 from slackloop.document.target import PageTarget
 from slackloop.sections import format as fmt
+from slackloop.source.finding import Answered, Placed
 from slackloop.units.figure import length, run_length, volume
 from slackloop.units.unit_table import METRES_PER_INCH
 
@@ -40,13 +43,16 @@ def box_line(context: Context, box_id: str) -> Line:
 
 def run_table(context: Context) -> Table:
     """Every run, closing runs last."""
-    rows = tuple(_row(context, position) for position in range(len(context.network.all_runs)))
+    answers = dict(_answers(context))
+    rows = tuple(_row(context, position, answers) for position in range(len(context.network.all_runs)))
     count = len(context.network.runs)
     parts = [Part(group.title, tuple(rows[index] for index in group.indices)) for group in context.groups]
     if rows[count:]:
         parts.append(Part("Runs that close a ring", rows[count:]))
     covers = context.analysis.covers
-    questions = dict.fromkeys(cover.question for cover in covers if cover.question)
+    runs = zip(context.network.all_runs, covers, strict=True)
+    still_asked = (cover for run, cover in runs if not (answers and (cover.fits or run.id in answers)))
+    questions = dict.fromkeys(cover.question for cover in still_asked if cover.question)
     notes = (
         "Length: along the trench. Length of cable: with the slack at both ends, as pulled from the reel and as a "
         "meter reads it. Dig: cover, pipe or cable, and bedding. Cover: from the top of the cable to the finished "
@@ -61,7 +67,7 @@ def run_table(context: Context) -> Table:
     )  # fmt: skip
 
 
-def _row(context: Context, position: int) -> tuple[Cell, ...]:
+def _row(context: Context, position: int, answers: Mapping[str, Answered]) -> tuple[Cell, ...]:
     run, units = context.network.all_runs[position], context.units
     cover, trench = context.analysis.covers[position], context.analysis.trench.runs[position]
     cable = context.job.cables[run.cable]
@@ -77,7 +83,7 @@ def _row(context: Context, position: int) -> tuple[Cell, ...]:
         cell("there already") if run.existing else figure_cell(length(trench.depth_m, "least"), units),
         missing_cell(NOT_DUG) if run.existing else figure_cell(run.cover, units),
         missing_cell(NOT_DUG) if run.existing else _least(context, cover),
-        cell("not dug" if run.existing else cover_verdict(cover)),
+        cell("not dug" if run.existing else cover_verdict(cover, answers.get(run.id))),
         cell("yes" if run.closure else "no"),
         *(
             figure_cell(volume(value, "nearest"), units)
@@ -102,10 +108,22 @@ def _reel(context: Context, run_id: str) -> str:
     return ""
 
 
-def cover_verdict(cover: CoverAnswer) -> Line:
-    """Whether a run's cover is enough, in words; where it is open whether the row binds, a question."""
+def _answers(context: Context) -> Iterator[tuple[str, Answered]]:
+    """Each run for which somebody has answered whether the cover row binds, with the answer."""
+    for each in context.findings:
+        if isinstance(each, Placed) and each.code == COVER_OPEN:
+            own = dict(each.part_answers)
+            yield from ((run, given) for run in each.of if (given := own.get(run, each.answer)) is not None)
+
+
+def cover_verdict(cover: CoverAnswer, answer: Answered | None = None) -> Line:
+    """Whether a run's cover is enough, in words; where it is open whether the row binds, a question or its answer."""
     if cover.fits is None:
         return line("who decides must answer")
     if cover.fits:
         return line("enough")
-    return line(strong("TOO LITTLE")) if cover.binding == "binds" else line(strong("ask: does the row apply?"))
+    if cover.binding == "binds":
+        return line(strong("TOO LITTLE"))
+    if answer is not None:
+        return line(f"answered: {answer.reference or answer.date}")
+    return line(strong("ask: does the row apply?"))

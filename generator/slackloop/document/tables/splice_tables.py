@@ -133,7 +133,7 @@ def solenoid_table(context: Context) -> Table:
         cells = _solenoid(context, each)
         key = tuple(part.line for part in cells)
         alike.setdefault(key, (cells, []))[1].append(str(each.station))
-    order = {str(each.station): n for n, each in enumerate(answers)}
+    order = {str(station): n for n, station in enumerate(sorted(each.station for each in answers))}
     rows = [
         (*cells, cell(where(sorted(names, key=order.__getitem__), len(answers), order, "station", "stations")))
         for cells, names in alike.values()

@@ -32,7 +32,9 @@ def table_html(table: Table, place: Place, *, titled: bool = False, sourced: boo
         done += len(part.rows)
         if part.rows:
             frame = _frame(table, part, anchors, place, titled=titled)
-            parts.append(tag("details", tag("summary", part.title), frame) if folded and part.title else frame)
+            if folded and part.title:
+                frame = tag("details", tag("summary", part.title), frame, class_="folded")
+            parts.append(frame)
     parts += [tag("p", line_html(note, place), class_="table-note") for note in table.notes]
     if sourced:
         parts.append(tag("p", line_html(source_line(table), place), class_="table-source"))
