@@ -319,10 +319,10 @@ def modules_of(svg: bytes) -> list[list[int]]:
 def test_the_drawn_code_is_the_code_of_its_text(text: str) -> None:
     """ISO/IEC 18004: the modules of a code for this text, four clear ones around, correction M or better."""
     code = scan_code(text, "shorter")
-    expected = segno.make(text, error="m", micro=False)
-    assert expected.error in ("M", "Q", "H")
+    made = [segno.make(text, error="m", micro=False, mask=mask) for mask in range(8)]
+    assert made[0].error in ("M", "Q", "H")
     rows = modules_of(code.svg)
-    assert rows == [list(row) for row in expected.matrix_iter(border=QUIET_MODULES)]
+    assert rows in [[list(row) for row in each.matrix_iter(border=QUIET_MODULES)] for each in made]
     assert code.modules == len(rows)
 
 

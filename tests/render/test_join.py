@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from datetime import UTC, datetime
-from functools import cache
+from functools import cache, partial
 from io import BytesIO
 from pathlib import Path
 from typing import Any
@@ -15,6 +15,8 @@ import pytest
 from book_samples import book_of
 from samples import REPOSITORY
 from slackloop.document.boxes.card import CardMaker
+from slackloop.document.content_check import work_with_content
+from slackloop.pipeline import handbook_folder
 from slackloop.render.typst.book import Cover
 from slackloop.render.typst.cards import BATCH, card_files, card_texts
 from slackloop.render.typst.join import NotJoinable, joined_pdf
@@ -151,5 +153,28 @@ def test_the_same_batches_give_the_same_bytes(tmp_path: Path) -> None:
 
 
 def test_what_our_press_does_not_build_is_refused() -> None:
-    with pytest.raises((NotJoinable, ValueError)):
-        joined_pdf([b"%PDF-1.7\nstartxref\n0\n%%EOF"] * 2)
+    for data in (b"%PDF-1.7\nstartxref\n0\n%%EOF", b"%PDF-1.7", b""):
+        with pytest.raises(NotJoinable):
+            joined_pdf([data] * 2)
+
+
+def test_parts_that_cannot_be_joined_are_set_whole(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A Typst of another kind costs memory and nothing else: the build goes on with one document."""
+    given: list[int] = []
+
+    def refuse_several(parts: Sequence[bytes]) -> bytes:
+        given.append(len(parts))
+        if len(parts) > 1:
+            raise NotJoinable("of another kind")
+        return parts[0]
+
+    monkeypatch.setattr("slackloop.render.typst.press.joined_pdf", refuse_several)
+    monkeypatch.setattr(handbook_folder, "card_files", partial(card_files, batch=2))
+    book = book_of(SMALL)
+    worked = work_with_content(SMALL)
+    data = handbook_folder._cards(worked, book, COVER, "a4", tmp_path, plain=False).data()
+    assert given[0] > 1
+    assert given[1:] == [1]
+    monkeypatch.setattr(handbook_folder, "card_files", card_files)
+    assert data == handbook_folder._cards(worked, book, COVER, "a4", tmp_path, plain=False).data()
+    assert given[2:] == [1]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from slackloop.site.models import Box, Job
+from slackloop.site.models import Box, Job, RingClosure
 from slackloop.site.network import Run
 from slackloop.source.finding import At
 
@@ -13,6 +13,7 @@ class JobPlaces:
     """Finds the key path of a box or run of one job; made once for a set of findings."""
 
     def __init__(self, job: Job) -> None:
+        self._path = job.path
         self._boxes = {box.id: n for n, box in enumerate(job.path.boxes)}
         self._closures = {(each.from_, each.to): n for n, each in enumerate(job.path.ring_closures)}
 
@@ -25,6 +26,12 @@ class JobPlaces:
         if run.closure:
             return ("path", "ring_closures", self._closures[run.from_id, run.to_id], *_part(key))
         return self.box(run.to_id, key)
+
+    def part(self, run: Run) -> Box | RingClosure:
+        """The box or ring closure that states a run."""
+        if run.closure:
+            return self._path.ring_closures[self._closures[run.from_id, run.to_id]]
+        return self._path.by_id[run.to_id]
 
 
 def boxes_in_order(job: Job, boxes: Sequence[str]) -> tuple[Box, ...]:

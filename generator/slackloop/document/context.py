@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from slackloop.compute.computed_job import ComputedJob
     from slackloop.control.releases import Release
     from slackloop.document.boxes.card import Card
+    from slackloop.document.drawings.svg import Figure
     from slackloop.document.table import Table
     from slackloop.site.network import Network, Run
     from slackloop.site.reader import Reading
@@ -55,6 +56,8 @@ class Context:
     """Tables that were made already, by id: each is made once."""
     made_cards: tuple[Card, ...] = ()
     """Cards that were made already."""
+    made_wiring: dict[int, Figure] = field(default_factory=dict)
+    """Drawings of boxes that were made already, by index: a page and a card show the same."""
     releases: tuple[Release, ...] = ()
     """The releases of this job before its revision, oldest first."""
     released_as_draft: bool = False

@@ -249,6 +249,7 @@ def _cards(worked: Worked, book: Book, cover: Cover, paper: Paper, aside: Path, 
     return prepare_printing(
         lambda shown, drawn: make(shown=shown, drawn=drawn), card_texts(cards, book.header, cover),
         what="printed cards", timestamp=at, aside=aside, plain=plain,
+        whole=lambda shown, drawn: make(shown=shown, drawn=drawn, batch=len(cards)),
     )  # fmt: skip
 
 

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from slackloop.source.finding import At
 from slackloop.source.lost_text import Split
 from slackloop.source.source_file import SourceFile
 
 
-@dataclass(frozen=True, slots=True)
-class PlainValue:
+class PlainValue(NamedTuple):
     """A value without quotes: its key path, its text, its line and column from 1, its first character in the file."""
 
     at: At

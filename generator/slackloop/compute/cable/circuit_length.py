@@ -6,9 +6,10 @@ leads from one to the other.
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 
-from slackloop.compute.cable.tails import box_tails, tail_length_m
+from slackloop.compute.cable.tails import tail_length_m
 from slackloop.site.models import Job
 from slackloop.site.network import CONTROLLER, Network
 
@@ -41,9 +42,8 @@ class CircuitLength:
 
 def circuit_lengths(job: Job, network: Network) -> dict[str, CircuitLength]:
     """Circuit length of every run by run id, closing runs last; there is no slack at the controller."""
-    share_m = {
-        box_id: tail_length_m(job, len(tails)) for box_id, tails in zip(network.boxes, box_tails(network), strict=True)
-    }
+    tails = Counter(end for run in network.all_runs for end in (run.from_id, run.to_id))
+    share_m = {box_id: tail_length_m(job, tails[box_id]) for box_id in network.boxes}
     share_m[CONTROLLER] = 0.0
     return {run.id: CircuitLength(run.length_m, share_m[run.from_id], share_m[run.to_id]) for run in network.all_runs}
 

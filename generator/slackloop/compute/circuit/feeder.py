@@ -33,7 +33,10 @@ class DeviceNode:
     placed: PlacedDevice | None
 
 
-def device_nodes(job: Job, network: Network) -> tuple[DeviceNode, ...]:
+Nodes = tuple[DeviceNode, ...]
+
+
+def device_nodes(job: Job, network: Network) -> Nodes:
     """The first device of every box in path order, so that box ``i`` is node ``i``; then the other devices."""
     first: list[DeviceNode] = []
     others: list[DeviceNode] = []
@@ -58,12 +61,16 @@ def cable_loop_ohms_per_m(cable: Cable, tables: ReferenceTables, temperature_c: 
     return largest_loop_ohms_per_m(cable.conductor, cable.build, tables, temperature_c)
 
 
-def build_feeder(job: Job, network: Network, ohms_per_m: dict[str, float]) -> Feeder:
+def build_feeder(
+    job: Job, network: Network, ohms_per_m: dict[str, float], nodes: Nodes | None = None
+) -> Feeder:
     """The wires of the job with the loop resistance of each run's circuit length, at the lowest supply volts.
 
     Where a box holds several devices, those after the first have nodes of their own behind the boxes (``DeviceNode``).
+    ``nodes`` are those of ``device_nodes`` where they were made already.
     """
-    lengths, more = circuit_lengths(job, network), device_nodes(job, network)[len(network.boxes) :]
+    nodes = nodes or device_nodes(job, network)
+    lengths, more = circuit_lengths(job, network), nodes[len(network.boxes) :]
 
     def ohms(run: Run) -> float:
         return lengths[run.id].circuit_m * ohms_per_m[run.cable]
@@ -88,12 +95,12 @@ def own_ohms(network: Network) -> float:
     return RING_NODE_OHMS if network.closures else 0.0
 
 
-def build_loads(job: Job, network: Network) -> Loads:
+def build_loads(job: Job, network: Network, nodes: Nodes | None = None) -> Loads:
     """What each device draws, by node (see ``device_nodes``); a box without a device draws nothing.
 
     Stations that always run count as drawn at rest, so that they are in every case; ``outputs`` are the others.
     """
-    placed = [node.placed for node in device_nodes(job, network)]
+    placed = [node.placed for node in nodes or device_nodes(job, network)]
     always = np.array([each.always_on if each else 0 for each in placed], dtype=np.int64)
     per_output = np.array([resolve.per_output_a(each.device) if each else 0.0 for each in placed])
     return Loads(
@@ -105,21 +112,20 @@ def build_loads(job: Job, network: Network) -> Loads:
     )
 
 
-def needed_volts(job: Job, network: Network, tables: ReferenceTables) -> Floats:
+def needed_volts(job: Job, network: Network, tables: ReferenceTables, nodes: Nodes | None = None) -> Floats:
     """What each node needs of the path, volts: its device, and solenoids whose output follows the path; ``(n,)``."""
-    needs: Floats = np.array([_solenoids_need(job, node, tables) for node in device_nodes(job, network)])
-    return np.asarray(np.maximum(least_volts(job, network), needs))
+    nodes = nodes or device_nodes(job, network)
+    needs: Floats = np.array([_solenoids_need(job, node, tables) for node in nodes])
+    return np.asarray(np.maximum(least_volts(nodes), needs))
 
 
 def _solenoids_need(job: Job, node: DeviceNode, tables: ReferenceTables) -> float:
     return path_need(job, node.placed, tables) if node.placed is not None else 0.0
 
 
-def least_volts(job: Job, network: Network) -> Floats:
+def least_volts(nodes: Nodes) -> Floats:
     """What each node's device needs at its path leads, volts, 0 where there is none; shape ``(n,)``."""
-    return np.array(
-        [node.placed.device.least_volts.si if node.placed else 0.0 for node in device_nodes(job, network)]
-    )
+    return np.array([node.placed.device.least_volts.si if node.placed else 0.0 for node in nodes])
 
 
 def known_nodes(feeder: Feeder, loads: Loads, at_once: int) -> Flags:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from slackloop.compute.cable.circuit_length import circuit_lengths
@@ -89,28 +90,32 @@ def readings(job: Job, network: Network, tables: ReferenceTables) -> LoopReading
     """
     cables = {name: cable_loop_ohms(cable, tables) for name, cable in job.cables.items()}
 
+    reading = _reader(job, tables)
+
     def every(opened: bool) -> tuple[LoopReading, ...]:
         expected = job_network(job, network, {name: each.expected for name, each in cables.items()}, opened)
         least = job_network(job, network, {name: each.least for name, each in cables.items()}, opened)
-        return tuple(_reading(job, tables, ohms, alone) for ohms, alone in zip(expected.ohms, least.ohms, strict=True))
+        return tuple(map(reading, expected.ohms, least.ohms))
 
     opened, count = every(True), len(network.boxes)
     return LoopReadings(every(False) if network.closures else opened, opened[:count], opened[count:])
 
 
-def _reading(job: Job, tables: ReferenceTables, ohms_20c: float, least_20c: float) -> LoopReading:
+def _reader(job: Job, tables: ReferenceTables) -> Callable[[float, float], LoopReading]:
+    """What gives a reading of the job for the expected and the least ohms at 20 °C."""
     alpha, soil = tables.copper.alpha_per_c, job.conditions.soil_temperature
     tolerance, meter = job.rules.tests.loop_tolerance.si, meter_error(job)
-    degree = float(KELVIN_OF_F) if job.job.units == "us" else 1.0
-    return LoopReading(
-        ohms_20c,
-        at_temperature(ohms_20c, soil.low.si, alpha),
-        at_temperature(ohms_20c, soil.high.si, alpha),
-        tuple(
-            limit(ohms_20c, celsius, tolerance, meter, alpha, least_20c)
-            for celsius in soil_steps(soil.low.si, soil.high.si, degree)
-        ),
-    )
+    steps = soil_steps(soil.low.si, soil.high.si, float(KELVIN_OF_F) if job.job.units == "us" else 1.0)
+
+    def reading(ohms_20c: float, least_20c: float) -> LoopReading:
+        return LoopReading(
+            ohms_20c,
+            at_temperature(ohms_20c, soil.low.si, alpha),
+            at_temperature(ohms_20c, soil.high.si, alpha),
+            tuple(limit(ohms_20c, celsius, tolerance, meter, alpha, least_20c) for celsius in steps),
+        )
+
+    return reading
 
 
 def box_index(network: Network, box_id: str) -> int:

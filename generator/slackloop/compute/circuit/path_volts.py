@@ -67,9 +67,9 @@ class PathVolts:
 def solve_path(job: Job, network: Network, tables: ReferenceTables) -> PathVolts:
     """Volts of the whole path at its worst (see ``VoltsAnswer``), and the findings that follow."""
     ohms_per_m = ohms_by_cable(job, tables, job.conditions.soil_temperature.high.si)
-    feeder = build_feeder(job, network, ohms_per_m)
-    loads, nodes = build_loads(job, network), device_nodes(job, network)
-    needs, device_needs = needed_volts(job, network, tables), least_volts(job, network)
+    nodes = device_nodes(job, network)
+    feeder, loads = build_feeder(job, network, ohms_per_m, nodes), build_loads(job, network, nodes)
+    needs, device_needs = needed_volts(job, network, tables, nodes), least_volts(nodes)
     at_once = resolve.free_at_once(job)
     standby = try_volts(feeder, loads, 0)
     worst = try_volts(feeder, loads, at_once)

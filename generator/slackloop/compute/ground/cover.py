@@ -129,7 +129,7 @@ def cover_findings(job: Job, network: Network, covers: Sequence[CoverAnswer], ba
     for run, answer in zip(network.all_runs, covers, strict=True):
         if run.existing:
             continue  # nothing is dug for it
-        key = (answer.row, answer.cover_m, _cover_at(job, run, places))
+        key = (answer.row, answer.cover_m, _cover_at(run, places))
         if answer.needs_raceway:
             raceway.append((run, answer))
         if answer.min_m is None:
@@ -148,13 +148,9 @@ def cover_findings(job: Job, network: Network, covers: Sequence[CoverAnswer], ba
     return (*errors, *warnings, *notes)
 
 
-def _cover_at(job: Job, run: Run, places: JobPlaces) -> At:
+def _cover_at(run: Run, places: JobPlaces) -> At:
     """Where the cover of a run is written: on the run itself, or in the rules."""
-    if run.closure:
-        own = any(c.cover is not None and (c.from_, c.to) == (run.from_id, run.to_id) for c in job.path.ring_closures)
-    else:
-        own = job.path.by_id[run.to_id].cover is not None
-    return places.run(run, "cover") if own else ("rules", "cover")
+    return places.run(run, "cover") if places.part(run).cover is not None else ("rules", "cover")
 
 
 def _end(run: Run) -> str:
@@ -170,7 +166,7 @@ def _of_runs(job: Job, runs: Doubted, places: JobPlaces, level: Level, code: str
         code=code,
         message=f"Cover is {run.cover.brief(job.job.units)} on {count(len(runs), 'run', 'runs')} ({some_of(names)})"
         f"{message}",
-        at=_cover_at(job, run, places),
+        at=_cover_at(run, places),
         box=_end(run) if len(runs) == 1 else "",
         of=tuple(names),
         **told,

@@ -23,7 +23,13 @@ class BoxDrawings:
         self.tails: tuple[tuple[Tail, ...], ...] = box_tails(context.network)
 
     def wiring(self, index: int) -> Figure:
-        """What meets in the box at ``index``."""
+        """What meets in the box at ``index``; drawn once for a context."""
+        made = self.context.made_wiring
+        if index not in made:
+            made[index] = self._drawn(index)
+        return made[index]
+
+    def _drawn(self, index: int) -> Figure:
         box = self.context.box(index)
         facts = BoxFacts(self.context, index)
         splices = self.context.analysis.splices[index]

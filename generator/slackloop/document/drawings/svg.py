@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import lru_cache
 
 from slackloop.document.drawings.lettering import text_width
 from slackloop.sections.text import shown_direction
@@ -53,6 +54,7 @@ class Figure:
         return self.svg.replace(f'="{INK}"', f'="{ink}"')
 
 
+@lru_cache(maxsize=4096)
 def escape(text: str) -> str:
     """Return ``text`` safe inside an element or a quoted attribute; characters XML forbids become U+FFFD."""
     clean = shown_direction(_NOT_XML.sub("\ufffd", text))

@@ -60,10 +60,13 @@ class _Part:
 
 
 def joined_pdf(parts: Sequence[bytes]) -> bytes:
-    """The parts as one document, in their order; one part is given back as it is."""
+    """The parts as one document, in their order; one part is given back as it is. Raises ``NotJoinable``."""
     if len(parts) == 1:
         return parts[0]
-    return _Joined([_read(data) for data in parts]).data()
+    try:
+        return _Joined([_read(data) for data in parts]).data()
+    except (ValueError, LookupError) as problem:
+        raise NotJoinable(f"a part is of another kind: {problem}") from problem
 
 
 def _read(data: bytes) -> _Part:

@@ -11,6 +11,7 @@ from pathlib import Path
 from tempfile import mkdtemp
 
 from slackloop.render.typst.fonts import print_fonts
+from slackloop.render.typst.join import NotJoinable
 from slackloop.render.typst.press import CannotShow, set_document, write_sources
 from slackloop.render.typst.print_glyphs import Glyphs, glyphs_for, refused_even_so
 from slackloop.render.typst.print_lettering import outline_labels
@@ -27,11 +28,14 @@ class Printing:
     """A document on its way to paper; ``warnings`` say what is printed otherwise than it was written."""
 
     make: Make
+    glyphs: Glyphs
     timestamp: datetime
     folder: Path
     """Where its source files lie."""
     what: str
     warnings: tuple[str, ...]
+    whole: Make | None = None
+    """As ``make`` in one part, for parts that cannot be joined."""
     _ahead: Future[bytes] | None = None
 
     def begin(self) -> None:
@@ -41,30 +45,49 @@ class Printing:
         pool.shutdown(wait=False)
 
     def data(self) -> bytes:
-        """The PDF, once it is set; raises as ``press.set_document``."""
+        """The PDF, once it is set; raises as ``press.set_document``.
+
+        Parts of a press that builds its files in another way cannot be joined: the document is then set whole, which
+        takes more memory.
+        """
+        try:
+            return self._set()
+        except NotJoinable:
+            if self.whole is None:
+                raise
+            self._lay(self.whole)
+            return set_document(self.folder)
+
+    def _set(self) -> bytes:
         try:
             return self._ahead.result() if self._ahead else set_document(self.folder)
         except CannotShow:
             self.warnings = (refused_even_so(self.what).message,)
-            shutil.rmtree(self.folder)
-            self.folder.mkdir()
-            _write(self.make, Glyphs(nothing_odd=True), self.timestamp, self.folder)
+            self.glyphs = Glyphs(nothing_odd=True)
+            self._lay(self.make)
             return set_document(self.folder)
+
+    def _lay(self, make: Make) -> None:
+        """Lay the sources out anew."""
+        shutil.rmtree(self.folder)
+        self.folder.mkdir()
+        _write(make, self.glyphs, self.timestamp, self.folder)
 
 
 def prepare_printing(
-    make: Make, texts: Mapping[str, Iterable[str]], *, what: str, timestamp: datetime, aside: Path, plain: bool = False
-) -> Printing:
+    make: Make, texts: Mapping[str, Iterable[str]], *, what: str, timestamp: datetime, aside: Path, plain: bool = False,
+    whole: Make | None = None,
+) -> Printing:  # fmt: skip
     """Lay out what is needed to print in a new folder in ``aside``, which is there for files that do not stay.
 
     ``texts`` are all of the document by the page that they are on, ``what`` its name in notes. ``plain`` shows nothing
-    odd: for a document that was refused.
+    odd: for a document that was refused. ``whole`` gives the document in one part, where ``make`` gives several.
     """
     folder = Path(mkdtemp(prefix=".press-", dir=aside))
     usual = () if plain else glyphs_for(texts, print_fonts(), what)
     glyphs, notes = usual or (Glyphs(nothing_odd=True), [refused_even_so(what)])
     _write(make, glyphs, timestamp, folder)
-    return Printing(make, timestamp, folder, what, tuple(note.message for note in notes))
+    return Printing(make, glyphs, timestamp, folder, what, tuple(note.message for note in notes), whole)
 
 
 def start_printing(

@@ -8,6 +8,8 @@ from dataclasses import dataclass
 import segno
 from segno.encoder import DataOverflowError
 
+from slackloop.render.typst.scan_mask import Masks
+
 QUIET_MODULES = 4
 """Clear modules on each side: ISO/IEC 18004 asks for four (read from memory)."""
 
@@ -21,14 +23,21 @@ class ScanCode:
     modules: int
 
 
+def _made(text: str, mask: int) -> segno.QRCode:
+    return segno.make(text, error="m", micro=False, mask=mask)
+
+
+_MASKS = Masks(_made)
+
+
 def scan_code(text: str, shorter: str) -> ScanCode:
     """The code for ``text``; for ``shorter`` where the text is more than any code holds."""
     try:
-        made = segno.make(text, error="m", micro=False)
+        modules = _MASKS.best(text)
     except DataOverflowError:
         text = shorter
-        made = segno.make(text, error="m", micro=False)
-    rows = tuple(bytes(row) for row in made.matrix)
+        modules = _MASKS.best(text)
+    rows = tuple(bytes(row) for row in modules)
     side = len(rows) + 2 * QUIET_MODULES
     svg = (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {side} {side}" width="{side}" height="{side}">'
