@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from slackloop.compute.ground.cover import CoverAnswer
 from slackloop.document.boxes.box_facts import duct_text, least_cover_text
 from slackloop.document.boxes.box_ids import box_page_id
@@ -38,6 +40,9 @@ def box_line(context: Context, box_id: str) -> Line:
     return line(link(box_id, PageTarget(box_page_id(box_id))))
 
 
+LAYING_WORDS = {"cable": "cable laid in the ground", "duct": "cable in a duct", "armour": "cable with armour"}
+
+
 def run_table(context: Context) -> Table:
     """Every run, closing runs last."""
     rows = tuple(_row(context, position) for position in range(len(context.network.all_runs)))
@@ -46,12 +51,13 @@ def run_table(context: Context) -> Table:
     if rows[count:]:
         parts.append(Part("Runs that close a ring", rows[count:]))
     covers = context.analysis.covers
-    questions = dict.fromkeys(cover.question for cover in covers if cover.question)
+    questions = dict.fromkeys(each for cover in covers for each in (cover.question, cover.cable_question) if each)
     notes = (
         "Length: along the trench. Length of cable: with the slack at both ends, as pulled from the reel and as a "
         "meter reads it. Dig: cover, pipe or cable, and bedding. Cover: from the top of the cable to the finished "
         "surface.",
         context.basis.who_decides_cover,
+        *_columns(context),
         *questions,
         context.basis.edition_note,
     )
@@ -86,6 +92,18 @@ def _row(context: Context, position: int) -> tuple[Cell, ...]:
     )
 
 
+def _columns(context: Context) -> Iterator[str]:
+    """Which column of the cover table the least cover is read from, where runs lie in a duct or have armour."""
+    covers = [each for each in context.analysis.covers if each.column]
+    if all(each.laying == "cable" for each in covers):
+        return
+    for column in dict.fromkeys(each.column for each in covers):
+        ways = dict.fromkeys(LAYING_WORDS[each.laying] for each in covers if each.column == column)
+        yield f"Least cover is read in column {column}, for {fmt.listing(list(ways))}."
+    if not all(each.own_column for each in covers):
+        yield "The table has no column for a cable with armour: it is read as any cable laid in the ground."
+
+
 def _least(context: Context, cover: CoverAnswer) -> Cell:
     """The least cover, with the figures that its source prints; who decides where the basis gives none."""
     figure = None if cover.min_m is None else length(cover.min_m, "least")
@@ -106,6 +124,8 @@ def cover_verdict(cover: CoverAnswer) -> Line:
     """Whether a run's cover is enough, in words; where it is open whether the row binds, a question."""
     if cover.fits is None:
         return line("who decides must answer")
+    if cover.rests_on_kind:
+        return line(strong("ask: is it of the kind that the column is for?"))
     if cover.fits:
         return line("enough")
     return line(strong("TOO LITTLE")) if cover.binding == "binds" else line(strong("ask: does the row apply?"))
