@@ -10,6 +10,10 @@ import pytest
 
 from samples import job_text
 from slackloop.cli import main
+from slackloop.document.inline import plain
+from slackloop.document.tables.order_tables import materials_table
+from slackloop.document.worked import work
+from slackloop.pipeline.handbook_folder import context_of
 from slackloop.units.amount import parse_amount
 from slackloop.units.quantity_error import QuantityError
 
@@ -60,6 +64,25 @@ def test_each_material_is_counted_by_what_it_is_for(tmp_path: Path, capsys: pyte
     assert found["Gravel"]["part"] == "G-1"
     assert (found["End cap"]["order"], found["End cap"]["order_unit"]) == (1, "pack")
     assert (found["Tag"]["order"], found["Post"]["order"], found["Barrier set"]["order"]) == (8, 18.9, 1)  # 5 % spare
+
+
+def test_what_the_job_orders_in_feet_stands_in_metres_beside_it(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """6 posts of 3 ft: 18 ft, with 5 % spare 18.9 ft."""
+    found = {each["item"]: each for each in record_of(tmp_path, capsys)["materials"]}
+    post = found["Post"]
+    assert (post["si_quantity"], post["si_unit"]) == (pytest.approx(18 * 0.3048), "m")
+    assert (post["si_order"], post["si_order_unit"]) == (pytest.approx(18.9 * 0.3048), "m")
+    assert "si_quantity" not in found["Cord"], "metres already"
+    assert "si_quantity" not in found["End cap"], "pieces"
+    job = work(tmp_path / "job.yml")
+    table = materials_table(context_of(job))
+    keys = [column.key for column in table.columns]
+    rows = {plain(row[0].line): dict(zip(keys, row, strict=True)) for row in table.rows}
+    assert rows["Post"]["si_quantity"].number == pytest.approx(5.4864)
+    assert plain(rows["Post"]["si_order_unit"].line) == "m"
+    assert rows["Gravel"]["si_quantity"].number == rows["Gravel"]["quantity"].number
 
 
 def test_a_sleeve_is_dug_as_deep_as_it_needs_over_its_length(

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
-from slackloop.document.pages.day_sheets import day_sheets
+from slackloop.document.pages.day_sheets import _boxes, day_sheets
+from slackloop.document.pages.day_tools import day_sections
 from slackloop.document.walk import words
 from slackloop.document.worked import work
 from slackloop.pipeline.handbook_folder import context_of
@@ -26,6 +28,32 @@ def test_the_first_day_joins_the_old_path_and_caps_what_is_begun(tmp_path: Path)
     assert "14 × Gel-filled sealed connector" in told, "two for the old box, six for each new one"
     assert "C-OLD-1 Old path proved before it is joined: B2" in told
     assert "Cap the cable end of run N3" in told
+
+
+def test_a_day_lists_the_tools_of_its_own_sections_alone(tmp_path: Path) -> None:
+    """Tools for a splice stand on a day that finishes a box, and not on one that only digs; each is named once."""
+    path = tmp_path / "job.yml"
+    slow = PROGRAMME.replace("90 m", "25 m")
+    path.write_text(RETROFIT.read_text(encoding="utf-8").replace("path:\n", slow, 1), encoding="utf-8")
+    context = context_of(work(path))
+    tools = context.content.words.tools
+    (splice,) = [each for each in context.sections if each.section.front.id == "waterproof-splice"]
+    for plan, page in zip(context.analysis.days, day_sheets(context), strict=True):
+        boxes = _boxes(context, plan)
+        told = " ".join(words(page.blocks).split())
+        due = {each.section.front.id for each in day_sections(context, plan, boxes)}
+        assert ("waterproof-splice" in due) == bool(boxes), page.title
+        named = {name for each in day_sections(context, plan, boxes) for name in each.named("tools")}
+        (line,) = re.findall(r"Tools: (.*?)To wear", told)
+        for name in tools:
+            assert name not in named or tools[name].name in line, (page.title, name)
+        assert "of each section" not in told
+    digging = [plan for plan in context.analysis.days if not _boxes(context, plan)]
+    assert digging, "a day that only digs"
+    only = set(splice.named("tools")) - {
+        name for each in day_sections(context, digging[0], ()) for name in each.named("tools")
+    }
+    assert only, "a splice takes a tool that digging does not"
 
 
 def test_without_a_programme_there_is_no_sheet() -> None:

@@ -11,8 +11,10 @@ from slackloop.compute.ground.trench import TrenchAnswer
 from slackloop.site.models import Job, OwnMaterial, Per
 from slackloop.site.network import CONTROLLER, Network
 from slackloop.units.amount import EACH
+from slackloop.units.unit_table import UNITS
 
 _WITHIN = 1e-9
+SI_NAMES = {"length": "m", "volume": "m3"}
 STEP = 0.1
 """A length or volume is ordered in whole tenths of its unit."""
 PER_WORDS: dict[Per, str] = {
@@ -44,6 +46,27 @@ class OrderLine:
     holds: float = 1.0
     step: float = 1.0
     part: str = ""
+
+    @property
+    def si_unit(self) -> str:
+        """The SI unit of the quantity, ``m`` or ``m3``; the unit itself for what is counted."""
+        return _si(1.0, self.unit)[1]
+
+    @property
+    def si_quantity(self) -> float:
+        """The quantity in ``si_unit``."""
+        return _si(self.quantity, self.unit)[0]
+
+    @property
+    def si_order(self) -> tuple[float, str]:
+        """The order in SI units, with its unit; packs, reels and pieces as they are."""
+        return _si(self.order, self.order_unit)
+
+
+def _si(amount: float, unit: str) -> tuple[float, str]:
+    """An amount in a unit of length or volume in SI units; anything else as it is."""
+    known = UNITS.get(unit)
+    return (amount, unit) if known is None else (amount * float(known.factor), SI_NAMES[known.dimension])
 
 
 def with_spare(count: float, spare: float) -> int:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from slackloop.compute.job_places import JobPlaces, some_of
-from slackloop.reference.code_basis import Binding, CodeBasis
+from slackloop.reference.code_basis import Binding, CodeBasis, Laying
 from slackloop.site.models import Job
 from slackloop.site.network import Network, Run
 from slackloop.source.finding import At, Finding, Level
@@ -21,8 +21,9 @@ class CoverAnswer:
     """Cover of one run, metres. ``min_m`` is None where the code basis gives no figure.
 
     ``binding`` says whether the row binds, whether that is open, or that there is no figure;
-    ``needs_raceway`` that the cable runs in a raceway there. ``cable_question`` asks whether the cable is of the kind
-    that the column is for; where it is not, ``otherwise_m`` is the least cover.
+    ``needs_raceway`` that the cable runs in a raceway there. ``cable_question`` asks whether the cable, or its duct,
+    is of the kind that the column is for; where it is not, ``otherwise_m`` is the least cover. ``laying`` is how the
+    run lies, ``own_column`` whether the table has a column for that.
     """
 
     run_id: str
@@ -40,13 +41,21 @@ class CoverAnswer:
     otherwise_m: float | None = None
     otherwise_inches: float | None = None
     needs_raceway: bool = False
+    laying: Laying = "cable"
+    own_column: bool = True
+
+    @property
+    def rests_on_kind(self) -> bool:
+        """Whether the cover is enough only where the cable or duct is of the kind that the column is for."""
+        return bool(self.fits) and self.otherwise_m is not None and self.cover_m < self.otherwise_m - _WITHIN_M
 
 
 @dataclass(frozen=True)
 class LeastCover:
     """Least cover at one place: metres and the source's own inches, with the row and column it was read from.
 
-    ``otherwise_m`` is the least cover for a cable that is not of the kind that ``cable_question`` asks about.
+    ``otherwise_m`` is the least cover for a cable or duct that is not of the kind that ``cable_question`` asks about;
+    ``own_column`` whether the table has a column for the way in which the cable lies.
     """
 
     min_m: float | None
@@ -58,6 +67,7 @@ class LeastCover:
     cable_question: str = ""
     otherwise_m: float | None = None
     otherwise_inches: float | None = None
+    own_column: bool = True
 
 
 COVER_OPEN = "cover-open"
@@ -65,15 +75,17 @@ COVER_OPEN = "cover-open"
 NO_FIGURE = LeastCover(None, None, "", "", "no figure", "")
 
 
-def least_cover(basis: CodeBasis, surface: str, volts: float) -> LeastCover:
-    """Least cover under a surface for a path of ``volts``, as the basis prints it.
+def least_cover(basis: CodeBasis, surface: str, volts: float, laying: Laying = "cable") -> LeastCover:
+    """Least cover under a surface for a path of ``volts`` that lies so, as the basis prints it.
+
+    A way of laying that the table has no column for is read as direct burial; ``own_column`` then says no.
 
     The metres are the millimetres that the source prints, not its inches converted. Valid for every surface of the
     job format; ``NO_FIGURE`` where the basis gives none.
     """
     if basis.cover is None:
         return NO_FIGURE
-    row, column = basis.cover.row(surface), basis.cover.column(volts)
+    row, column = basis.cover.row(surface), basis.cover.column(volts, laying)
     title = f"{column.column}: {basis.cover.columns[column.column]}"
     cell, otherwise = row.cells[column.column], row.cells.get(column.otherwise)
     return LeastCover(
@@ -86,7 +98,15 @@ def least_cover(basis: CodeBasis, surface: str, volts: float) -> LeastCover:
         cable_question=column.cable_question,
         otherwise_m=otherwise.mm / 1000.0 if otherwise else None,
         otherwise_inches=otherwise.inches if otherwise else None,
+        own_column=laying in column.laid,
     )
+
+
+def laying_of(job: Job, run: Run) -> Laying:
+    """How a run lies: in a duct for its whole length, which also holds a cable with armour; with armour; or bare."""
+    if run.duct is not None:
+        return "duct"
+    return "armour" if job.cables[run.cable].armour else "cable"
 
 
 Doubted = list[tuple[Run, CoverAnswer]]
@@ -95,11 +115,12 @@ Doubted = list[tuple[Run, CoverAnswer]]
 
 def run_covers(job: Job, network: Network, basis: CodeBasis) -> tuple[CoverAnswer, ...]:
     """Cover of every run, feeding runs in path order and then closing runs."""
-    return tuple(_answer(run, basis, job.supply.volts.si) for run in network.all_runs)
+    return tuple(_answer(job, run, basis) for run in network.all_runs)
 
 
-def _answer(run: Run, basis: CodeBasis, volts: float) -> CoverAnswer:
-    least = least_cover(basis, run.surface, volts)
+def _answer(job: Job, run: Run, basis: CodeBasis) -> CoverAnswer:
+    laying = laying_of(job, run)
+    least = least_cover(basis, run.surface, job.supply.volts.si, laying)
     return CoverAnswer(
         run_id=run.id,
         cover_m=run.cover_m,
@@ -116,6 +137,8 @@ def _answer(run: Run, basis: CodeBasis, volts: float) -> CoverAnswer:
         otherwise_m=least.otherwise_m,
         otherwise_inches=least.otherwise_inches,
         needs_raceway=basis.cover is not None and run.surface in basis.cover.raceway_surfaces,
+        laying=laying,
+        own_column=least.own_column,
     )
 
 
@@ -134,9 +157,10 @@ def cover_findings(job: Job, network: Network, covers: Sequence[CoverAnswer], ba
             raceway.append((run, answer))
         if answer.min_m is None:
             continue
-        if answer.fits:
-            if answer.otherwise_m is not None and answer.cover_m < answer.otherwise_m - _WITHIN_M:
-                kind.setdefault(key, []).append((run, answer))
+        if answer.rests_on_kind:
+            kind.setdefault(key, []).append((run, answer))
+        elif answer.fits:
+            continue
         elif answer.binding == "binds":
             too_little.setdefault(key, []).append((run, answer))
         else:
@@ -145,6 +169,7 @@ def cover_findings(job: Job, network: Network, covers: Sequence[CoverAnswer], ba
     warnings = [_question(job, runs, places, basis) for runs in doubtful.values()]
     warnings += [_kind_of_cable(job, runs, places, basis) for runs in kind.values()]
     notes = (*_raceway(raceway, places, basis), *_driveways(job, network, basis), *_no_figure(job, basis))
+    notes = (*notes, *_no_column(network, covers))
     return (*errors, *warnings, *notes)
 
 
@@ -186,6 +211,7 @@ def _question(job: Job, runs: Doubted, places: JobPlaces, basis: CodeBasis) -> F
     message = (
         f"; {answer.clause} prints {_printed(answer, job)} ({answer.row}; column {answer.column}), "
         f"and at {written(job.supply.volts.text)} it is open whether that row binds. {answer.question}"
+        + (f" {answer.cable_question}" if answer.cable_question else "")
     )
     expected = f"an answer from {whom}, or the printed cover"
     return _of_runs(
@@ -196,9 +222,11 @@ def _question(job: Job, runs: Doubted, places: JobPlaces, basis: CodeBasis) -> F
 def _kind_of_cable(job: Job, runs: Doubted, places: JobPlaces, basis: CodeBasis) -> Finding:
     answer, whom = runs[0][1], f"the {basis.words.authority}"
     least = _as_printed(job, answer.otherwise_m, answer.otherwise_inches)
-    message = f". {answer.cable_question} Where it is not, {answer.clause} asks for {least} ({answer.row})."
+    says = "asks for" if answer.binding == "binds" else "prints"
+    message = f". {answer.cable_question} Where it is not, {answer.clause} {says} {least} ({answer.row})."
     expected = f"an answer from {whom}, or {least} of cover"
-    hint = "Put the answer under answers:, with the words that are printed on the cable."
+    printed_on = "duct" if answer.laying == "duct" else "cable"
+    hint = f"Put the answer under answers:, with the words that are printed on the {printed_on}."
     return _of_runs(job, runs, places, "warning", "cover-cable", message, expected=expected, hint=hint, asks=whom)
 
 
@@ -209,6 +237,24 @@ def _raceway(runs: Doubted, places: JobPlaces, basis: CodeBasis) -> list[Finding
                 f"({answer.clause}).", at=places.run(run, "surface"), box=_end(run))
         for run, answer in runs
     ]  # fmt: skip
+
+
+def _no_column(network: Network, covers: Sequence[CoverAnswer]) -> list[Finding]:
+    """A note a cable with armour, where the cover table has no column for it."""
+    armoured: dict[str, Doubted] = {}
+    for run, answer in zip(network.all_runs, covers, strict=True):
+        if not (answer.own_column or run.existing):
+            armoured.setdefault(run.cable, []).append((run, answer))
+    return [
+        Finding("note", "cover-armour", f"Cable {cable} has armour, and {runs[0][1].clause} has no column for that: it "
+                f"is read as cable laid in the ground ({_columns(runs)}): {some_of([run.id for run, _ in runs])}.",
+                at=("cables", cable, "armour"), of=tuple(run.id for run, _ in runs))
+        for cable, runs in armoured.items()
+    ]  # fmt: skip
+
+
+def _columns(runs: Doubted) -> str:
+    return "; ".join(dict.fromkeys(f"column {answer.column}" for _, answer in runs))
 
 
 def _driveways(job: Job, network: Network, basis: CodeBasis) -> list[Finding]:

@@ -12,6 +12,7 @@ from slackloop.document.boxes.box_ids import box_page_id
 from slackloop.document.context import Context
 from slackloop.document.inline import Line, joined, line, link, strong
 from slackloop.document.page import Page
+from slackloop.document.pages.day_tools import tool_lines
 from slackloop.document.pages.sheets import MENU
 from slackloop.document.table import EMPTY_CELL, Cell, Column, Part, Table, cell, figure_cell
 from slackloop.document.target import PageTarget
@@ -101,7 +102,7 @@ def _reel(context: Context, run: Run) -> str:
 
 
 def _load(context: Context, plan: DayPlan) -> Iterator[Line]:
-    """Cable by reel, then the parts of the boxes, each counted."""
+    """Cable by reel, the parts of the boxes, each counted, and the tools of the day's own sections."""
     titles, lengths = cable_titles(context.job), context.analysis.lengths
     begun = [context.runs[each.run_id] for each in plan.runs if each.from_m == 0.0]
     for name in dict.fromkeys(run.cable for run in begun):
@@ -116,7 +117,7 @@ def _load(context: Context, plan: DayPlan) -> Iterator[Line]:
             parts[title] += count
     for title, count in parts.items():
         yield line(f"{count} × {title}")
-    yield line("The tools and the protective equipment of each section of today's work")
+    yield from tool_lines(context, plan, _boxes(context, plan))
 
 
 def _holds(context: Context, plan: DayPlan) -> Iterator[Line]:

@@ -29,12 +29,16 @@ MATERIAL_COLUMNS = (
     Column("item", "Item", share=7), Column("part", "Part number", share=3), Column("kind", "Kind", in_files_only=True),
     Column("amount", "Quantity", "number", on_pages_only=True, share=4),
     Column("quantity", "Quantity", "number", in_files_only=True), Column("unit", "Unit", in_files_only=True),
+    Column("si_quantity", "Quantity, SI", "number", in_files_only=True),
+    Column("si_unit", "SI unit", in_files_only=True),
     Column("us_order", "Order, US", "number", in_files_only=True), Column("us_unit", "US unit", in_files_only=True),
     Column("added", "Added (fraction)", "number", in_files_only=True),
     Column("with_added", "With what is added", "number", in_files_only=True),
     Column("holds", "One order unit holds", "number", in_files_only=True),
     Column("ordered", "Order", "number", on_pages_only=True, share=4),
     Column("order", "Order", "number", in_files_only=True), Column("order_unit", "Order unit", in_files_only=True),
+    Column("si_order", "Order, SI", "number", in_files_only=True),
+    Column("si_order_unit", "SI order unit", in_files_only=True),
     Column("basis", "Counted from", share=9), Column("boxes", "Boxes", "count", in_files_only=True),
     Column("where", "Needed in", share=6),
 )  # fmt: skip
@@ -58,6 +62,8 @@ def materials_table(context: Context) -> Table:
     columns: tuple[Column, ...] = MATERIAL_COLUMNS
     needless = set() if any(each.part for each in materials) else {"part"}
     needless |= {"us_order", "us_unit"} if context.units == "metric" else set()
+    if all((each.unit, each.order_unit) == (each.si_unit, each.si_order[1]) for each in materials):
+        needless |= {"si_quantity", "si_unit", "si_order", "si_order_unit"}
     columns = tuple(column for column in columns if column.key not in needless)
     rows = [_material(context, each, {column.key for column in columns}) for each in materials]
     intro = (
@@ -96,6 +102,8 @@ def _material(context: Context, material: OrderLine, keys: set[str]) -> tuple[Ce
         "amount": cell(quantity_text(context, material)),
         "quantity": number_cell(material.quantity),
         "unit": cell(material.unit),
+        "si_quantity": number_cell(material.si_quantity),
+        "si_unit": cell(material.si_unit),
         "us_order": _us_order(material),
         "us_unit": cell(US_UNITS.get(material.order_unit, (material.order_unit,))[0]),
         "added": number_cell(material.extra),
@@ -104,6 +112,8 @@ def _material(context: Context, material: OrderLine, keys: set[str]) -> tuple[Ce
         "ordered": cell(order_text(context, material)),
         "order": number_cell(material.order, formula=_order_formula(context, material)),
         "order_unit": cell(material.order_unit),
+        "si_order": number_cell(material.si_order[0]),
+        "si_order_unit": cell(material.si_order[1]),
         "basis": cell(fmt.written(material.basis)),
         "boxes": count_cell(len(material.boxes)),
         "where": cell(spans(material.boxes, context.network.index) or "controller"),

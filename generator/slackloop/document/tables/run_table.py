@@ -41,6 +41,9 @@ def box_line(context: Context, box_id: str) -> Line:
     return line(link(box_id, PageTarget(box_page_id(box_id))))
 
 
+LAYING_WORDS = {"cable": "cable laid in the ground", "duct": "cable in a duct", "armour": "cable with armour"}
+
+
 def run_table(context: Context) -> Table:
     """Every run, closing runs last."""
     answers = dict(_answers(context))
@@ -51,13 +54,14 @@ def run_table(context: Context) -> Table:
         parts.append(Part("Runs that close a ring", rows[count:]))
     covers = context.analysis.covers
     runs = zip(context.network.all_runs, covers, strict=True)
-    still_asked = (cover for run, cover in runs if not (answers and (cover.fits or run.id in answers)))
-    questions = dict.fromkeys(cover.question for cover in still_asked if cover.question)
+    still_asked = [cover for run, cover in runs if not (answers and (cover.fits or run.id in answers))]
+    questions = dict.fromkeys(each for cover in still_asked for each in (cover.question, cover.cable_question) if each)
     notes = (
         "Length: along the trench. Length of cable: with the slack at both ends, as pulled from the reel and as a "
         "meter reads it. Dig: cover, pipe or cable, and bedding. Cover: from the top of the cable to the finished "
         "surface.",
         context.basis.who_decides_cover,
+        *_columns(context),
         *questions,
         context.basis.edition_note,
     )
@@ -92,6 +96,18 @@ def _row(context: Context, position: int, answers: Mapping[str, Answered]) -> tu
     )
 
 
+def _columns(context: Context) -> Iterator[str]:
+    """Which column of the cover table the least cover is read from, where runs lie in a duct or have armour."""
+    covers = [each for each in context.analysis.covers if each.column]
+    if all(each.laying == "cable" for each in covers):
+        return
+    for column in dict.fromkeys(each.column for each in covers):
+        ways = dict.fromkeys(LAYING_WORDS[each.laying] for each in covers if each.column == column)
+        yield f"Least cover is read in column {column}, for {fmt.listing(list(ways))}."
+    if not all(each.own_column for each in covers):
+        yield "The table has no column for a cable with armour: it is read as any cable laid in the ground."
+
+
 def _least(context: Context, cover: CoverAnswer) -> Cell:
     """The least cover, with the figures that its source prints; who decides where the basis gives none."""
     figure = None if cover.min_m is None else length(cover.min_m, "least")
@@ -120,6 +136,8 @@ def cover_verdict(cover: CoverAnswer, answer: Answered | None = None) -> Line:
     """Whether a run's cover is enough, in words; where it is open whether the row binds, a question or its answer."""
     if cover.fits is None:
         return line("who decides must answer")
+    if cover.rests_on_kind:
+        return line(strong("ask: is it of the kind that the column is for?"))
     if cover.fits:
         return line("enough")
     if cover.binding == "binds":

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from slackloop.compute.cable.circuit_length import cable_to_boxes_m
+from slackloop.compute.cable.order_lines import OrderLine
 from slackloop.compute.cable.splices import Splice
 from slackloop.compute.circuit.short_places import ShortPlace
 from slackloop.compute.computed_job import ComputedJob
@@ -56,6 +57,7 @@ def check_record(worked: Worked) -> Record:
                 "unit": material.unit,
                 "order": _number(material.order),
                 "order_unit": material.order_unit,
+                **_in_si(material),
                 **({"part": material.part} if material.part else {}),
             }
             for material in analysis.materials
@@ -65,6 +67,17 @@ def check_record(worked: Worked) -> Record:
             for name in ("length_m", "dug_m3", "loose_m3", "bedding_m3", "surplus_m3")
         },
     }
+
+
+def _in_si(material: OrderLine) -> Record:
+    """The quantity and the order in SI units, where the job's own unit is another."""
+    order, order_unit = material.si_order
+    if (material.si_unit, order_unit) == (material.unit, material.order_unit):
+        return {}
+    return {
+        "si_quantity": _number(material.si_quantity), "si_unit": material.si_unit,
+        "si_order": _number(order), "si_order_unit": order_unit,
+    }  # fmt: skip
 
 
 def refused_record(findings: Iterable[Placed]) -> Record:
