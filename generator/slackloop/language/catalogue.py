@@ -54,5 +54,6 @@ def read_catalogue(folder: Path, language: str) -> Catalogue:
                 if into.setdefault(english, said) != said:
                     raise CatalogueFaulty(f"{path.name}: {key}: {english!r} is said in two ways")
         for each in read.get("counts") or ():
-            counts[each["one"], each["many"]] = {key: each[key] for key in each if key not in ("one", "many")}
+            one, many = each["english"]
+            counts[one, many] = {form: each[form] for form in each if form != "english"}
     return Catalogue(language, texts, counts, scripts, words.get("and", "and"), words.get("or", "or"))

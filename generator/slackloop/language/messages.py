@@ -20,6 +20,9 @@ _HOLE = re.compile(r"\{([a-z]+)[0-9]*\}")
 _NUMBERED = re.compile(r"\{([a-z]+[0-9]*)\}")
 _KINDS = {"n": r"[0-9][0-9,]*", "q": r"[^A-Za-z;]*[0-9](?:(?! and | or more).)*?", "id": r"\S+"}
 _LETTERS = re.compile(r"[A-Za-z]{2}")
+_WORD = re.compile(r"[^\W\d_]+")
+UNITS = frozenset({"mm", "cm", "m", "km", "in", "ft", "AWG", "V", "mV", "A", "mA", "Ω", "kΩ", "MΩ", "C", "F", "kg", "Hz", "mm²"})
+"""Words that stand with a figure and are the same in every language."""
 _EDGES = re.compile(r"(\s*)(.*?)(\s*)", re.DOTALL)
 
 
@@ -74,21 +77,27 @@ class Messages:
         if said is None:
             said = self._by_pattern(words)
         if said is None:
-            if _LETTERS.search(words) and words not in self._made:
+            if _LETTERS.search(words) and words not in self._made and not _is_figure(words):
                 self.not_found[words] = None
             return english
         self._made.add(said)
         return f"{before}{said}{after}"
 
     def _by_pattern(self, words: str) -> str | None:
+        """What the first message says that fits the words, all values in it being known: none is said by halves."""
         for pattern in self._patterns:
             if match := pattern.found.fullmatch(words):
-                values = {
-                    name: value if name.rstrip("0123456789") in ("id", "n") else self.text(value)
-                    for name, value in match.groupdict().items()
-                }
-                return _NUMBERED.sub(lambda hole: values.get(hole[1], hole[0]), pattern.said)  # noqa: B023
+                values = {name: self._value(name, value) for name, value in match.groupdict().items()}
+                if None not in values.values():
+                    return _filled(pattern.said, values)
         return None
+
+    def _value(self, name: str, value: str) -> str | None:
+        """A value inside a message as it is said; nothing where it is text that has no message."""
+        if name.rstrip("0123456789") in ("id", "n") or value in self.kept or _is_figure(value):
+            return value
+        told = self.texts.get(value)
+        return told if told is not None else self._by_pattern(value)
 
     def noun(self, number: int, one: str, many: str) -> str:
         """The noun of a count in the form that the number asks for; the English one where it has no message."""
@@ -97,6 +106,15 @@ class Messages:
             self.not_found[f"{one} / {many}"] = None
             return one if number == 1 else many
         return forms[self.form(number)]
+
+
+def _is_figure(text: str) -> bool:
+    """Whether a text is figures and their units, which no language changes."""
+    return not set(_WORD.findall(text)) - UNITS
+
+
+def _filled(said: str, values: Mapping[str, str | None]) -> str:
+    return _NUMBERED.sub(lambda hole: values.get(hole[1]) or hole[0], said)
 
 
 _SPOKEN: ContextVar[Messages | None] = ContextVar("_SPOKEN", default=None)
