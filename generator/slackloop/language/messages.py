@@ -1,7 +1,7 @@
 """What the program says, looked up for another language by its English words; English itself is never looked up.
 
 A message may hold places for values: ``{n}`` a whole number, ``{q}`` figures, ``{id}`` one word as it is, any other name
-text that is looked up in turn. The language in force is that of the block of ``speaking``; without one it is English.
+text that is looked up in turn, but for ``{own}``, which a section gave. The language in force is that of the block of ``speaking``; without one it is English.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ TRANSLATED = ("es",)
 """Languages that there is a folder of content for."""
 _HOLE = re.compile(r"\{([a-z]+)[0-9]*\}")
 _NUMBERED = re.compile(r"\{([a-z]+[0-9]*)\}")
-_KINDS = {"n": r"[0-9][0-9,]*", "q": r"[^A-Za-z;]*[0-9](?:(?! and | or more).)*?", "id": r"\S+"}
+_KINDS = {"n": r"[0-9][0-9,]*", "q": r"[^A-Za-z;]*[0-9][^;]{0,40}?", "id": r"\S+"}
 _LETTERS = re.compile(r"[A-Za-z]{2}")
 _WORD = re.compile(r"[^\W\d_]+")
 UNITS = frozenset({"mm", "cm", "m", "km", "in", "ft", "AWG", "V", "mV", "A", "mA", "Ω", "kΩ", "MΩ", "C", "F", "kg", "Hz", "mm²"})
@@ -52,6 +52,7 @@ class Messages:
     not_found: dict[str, None] = field(default_factory=dict)
     """What was looked up and has no message, in the order in which it was asked for."""
     _known: dict[str, str] = field(default_factory=dict)
+    _values: dict[str, str | None] = field(default_factory=dict)
     _made: set[str] = field(default_factory=set)
 
     @cached_property
@@ -94,10 +95,11 @@ class Messages:
 
     def _value(self, name: str, value: str) -> str | None:
         """A value inside a message as it is said; nothing where it is text that has no message."""
-        if name.rstrip("0123456789") in ("id", "n") or value in self.kept or _is_figure(value):
+        if name.rstrip("0123456789") in ("id", "n", "own") or value in self.kept or value in self._made or _is_figure(value):
             return value
-        told = self.texts.get(value)
-        return told if told is not None else self._by_pattern(value)
+        if value not in self._values:
+            self._values[value] = self.texts.get(value) or self._by_pattern(value)
+        return self._values[value]
 
     def noun(self, number: int, one: str, many: str) -> str:
         """The noun of a count in the form that the number asks for; the English one where it has no message."""
@@ -105,7 +107,9 @@ class Messages:
         if forms is None:
             self.not_found[f"{one} / {many}"] = None
             return one if number == 1 else many
-        return forms[self.form(number)]
+        told = forms[self.form(number)]
+        self._made.add(f"{number:,} {told}")
+        return told
 
 
 def _is_figure(text: str) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Literal
 
 from pydantic import Field
@@ -19,3 +20,9 @@ class TranslationCheck(Part):
 
     checked_by: NonEmptyText = Field(description="Who has compared the text with the English.")
     date: IsoDate = Field(description="When, as 2026-03-02.")
+
+
+def checked_words(translation: Mapping[str, TranslationCheck], language: str) -> str:
+    """Who has checked the text of a language, and when; or that nobody has."""
+    check = translation.get(language)
+    return f"translation checked by {check.checked_by}, {check.date}" if check else "translation not yet checked"

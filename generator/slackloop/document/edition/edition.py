@@ -26,7 +26,9 @@ from slackloop.language.catalogue import Catalogue, read_catalogue
 from slackloop.language.messages import Messages, said, speaking
 from slackloop.sections.content_error import refuse_faults
 from slackloop.sections.translated import Translation, translated_content
+from slackloop.site.languages import checked_words
 from slackloop.site.models import Job
+from slackloop.source.finding import Placed
 
 NOT_TRANSLATED = "This page is not translated yet. Have it explained to you before you start."
 OWN_WORDS = frozenset(
@@ -47,8 +49,12 @@ class Edition:
     cards: tuple[Card, ...]
     messages: Messages
     scripts: Mapping[str, str]
-    others: Mapping[str, str]
-    """The address of each page in English, by the page's id."""
+    others: frozenset[str]
+    """The ids of the pages that there are in both languages."""
+    checked: str = ""
+    """Who has checked the translation, or that nobody has."""
+    findings: tuple[Placed, ...] = ()
+    """What is shown in English for want of a translation."""
 
     @property
     def cards_name(self) -> str:
@@ -75,13 +81,14 @@ def make_edition(book: Book, translation: Translation, catalogue: Catalogue, lan
         files = {CARDS_NAME: cards_name(language)}
         pages = tuple(linked(page, ids, files) for page in pages)
         cards = tuple(said_card(card) for card in cards_of(context))
+        checked = said(checked_words(english.job.translation, language))
         header = replace(book.header, status=said(book.header.status), name=said(book.header.name))
     refuse_faults(context.content.told(context.renderer.findings))
     beside = (*PRINTED, cards_name(language), *book_files())
     check_links(pages, [f"../{name}" for name in beside])
     return Edition(
-        language, pages, header, cards, messages, catalogue.scripts, {page: f"../{page}.html" for page in ids}
-    )  # fmt: skip
+        language, pages, header, cards, messages, catalogue.scripts, ids, checked, translation.findings
+    )
 
 
 def _pages(context: Context, draft: bool, english: frozenset[str], language: str) -> Iterator[Page]:

@@ -14,6 +14,8 @@ from slackloop.document.page_source import PageSource
 from slackloop.document.pages.changes_page import PAGE as CHANGES
 from slackloop.document.table import Column, Table, cell, one_part
 from slackloop.document.target import PageTarget
+from slackloop.language.messages import ENGLISH
+from slackloop.site.languages import NAMES, checked_words
 
 PAGE = "design/document"
 
@@ -31,6 +33,9 @@ def control_page(context: Context, draft: bool) -> Page:
         ("Status", line("draft: not for construction" if draft else document.status)),
         ("Code basis", line(context.basis.title)),
         ("Fingerprint", line(Code(context.fingerprint or "not calculated"))),
+    ]
+    rows += [
+        (NAMES[each], line(checked_words(context.job.translation, each))) for each in context.job.languages if each != ENGLISH
     ]
     signed = (("Prepared", document.prepared), ("Checked", document.checked), ("Approved", document.approved))
     names = tuple(Fact(word, line(name) if name else line(strong("Not signed off"))) for word, name in signed)
