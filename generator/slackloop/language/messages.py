@@ -1,7 +1,8 @@
 """What the program says, looked up for another language by its English words; English itself is never looked up.
 
-A message may hold places for values: ``{n}`` a whole number, ``{q}`` figures, ``{id}`` one word as it is, any other name
-text that is looked up in turn, but for ``{own}``, which a section gave. The language in force is that of the block of ``speaking``; without one it is English.
+A message may hold places for values: ``{n}`` a whole number, ``{q}`` figures, ``{id}`` one word as it is, ``{own}`` text
+that a section gave, any other name text that is looked up in turn. The language in force is that of the block of
+``speaking``; without one it is English.
 """
 
 from __future__ import annotations
@@ -19,9 +20,10 @@ TRANSLATED = ("es",)
 _HOLE = re.compile(r"\{([a-z]+)[0-9]*\}")
 _NUMBERED = re.compile(r"\{([a-z]+[0-9]*)\}")
 _KINDS = {"n": r"[0-9][0-9,]*", "q": r"[^A-Za-z;]*[0-9][^;]{0,40}?", "id": r"\S+"}
+_AS_IT_IS = ("id", "n", "own")
 _LETTERS = re.compile(r"[A-Za-z]{2}")
 _WORD = re.compile(r"[^\W\d_]+")
-UNITS = frozenset({"mm", "cm", "m", "km", "in", "ft", "AWG", "V", "mV", "A", "mA", "Ω", "kΩ", "MΩ", "C", "F", "kg", "Hz", "mm²"})
+UNITS = frozenset("mm mm² cm m km in ft AWG V mV A mA Ω kΩ MΩ C F kg Hz".split())
 """Words that stand with a figure and are the same in every language."""
 _EDGES = re.compile(r"(\s*)(.*?)(\s*)", re.DOTALL)
 
@@ -95,7 +97,7 @@ class Messages:
 
     def _value(self, name: str, value: str) -> str | None:
         """A value inside a message as it is said; nothing where it is text that has no message."""
-        if name.rstrip("0123456789") in ("id", "n", "own") or value in self.kept or value in self._made or _is_figure(value):
+        if name.rstrip("0123456789") in _AS_IT_IS or value in self.kept or value in self._made or _is_figure(value):
             return value
         if value not in self._values:
             self._values[value] = self.texts.get(value) or self._by_pattern(value)

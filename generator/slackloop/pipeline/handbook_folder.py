@@ -228,7 +228,6 @@ def _write(
         progress("waiting for the printed cards")
         write_file(site / CARDS_NAME, cards.data())
         warnings = refuse_strictly(strict, (*documents.values(), cards))
-        warnings += tuple(f"{told.file} {told.message}" for each in editions for told in each.findings)
         for entry in sorted(site.iterdir()):
             entry.rename(fresh / entry.name)
     write_file(fresh / ATTACHED, snapshot)

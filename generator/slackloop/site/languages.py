@@ -22,7 +22,7 @@ class TranslationCheck(Part):
     date: IsoDate = Field(description="When, as 2026-03-02.")
 
 
-def checked_words(translation: Mapping[str, TranslationCheck], language: str) -> str:
+def checked_words(translation: Mapping[Language, TranslationCheck], language: str) -> str:
     """Who has checked the text of a language, and when; or that nobody has."""
-    check = translation.get(language)
+    check = next((each for name, each in translation.items() if name == language), None)
     return f"translation checked by {check.checked_by}, {check.date}" if check else "translation not yet checked"

@@ -95,7 +95,10 @@ def _pages(context: Context, draft: bool, english: frozenset[str], language: str
     """Every page that a crew reads, in reading order, the start page first."""
     inserts = inserts_of(context)
     plan = next(iter(inserts.drawings("site-plan")), None)
-    yield said_page(start_page(context, draft, plan, PRINTED), language)
+    start = said_page(start_page(context, draft, plan, PRINTED), language)
+    first, *others = start.blocks
+    checked = said(checked_words(context.job.translation, language))
+    yield replace(start, blocks=(first, Paragraph(line(f"{checked[:1].upper()}{checked[1:]}."), "small"), *others))
     yield said_page(boxes_page(context), language)
     for page in (*box_pages(context), *(made for part in PART_TITLES if (made := part_page(context, part)))):
         yield said_page(page, language)

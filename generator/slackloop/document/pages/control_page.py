@@ -34,9 +34,8 @@ def control_page(context: Context, draft: bool) -> Page:
         ("Code basis", line(context.basis.title)),
         ("Fingerprint", line(Code(context.fingerprint or "not calculated"))),
     ]
-    rows += [
-        (NAMES[each], line(checked_words(context.job.translation, each))) for each in context.job.languages if each != ENGLISH
-    ]
+    others = (each for each in context.job.languages if each != ENGLISH)
+    rows += [(NAMES[each], line(checked_words(context.job.translation, each))) for each in others]
     signed = (("Prepared", document.prepared), ("Checked", document.checked), ("Approved", document.approved))
     names = tuple(Fact(word, line(name) if name else line(strong("Not signed off"))) for word, name in signed)
     revisions = Table(

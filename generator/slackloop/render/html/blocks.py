@@ -174,7 +174,8 @@ def _table(block: b.TableBlock, place: Place) -> Markup:
     shown = table_html(block.table, place, titled=block.titled, sourced=block.sourced, folded=block.folded)
     if block.full is None:
         return shown
-    return together([shown, tag("p", tag("a", said(f"Whole table: {block.table.title}"), href=place.address(block.full)))])
+    way = tag("a", said(f"Whole table: {block.table.title}"), href=place.address(block.full))
+    return together([shown, tag("p", way)])
 
 
 def _folded(block: b.Folded, place: Place) -> Markup:

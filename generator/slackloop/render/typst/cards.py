@@ -28,10 +28,11 @@ POINTS_A_UNIT = 0.75
 MOST_WATCH_LINES = 4
 WORDS = b'#let words = json("words.json")\n#let say(english) = words.at(english, default: english)\n'
 PRINTED_WORDS = (
-    "Box cards", "box cards", "Job", "revision", "Fingerprint", "fingerprint", "cards.", "Name or role", "Signature", "Date",
+    "Box cards", "box cards", "Job", "revision", "Fingerprint", "fingerprint", "cards.", "Name or role", "Signature",
+    "Date",
     "Print on both sides and turn the sheet on its long edge. Cut once, along the dashed line. Destroy cards of an "
-    "earlier revision.", "Card", "Issued", "Returned", "Page", "of", "card", "Code to scan:", "Carry", "or more", "Cable.",
-    "Rod:", "FAILS ITS CHECK", "The job fails its check. Do not build from this card.", "DRAFT",
+    "earlier revision.", "Card", "Issued", "Returned", "Page", "of", "card", "Code to scan:", "Carry", "or more",
+    "Cable.", "Rod:", "FAILS ITS CHECK", "The job fails its check. Do not build from this card.", "DRAFT",
     "Draft. Not for use on site.", "sign, date", "soil", "about", "Seen:", "STOP: HOLD", "Do not fill yet.",
     "sign, date, time", "Notes", "Run", "Sign each row when it is done.", "rev.", "back",
 )  # fmt: skip
@@ -48,8 +49,8 @@ def card_files(
     """The source files of the cards, a document for each batch; the first has a list of all cards in front.
 
     ``address`` is where the handbook is hosted; empty for nowhere, and codes then hold words. ``failed`` marks every
-    card of a job that fails its checks, ``checked`` says who has checked a translation. ``shown`` mends text that no font has, ``drawn`` the SVG of a drawing. The same
-    cards and time give the same files.
+    card of a job that fails its checks, ``checked`` says who has checked a translation. ``shown`` mends text that no
+    font has, ``drawn`` the SVG of a drawing. The same cards and time give the same files.
     """
     words = {
         **{key: str(value) for key, value in asdict(header).items()},

@@ -157,7 +157,8 @@ class Sketch(Canvas):
         """The finished picture with its one line of caption."""
         made = self.figure(height)
         return Drawing(
-            made.id, made.svg, made.width_px, made.height_px, made.title, made.description, line(said(caption)), verdict,
+            made.id, made.svg, made.width_px, made.height_px, made.title, made.description, line(said(caption)),
+            verdict,
             paper_mm=(PAPER_WIDE_MM, PAPER_WIDE_MM * height / self.width),
         )  # fmt: skip
 
