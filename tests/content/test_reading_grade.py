@@ -28,7 +28,7 @@ HIGHEST_GRADE = 7.0
 LEAST_WORDS = 100
 """Below this many words a grade says little; every page has more."""
 GOLDEN = sorted((REPOSITORY / "tests" / "golden" / "jobs").glob("*.yml"))
-RETROFIT = REPOSITORY / "tests" / "compute" / "jobs" / "retrofit.yml"
+RETROFIT = REPOSITORY / "tests" / "job" / "retrofit.yml"
 JOBS = (DEMO, REPOSITORY / "site_data" / "jobs" / "kiln-court.yml", RETROFIT, *GOLDEN)
 
 

@@ -117,6 +117,15 @@ def test_a_changed_cable_shows_at_both_ends_of_its_run_and_behind(small: Snapsho
     assert not {box for each in found.of("limit") for box in each.boxes} - {"B5"}
 
 
+def test_a_run_that_closes_a_ring_has_a_card_of_its_own(tmp_path: Path) -> None:
+    base = signed_job(ring="true") + "  ring_closures:\n    - {from: B6, to: B5, run: 70 m}\n"
+    before = snapshot_of(written(tmp_path / "a", base))
+    found = compare(before, snapshot_of(written(tmp_path / "b", changed(base, "run: 70 m", "run: 75 m"))))
+    assert "B6-B5" in found.cards_that_are("void")
+    assert one(found.of("input"), "Length of the run").boxes == ("B6-B5",)
+    assert one(found.of("value"), "Length of cable, with slack").boxes == ("B6-B5",)
+
+
 def test_new_boxes_and_boxes_that_are_gone_are_told_once(small: Snapshot, tmp_path: Path) -> None:
     found = after(small, tmp_path, changed(signed_job(), "{id: B6, from: B2", "{id: B7, from: B2"))
     assert found.cards_that_are("new") == ("B7",)

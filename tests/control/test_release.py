@@ -59,12 +59,15 @@ def test_a_release_is_never_written_over(released: Released, capsys: pytest.Capt
 
 
 def test_what_is_open_keeps_a_revision_back(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    text = signed_job().replace(ANSWERS, "").replace("  approved: Manager\n", "")
+    text = (
+        signed_job().replace(ANSWERS, "").replace("  approved: Manager\n", "").replace("run: 40 m", "run: assumed 40 m")
+    )
     job = written(tmp_path, text)
     assert main(["release", str(job)]) == 2
     told = capsys.readouterr().err
     assert "Question surge-part-missing, not answered by the maker of the device" in told
     assert "Not signed: document.approved is empty" in told
+    assert "Assumption that nobody has confirmed: path.boxes[B6].run: 40 m (assumed)" in told
     assert "--draft" in told
     assert list(tmp_path.iterdir()) == [job], "nothing was written"
 
@@ -75,6 +78,17 @@ def test_errors_keep_a_revision_back(tmp_path: Path) -> None:
     told = still_open(worked.job, worked.findings)
     assert any(each.startswith("Error volts-") for each in told)
     assert "Assumption that nobody has confirmed: B1" in still_open(worked.job, worked.findings, ("B1",))
+
+
+def test_an_answer_lapses_when_its_figures_change(released: Released) -> None:
+    worked = work(released.job)
+    questions = Release(released.record("A"), released.a).snapshot().questions
+    assert any(each.answer for each in questions)
+    assert still_open(worked.job, worked.findings, (), questions) == ()
+    others = [replace(each, text=each.text.replace("3 electrodes", "2 electrodes")) for each in questions]
+    assert others != list(questions)
+    (told,) = still_open(worked.job, worked.findings, (), others)
+    assert told.startswith("Answer surge-part-missing was given for other figures.")
 
 
 def test_a_draft_says_so_on_its_pages_and_has_a_fingerprint_of_its_own(tmp_path: Path) -> None:

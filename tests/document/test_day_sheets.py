@@ -9,7 +9,7 @@ from slackloop.document.walk import words
 from slackloop.document.worked import work
 from slackloop.pipeline.handbook_folder import context_of
 
-RETROFIT = Path(__file__).parents[1] / "compute" / "jobs" / "retrofit.yml"
+RETROFIT = Path(__file__).parents[1] / "job" / "retrofit.yml"
 PROGRAMME = "programme: {start: 2026-05-04, boxes_a_day: 3, trench_a_day: 90 m}\npath:\n"
 
 

@@ -89,7 +89,7 @@ def _record(verdict: Verdict) -> dict[str, Any]:
         "state": verdict.state,
         "text": verdict.text,
         "release": _named(verdict.release),
-        "current": _named(verdict.now),
+        "current": _named(verdict.current),
         "details": list(verdict.details),
     }
 

@@ -11,9 +11,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from slackloop.compute.ground.trench import TrenchAnswer
-from slackloop.site.models import Job
+from slackloop.site.models import WEEK, Job, Programme
 from slackloop.site.network import CONTROLLER, Network, Run
-from slackloop.site.programme import WEEK, Programme
 from slackloop.source.finding import Finding
 
 _WITHIN_M = 1e-6

@@ -214,9 +214,12 @@ def _questions(old: Snapshot, new: Snapshot) -> Iterator[Change]:
         about = now or was
         assert about is not None
         told = [Told(_state(each)) for each in (was, now)]
-        if told[0].text != told[1].text or (was and now and was.text != now.text):
+        subject = about.text.rstrip(".")
+        if was and now and was.text != now.text and told[0] == told[1]:
+            subject, told = f"Other figures than before, {_state(now).rstrip('.')}", [Told(was.text), Told(now.text)]
+        if told[0].text != told[1].text:
             yield Change(
-                "question", about.text.rstrip("."), "", told[0], told[1], about.boxes, ("contractor", "inspector"),
+                "question", subject, "", told[0], told[1], about.boxes, ("contractor", "inspector"),
                 about.code,
             )  # fmt: skip
 

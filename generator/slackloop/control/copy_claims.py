@@ -59,8 +59,8 @@ def refuse_nothing(named: str) -> None:
     if os.path.exists(named):
         raise NoCopy(f"{named[:120]} is neither a file nor a folder")
     raise NoCopy(
-        f"{named[:120]}: there is no such file, and it is not the text of a card's code, "
-        "which begins with 'job ' or is the address of a page"
+        f"{named[:120]}: there is no such file, and it is not the text of a card's code. "
+        "Such a text begins with 'job ' or is the address of a page"
     )
 
 

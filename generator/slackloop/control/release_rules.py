@@ -5,13 +5,37 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from slackloop.control.releases import Release
+from slackloop.control.snapshot import Question
 from slackloop.site.models import Job
-from slackloop.source.finding import Placed
+from slackloop.source.finding import Finding, Placed
 
 
-def still_open(job: Job, findings: Iterable[Placed], assumptions: Iterable[str] = ()) -> tuple[str, ...]:
-    """What keeps a revision from being released for work, a sentence each; a draft is released with it."""
-    return tuple(_open(job, tuple(findings), tuple(assumptions)))
+def still_open(
+    job: Job, findings: Iterable[Placed], assumptions: Iterable[str] = (), questions: Iterable[Question] = ()
+) -> tuple[str, ...]:
+    """What keeps a revision from being released for work, a sentence each; a draft is released with it.
+
+    ``questions`` are those of the release before, with the figures that their answers were given for.
+    """
+    found = tuple(findings)
+    return (*_open(job, found, tuple(assumptions)), *_lapsed(found, questions))
+
+
+def _lapsed(findings: Iterable[Placed], questions: Iterable[Question]) -> Iterator[str]:
+    """Answers that were given for other figures than those of this revision."""
+    before = {(each.code, each.boxes): each for each in questions if each.answer}
+    for each in findings:
+        was = before.get((each.code, places_of(each)))
+        if was and each.answer and each.answer.sentence == was.answer and each.message != was.text:
+            yield (
+                f"Answer {each.code} was given for other figures. It was given for: {was.text} "
+                f"Now it is: {each.message} Ask again, and state the new answer with its date"
+            )
+
+
+def places_of(finding: Placed | Finding) -> tuple[str, ...]:
+    """The boxes and runs that a finding speaks of."""
+    return finding.of or ((finding.box,) if finding.box else ())
 
 
 def _open(job: Job, findings: tuple[Placed, ...], assumptions: tuple[str, ...]) -> Iterator[str]:

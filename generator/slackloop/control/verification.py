@@ -16,12 +16,12 @@ MOST_NAMED = 5
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
-    """How a copy stands. ``release`` is the one it is of, ``now`` the one that counts, ``details`` what is odd."""
+    """How a copy stands. ``release`` is the one it is of, ``current`` the one that counts, ``details`` what is odd."""
 
     state: State
     text: str
     release: ReleaseRecord | None = None
-    now: ReleaseRecord | None = None
+    current: ReleaseRecord | None = None
     details: tuple[str, ...] = ()
 
 

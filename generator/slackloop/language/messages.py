@@ -1,7 +1,7 @@
 """What the program says, looked up for another language by its English words; English itself is never looked up.
 
-A message may hold places for values: ``{n}`` a whole number, ``{q}`` figures, ``{id}`` one word as it is, ``{own}`` text
-that a section gave, any other name text that is looked up in turn. The language in force is that of the block of
+A message may hold places for values: ``{n}`` a whole number, ``{q}`` figures, ``{id}`` one word as it is, ``{own}``
+text that a section gave, any other name text that is looked up in turn. The language in force is that of the block of
 ``speaking``; without one it is English.
 """
 
@@ -23,7 +23,9 @@ _KINDS = {"n": r"[0-9][0-9,]*", "q": r"[^A-Za-z;]*[0-9][^;]{0,40}?", "id": r"\S+
 _AS_IT_IS = ("id", "n", "own")
 _LETTERS = re.compile(r"[A-Za-z]{2}")
 _WORD = re.compile(r"[^\W\d_]+")
-UNITS = frozenset("mm mm² cm m km in ft AWG V mV A mA Ω kΩ MΩ C F kg Hz".split())
+UNITS = frozenset((
+    "mm", "mm²", "cm", "m", "km", "in", "ft", "AWG", "V", "mV", "A", "mA", "Ω", "kΩ", "MΩ", "C", "F", "kg", "Hz"
+))  # fmt: skip
 """Words that stand with a figure and are the same in every language."""
 _EDGES = re.compile(r"(\s*)(.*?)(\s*)", re.DOTALL)
 

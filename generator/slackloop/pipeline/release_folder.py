@@ -61,7 +61,8 @@ def release_job(
     earlier = read_releases(folder)
     if reason := cannot_follow(job, earlier):
         raise NotReleased((reason,))
-    open_things = still_open(job, worked.findings, _assumptions(worked))
+    last = worked.releases[-1].snapshot() if worked.releases else None
+    open_things = still_open(job, worked.findings, _assumptions(worked), last.questions if last else ())
     if open_things and not draft:
         raise NotReleased(open_things, draft_may=True)
     if draft:
@@ -83,7 +84,7 @@ def release_job(
 
 def _assumptions(worked: Worked) -> tuple[str, ...]:
     """What the job takes to be so and nobody has confirmed, each with its key."""
-    return tuple(f"{each.key}: {each.text} ({each.kind})" for each in getattr(worked.reading, "assumptions", ()))
+    return tuple(f"{each.key}: {each.text} ({each.kind})" for each in worked.reading.assumptions)
 
 
 def _refuse_there(target: Path) -> None:
@@ -105,7 +106,7 @@ def _write(
     prepare_worked(worked, paper=paper, strict=False, progress=progress).publish(handbook)
     files = {
         path: digest_of(fresh / path) for path, entry in sorted(entries_of(fresh))
-        if entry.is_file(follow_symlinks=False) and not path.startswith(".")
+        if entry.is_file(follow_symlinks=False) and not path.rpartition("/")[2].startswith(".")
     }  # fmt: skip
     job, document = worked.job.job, worked.job.document
     record = ReleaseRecord(

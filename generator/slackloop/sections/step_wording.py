@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from functools import lru_cache
 
 from slackloop.sections.catalogue import Words
 from slackloop.sections.hardcoded_numbers import section_texts
@@ -66,8 +67,13 @@ def word_texts(words: Words) -> Iterator[tuple[str, str, tuple[str, ...]]]:
     yield from (("deferrals", name, (each.title, each.text)) for name, each in words.deferrals.items())
 
 
-def text_faults(text: str, most_words: int, *, program: bool = False) -> Iterator[tuple[str, str]]:
+@lru_cache(maxsize=16384)
+def text_faults(text: str, most_words: int, *, program: bool = False) -> tuple[tuple[str, str], ...]:
     """Code and message of each fault of wording in a text; ``program`` where no crew reads it."""
+    return tuple(_text_faults(text, most_words, program))
+
+
+def _text_faults(text: str, most_words: int, program: bool) -> Iterator[tuple[str, str]]:
     words, bare = vocabulary(), plain(text)
     for found, say in words.misused(bare, program=program):
         yield "word-misused", f"'{found}' has another sense here; say {say}"

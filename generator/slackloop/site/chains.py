@@ -91,7 +91,7 @@ class ChainReader:
             expected = f"one of {listed(known, 40)}"
             if key in of_box:
                 self.say("chain-key", f"{key} is of one box alone and cannot stand in a chain", key, expected,
-                         "delete id; ids names every box" if key == "id" else "write that box on a line of its own",
+                         "delete id; ids names every box" if key == "id" else "give that box a line of its own",
                          of_key=True)  # fmt: skip
             else:
                 close = nearest(key, known)

@@ -175,6 +175,21 @@ class OwnMaterial(Part):
     part: Text = Field(default="", description="The order number that the job uses for it.")
 
 
+Weekday = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
+WEEK: tuple[Weekday, ...] = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+
+
+class Programme(Part):
+    """The programme of the work."""
+
+    start: IsoDate = Field(description="The first day of work, as 2026-03-09.")
+    boxes_a_day: PositiveCount = Field(description="Boxes that the crew finishes in a day.")
+    trench_a_day: Length = Field(description="Trench that the crew digs, lays and fills in a day.")
+    days: tuple[Weekday, ...] = Field(
+        default=("mon", "tue", "wed", "thu", "fri"), min_length=1, description="Days of the week on which work is done."
+    )
+
+
 class _BoxSchema:
     """An item of boxes in the JSON Schema: a box, or a chain, which reading writes out as boxes."""
 

@@ -151,7 +151,7 @@ def _cover_at(job: Job, run: Run, places: JobPlaces) -> At:
     if run.closure:
         own = any(c.cover is not None and (c.from_, c.to) == (run.from_id, run.to_id) for c in job.path.ring_closures)
     else:
-        own = any(box.cover is not None and box.id == run.to_id for box in job.path.boxes)
+        own = job.path.by_id[run.to_id].cover is not None
     return places.run(run, "cover") if own else ("rules", "cover")
 
 

@@ -98,10 +98,11 @@ FROZEN: tuple[Frozen, ...] = (
 def sheets(context: Context) -> dict[str, Sheet]:
     """Every table that is compared, cut down to what is."""
     found = {}
+    places = {*context.network.index, *(run.id for run in context.network.closures)}
     for frozen in FROZEN:
         table = table_of(context, frozen.id)
         if table is not None and table.rows:
-            found[frozen.id] = _sheet(frozen, table, context.network.index)
+            found[frozen.id] = _sheet(frozen, table, places)
     return found
 
 
@@ -118,7 +119,8 @@ def _sheet(frozen: Frozen, table: Table, boxes: Container[str]) -> Sheet:
     rows: dict[str, SheetRow] = {}
     for row in table.rows:
         names = tuple(_text(row[at[key]]) for key in frozen.keys)
-        box = _text(row[at[frozen.box]]) if frozen.box else ""
+        closure = "-".join(names)
+        box = closure if closure in boxes else _text(row[at[frozen.box]]) if frozen.box else ""
         place = frozen.place(tuple(name for name in names if name))
         cells = {key: _told(row[number], column) for key, (number, column, _) in watched.items()}
         rows[_free(" ".join(names), rows)] = SheetRow(place, (box,) if box in boxes else (), cells)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from slackloop.control.inputs import job_inputs
+from slackloop.control.release_rules import places_of
 from slackloop.control.snapshot import FORMAT, DocumentFacts, Order, Question, Snapshot, Told
 from slackloop.document.boxes.card import cards_of
 from slackloop.document.context import Context
@@ -53,7 +54,7 @@ def _questions(context: Context) -> tuple[Question, ...]:
     """Errors and warnings, with what answers them."""
     return tuple(
         Question(
-            each.level, each.code, each.of or ((each.box,) if each.box else ()), each.message, each.asks,
+            each.level, each.code, places_of(each), each.message, each.asks,
             each.answer.sentence if isinstance(each, Placed) and each.answer else "",
         )
         for each in context.findings if each.level != "note"

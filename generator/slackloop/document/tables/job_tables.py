@@ -1,12 +1,13 @@
-"""What the job states, and where it departs from the firm's standing standard."""
+"""What the job states, what it is not sure of, and where it departs from the firm's standing standard."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from slackloop.document.context import Context
+from slackloop.document.doubts import Doubt, doubts
 from slackloop.document.inline import Line, line, strong
-from slackloop.document.table import Column, Table, cell, one_part
+from slackloop.document.table import Cell, Column, Table, cell, one_part
 from slackloop.sections import format as fmt
 from slackloop.sections.part_titles import part_titles
 from slackloop.site.key_titles import key_title
@@ -16,6 +17,11 @@ FACT_COLUMNS = (Column("fact", "Fact"), Column("value", "Value"))
 DEPARTURE_COLUMNS = (
     Column("what", "What"), Column("standard", "The standard says"), Column("job", "This job says"),
     Column("why", "Why"),
+)  # fmt: skip
+DOUBT_COLUMNS = (
+    Column("fact", "Fact", share=6), Column("value", "Taken as", share=4), Column("of", "Of", share=5),
+    Column("moves", "What moves with it", share=7), Column("before", "Confirm before", share=5),
+    Column("place", "In the job file", share=4),
 )  # fmt: skip
 
 
@@ -96,3 +102,25 @@ def _what(context: Context, at: At) -> str:
     words = title[:1].upper() + title[1:]
     part = part_titles(context.job).get(str(at[0]), {}).get(str(at[1]), "") if len(at) > 1 else ""
     return f"{words}: {part}" if part else words
+
+
+def assumptions_table(context: Context) -> Table:
+    """The list with what each fact moves; no rows where the job is sure of everything."""
+    rows = [_doubt_row(each) for each in doubts(context)]
+    intro = (
+        "Facts that the job assumes or does not know, those with most effect on volts and on orders first. Find them "
+        "out in this order. Each is a hold point on the job sheet."
+    )
+    note = "Not known: the figures that rest on it are told as not known too, and never guessed."
+    return Table(
+        "assumptions", "Facts to confirm", DOUBT_COLUMNS, one_part(rows), ("job",), (), line(intro), (line(note),),
+        landscape=True,
+    )  # fmt: skip
+
+
+def _doubt_row(each: Doubt) -> tuple[Cell, ...]:
+    fact = each.fact[:1].upper() + each.fact[1:]
+    return (
+        cell(fact), cell(each.value), cell(each.of), cell(each.effect.moves), cell(each.effect.before),
+        cell(each.where),
+    )  # fmt: skip

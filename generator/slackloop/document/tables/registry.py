@@ -20,7 +20,6 @@ from slackloop.document.tables.alternative_tables import (
     sizes_table,
     spare_table,
 )
-from slackloop.document.tables.assumption_table import assumptions_table
 from slackloop.document.tables.box_table import box_table
 from slackloop.document.tables.ground_tables import (
     each_electrode_table,
@@ -31,7 +30,7 @@ from slackloop.document.tables.ground_tables import (
     volumes_table,
 )
 from slackloop.document.tables.inspection_tables import clause_index_table, hold_points_table
-from slackloop.document.tables.job_tables import departures_table, job_facts_table
+from slackloop.document.tables.job_tables import assumptions_table, departures_table, job_facts_table
 from slackloop.document.tables.loop_table import each_loop_table
 from slackloop.document.tables.matrix import matrix_table
 from slackloop.document.tables.order_tables import material_boxes_table, materials_table, pulls_table, reels_table
