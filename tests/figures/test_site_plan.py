@@ -116,8 +116,8 @@ def test_distances_are_in_proportion_to_the_scale_bar() -> None:
 def test_every_id_and_surface_is_named_and_north_is_not_claimed() -> None:
     figure = site_plan("plan", PLACES, RUNS)
     said = [text for text, _ in texts(figure)]
-    for words in ("controller", "B01", "B02", "B03", "B04", "ring", "ring closure", "run, surface: lawn", "run, surface: road",
-                  "run, surface: path", "run, surface: building", "(it may not be north)"):  # fmt: skip
+    surfaces = [f"run, surface: {each}" for each in ("lawn", "road", "path", "building")]
+    for words in ("controller", "B01", "B02", "B03", "B04", "ring", "ring closure", *surfaces, "(it may not be north)"):
         assert words in said
     assert not any("planting" in each for each in said)
     assert "Earth electrodes at B02." in figure.description

@@ -77,28 +77,16 @@ def make_book(context: Context, *, printed: tuple[str, ...] = PRINTED) -> Book:
     job = context.job
     draft = job.document.status == "draft" or context.analysis.verdict == "fail" or context.released_as_draft
 
-    @cache
-    def drawings(name: str) -> Drawings:
-        if name in WORK_DRAWINGS:
-            return work_drawings(name, work_values(context))
-        if name in WIDE_FIGURES:
-            screen, paper = FIGURES[name](context), WIDE_FIGURES[name](context)
-            return drawings_of(screen, on="screen") + drawings_of(paper, on="paper")
-        return drawings_of(FIGURES[name](context), paper_wide_mm=PAPER_WIDE_MM.get(name, 0.0))
-
-    inserts = Inserts(
-        context, partial(table_of, context), table_page_id,
-        {name: partial(drawings, name) for name in (*FIGURES, *WORK_DRAWINGS)}, PATH_DRAWINGS,
-    )  # fmt: skip
+    inserts = inserts_of(context)
     shown = page_tables(context)
-    plan = next(iter(drawings("site-plan")), None)
+    plan = next(iter(inserts.drawings("site-plan")), None)
     lists = [page for part in PART_TITLES if (page := part_page(context, part)) is not None]
     sections = [SectionPage(context, each, inserts).page() for each in context.sections]
     placed = {block.table.id for page in sections for block in walk(page.blocks) if isinstance(block, TableBlock)}
     pages = (
         start_page(context, draft, plan, printed),
         boxes_page(context),
-        *_boxes(context),
+        *box_pages(context),
         front_sheet(context, draft),
         path_page(inserts),
         *lists,
@@ -123,6 +111,24 @@ def make_book(context: Context, *, printed: tuple[str, ...] = PRINTED) -> Book:
     check_links(pages, (*printed, *book_files()))
     tables = {each.id: table for each, table in shown}
     return Book(pages, header, job, context.analysis, tables, _summary(context), context, snapshot)
+
+
+def inserts_of(context: Context) -> Inserts:
+    """Tables, drawings, cautions and deferrals that sections ask for by name."""
+
+    @cache
+    def drawings(name: str) -> Drawings:
+        if name in WORK_DRAWINGS:
+            return work_drawings(name, work_values(context))
+        if name in WIDE_FIGURES:
+            screen, paper = FIGURES[name](context), WIDE_FIGURES[name](context)
+            return drawings_of(screen, on="screen") + drawings_of(paper, on="paper")
+        return drawings_of(FIGURES[name](context), paper_wide_mm=PAPER_WIDE_MM.get(name, 0.0))
+
+    return Inserts(
+        context, partial(table_of, context), table_page_id,
+        {name: partial(drawings, name) for name in (*FIGURES, *WORK_DRAWINGS)}, PATH_DRAWINGS,
+    )  # fmt: skip
 
 
 def book_files() -> tuple[str, ...]:
@@ -160,7 +166,7 @@ def work_values(context: Context) -> WorkValues:
     )  # fmt: skip
 
 
-def _boxes(context: Context) -> list[Page]:
+def box_pages(context: Context) -> list[Page]:
     """The page of every box."""
     drawings = BoxDrawings(context)
     boxes = (

@@ -11,6 +11,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from slackloop.document.worked import Refused, Worked, content_folders, work
+from slackloop.language.messages import ENGLISH
 from slackloop.reference.tables import ReferenceTables
 from slackloop.source.finding import Placed
 
@@ -18,7 +19,7 @@ from slackloop.source.finding import Placed
 def work_with_content(path: Path) -> Worked:
     """As ``worked.work``, with the findings of the firm's own content; raises Refused where one is an error."""
     worked = work(path)
-    found = tuple(own_content_findings(path, worked.tables, worked))
+    found = (*own_content_findings(path, worked.tables, worked), *translation_findings(worked))
     if any(finding.level == "error" for finding in found):
         raise Refused((*found, *worked.findings))
     return replace(worked, findings=(*worked.findings, *found)) if found else worked
@@ -48,6 +49,22 @@ def own_content_findings(path: Path, tables: ReferenceTables, worked: Worked | N
     for finding in found:
         if finding.level == "error" or os.path.lexists(folder / finding.file):
             yield _named(finding, folder, path.parent / "content")
+
+
+def translation_findings(worked: Worked) -> Iterator[Placed]:
+    """What the crew of a job would read in English for want of a translation; nothing for a job in English alone."""
+    others = [each for each in worked.job.languages if each != ENGLISH]
+    if not others:
+        return
+    from slackloop.sections.content import read_content
+    from slackloop.sections.translated import translated_content
+
+    *own, standing = content_folders(worked.path)
+    firm = own[0] if own and own[0].is_dir() else None
+    content = read_content(standing, firm)
+    for language in others:
+        for finding in translated_content(content, standing, firm, language).findings:
+            yield _named(finding, firm or standing, worked.path.parent / "content")
 
 
 def _named(finding: Placed, folder: Path, shown: Path) -> Placed:

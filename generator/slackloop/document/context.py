@@ -21,6 +21,7 @@ from slackloop.sections.format import Units
 from slackloop.sections.inspection_points import is_due_at, is_due_on_ring_run
 from slackloop.sections.job_values import job_values
 from slackloop.sections.raw_html import raw_html_files
+from slackloop.sections.said_values import said_values
 from slackloop.sections.section import Check, Where
 from slackloop.sections.site_hazards import NOT_SCORED
 from slackloop.sections.template import Renderer
@@ -78,7 +79,7 @@ class Context:
     @cached_property
     def values(self) -> Values:
         """Every template value."""
-        return job_values(self.job, self.analysis, self.tables)
+        return said_values(job_values(self.job, self.analysis, self.tables))
 
     @cached_property
     def outlook(self) -> Outlook:

@@ -27,4 +27,12 @@ class WebTarget:
     address: str
 
 
-Target = PageTarget | FileTarget | WebTarget
+@dataclass(frozen=True, slots=True)
+class OtherLanguage:
+    """A page of the edition in another language, by its address without an ending from the folder of this one."""
+
+    page: str
+    anchor: str = ""
+
+
+Target = PageTarget | FileTarget | WebTarget | OtherLanguage

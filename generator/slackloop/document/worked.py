@@ -98,7 +98,8 @@ def _work(path: Path) -> Worked:
         analysis=analysis,
         findings=tuple(placed),
         fingerprint=fingerprint(
-            reading.fingerprint_source, tables.digest, content_folders(path), [each.digest for each in earlier]
+            reading.fingerprint_source, tables.digest, content_folders(path), [each.digest for each in earlier],
+            reading.job.languages,
         ),
         releases=earlier,
     )

@@ -7,7 +7,6 @@ import shutil
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
-from datetime import UTC, datetime, time
 from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -26,6 +25,8 @@ from slackloop.output.folder import check_output, whole_folder
 from slackloop.output.kept import Kept
 from slackloop.output.marker import Owner
 from slackloop.output.refusal import OutputRefused
+from slackloop.pipeline.document_time import document_time as document_time
+from slackloop.pipeline.editions import make_editions, write_edition
 from slackloop.pipeline.printed_parts import Copy, printed_parts
 from slackloop.render.html.site import WebsiteFaulty, build_site
 from slackloop.render.json.check_record import check_record
@@ -220,7 +221,11 @@ def _write(
         progress(f"building the website of {len(book.pages)} pages, and setting the printed cards")
         site = Path(aside) / "site"
         files = {**table_files(book), **dict.fromkeys((*documents, CARDS_NAME), b"")}
-        build_site(book, site, address=address, files=files)
+        editions = make_editions(worked, book)
+        also = frozenset(page for each in editions for page in each.others)
+        build_site(book, site, address=address, files=files, also=also)
+        for each in editions:
+            write_edition(worked, each, cover, size, site, Path(aside), plain)
         progress("waiting for the printed cards")
         write_file(site / CARDS_NAME, cards.data())
         warnings = refuse_strictly(strict, (*documents.values(), cards))
@@ -279,11 +284,6 @@ def _as_from_its_folder(worked: Worked) -> Worked:
     home = worked.path.parent
     findings = (replace(each, file=Path(os.path.relpath(each.file, home)).as_posix()) for each in worked.findings)
     return replace(worked, findings=tuple(findings))
-
-
-def document_time(job: Job) -> datetime:
-    """The one time that stands in the files: the start of the document's own date, so that bytes do not change."""
-    return datetime.combine(job.document.date, time(), tzinfo=UTC)
 
 
 def paper_for(units: str, asked: str | None) -> Paper:

@@ -67,7 +67,7 @@ def read_content(ours: Path, firm: Path | None = None) -> Content:
     lines: dict[str, Sequence[str]] = {}
     sections: list[Section] = []
     for name, path, is_ours, overrides in _section_files(ours, firm):
-        text = _read(path, name, findings, lines)
+        text = read_file(path, name, findings, lines)
         section, found = read_section(text, name) if text is not None else (None, ())
         findings += found
         if section is not None:
@@ -96,7 +96,7 @@ def _names(folder: Path) -> set[str]:
     return {path.name for path in folder.glob("*.md")} if folder.is_dir() else set()
 
 
-def _read(path: Path, name: str, findings: list[Placed], lines: dict[str, Sequence[str]]) -> str | None:
+def read_file(path: Path, name: str, findings: list[Placed], lines: dict[str, Sequence[str]]) -> str | None:
     """The text of a file, kept out when it is no plain file, too large or not UTF-8; its lines go into ``lines``."""
     raw, failure = read_regular(path, LARGEST_FILE_BYTES)
     if raw is None:
@@ -144,7 +144,7 @@ def _read_words(
             if path is None or not os.path.lexists(path):
                 continue
             name = f"words/{key}.yml"
-            text = _read(path, name, findings, lines)
+            text = read_file(path, name, findings, lines)
             read, line_of, wrong = read_typed(text or "", name, 0, model)
             findings += wrong
             if read is not None:

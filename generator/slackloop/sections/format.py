@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from slackloop.language.messages import last_word
 from slackloop.sections.text import Measure
 from slackloop.units import figure as fig
 from slackloop.units.count import count as count
@@ -105,4 +106,4 @@ def listing(words: tuple[str, ...] | list[str], last: str = "and") -> str:
     """Words as a sentence lists them: ``a``, ``a and b``, ``a, b and c``."""
     if len(words) <= 1:
         return "".join(words)
-    return f"{', '.join(words[:-1])} {last} {words[-1]}"
+    return f"{', '.join(words[:-1])} {last_word(last)} {words[-1]}"

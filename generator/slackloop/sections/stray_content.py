@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from difflib import get_close_matches
 from pathlib import Path
 
+from slackloop.language.messages import TRANSLATED
 from slackloop.sections.section import PARTS
 from slackloop.source.finding import Placed, found_at
 from slackloop.source.suggestions import nearest
@@ -28,7 +29,7 @@ def stray_findings(ours: Path, firm: Path, word_files: tuple[str, ...]) -> Itera
         if path.name in folders and path.is_dir():
             known = [f"{name}.yml" for name in word_files]
             yield from _in_words(path, known) if path.name == WORDS else _in_part(path, standing)
-        else:
+        elif not (path.name in TRANSLATED and path.is_dir()):
             yield _not_read(path.name, f"folders that are read: {', '.join(folders)}", nearest(path.name, folders))
 
 

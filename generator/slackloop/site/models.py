@@ -27,6 +27,8 @@ from slackloop.site.fields import (
     Text,
     WebAddress,
 )
+from slackloop.site.languages import Language, TranslationCheck
+from slackloop.site.programme import Programme
 from slackloop.site.site_contacts import Emergency, LocalCode, Locates, People
 from slackloop.site.specification import (
     Cable,
@@ -252,6 +254,12 @@ class Job(Part):
     )
     job: JobFacts = Field(description="What the job is called and who issues it.")
     document: DocumentFacts = Field(description="The state of the document.")
+    languages: tuple[Language, ...] = Field(
+        default=("en",), min_length=1, description="Languages that the crew reads, en first; [en] when left out."
+    )
+    translation: dict[Language, TranslationCheck] = Field(
+        default_factory=dict, description="Who has checked the text of each other language, and when."
+    )
     people: People | None = Field(default=None, description="Who answers for the work.")
     emergency: Emergency | None = Field(default=None, description="Who is called in an emergency, and where.")
     local_code: LocalCode | None = Field(default=None, description="The local code that comes before this handbook.")

@@ -88,6 +88,8 @@ def read_job(path: Path, *, soils: Collection[str] | None = None, code_bases: Co
 def fingerprint_source(job: Job, assumptions: Sequence[Assumption] = ()) -> bytes:
     """The job's meaning as canonical JSON, the same bytes on any machine; with the facts that are not sure."""
     meaning = job.model_dump(mode="json", by_alias=True, exclude={"standard": True, "path": {"each": True}})
+    if job.languages == ("en",):  # a job in English alone is the same as before there was a choice
+        del meaning["languages"], meaning["translation"]
     if assumptions:
         meaning["assumptions"] = {each.key: each.kind for each in assumptions}
     return json.dumps(meaning, ensure_ascii=False, sort_keys=True, separators=(",", ":")).encode()

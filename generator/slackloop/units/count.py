@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from slackloop.language.messages import noun
+
 
 def grouped(number: int) -> str:
     """A whole number with thousands set apart by a comma."""
@@ -10,4 +12,4 @@ def grouped(number: int) -> str:
 
 def count(number: int, one: str, many: str) -> str:
     """A number with its noun, as ``1 box`` or ``12 boxes``."""
-    return f"{grouped(number)} {one if number == 1 else many}"
+    return f"{grouped(number)} {noun(number, one, many)}"

@@ -17,11 +17,12 @@ from slackloop.document.drawings.box_device import (
     draw_outputs,
 )
 from slackloop.document.drawings.core_colour import draw_like_wires
-from slackloop.document.drawings.lettering import fit, wrap
+from slackloop.document.drawings.lettering import fit, text_width, wrap
 from slackloop.document.drawings.measured import draw_earth_symbol
 from slackloop.document.drawings.svg import INK, WIDTH_PX, Canvas, Figure, Point, number, rounded_route
 from slackloop.document.drawings.wire_routes import PITCH, Core, place_splices, routes
 from slackloop.document.drawings.wired_box import WiredBox, WiredRun, describe
+from slackloop.language.messages import said
 
 TAIL_HEIGHT = 72.0
 STUB_END = 44.0
@@ -41,6 +42,7 @@ FIRST_LANE = 150.0
 LANES_WIDTH = 84.0
 FRAME = 92.0
 """Width of the frame that stands for a connector, and of what is written in it."""
+CORE_ROOM = 68.0
 JACKET_SHADE = "#bdbdbd"
 BARS_NOTE = "The bars on core a are in the drawing only."
 """What stands beside the drawing wherever it is shown."""
@@ -146,11 +148,12 @@ def _draw_splices(
         reach = (count - 1) / 2 * PITCH + 6
         canvas.wire(f"M{number(x + 13)} {number(centre - reach)}V{number(centre + reach)}", INK, 4)
         colours = dict.fromkeys(colour for _, colour in splice if colour)
-        said = next(iter(colours)) if len(colours) == 1 else "see each end" if colours else ""
+        colour = next(iter(colours)) if len(colours) == 1 else "see each end" if colours else ""
         with canvas.group(font_size=TEXT, fill=INK):
-            canvas.text(x + 20, centre - 9, f"core {letter}", size=15, bold=True)
+            title = said(f"core {letter}")
+            canvas.text(x + 20, centre - 9, title, size=min(15.0, 15 * CORE_ROOM / text_width(title, 15)), bold=True)
             canvas.words(x + 20, centre + 7, "1 wire" if count == 1 else f"{count} wires", bold=True)
-            canvas.words(x + 20, centre + 22, fit(said, TEXT, FRAME - 22))
+            canvas.words(x + 20, centre + 22, fit(colour, TEXT, FRAME - 22))
     return max(bottom, centres[1] + height / 2 + 4)
 
 

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import unicodedata
 
+from slackloop.language.messages import said
+
 ELLIPSIS = "…"
 
 _EM_BY_CHARACTER: dict[str, float] = {}
@@ -45,6 +47,7 @@ def text_width(text: str, size: float) -> float:
 
 def fit(text: str, size: float, room: float) -> str:
     """Return ``text``, cut with an ellipsis so that it is at most ``room`` wide (drawing units)."""
+    text = said(text)
     if text_width(text, size) <= room:
         return text
     low, high = 0, len(text)
@@ -63,7 +66,7 @@ def wrap(text: str, size: float, room: float, most_lines: int) -> tuple[str, ...
     A word wider than the room is cut with an ellipsis. Empty text gives no lines.
     """
     lines: list[str] = []
-    words = text.split()
+    words = said(text).split()
     line = ""
     for place, word in enumerate(words):
         longer = f"{line} {word}" if line else word

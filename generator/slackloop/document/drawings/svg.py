@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from slackloop.document.drawings.lettering import text_width
+from slackloop.language.messages import said
 from slackloop.sections.text import shown_direction
 
 INK = "currentColor"
@@ -106,8 +107,8 @@ class Canvas:
         if not _ID.match(id):
             raise ValueError(f"not a figure id: {id!r}")
         self.id = id
-        self.title = title
-        self.description = description
+        self.title = said(title)
+        self.description = said(description)
         self.width = width
         self._elements: list[str] = []
         self._names: set[str] = {"title", "desc"}
@@ -163,7 +164,7 @@ class Canvas:
         attributes = self._attributes(
             "", {"x": x, "y": y, "text-anchor": anchor, "font-weight": "bold" if bold else "", **look}
         )  # fmt: skip
-        self._elements.append(f"<text{attributes}>{escape(text)}</text>")
+        self._elements.append(f"<text{attributes}>{escape(said(text))}</text>")
 
     def define(self, name: str, data: str) -> str:
         """Keep path data to be drawn more than once by ``use``; returns what it is used by."""
@@ -221,7 +222,7 @@ class Canvas:
             {"x": x, "y": y, "font-size": size, "text-anchor": anchor, "font-weight": "bold" if bold else "",
              "fill": fill},
         )  # fmt: skip
-        self._elements.append(f"<text{attributes}>{escape(text)}</text>")
+        self._elements.append(f"<text{attributes}>{escape(said(text))}</text>")
 
     def letters(self, letter: str, places: Sequence[Point], *, size: float, fill: str) -> None:
         """Write one letter at many places, each in the middle of its place, as one element."""

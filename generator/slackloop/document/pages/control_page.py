@@ -14,6 +14,8 @@ from slackloop.document.page_source import PageSource
 from slackloop.document.pages.changes_page import PAGE as CHANGES
 from slackloop.document.table import Column, Table, cell, one_part
 from slackloop.document.target import PageTarget
+from slackloop.language.messages import ENGLISH
+from slackloop.site.languages import NAMES, checked_words
 
 PAGE = "design/document"
 
@@ -32,6 +34,8 @@ def control_page(context: Context, draft: bool) -> Page:
         ("Code basis", line(context.basis.title)),
         ("Fingerprint", line(Code(context.fingerprint or "not calculated"))),
     ]
+    others = (each for each in context.job.languages if each != ENGLISH)
+    rows += [(NAMES[each], line(checked_words(context.job.translation, each))) for each in others]
     signed = (("Prepared", document.prepared), ("Checked", document.checked), ("Approved", document.approved))
     names = tuple(Fact(word, line(name) if name else line(strong("Not signed off"))) for word, name in signed)
     revisions = Table(

@@ -16,12 +16,16 @@ from mkdocs.structure.toc import AnchorLink, TableOfContents
 from slackloop.document.boxes.box_ids import LIST_PAGE
 from slackloop.document.inline import plain
 from slackloop.document.page import DocumentHeader, Page
+from slackloop.document.target import OtherLanguage
+from slackloop.language.messages import ENGLISH, TRANSLATED, language
+from slackloop.render.html.inline import Place
 from slackloop.render.html.menu import escaped, menu, source_name
 from slackloop.render.html.page import page_html, page_parts
 from slackloop.render.html.search import searchable
 from slackloop.render.html.settings import apply_settings
 from slackloop.render.html.theme_patches import mend_page, mend_search_script
 from slackloop.render.html.ways import VALUES_FILE
+from slackloop.site.languages import NAMES
 from slackloop.source.written_file import write_file
 
 if TYPE_CHECKING:
@@ -55,14 +59,20 @@ class BookSite:
     address: str = ""
     files: Mapping[str, bytes] = NO_FILES
     progress: Progress | None = None
+    also: frozenset[str] = frozenset()
+    scripts: Mapping[str, str] = MappingProxyType({})
 
     def show(
         self, book: Pages, *, address: str = "", files: Mapping[str, bytes] | None = None,
-        progress: Progress | None = None,
+        progress: Progress | None = None, also: frozenset[str] = frozenset(), scripts: Mapping[str, str] | None = None,
     ) -> None:  # fmt: skip
-        """The book that the next build publishes, with ``files`` by their address beside its pages."""
+        """The book that the next build publishes, with ``files`` by their address beside its pages.
+
+        ``also`` are the pages that there are in the other language too; ``scripts`` what the pages' scripts say.
+        """
         self.book, self.address, self.progress = book, address, progress
         self.files = files or NO_FILES
+        self.also, self.scripts = also, scripts or {}
         self._pages = tuple(page for page in book.pages if page.screen)
         self._by_name = {source_name(page): page for page in self._pages}
         self._done = 0
@@ -105,6 +115,8 @@ class BookSite:
             "title": escaped(source.title), "kind": source.kind, "box": source.box, "language": source.language,
             "hide": HIDDEN.get(source.kind, []),
         }  # fmt: skip
+        if source.id in self.also:
+            page.meta["other"] = _other(source.id)
         if source.search:
             page.meta["tags"] = list(source.search)
         if source.description:
@@ -154,6 +166,24 @@ class BookSite:
         mended = [_mend_script(script) for script in sorted((site / "assets" / "javascripts").glob("bundle.*.js"))]
         if mended and all(mended):
             index.unlink()
+        for script in sorted((site / "assets" / "look").glob("*.js")) if self.scripts else ():
+            write_file(script, _said_script(script.read_text(encoding="utf-8"), self.scripts))
+
+
+def _other(page: str) -> dict[str, str]:
+    """The way to a page in the other language: its address from here, and how its readers call that language."""
+    other = TRANSLATED[0] if language() == ENGLISH else ENGLISH
+    folder = f"{other}/" if language() == ENGLISH else "../"
+    return {
+        "href": Place(page).address(OtherLanguage(f"{folder}{page}")), "language": other, "name": NAMES[other],
+    }  # fmt: skip
+
+
+def _said_script(script: str, words: Mapping[str, str]) -> str:
+    """A script with its literals in another language, the longest first."""
+    for english in sorted(words, key=len, reverse=True):
+        script = script.replace(english, words[english])
+    return script
 
 
 def _box_values(pages: Sequence[Page]) -> str:

@@ -11,6 +11,7 @@ from markupsafe import Markup, escape
 from slackloop.document import blocks as b
 from slackloop.document.inline import line
 from slackloop.document.pages.section_lead import lower_first
+from slackloop.language.messages import said
 from slackloop.render.html.forms import form_html
 from slackloop.render.html.inline import Place, has_only_links, line_html
 from slackloop.render.html.tables import table_html
@@ -43,7 +44,7 @@ def block_html(block: b.Block, place: Place) -> Markup:
 
 
 def _heading(block: b.Heading, place: Place) -> Markup:
-    way = tag("a", "¶", class_="headerlink", href=f"#{block.anchor}", title="Link to this place")
+    way = tag("a", "¶", class_="headerlink", href=f"#{block.anchor}", title=said("Link to this place"))
     return tag(f"h{block.level}", line_html(block.line, place), way, id=block.anchor)
 
 
@@ -82,7 +83,7 @@ def _facts(block: b.Facts, place: Place) -> Markup:
 def _drawing(block: b.Drawing, place: Place) -> Markup:
     if block.on == "paper":
         return Markup("")
-    word = {"right": "Right. ", "wrong": "Wrong. "}.get(block.verdict, "")
+    word = said({"right": "Right. ", "wrong": "Wrong. "}.get(block.verdict, ""))
     caption = line_html(block.caption or line(block.title), place)
     mark = tag("span", block.step, class_="step-of") if block.step else Markup("")
     shown = tag("figcaption", tag("strong", word) if word else Markup(""), caption)
@@ -114,7 +115,7 @@ def _sign_row(block: b.SignRow, place: Place) -> Markup:
 
 def _caution(block: b.Caution, place: Place) -> Markup:
     sign = tag("span", Markup(block.sign.svg), class_="sign") if block.sign else Markup("")
-    title = tag("p", tag("span", "Caution: ", class_="box-kind"), block.title, class_="box-title")
+    title = tag("p", tag("span", f"{said('Caution')}: ", class_="box-kind"), block.title, class_="box-title")
     return tag(
         "div", sign, tag("div", title, blocks_html(block.blocks, place)), class_="box caution", role="note",
         id=block.anchor,
@@ -122,7 +123,7 @@ def _caution(block: b.Caution, place: Place) -> Markup:
 
 
 def _note(block: b.Note, place: Place) -> Markup:
-    word = NOTE_WORD[block.kind]
+    word = said(NOTE_WORD[block.kind])
     if block.kind == "deferral":  # who decides is told in the title; a tap tells what
         title = tag("summary", tag("span", tag("strong", f"{word}: "), block.title))
         return tag("details", title, blocks_html(block.blocks, place), class_="folded lead deferral")
@@ -139,7 +140,7 @@ def _step(step: b.Step, place: Place) -> Markup:
     signs = [_sign(sign, place, small=True) for sign in step.signs]
     only = tag("p", step.only_where, class_="only-where") if step.only_where else Markup("")
     action = tag("div", only, blocks_html(step.blocks, place), class_="action")
-    beside = [_beside("why", "Why", step.why, place), _beside("stop", STOP_WORD, step.stop, place)]
+    beside = [_beside("why", said("Why"), step.why, place), _beside("stop", said(STOP_WORD), step.stop, place)]
     checks = [_step_check(check, place) for check in step.checks]
     drawn = tag("div", *(_drawing(each, place) for each in step.drawings), class_="drawing-row")
     return tag(
@@ -161,7 +162,7 @@ def _beside(kind: str, word: str, blocks: b.Blocks, place: Place) -> Markup:
 
 
 def _step_check(check: b.StepCheck, place: Place) -> Markup:
-    hold = tag("strong", HOLD_WORD[check.hold], class_="hold") if check.hold != "none" else Markup("")
+    hold = tag("strong", said(HOLD_WORD[check.hold]), class_="hold") if check.hold != "none" else Markup("")
     name: Markup = tag("span", check.id, class_="check-id")
     if check.target:
         name = tag("a", check.id, href=place.address(check.target), class_="check-id")
@@ -173,7 +174,8 @@ def _table(block: b.TableBlock, place: Place) -> Markup:
     shown = table_html(block.table, place, titled=block.titled, sourced=block.sourced, folded=block.folded)
     if block.full is None:
         return shown
-    return together([shown, tag("p", tag("a", f"Whole table: {block.table.title}", href=place.address(block.full)))])
+    way = tag("a", said(f"Whole table: {block.table.title}"), href=place.address(block.full))
+    return together([shown, tag("p", way)])
 
 
 def _folded(block: b.Folded, place: Place) -> Markup:

@@ -22,7 +22,7 @@ from slackloop.document.inline import (
     links_in,
     plain,
 )
-from slackloop.document.target import FileTarget, PageTarget, Target, WebTarget
+from slackloop.document.target import FileTarget, OtherLanguage, PageTarget, Target, WebTarget
 from slackloop.render.html.tag import tag
 
 
@@ -40,6 +40,8 @@ class Place:
                 return path + (f"#{quote(anchor)}" if anchor else "") or "#"
             case FileTarget(name):
                 return self._relative(name)
+            case OtherLanguage(page, anchor):
+                return self._relative(f"{page}.html") + (f"#{quote(anchor)}" if anchor else "")
             case WebTarget(address):
                 return address
 

@@ -9,6 +9,7 @@ from typing import Any
 from markupsafe import Markup, escape
 
 from slackloop.document.page import Page
+from slackloop.language.messages import said
 
 START = "index"
 START_TITLE = "Start"
@@ -28,7 +29,7 @@ def menu(pages: Sequence[Page]) -> list[dict[str, Any]]:
         if not page.listed:
             continue
         entries = _group(groups, page.navigation)
-        entry: dict[str, Any] = {escaped(START_TITLE if page.kind == "start" else page.title): source_name(page)}
+        entry: dict[str, Any] = {escaped(said(START_TITLE) if page.kind == "start" else page.title): source_name(page)}
         if posixpath.basename(page.id) == START and _lacks_index(entries):
             entries.insert(0, entry)
         else:

@@ -10,6 +10,7 @@ from mkdocs.plugins import get_plugins
 from mkdocs.theme import Theme
 
 from slackloop.document.page import DocumentHeader
+from slackloop.language.messages import language, said
 from slackloop.render.html.menu import escaped
 
 if TYPE_CHECKING:
@@ -29,7 +30,7 @@ FEATURES = (
     "toc.follow",
     "search.highlight",
 )
-PALETTE = (
+PALETTE: tuple[dict[str, Any], ...] = (
     {
         "media": "(prefers-color-scheme: light)",
         "scheme": "default",
@@ -52,7 +53,7 @@ def apply_settings(
 ) -> None:
     """Set everything but the pages; ``files`` lie beside them, ``box_list`` is the page of all boxes, if any."""
     config.site_name = escaped(f"{header.site}: {header.title}")
-    config.site_description = escaped(f"{header.name} {header.number}, revision {header.revision}")
+    config.site_description = escaped(f"{header.name} {header.number}, {said('revision')} {header.revision}")
     config.site_author = escaped(header.contractor)
     config.site_url = address.rstrip("/") + "/" if address else ""
     config.use_directory_urls = False
@@ -61,11 +62,12 @@ def apply_settings(
     config.copyright = None
     config.theme = _theme()
     config["markdown_extensions"] = []  # pages come finished
-    config["mdx_configs"] = {"toc": {"title": "On this page"}}
+    config["mdx_configs"] = {"toc": {"title": said("On this page")}}
     config.extra_css = ["assets/look/frame.css", "assets/look/blocks.css"]
     config["extra_javascript"] = [f"assets/look/{name}.js" for name in SCRIPTS]
     config.extra.update(
         generator=False,
+        said=said,
         homepage="index.html",
         box_list=box_list,
         polyfills=["assets/look/iframe-worker.js"],
@@ -79,16 +81,21 @@ def _theme() -> Theme:
     theme = Theme(
         name="material",
         custom_dir=str(THEME_FOLDER),
-        language="en",
+        language=language(),
         font=False,
         features=list(FEATURES),
-        palette=[dict(entry) for entry in PALETTE],
+        palette=[_said_toggle(entry) for entry in PALETTE],
         favicon="assets/look/mark.svg",
         logo="assets/look/mark.svg",
         icon={},
     )
     theme.static_templates.clear()
     return theme
+
+
+def _said_toggle(entry: dict[str, Any]) -> dict[str, Any]:
+    toggle = entry["toggle"]
+    return {**entry, "toggle": {**toggle, "name": said(toggle["name"])}}
 
 
 def _document(header: DocumentHeader, printed: list[str]) -> dict[str, Any]:

@@ -35,11 +35,12 @@ class WebsiteFaulty(Exception):
 
 def build_site(
     book: Pages, folder: Path, *, address: str = "", files: Mapping[str, bytes] | None = None,
-    progress: Progress | None = None,
+    progress: Progress | None = None, also: frozenset[str] = frozenset(), scripts: Mapping[str, str] | None = None,
 ) -> None:  # fmt: skip
     """Write the website of ``book`` into ``folder``, which must be absent or empty.
 
     ``address`` is where the handbook will be hosted, if anywhere; ``files`` are put beside the pages by their address.
+    ``also`` and ``scripts`` are as ``BookSite.show`` has them.
     The same book gives the same bytes. Raises ``FileExistsError`` for a folder that holds something, and
     ``WebsiteFaulty`` where MkDocs warned of anything.
     """
@@ -47,7 +48,7 @@ def build_site(
     if folder.exists() and any(folder.iterdir()):
         raise FileExistsError(f"{folder} is not empty.")
     site = CommandSite()
-    site.show(book, address=address, files=files, progress=progress)
+    site.show(book, address=address, files=files, progress=progress, also=also, scripts=scripts)
     with tempfile.TemporaryDirectory(prefix="slackloop-") as empty, _collected_warnings() as warnings:
         config = _bare_config(Path(empty), folder)
         config.plugins["slackloop"] = site

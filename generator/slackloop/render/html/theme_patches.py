@@ -7,6 +7,9 @@ from __future__ import annotations
 
 import re
 
+from slackloop.language.messages import said
+
+# The theme's own translation gives its words.
 PAGE_MENDS = (
     ('data-md-component="search" role="dialog"', 'data-md-component="search" role="dialog" aria-label="Search"'),
     ('<nav class="md-search__options" aria-label="Search">', '<div class="md-search__options">'),
@@ -22,7 +25,8 @@ class ThemeChanged(Exception):
 
 def mend_page(html: str) -> str:
     """A whole page with the theme's stock faults mended; raises ``ThemeChanged`` where one is not found."""
-    for found, mended in PAGE_MENDS:
+    for stock in PAGE_MENDS:
+        found, mended = (each.replace('"Search"', f'"{said("Search")}"') for each in stock)
         if found not in html:
             raise ThemeChanged(f"The theme's page no longer holds {found!r}.")
         html = html.replace(found, mended)

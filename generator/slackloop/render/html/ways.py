@@ -7,6 +7,7 @@ from markupsafe import Markup
 from slackloop.document.blocks import BoxFinder, BoxWay, Doors
 from slackloop.document.pages.section_page import EMERGENCY
 from slackloop.document.target import FileTarget, PageTarget, Target
+from slackloop.language.messages import said
 from slackloop.render.html.inline import Place, line_html
 from slackloop.render.html.tag import tag
 
@@ -23,14 +24,14 @@ def finder_html(block: BoxFinder, place: Place) -> Markup:
     ]
     values = tag("script", src=place.address(FileTarget(VALUES_FILE)))
     shown = tag("dl", *rows, class_="box-values", aria_live="polite")
-    return _finder(block.label, shown, class_="my-box", go="Show") + values
+    return _finder(block.label, shown, class_="my-box", go=said("Show")) + values
 
 
 def way_html(block: BoxWay, place: Place) -> Markup:
     """Before, field and after in one bar."""
-    before = _near("before", "Previous", block.before, place)
-    after = _near("after", "Next", block.after, place)
-    return tag("nav", before, _finder("Box number", ""), after, class_="thumb box-way", aria_label="Boxes")
+    before = _near("before", said("Previous"), block.before, place)
+    after = _near("after", said("Next"), block.after, place)
+    return tag("nav", before, _finder(said("Box number"), ""), after, class_="thumb box-way", aria_label=said("Boxes"))
 
 
 def _near(side: str, word: str, way: tuple[str, Target] | None, place: Place) -> Markup:
@@ -40,13 +41,13 @@ def _near(side: str, word: str, way: tuple[str, Target] | None, place: Place) ->
     return tag("a", tag("span", name), class_=side, href=place.address(target), aria_label=f"{word}: {name}")
 
 
-def _finder(label: str, values: Markup | str, *, class_: str = "", go: str = "Go") -> Markup:
+def _finder(label: str, values: Markup | str, *, class_: str = "", go: str = "") -> Markup:
     field = tag(
         "input", id="box-field", name="box", type="text", autocomplete="off", autocapitalize="off", enterkeyhint="go",
         spellcheck="false", aria_describedby="box-said",
     )  # fmt: skip
     return tag(
-        "form", tag("label", label, for_="box-field"), field, tag("button", go, type="submit"),
+        "form", tag("label", label, for_="box-field"), field, tag("button", go or said("Go"), type="submit"),
         tag("p", id="box-said", role="status"), tag("ul", class_="box-found"), values,
         class_=f"box-finder {class_}".strip(), hidden=True,
     )  # fmt: skip

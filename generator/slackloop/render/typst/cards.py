@@ -15,6 +15,7 @@ from typing import Any
 from slackloop.document.boxes.card import FIRST_WORD, SHORT_FINGERPRINT, Card, code_text, code_words
 from slackloop.document.drawings.box_wiring import BARS_NOTE
 from slackloop.document.page import DocumentHeader
+from slackloop.language.messages import language, said
 from slackloop.render.typst.book import Cover, Paper
 from slackloop.render.typst.compile import date_value, look_files
 from slackloop.render.typst.drawing import print_svg
@@ -25,6 +26,17 @@ from slackloop.render.typst.text import literal
 LOOK = ("cards.typ", "card-front.typ", "card-back.typ")
 POINTS_A_UNIT = 0.75
 MOST_WATCH_LINES = 4
+WORDS = b'#let words = json("words.json")\n#let say(english) = words.at(english, default: english)\n'
+PRINTED_WORDS = (
+    "Box cards", "box cards", "Job", "revision", "Fingerprint", "fingerprint", "cards.", "Name or role", "Signature",
+    "Date",
+    "Print on both sides and turn the sheet on its long edge. Cut once, along the dashed line. Destroy cards of an "
+    "earlier revision.", "Card", "Issued", "Returned", "Page", "of", "card", "Code to scan:", "Carry", "or more",
+    "Cable.", "Rod:", "FAILS ITS CHECK", "The job fails its check. Do not build from this card.", "DRAFT",
+    "Draft. Not for use on site.", "sign, date", "soil", "about", "Seen:", "STOP: HOLD", "Do not fill yet.",
+    "sign, date, time", "Notes", "Run", "Sign each row when it is done.", "rev.", "back",
+)  # fmt: skip
+"""What the look of the cards says by itself."""
 BATCH = 48
 """Cards that are set together: what Typst needs for a card stays until its document is done, some 3 MB."""
 
@@ -32,20 +44,25 @@ BATCH = 48
 def card_files(
     cards: Sequence[Card], header: DocumentHeader, cover: Cover, *, paper: Paper, timestamp: datetime, address: str,
     failed: bool, shown: Callable[[str], str], drawn: Callable[[str], str] = str, batch: int = BATCH,
+    checked: str = "",
 ) -> list[dict[str, bytes]]:  # fmt: skip
     """The source files of the cards, a document for each batch; the first has a list of all cards in front.
 
     ``address`` is where the handbook is hosted; empty for nowhere, and codes then hold words. ``failed`` marks every
-    card of a job that fails its checks. ``shown`` mends text that no font has, ``drawn`` the SVG of a drawing. The same
-    cards and time give the same files.
+    card of a job that fails its checks, ``checked`` says who has checked a translation. ``shown`` mends text that no
+    font has, ``drawn`` the SVG of a drawing. The same cards and time give the same files.
     """
     words = {
         **{key: str(value) for key, value in asdict(header).items()},
         "short": header.fingerprint[:SHORT_FINGERPRINT],
-        "mark": "FAILS ITS CHECK" if failed else "DRAFT" if header.draft else "",
-        "first": FIRST_WORD,
-        "bars": BARS_NOTE,
-        "signatures": [["Prepared", cover.prepared], ["Checked", cover.checked], ["Approved", cover.approved]],
+        "mark": said("FAILS ITS CHECK") if failed else said("DRAFT") if header.draft else "",
+        "language": language(),
+        "checked": checked,
+        "first": said(FIRST_WORD),
+        "bars": said(BARS_NOTE),
+        "signatures": [
+            [said("Prepared"), cover.prepared], [said("Checked"), cover.checked], [said("Approved"), cover.approved]
+        ],
         "count": len(cards),
     }
     families = "".join(literal(name) + "," for name in print_fonts().families)
@@ -54,7 +71,7 @@ def card_files(
     made = []
     for before in range(0, max(len(cards), 1), batch):
         here = cards[before : before + batch]
-        files = {**look_files(*LOOK), "main.typ": main}
+        files = {**look_files(*LOOK), "words.typ": WORDS, "words.json": print_words(), "main.typ": main}
         told = [_card(card, number, header, address, files, drawn) for number, card in enumerate(here)]
         listed = [{"id": card.id, "title": card.title} for card in cards] if not before else []
         pages_after = 2 * math.ceil((len(cards) - len(here)) / 2) if not before else 0
@@ -63,6 +80,12 @@ def card_files(
         files["cards.json"] = json.dumps(data, ensure_ascii=False).encode("utf-8", "replace")
         made.append(files)
     return made
+
+
+def print_words() -> bytes:
+    """The words of the look that another language says otherwise; none in English."""
+    words = {english: told for english in PRINTED_WORDS if (told := said(english)) != english}
+    return json.dumps(words, ensure_ascii=False).encode()
 
 
 def card_texts(cards: Sequence[Card], header: DocumentHeader, cover: Cover) -> dict[str, list[str]]:
@@ -99,8 +122,8 @@ def _card(
 def _front_has_room(card: Card, header: DocumentHeader) -> bool:
     """Whether the front fits its half for certain. To measure a side costs more than to set it, and few need it."""
     lines = sum(1 + (len(each.title) + len(each.text)) // 95 for each in card.watch)
-    values = max((len(fact.value) + len(fact.more) for fact in card.facts if fact.label != "Carry"), default=0)
-    carried = [text for fact in card.facts if fact.label == "Carry" for text in fact.value.split("; ")]
+    values = max((len(fact.value) + len(fact.more) for fact in card.facts if fact.label != said("Carry")), default=0)
+    carried = [text for fact in card.facts if fact.label == said("Carry") for text in fact.value.split("; ")]
     carry_lines = sum(1 + len(text) // 34 for text in carried)
     return (
         lines + header.draft <= MOST_WATCH_LINES and values <= 36 and carry_lines + 2 * bool(card.electrode) <= 6

@@ -14,6 +14,7 @@ from slackloop.document.blocks import Drawing
 from slackloop.document.drawings.lettering import fit, text_width
 from slackloop.document.drawings.svg import INK, TEXT_SIZE, Canvas, Point, escape, number
 from slackloop.document.inline import line
+from slackloop.language.messages import said
 
 PAPER, LIGHT, MID, DARK, COPPER = "#ffffff", "#d8d8d8", "#a0a0a0", "#5c5c5c", "#d08a50"
 WIDE, TALL = 204.0, 116.0
@@ -63,7 +64,7 @@ class Sketch(Canvas):
         A thin line leads to a mark that is not close by, unless the label lies on the thing itself.
         ``halo`` keeps the ground clear round the letters.
         """
-        rows = [fit(row, TEXT_SIZE, self.width - 6) for row in text.split("\n")]
+        rows = [fit(row, TEXT_SIZE, self.width - 6) for row in said(text).split("\n")]
         if lead:
             self._lead(rows, at, mark, anchor)
         for place, row in enumerate(rows):
@@ -156,7 +157,8 @@ class Sketch(Canvas):
         """The finished picture with its one line of caption."""
         made = self.figure(height)
         return Drawing(
-            made.id, made.svg, made.width_px, made.height_px, made.title, made.description, line(caption), verdict,
+            made.id, made.svg, made.width_px, made.height_px, made.title, made.description, line(said(caption)),
+            verdict,
             paper_mm=(PAPER_WIDE_MM, PAPER_WIDE_MM * height / self.width),
         )  # fmt: skip
 
