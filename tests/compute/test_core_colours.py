@@ -49,11 +49,10 @@ def test_each_wire_of_a_splice_has_its_own_cable_s_colour(book: Book) -> None:
 
 
 def test_the_drawing_of_a_branch_box_names_each_cable_s_colour(book: Book) -> None:
-    drawing = BoxDrawings(book.context).splices("branch", "Branch box", book.context.network.index["T1"])
-    assert "run from controller, white, 12 AWG" in drawing.description
-    assert "run to B1, orange, 14 AWG" in drawing.description
-    assert "run from controller, black, 12 AWG" in drawing.description
-    assert not re.search(r"run [^;]*white \+ orange", drawing.description)
+    drawing = BoxDrawings(book.context).wiring(book.context.network.index["T1"])
+    assert re.search(r"Run from controller, [^:]*12 AWG[^:]*: core a white, core b black\.", drawing.description)
+    assert re.search(r"Run to B1, [^:]*14 AWG[^:]*: core a orange, core b grey\.", drawing.description)
+    assert not re.search(r"white \+ orange", drawing.description)
 
 
 def test_tables_files_and_text_tell_colours_apart(book: Book) -> None:

@@ -59,8 +59,8 @@ def test_without_them_the_step_says_as_its_pack_says(tmp_path: Path) -> None:
 
 
 def test_drawings_show_a_connector_as_a_sign(tmp_path: Path) -> None:
-    """A plain frame, with a note that it is no shape of a real one."""
+    """The wires that meet in one connector are drawn, and no shape of a real one."""
     made = book(tmp_path)
     splice = page_of(made, "method/waterproof-splice")
     drawn = " ".join(each.svg for each in walk(splice.blocks) if isinstance(each, Drawing))
-    assert "Each frame is a connector" in re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", drawn))
+    assert "wires meet in one connector" in re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", drawn))

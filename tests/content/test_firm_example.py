@@ -69,7 +69,7 @@ def test_document_control_lists_them() -> None:
 
 
 def test_what_the_firm_asks_stands_in_lists_and_registers() -> None:
-    assert re.search(r"Bring .*Tally board", text("method/morning-talk"))
+    assert re.search(r"Bring .*tally board", text("method/morning-talk"))
     matrix = text("tables/matrix")
     assert "R-TALK-1" in matrix
     assert "C-TALK-1" in matrix

@@ -5,8 +5,7 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from slackloop.document.pages.day_sheets import _boxes, day_sheets
-from slackloop.document.pages.day_tools import day_sections
+from slackloop.document.pages.day_sheets import _boxes, day_sections, day_sheets
 from slackloop.document.walk import words
 from slackloop.document.worked import work
 from slackloop.pipeline.handbook_folder import context_of

@@ -153,12 +153,12 @@ def test_pages_and_cover_tell_open_questions_and_answers(tmp_path: Path) -> None
     asked = book_of_worked(worked(tmp_path, CLASS))
     pages = pages_of(asked)
     assert asked.header.open_questions == 1
-    assert "Open questions\n1\n" in pages["index"]
+    assert "questions open\n1\n" in pages["index"]
     assert "1 question is not answered: ask the authority having jurisdiction." in pages["design/findings"]
     told = book_of_worked(worked(tmp_path, f"{CLASS}  cover-open: {RFI}\n"))
     pages = pages_of(told)
     assert told.header.open_questions == 0
-    assert "Open questions\nnone\n" in pages["index"]
+    assert "questions open\n0\n" in pages["index"]
     assert "not answered" not in pages["design/findings"]
     assert "2 warnings are answered." in pages["design/findings"]
     assert "Warnings that are answered" in pages["design/findings"]

@@ -8,6 +8,7 @@ from typing import Literal
 from slackloop.compute.cable import core_colours, materials, reels, slack, splices
 from slackloop.compute.cable.circuit_length import CircuitLength, circuit_lengths
 from slackloop.compute.cable.materials import OrderLine
+from slackloop.compute.cable.phased_orders import PhasedOrder, phased_orders
 from slackloop.compute.cable.reels import ReelPlan
 from slackloop.compute.cable.slack import BoxSlack
 from slackloop.compute.cable.splice_findings import splice_findings
@@ -64,6 +65,7 @@ class ComputedJob:
     electrodes: ElectrodeAnswer
     reels: tuple[ReelPlan, ...]
     materials: tuple[OrderLine, ...]
+    phased_orders: tuple[PhasedOrder, ...]
     solenoids: tuple[SolenoidAnswer, ...]
     limits: tuple[MakersLimit, ...]
     days: tuple[DayPlan, ...]
@@ -91,6 +93,7 @@ def compute_job(job: Job, tables: ReferenceTables) -> ComputedJob:
     lengths = circuit_lengths(job, network)
     limits = makers_limits.makers_limits(job, network, lengths)
     solenoid_answers = solenoids.solenoid_answers(job, network, tables, path.volts.worst_volts)
+    lines = materials.bill(job, network, path_splices, station_splices, plans, dug, earth, _soil(BEDDING_SOIL, tables))
     return ComputedJob(
         network=network,
         lengths=lengths,
@@ -105,9 +108,8 @@ def compute_job(job: Job, tables: ReferenceTables) -> ComputedJob:
         trench=dug,
         electrodes=earth,
         reels=plans,
-        materials=materials.bill(
-            job, network, path_splices, station_splices, plans, dug, earth, _soil(BEDDING_SOIL, tables)
-        ),
+        materials=lines,
+        phased_orders=phased_orders(job, network, lines, plans),
         solenoids=solenoid_answers,
         limits=limits,
         days=days,

@@ -91,17 +91,22 @@ def _calendar(programme: Programme) -> Iterator[datetime.date]:
         day += datetime.timedelta(days=1)
 
 
+def phase_ranks(job: Job, network: Network) -> tuple[tuple[str, ...], tuple[int, ...]]:
+    """The phases in the order of the work, and for each box the place of its phase, never before that of its feeder."""
+    ranks: dict[str, int] = {}
+    rank_of: list[int] = []
+    for box_id, above in zip(network.boxes, network.parent, strict=True):
+        own = ranks.setdefault(job.path.by_id[box_id].phase, len(ranks))
+        rank_of.append(max(own, rank_of[above]) if above >= 0 else own)
+    return tuple(ranks), tuple(rank_of)
+
+
 def _in_order(job: Job, network: Network) -> list[tuple[Run, str]]:
     """New runs and new boxes in the order of the work, each with its phase; a phase starts where it is first named.
 
     A box is never before the box that feeds it; runs that close rings come last.
     """
-    ranks: dict[str, int] = {}
-    rank_of: list[int] = []
-    boxes = [job.path.by_id[box] for box in network.boxes]
-    for box, above in zip(boxes, network.parent, strict=True):
-        own = ranks.setdefault(box.phase, len(ranks))
-        rank_of.append(max(own, rank_of[above]) if above >= 0 else own)
+    boxes, (_, rank_of) = [job.path.by_id[box] for box in network.boxes], phase_ranks(job, network)
     order = sorted(range(len(boxes)), key=lambda i: rank_of[i])
     work = [(network.runs[i], boxes[i].phase) for i in order if not (network.runs[i].existing and boxes[i].existing)]
     return [*work, *((run, "") for run in network.closures if not run.existing)]

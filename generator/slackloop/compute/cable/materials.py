@@ -55,7 +55,8 @@ def _cables(job: Job, network: Network, plans: Sequence[ReelPlan]) -> list[Order
         basis, holds = _cable_basis(job, plan), plan.reel_m or 1.0
         lines.append(
             OrderLine(plan.cable, "cable", plan.quantity_m, "m", order, unit, basis, boxes, plan.waste, holds,
-                     part=job.cables[plan.cable].part)
+                     part=job.cables[plan.cable].part,
+                     needs=tuple((piece.run_id or piece.boxes[-1], piece.length_m) for piece in plan.pieces))
         )  # fmt: skip
     return lines
 
@@ -100,6 +101,7 @@ def _connectors(
             extra=job.rules.spare.si,
             holds=connector.pack,
             part=connector.part,
+            needs=_ones(boxes[name]),
         )
         for name, connector in job.connectors.items()
         if boxes[name]
@@ -131,7 +133,9 @@ def _devices(job: Job, network: Network) -> list[OrderLine]:
             if where:
                 count, part = len(where), job.devices[name].part if kind == "device" else ""
                 boxes = _in_order(network, where)
-                lines.append(OrderLine(name, kind, count, "piece", count, "piece", basis, boxes, part=part))
+                lines.append(
+                    OrderLine(name, kind, count, "piece", count, "piece", basis, boxes, part=part, needs=_ones(where))
+                )
     return lines
 
 
@@ -148,7 +152,8 @@ def _rods(job: Job, electrodes: ElectrodeAnswer) -> list[OrderLine]:
         basis = f"{here}, one rod each; the target is out of reach and needs a design"
     boxes = tuple(where for where in new if where != CONTROLLER)
     item = f"earth rod {rod.length.text} × {rod.diameter.text}"
-    return [OrderLine(item, "rod", count, "piece", count, "piece", basis, boxes)]
+    needs = tuple((where, float(each)) for where in new)
+    return [OrderLine(item, "rod", count, "piece", count, "piece", basis, boxes, needs=needs)]
 
 
 def _new_electrodes(job: Job, electrodes: ElectrodeAnswer) -> tuple[str, ...]:
@@ -163,7 +168,8 @@ def _surge_parts(job: Job, electrodes: ElectrodeAnswer) -> list[OrderLine]:
     if part is None or not boxes:
         return []
     basis = "one for each electrode box; the controller's own protection is its maker's; no spare added"
-    return [OrderLine(part.title, "surge part", len(boxes), "piece", len(boxes), "piece", basis, boxes)]
+    number = len(boxes)
+    return [OrderLine(part.title, "surge part", number, "piece", number, "piece", basis, boxes, needs=_ones(boxes))]
 
 
 def _trench_goods(job: Job, network: Network, trench: TrenchAnswer, sand: SoilRow) -> list[OrderLine]:
@@ -174,8 +180,11 @@ def _trench_goods(job: Job, network: Network, trench: TrenchAnswer, sand: SoilRo
     if job.trench.warning_tape:
         order = math.ceil(trench.length_m * (1.0 + job.rules.spare.si) - _WITHIN)
         basis = f"length of every trench; {job.rules.spare.text} spare"
+        needs = tuple((each.run_id, each.dug_m) for each in trench.runs)
         spare = job.rules.spare.si
-        lines.append(OrderLine("warning tape", "tape", trench.length_m, "m", order, "m", basis, dug, spare))
+        lines.append(
+            OrderLine("warning tape", "tape", trench.length_m, "m", order, "m", basis, dug, spare, needs=needs)
+        )
     if trench.bedding_m3 > 0.0:
         swell = sand.bank_to_loose / sand.bank_to_compacted
         loose = trench.bedding_m3 * swell
@@ -184,7 +193,7 @@ def _trench_goods(job: Job, network: Network, trench: TrenchAnswer, sand: SoilRo
         order_m3 = math.ceil(loose * 10.0 - _WITHIN) / 10.0
         lines.append(
             OrderLine("bedding sand", "bedding", trench.bedding_m3, "m3", order_m3, "m3", basis, dug,
-                     swell - 1.0, step=0.1)
+                     swell - 1.0, step=0.1, needs=tuple((each.run_id, each.bedding_m3) for each in trench.runs))
         )  # fmt: skip
     return lines
 
@@ -196,7 +205,7 @@ def _pipes(job: Job, network: Network) -> list[OrderLine]:
         OrderLine(pipe.title, "sleeve" if pipe.title.startswith("sleeve") else "duct", pipe.length_m, "m",
                  math.ceil(pipe.length_m * (1.0 + spare) - _WITHIN), "m",
                  f"length of each crossing or run that lies in it; {job.rules.spare.text} spare",
-                 _in_order(network, pipe.boxes), spare)
+                 _in_order(network, pipe.boxes), spare, needs=pipe.parts)
         for pipe in pipes(network)
     ]  # fmt: skip
 
@@ -208,16 +217,24 @@ def _labels(job: Job, network: Network) -> list[OrderLine]:
     tails = [end for run in new for end in (run.from_id, run.to_id) if end in network.index]
     spare = job.rules.spare.si
     lines: list[OrderLine] = []
-    for item, where, basis in (
-        ("device label", devices, "one for each device"),
-        ("cable label", tails, "one for each cable end in a box"),
+    laid = [run.id for run in network.all_runs for end in (run.from_id, run.to_id)
+            if not run.existing and end in network.index]  # fmt: skip
+    for item, where, basis, needed_by in (
+        ("device label", devices, "one for each device", devices),
+        ("cable label", tails, "one for each cable end in a box", laid),
     ):
         if where:
             order = with_spare(len(where), spare)
             text = f"{basis}; {job.rules.spare.text} spare"
             boxes = _in_order(network, where)
-            lines.append(OrderLine(item, "label", len(where), "piece", order, "piece", text, boxes, spare))
+            number, needs = len(where), _ones(needed_by)
+            lines.append(OrderLine(item, "label", number, "piece", order, "piece", text, boxes, spare, needs=needs))
     return lines
+
+
+def _ones(places: Iterable[str]) -> tuple[tuple[str, float], ...]:
+    """One for each place that is named, as often as it is."""
+    return tuple((place, 1.0) for place in places)
 
 
 def _in_order(network: Network, boxes: Iterable[str]) -> tuple[str, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from slackloop.compute.cable.reels import ReelPlan
 from slackloop.compute.ground.trench import TrenchAnswer
@@ -31,7 +31,8 @@ class OrderLine:
     ``basis`` says in one line where the quantity comes from; ``boxes`` are the boxes that need it, in path order.
     ``extra`` is the part added for waste, spares or loosening; with it the quantity is rounded up to whole
     ``step`` of its unit, and one of ``order_unit`` holds ``holds`` of that. Reels follow their own plan. ``part`` is
-    the job's own order number, empty where it gives none.
+    the job's own order number, empty where it gives none. ``needs`` shares the quantity out over boxes and runs that
+    close a ring, by id; what stands at the controller or is for the whole job is under a name that is no box.
     """
 
     item: str
@@ -46,6 +47,7 @@ class OrderLine:
     holds: float = 1.0
     step: float = 1.0
     part: str = ""
+    needs: tuple[tuple[str, float], ...] = ()
 
     @property
     def si_unit(self) -> str:
@@ -84,7 +86,21 @@ def own_materials(
 ) -> list[OrderLine]:
     """A line for each material that the job states; ``electrodes`` are the new ones, by box or ``controller``."""
     where = _places(job, network, electrodes)
-    return [_line(job, line, _times(line.per, where, plans, trench), where.get(line.per, ())) for line in job.materials]
+    new = [run for run in network.all_runs if not run.existing]
+    by_run: dict[Per, tuple[tuple[str, float], ...]] = {
+        "metre": tuple((each.run_id, each.dug_m) for each in trench.runs),
+        "cable end": tuple((run.id, 2.0) for run in new),
+        "run": tuple((run.id, 1.0) for run in new),
+        "crossing": tuple((run.id, 1.0) for run in new if run.crossing is not None),
+    }
+    lines = []
+    for line in job.materials:
+        times, places = _times(line.per, where, plans, trench), where.get(line.per, ())
+        at_boxes = tuple((place, 1.0) for place in places) or ((CONTROLLER, times),)
+        shares = by_run.get(line.per, at_boxes)
+        needs = tuple((place, line.quantity.number * share) for place, share in shares)
+        lines.append(replace(_line(job, line, times, places), needs=needs))
+    return lines
 
 
 def _places(job: Job, network: Network, electrodes: Sequence[str]) -> dict[Per, tuple[str, ...]]:

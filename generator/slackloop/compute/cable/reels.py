@@ -65,8 +65,11 @@ class ReelPlan:
     @property
     def reel_count(self) -> int:
         """Reels to order: those packed, and the joined reels that each over-long piece would take."""
-        reel_m, more = self.reel_m or 1.0, 1.0 + self.waste
-        return len(self.reels) + sum(math.ceil(piece.length_m * more / reel_m) for piece in self.too_long)
+        return len(self.reels) + sum(self.reels_of(piece) for piece in self.too_long)
+
+    def reels_of(self, piece: Piece) -> int:
+        """The joined reels that a length takes which no reel holds."""
+        return math.ceil(piece.length_m * (1.0 + self.waste) / (self.reel_m or 1.0))
 
     @property
     def left_m(self) -> float:

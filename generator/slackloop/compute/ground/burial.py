@@ -63,22 +63,25 @@ class Pipe:
     title: str
     length_m: float
     boxes: tuple[str, ...]
+    parts: tuple[tuple[str, float], ...] = ()
+    """Metres of each run, by its id."""
 
 
 def pipes(network: Network) -> tuple[Pipe, ...]:
     """Sleeves by size, then ducts by size; those of existing runs are there."""
-    found: dict[str, list[tuple[float, str]]] = {}
+    found: dict[str, list[tuple[float, Run]]] = {}
     new = [run for run in network.all_runs if not run.existing]
     for run in new:
         if run.crossing is not None:
-            found.setdefault(f"sleeve {run.crossing.sleeve.text}", []).append((run.crossing.length.si, run.to_id))
+            found.setdefault(f"sleeve {run.crossing.sleeve.text}", []).append((run.crossing.length.si, run))
     for run in new:
         if run.duct is not None:
-            found.setdefault(f"duct {run.duct.text} inside", []).append((run.length_m, run.to_id))
+            found.setdefault(f"duct {run.duct.text} inside", []).append((run.length_m, run))
     return tuple(
-        Pipe(title, sum(length for length, _ in each), tuple(box for _, box in each if box in network.index))
+        Pipe(title, sum(length for length, _ in each), tuple(run.to_id for _, run in each),
+             tuple((run.id, length) for length, run in each))
         for title, each in found.items()
-    )
+    )  # fmt: skip
 
 
 def sleeve_findings(job: Job, network: Network, covers: tuple[CoverAnswer, ...]) -> tuple[Finding, ...]:

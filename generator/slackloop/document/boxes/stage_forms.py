@@ -7,7 +7,8 @@ from typing import Literal
 
 from slackloop.document.blocks import Form, FormField
 from slackloop.document.boxes.stage_work import Entry, Said, SoilBand, StageWork
-from slackloop.document.inline import Break, Inline, Line, line, strong
+from slackloop.document.inline import Break, Inline, Line, line, link, strong
+from slackloop.document.target import PageTarget
 
 TAGS = {"HOLD": "Hold. ", "WITNESS": "Witness. ", "": ""}
 
@@ -20,8 +21,13 @@ def stage_forms(works: Iterable[StageWork]) -> tuple[Form, ...]:
 def _form(work: StageWork) -> Form:
     fields = (*_entries(work), *(_tick(each) for each in work.ticks), *_signatures(work))
     return Form(
-        work.title, fields, f"stage-{work.id}", line(work.about), _bands(work.bands), _seen(work.seen), work.codes
+        work.title, fields, f"stage-{work.id}", _about(work), _bands(work.bands), _seen(work.seen), work.codes
     )  # fmt: skip
+
+
+def _about(work: StageWork) -> Line:
+    """What the stage is about, and one link to the section that says how."""
+    return line(work.about, " " if work.about else "", link("How", PageTarget(work.section)))
 
 
 def _entries(work: StageWork) -> Iterator[FormField]:

@@ -82,6 +82,8 @@ class StageWork:
     seen: tuple[Said, ...]
     holds: tuple[Said, ...]
     bands: tuple[SoilBand, ...] = ()
+    section: str = ""
+    """The id of the page of the section that says how."""
 
     @property
     def codes(self) -> tuple[str, ...]:
@@ -143,7 +145,7 @@ class _Maker:
             bands = self._bands(self.context.analysis.loops.closed[self.facts.index])
         return StageWork(
             stage.id, number, stage.title, self._about(stage.id), tuple(entries), tuple(ticks), tuple(seen),
-            tuple(holds), bands,
+            tuple(holds), bands, stage.checks[0].section,
         )  # fmt: skip
 
     def _words(self, due: DueCheck) -> str:

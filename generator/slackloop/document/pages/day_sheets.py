@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from slackloop.compute.day_plan import DayPlan, DayRun
 from slackloop.document.blocks import Block, Bullets, Heading, Paragraph, TableBlock
@@ -12,13 +12,14 @@ from slackloop.document.boxes.box_ids import box_page_id
 from slackloop.document.context import Context
 from slackloop.document.inline import Line, joined, line, link, strong
 from slackloop.document.page import Page
-from slackloop.document.pages.day_tools import tool_lines
 from slackloop.document.pages.sheets import MENU
 from slackloop.document.table import EMPTY_CELL, Cell, Column, Part, Table, cell, figure_cell
 from slackloop.document.target import PageTarget
 from slackloop.sections import format as fmt
-from slackloop.sections.inspection_points import is_due_at
+from slackloop.sections.applied import AppliedSection
+from slackloop.sections.inspection_points import CROSSED, is_due_at
 from slackloop.sections.part_titles import cable_titles
+from slackloop.sections.section import Taken, Where
 from slackloop.site.network import Run
 from slackloop.units.figure import run_length
 
@@ -143,3 +144,39 @@ def _leave(plan: DayPlan) -> Line:
         return line("No cable end is open: every run that was laid ends in a finished box. Check each one.")
     ends = fmt.listing([f"run {name}" for name in plan.capped])
     return line(strong("Cap the cable end"), f" of {ends}. Guard the trench that stays open.")
+
+
+def tool_lines(context: Context, plan: DayPlan, boxes: Sequence[str]) -> Iterator[Line]:
+    """The tools and the protective equipment to load, each once; ``boxes`` are those of the day."""
+    sections = day_sections(context, plan, boxes)
+    words = context.content.words
+    tools = [words.tools[name].name for name in _named(sections, "tools") if name in words.tools]
+    worn = [words.protective[name].name for name in _named(sections, "protective") if name in words.protective]
+    if tools:
+        yield line(strong("Tools: "), fmt.listing(tools))
+    if worn:
+        yield line(strong("To wear: "), fmt.listing(worn))
+
+
+def day_sections(context: Context, plan: DayPlan, boxes: Sequence[str]) -> list[AppliedSection]:
+    """The sections of a day: those that have a check to make at a box or a run of it, and those of every day."""
+    electrodes = {each.where for each in context.analysis.electrodes.places}
+    runs = [(context.runs[each.run_id], each.from_m == 0.0) for each in plan.runs]
+
+    def is_due(where: Where) -> bool:
+        if where in ("each-day", "job", "each-reel"):
+            return where == "each-day" or (where == "each-reel" and any(begun for _, begun in runs))
+        if where in ("each-run", "each-crossing"):
+            return any(where == "each-run" or _crosses(run) for run, _ in runs)
+        network = context.network
+        return any(is_due_at(where, context.boxes[box], network.index[box], network, electrodes) for box in boxes)
+
+    return [applied for applied in context.sections if any(is_due(check.where) for check in applied.checks)]
+
+
+def _crosses(run: Run) -> bool:
+    return run.surface in CROSSED or run.crossing is not None
+
+
+def _named(sections: Sequence[AppliedSection], key: Taken) -> list[str]:
+    return list(dict.fromkeys(name for applied in sections for name in applied.named(key)))

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from slackloop.compute.cable.materials import OrderLine
 from slackloop.compute.cable.reels import Piece, ReelPlan
 from slackloop.document.context import Context
-from slackloop.document.inline import Line, joined, line
+from slackloop.document.inline import Line, joined, line, strong
 from slackloop.document.table import Cell, Column, Part, Table, cell, count_cell, figure_cell, number_cell, one_part
 from slackloop.document.tables.rows_behind import once
 from slackloop.document.tables.run_table import box_line
@@ -53,6 +53,12 @@ PULL_COLUMNS = (
     Column("cable", "Cable"), Column("reel", "Reel", "count"), Column("from", "From"), Column("to", "To"),
     Column("length", "Length with slack", "run", total=True), Column("left", "Left on the reel", "run"),
 )  # fmt: skip
+PHASE_COLUMNS = (
+    Column("phase", "Phase"), Column("item", "Item", share=7), Column("part", "Part number", share=3),
+    Column("amount", "Takes", on_pages_only=True, share=4), Column("ordered", "Order", on_pages_only=True, share=4),
+    Column("quantity", "Takes", "number", in_files_only=True), Column("unit", "Unit", in_files_only=True),
+    Column("order", "Order", "number", in_files_only=True), Column("order_unit", "Order unit", in_files_only=True),
+)  # fmt: skip
 BOX_COLUMNS = (Column("item", "Item"), Column("part", "Part number"), Column("kind", "Kind"), Column("box", "Box"))
 
 
@@ -72,7 +78,7 @@ def materials_table(context: Context) -> Table:
     )
     return Table(
         "materials", "Materials to order", columns, one_part(rows), ("job", "computed"), tuple(_rows_used(context)),
-        line(intro), landscape=True,
+        line(intro), tuple(arrival_notes(context)), landscape=True,
     )  # fmt: skip
 
 
@@ -171,6 +177,39 @@ def _bounds(context: Context) -> tuple[Row, ...]:
     """The rows of the bounds that say how few reels there can be."""
     named = {plan.bound_source for plan in context.analysis.reels}
     return once(row for row in context.tables.formulas.values() if row.source in named)
+
+
+def phase_table(context: Context) -> Table:
+    """What to have on site when each phase begins; no row where the job names no phase."""
+    parts: dict[str, list[tuple[Cell, ...]]] = {}
+    for each in context.analysis.phased_orders:
+        material, phase = each.line, f"Phase {each.phase}" if each.phase else "No phase"
+        parts.setdefault(phase, []).append((
+            cell(each.phase), cell(material_title(context, material)), cell(material.part),
+            cell(_amount(each.quantity, material.unit, context.units)),
+            cell(_amount(each.order, material.order_unit, context.units) if each.order else "from what is left over"),
+            number_cell(each.quantity), cell(material.unit), number_cell(each.order), cell(material.order_unit),
+        ))  # fmt: skip
+    intro = (
+        "What each phase takes, and what to order for it. What is left of a pack or a reel goes on into the next "
+        "phase; the orders of all phases add up to the whole order."
+    )
+    return Table(
+        "order-phases", "Materials by phase", PHASE_COLUMNS,
+        tuple(Part(title, tuple(rows)) for title, rows in parts.items()), ("job", "computed"), (), line(intro),
+    )  # fmt: skip
+
+
+def arrival_notes(context: Context) -> Iterator[Line]:
+    """What is tested when it arrives: each check of a reel, for how many reels, with its limit."""
+    reels = sum(plan.reel_count for plan in context.analysis.reels if plan.reel_m is not None)
+    number = fmt.count(reels, "reel", "reels") if reels else "each length as it arrives"
+    for applied in context.sections:
+        for check in applied.checks:
+            if check.where == "each-reel":
+                file, at = applied.section.file, applied.section.line_of(check.id)
+                title, limit = (context.prose.line(words, file, at) for words in (check.title, check.limit))
+                yield line("Before it is laid, ", strong(check.id), " ", title, f" ({number}): ", limit, ".")
 
 
 def material_boxes_table(context: Context) -> Table:

@@ -33,7 +33,13 @@ from slackloop.document.tables.inspection_tables import clause_index_table, hold
 from slackloop.document.tables.job_tables import assumptions_table, departures_table, job_facts_table
 from slackloop.document.tables.loop_table import each_loop_table
 from slackloop.document.tables.matrix import matrix_table
-from slackloop.document.tables.order_tables import material_boxes_table, materials_table, pulls_table, reels_table
+from slackloop.document.tables.order_tables import (
+    material_boxes_table,
+    materials_table,
+    phase_table,
+    pulls_table,
+    reels_table,
+)
 from slackloop.document.tables.part_tables import cables_table, connectors_table, devices_table
 from slackloop.document.tables.risk_tables import hazards_table, risk_matrix_table, van_table
 from slackloop.document.tables.run_table import run_table
@@ -83,6 +89,7 @@ DEFINITIONS: tuple[TableDefinition, ...] = (
     TableDefinition("assumptions", assumptions_table, files=("assumptions",), omit_when_empty=True),
     TableDefinition("materials", materials_table, files=("materials", "material-boxes")),
     TableDefinition("material-boxes", material_boxes_table, page=False),
+    TableDefinition("order-phases", phase_table, files=("order-phases",), omit_when_empty=True),
     TableDefinition("reels", reels_table, files=("reels", "pulls")),
     TableDefinition("pulls", pulls_table, page=False),
     TableDefinition("cables", cables_table, holds=("conductors",)),
