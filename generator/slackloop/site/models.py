@@ -28,7 +28,6 @@ from slackloop.site.fields import (
     WebAddress,
 )
 from slackloop.site.languages import Language, TranslationCheck
-from slackloop.site.programme import Programme
 from slackloop.site.site_contacts import Emergency, LocalCode, Locates, People
 from slackloop.site.specification import (
     Cable,
