@@ -38,7 +38,8 @@ def _english() -> frozenset[str]:
     english = {word for part in parts for path in (CONTENT / part).glob("*.md")
                for word in re.findall(r"[^\W\d_]+", _prose(path.read_text(encoding="utf-8").lower()))}  # fmt: skip
     catalogue = read_catalogue(CONTENT / "es", "es")
-    english |= {word for text in catalogue.texts for word in re.findall(r"[a-z]+", re.sub(r"\{.*?\}", "", text.lower()))}
+    english |= {word for text in catalogue.texts for word in
+                re.findall(r"[a-z]+", re.sub(r"\{.*?\}", "", text.lower()))}  # fmt: skip
     spanish = {word for part in parts for path in (CONTENT / "es" / part).glob("*.md")
                for word in re.findall(r"[^\W\d_]+", _prose(path.read_text(encoding="utf-8").lower()))}  # fmt: skip
     spanish |= {word for text in catalogue.texts.values() for word in re.findall(r"[^\W\d_]+", text.lower())}
@@ -54,7 +55,8 @@ def _prose(text: str) -> str:
 
 ENGLISH = _english()
 GLOSSARY = (
-    ("splice", "empalme", ("empate", "unión por empalme")), ("valve box", "arqueta", ("registro de válvula", "caja de válvula")),
+    ("splice", "empalme", ("empate", "unión por empalme")),
+    ("valve box", "arqueta", ("registro de válvula", "caja de válvula")),
     ("sleeve", "tubo pasante", ("manguito", "camisa")), ("earth rod", "pica", ("varilla de tierra", "jabalina")),
     ("trench", "zanja", ("trinchera",)), ("controller", "programador", ("controlador",)),
     ("connector", "conector", ("ficha de empalme",)), ("hold point", "punto de espera", ("punto de parada",)),
@@ -146,7 +148,8 @@ def test_no_english_is_left_on_a_page_of_the_crew(edition: Edition) -> None:
 def test_no_english_is_left_on_a_card(edition: Edition) -> None:
     left = set()
     for card in edition.cards:
-        texts = [card.title, card.about, card.group, *(card.figure.svg.replace("><", "> <").split("<") if card.figure else ())]
+        drawn = card.figure.svg.split("<") if card.figure else []
+        texts = [card.title, card.about, card.group, *drawn]
         texts += [text for fact in card.facts for text in (fact.label, fact.value, fact.more)]
         texts += [text for watch in card.watch for text in (watch.title, watch.text)]
         for stage in card.stages:
@@ -165,7 +168,8 @@ def test_ids_and_limits_are_those_of_the_english_pages(edition: Edition, worked:
     english = {page.id: page for page in make_book(context_of(worked)).pages}
     for page in edition.pages:
         first, second = page_html(english[page.id]), page_html(page)
-        for mark in (r'data-least="([^"]*)"', r'data-most="([^"]*)"', r'\bname="([^"]*)"', r'class="check-id">([^<]*)<'):
+        limits = (r'data-least="([^"]*)"', r'data-most="([^"]*)"', r'\bname="([^"]*)"', r'class="check-id">([^<]*)<')
+        for mark in limits:
             assert re.findall(mark, first) == re.findall(mark, second), (page.id, mark)
 
 
