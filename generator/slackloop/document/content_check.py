@@ -63,7 +63,7 @@ def translation_findings(worked: Worked) -> Iterator[Placed]:
     firm = own[0] if own and own[0].is_dir() else None
     content = read_content(standing, firm)
     for language in others:
-        for finding in translated_content(content, standing, firm, language).findings:
+        for finding in content.told(translated_content(content, standing, firm, language).findings):
             yield _named(finding, firm or standing, worked.path.parent / "content")
 
 

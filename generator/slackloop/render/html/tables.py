@@ -6,8 +6,10 @@ from collections.abc import Sequence
 
 from markupsafe import Markup
 
+from slackloop.document.inline import Line, line, plain
 from slackloop.document.source_line import source_line
 from slackloop.document.table import Cell, Column, Part, Table
+from slackloop.language.messages import said
 from slackloop.render.html.inline import Place, has_only_links, line_html
 from slackloop.render.html.tag import tag, together
 
@@ -37,7 +39,7 @@ def table_html(table: Table, place: Place, *, titled: bool = False, sourced: boo
             parts.append(frame)
     parts += [tag("p", line_html(note, place), class_="table-note") for note in table.notes]
     if sourced:
-        parts.append(tag("p", line_html(source_line(table), place), class_="table-source"))
+        parts.append(tag("p", line_html(_said(source_line(table)), place), class_="table-source"))
     return together(parts)
 
 
@@ -69,3 +71,8 @@ def _cell(cell: Cell, column: Column, first: bool, place: Place) -> Markup:
 
 def _side(column: Column) -> str:
     return "figure" if column.is_figure else ""
+
+
+def _said(told: Line) -> Line:
+    """A line of words alone as it is said."""
+    return line(said(plain(told)))
