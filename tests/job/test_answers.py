@@ -153,7 +153,7 @@ def test_pages_and_cover_tell_open_questions_and_answers(tmp_path: Path) -> None
     asked = book_of_worked(worked(tmp_path, CLASS))
     pages = pages_of(asked)
     assert asked.header.open_questions == 1
-    assert "questions open\n1\n" in pages["index"]
+    assert "question open\n1\n" in pages["index"]
     assert "1 question is not answered: ask the authority having jurisdiction." in pages["design/findings"]
     told = book_of_worked(worked(tmp_path, f"{CLASS}  cover-open: {RFI}\n"))
     pages = pages_of(told)

@@ -13,6 +13,7 @@ from typing import Any
 
 from slackloop.document import blocks as b
 from slackloop.document.inline import Break, Code, Emphasis, Inline, Line, Link, Mark, Strong, Text, Value, plain
+from slackloop.document.pages import front_sheet
 from slackloop.document.source_line import source_line
 from slackloop.document.table import Table
 from slackloop.document.target import FileTarget, PageTarget, Target
@@ -217,6 +218,7 @@ class BlockData:
             "k": "table",
             "open": self.open_cells,
             "days": table.id == "daily",
+            "tight": self.page == front_sheet.PAGE,
             "long": len(table.rows) > SHORT or any(len(plain(cell.line)) > WORDY for row in table.rows for cell in row),
             "halved": len(shown) == 2 and HALVED[0] < len(table.rows) < HALVED[1] and not self.open_cells,
             "title": self.shown(table.title) if titled else "",
