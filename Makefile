@@ -4,10 +4,11 @@ VENV := .venv
 BIN := $(VENV)/bin
 JOB ?= site_data/jobs/heron-fold.yml
 OUT ?= build/handbook
+FAST := tests/units tests/reference tests/output tests/compute tests/render/test_json_text.py tests/test_imports_one_way.py
 COUNT ?= 200
 CASES ?= 10000
 
-.PHONY: handbook test attack bench mutate lint types setup serve clean
+.PHONY: handbook test test-fast attack bench mutate lint types setup serve clean
 
 handbook: $(VENV)/.ready
 	$(BIN)/slackloop build $(JOB) -o $(OUT)
@@ -16,8 +17,12 @@ handbook: $(VENV)/.ready
 test: $(VENV)/.ready-dev
 	$(BIN)/ruff check generator tests
 	$(BIN)/mypy
-	$(BIN)/pytest
+	$(BIN)/pytest -n 2 --dist loadfile
 	$(BIN)/slackloop build $(JOB) -o build/demo --strict
+
+# What a change of figures, units, folders or codes breaks first.
+test-fast: $(VENV)/.ready-dev
+	$(BIN)/pytest -m "not slow and not browser" $(FAST)
 
 # Long proofs: builds that are stopped at random moments, and hostile jobs and content; `make attack COUNT=20 CASES=500`
 # is a short one.
@@ -30,7 +35,7 @@ serve: $(VENV)/.ready
 
 bench: $(VENV)/.ready-dev
 	PYTHONPATH=tests $(BIN)/python tests/benchmarks/check_core.py
-	PYTHONPATH=tests $(BIN)/python tests/benchmarks/publish.py
+	PYTHONPATH=tests $(BIN)/python tests/benchmarks/budgets.py
 
 mutate: $(VENV)/.ready-dev
 	PYTHONPATH=tests $(BIN)/python -m mutation.run $(PART)

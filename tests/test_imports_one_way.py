@@ -1,15 +1,18 @@
-"""Stages are folders, and a stage imports only from itself and from those before it."""
+"""A stage imports only from itself and from those before it; inside a stage, nothing imports in a circle."""
 
 import ast
+from collections.abc import Iterable, Iterator, Mapping
+from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
 
 import slackloop
 
 STAGES = (
-    "units", "job", "reference", "path", "compute", "handbook", "output", "publish", "records", "control", "commands",
+    "language", "units", "source", "site", "reference", "compute", "sections", "records", "control", "document",
+    "output", "render", "pipeline", "commands",
 )  # fmt: skip
 """``cli`` stands beside ``commands``: each imports the other's names, and nothing imports them."""
-ONLY_PLACE = {"mkdocs": "publish/website", "typst": "publish/print"}
+ONLY_PLACE = {"mkdocs": "render/html", "typst": "render/typst"}
 ROOT = Path(slackloop.__file__).parent
 
 
@@ -24,6 +27,43 @@ def imported(path: Path) -> set[str]:
             names.add(node.module or "")
             names |= {f"{node.module}.{alias.name}" for alias in node.names}
     return names
+
+
+def is_for_types(node: ast.AST) -> bool:
+    return isinstance(node, ast.If) and ast.unparse(node.test) == "TYPE_CHECKING"
+
+
+def without_types(node: ast.AST) -> Iterator[ast.AST]:
+    """Every node below one, those apart that only a checker of types reads."""
+    for child in ast.iter_child_nodes(node):
+        if not is_for_types(child):
+            yield child
+            yield from without_types(child)
+
+
+def imported_when_run(path: Path) -> set[str]:
+    """Every module that a file imports when it is run, at the top or inside a function."""
+    names: set[str] = set()
+    for node in without_types(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.ImportFrom):
+            names |= {node.module or "", *(f"{node.module}.{alias.name}" for alias in node.names)}
+        elif isinstance(node, ast.Import):
+            names |= {alias.name for alias in node.names}
+    return names
+
+
+def name_of(path: Path) -> str:
+    parts = ("slackloop", *path.relative_to(ROOT).with_suffix("").parts)
+    return ".".join(parts).removesuffix(".__init__")
+
+
+def circle(graph: Mapping[str, Iterable[str]]) -> list[str]:
+    """One circle of imports; nothing where there is none."""
+    try:
+        TopologicalSorter(graph).prepare()
+    except CycleError as error:
+        return [str(each) for each in error.args[1]]
+    return []
 
 
 def modules() -> list[Path]:
@@ -58,3 +98,44 @@ def test_mkdocs_and_typst_have_one_door_each() -> None:
             if door and not place.startswith(door):
                 wrong.append(f"{place} imports {name}")
     assert not wrong, "\n".join(wrong)
+
+
+def test_no_module_imports_itself_over_others() -> None:
+    """The command line and its commands apart: each takes the other's names."""
+    known = {name_of(path): path for path in modules()}
+    graph = {name: (imported_when_run(path) & set(known)) - {name} for name, path in known.items()}
+    for name in graph:
+        if name.startswith("slackloop.commands."):
+            graph[name].discard("slackloop.cli")
+    found = circle(graph)
+    assert not found, " imports ".join(reversed(found))
+
+
+def test_no_folder_of_a_stage_imports_in_a_circle() -> None:
+    """Inside a stage each sub-folder, and each module that lies beside them, comes before or after every other."""
+    for stage in STAGES:
+        known = {name_of(path): path for path in modules() if path.relative_to(ROOT).parts[0] == stage}
+        unit = {name: ".".join(name.split(".")[:3]) for name in known}
+        graph: dict[str, set[str]] = {}
+        for name, path in known.items():
+            others = {unit[other] for other in imported_when_run(path) & set(known)}
+            graph.setdefault(unit[name], set()).update(others - {unit[name], f"slackloop.{stage}"})
+        found = circle(graph)
+        assert not found, " imports ".join(reversed(found))
+
+
+def test_a_circle_is_seen() -> None:
+    assert circle({"a": ["b"], "b": ["c"], "c": ["a"]})
+    assert not circle({"a": ["b", "c"], "b": ["c"]})
+
+
+MOST_LINES = 300
+MOST_MODULES = 370
+"""A module more than this asks whether two small ones are one noun; the aim is far fewer."""
+
+
+def test_modules_are_short_and_not_too_many() -> None:
+    long = {path: len(path.read_text(encoding="utf-8").splitlines()) for path in modules()}
+    over = [f"{path.relative_to(ROOT)} has {lines} lines" for path, lines in long.items() if lines >= MOST_LINES]
+    assert not over, "\n".join(over)
+    assert len(long) <= MOST_MODULES

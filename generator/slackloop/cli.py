@@ -14,6 +14,7 @@ from slackloop import __version__
 
 GOOD, FINDINGS, REFUSED = 0, 1, 2
 EPILOG = "Exit status: 0 good, 1 findings of level error, 2 a file that cannot be read or is refused."
+VERIFY_EPILOG = "Exit status: 0 current, 1 superseded or altered, 2 unknown."
 
 
 def build_parser() -> argparse.ArgumentParser:
@@ -30,19 +31,21 @@ def build_parser() -> argparse.ArgumentParser:
     new.add_argument("folder", type=Path, metavar="FOLDER")
 
     check = commands.add_parser("check", help="read and compute a job, and list what is found", epilog=EPILOG)
-    check.add_argument("job", type=Path, metavar="JOB")
+    check.add_argument("job", type=Path, nargs="?", metavar="JOB")
     check.add_argument("--json", action="store_true", help="print one JSON object, SI units, and nothing else")
+    check.add_argument("--explain", metavar="CODE", help="say what a finding's code means and what to do; needs no JOB")
 
     build = commands.add_parser("build", help="write website and printable PDF", epilog=EPILOG)
     build.add_argument("jobs", type=Path, nargs="+", metavar="JOB")
     build.add_argument("-o", "--output", type=Path, metavar="DIR", help="where to write; JOB's name + -handbook here")
     build.add_argument("--jobs", type=_positive, default=1, dest="workers", metavar="N", help="how many at a time")
-    build.add_argument("--paper", choices=("a4", "letter"), help="paper size; by the job's units when left out")
+    build.add_argument("--paper", choices=("a4", "letter"), help="paper size; if not given, by the units of the job")
+    build.add_argument("--separate", action="store_true", help="print the three parts apart, not as handbook.pdf")
     build.add_argument("--strict", action="store_true", help="treat every warning of the build as an error")
 
     serve = commands.add_parser("serve", help="show the website and build it again at every change")
     serve.add_argument("job", type=Path, metavar="JOB")
-    serve.add_argument("--port", type=_positive, default=8000, help="8000 when left out")
+    serve.add_argument("--port", type=_positive, default=8000, help="port number; 8000 if not given")
 
     commands.add_parser("schema", help="print the JSON Schema of the job file, for editors")
 
@@ -52,13 +55,41 @@ def build_parser() -> argparse.ArgumentParser:
     locate.add_argument(
         "--temperature",
         metavar="T",
-        help="soil temperature, as '12 degC' or '54 degF', a bare number is degC; the job's range when left out",
+        help="soil temperature, as '12 degC' or '54 degF', a bare number is degC; if not given, the job's range",
     )
     locate.add_argument(
         "--open", action="store_true", help="the ring is open at the 'to' end of its closure, as while it is laid"
     )
     locate.add_argument("--json", action="store_true", help="print the places as JSON")
+    _control_commands(commands)
     return parser
+
+
+def _control_commands(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """The commands that keep revisions apart."""
+    release = commands.add_parser("release", help="freeze the revision that a job states, beside the job")
+    release.add_argument("job", type=Path, metavar="JOB")
+    release.add_argument("--draft", action="store_true", help="release with things still open, marked as a draft")
+    release.add_argument("--paper", choices=("a4", "letter"), help="paper size; by the job's units when left out")
+
+    changes = commands.add_parser("changes", help="list what differs between two revisions, and which cards are void")
+    for name in ("old", "new"):
+        changes.add_argument(
+            name, type=Path, metavar=name.upper(), help="a release, a handbook's folder, its PDF, or a job"
+        )
+    changes.add_argument("--json", action="store_true", help="print one JSON object and nothing else")
+
+    verify = commands.add_parser(
+        "verify", help="say whether a copy is current, superseded, altered or unknown", epilog=VERIFY_EPILOG
+    )
+    verify.add_argument(
+        "file", metavar="FILE", help="a PDF, a job, a record file, a website folder, or the text of a card's code"
+    )
+    verify.add_argument(
+        "--releases", type=Path, metavar="DIR",
+        help="the releases, or the list of hashes that the firm publishes; beside FILE when left out",
+    )  # fmt: skip
+    verify.add_argument("--json", action="store_true", help="print one JSON object and nothing else")
 
 
 def _positive(text: str) -> int:
@@ -82,7 +113,10 @@ def _make_streams_safe() -> None:
 def main(words: Sequence[str] | None = None) -> int:
     """Run one command and return its exit status; a person never sees a traceback for a file of theirs."""
     _make_streams_safe()
-    asked = build_parser().parse_args(words)
+    parser = build_parser()
+    asked = parser.parse_args(words)
+    if asked.command == "check" and (asked.job is None) == (asked.explain is None):
+        parser.error("check takes a JOB, or --explain CODE")
     try:
         status: int = import_module(f"slackloop.commands.{asked.command}").run(asked)
         sys.stdout.flush()

@@ -14,7 +14,7 @@ from typing import Any
 
 import yaml
 
-from slackloop.job.models import Job
+from slackloop.site.models import Job
 
 SCHEMA: dict[str, Any] = Job.model_json_schema(by_alias=True)
 Tree = dict[str, Any]
@@ -74,8 +74,8 @@ BY_KEY = {
 KINDS = {
     "conductor": "conductor", "sizes": "sizes", "area": "area", "wires": "wires", "soil_resistivity": "resistivity",
     "soil_temperature": "temperature", "frequency": "frequency", "price": "price",
-    "ohms": "ohms", "percent": "percent",
-    "waste": "percent", "spare": "percent", "detour": "percent", "loop_tolerance": "percent", "target": "ohms",
+    "ohms": "ohms", "percent": "percent", "waste": "percent", "spare": "percent", "detour": "percent",
+    "loop_tolerance": "percent", "target": "ohms",
     "least": "ohms",
     "source_resistance": "ohms", "volts": "volts", "lowest": "volts", "least_volts": "volts", "most_volts": "volts",
     "output_volts": "volts", "output_drop": "volts", "standby": "amps", "per_output": "amps", "limit": "amps",

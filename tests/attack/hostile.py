@@ -29,8 +29,9 @@ if __name__ == "__main__":
 from attack.broken_content import broken_content
 from attack.grammar import Grammar
 from slackloop.cli import main as command
-from slackloop.handbook.assemble import book_of
-from slackloop.handbook.content_check import work_with_content
+from slackloop.document.book import make_book
+from slackloop.document.content_check import work_with_content
+from slackloop.pipeline.handbook_folder import context_of
 
 MOST_SECONDS = 10
 MOST_BYTES = 4 << 30
@@ -96,7 +97,7 @@ def run_case(seed: int, counts: Counts, *, timed: bool = True, pages: bool = Tru
                 status = command(["check", str(job), "--json"])
             _judge(seed, status, said.getvalue(), counts)
             if pages and status != 2 and seed % BOOK_EVERY == 0:
-                book_of(work_with_content(job))
+                make_book(context_of(work_with_content(job)))
                 counts.pages += 1
     except Hang:
         counts.hangs.append((seed, "no answer"))

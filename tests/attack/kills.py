@@ -31,8 +31,9 @@ sys.path[:0] = [str(TESTS), str(TESTS.parent / "generator")]
 from slackloop.output.folder import whole_folder  # noqa: E402
 from slackloop.output.kept import files_of_a_person  # noqa: E402
 from slackloop.output.marker import Owner, digest_of, read_marker  # noqa: E402
+from slackloop.source.sample import Sample  # noqa: E402
 
-BASE = (TESTS / "job" / "base.yml").read_text(encoding="utf-8")
+BASE = Sample().job_text()
 OWNER = Owner("job", "T-1", "Heron Fold Arboretum")
 REVISION = re.compile(r"revision: \w+")
 SIGNALS = ("SIGINT", "SIGTERM", "SIGKILL")

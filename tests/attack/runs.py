@@ -8,8 +8,10 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
+from slackloop.source.sample import Sample
+
 REPOSITORY = Path(__file__).resolve().parents[2]
-BASE = (REPOSITORY / "tests" / "job" / "base.yml").read_text(encoding="utf-8")
+BASE = Sample().job_text()
 
 
 def slackloop(

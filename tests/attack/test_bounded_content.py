@@ -10,19 +10,19 @@ import pytest
 
 from attack.runs import BASE, REPOSITORY, slackloop
 from samples import DEMO
-from slackloop.handbook.book import known
-from slackloop.handbook.checker import check_content
-from slackloop.handbook.content import read_content
-from slackloop.handbook.context import Context
-from slackloop.handbook.raw_html import tags_as_text
-from slackloop.handbook.template import MOST_CHARACTERS, Renderer, template_findings
-from slackloop.handbook.values import CableView
-from slackloop.handbook.worked import work
-from slackloop.job.reader import read_job
-from slackloop.job.source_file import LARGEST_BYTES, read_source
+from slackloop.document.context import Context
+from slackloop.document.known import known
+from slackloop.document.worked import work
+from slackloop.sections.checker import check_content
+from slackloop.sections.content import read_content
+from slackloop.sections.raw_html import tags_as_text
+from slackloop.sections.template import MOST_CHARACTERS, Renderer, template_findings
+from slackloop.sections.values import CableView
+from slackloop.site.reader import read_job
+from slackloop.source.source_file import LARGEST_BYTES, read_source
 
 OURS = REPOSITORY / "content"
-NAME = "method/wet-reel-end.md"
+NAME = "trouble/wet-reel-end.md"
 GOOD = (OURS / NAME).read_text(encoding="utf-8")
 
 
@@ -114,8 +114,8 @@ MISNAMED = {
     "content/metod/wet-reel-end.md": "did you mean method",
     "content/words/tool.yml": "did you mean tools.yml",
     "content/Words/tools.yml": "did you mean words",
-    "content/method/wet-reel-end.markdown": "did you mean wet-reel-end.md",
-    "content/method/wet-reel-end.MD": "did you mean wet-reel-end.md",
+    "content/trouble/wet-reel-end.markdown": "did you mean wet-reel-end.md",
+    "content/trouble/wet-reel-end.MD": "did you mean wet-reel-end.md",
 }
 
 
@@ -131,13 +131,13 @@ def test_a_misnamed_folder_or_file_is_an_error_with_the_near_name(tmp_path: Path
 def test_what_is_nobodys_section_is_told_or_left(tmp_path: Path) -> None:
     firm(tmp_path, name="notes/plan.txt")
     (tmp_path / "content" / ".DS_Store").write_bytes(b"\x00")
-    (tmp_path / "content" / "method").mkdir()
-    (tmp_path / "content" / "method" / "wet-reel-ends.md").write_text(
+    (tmp_path / "content" / "trouble").mkdir()
+    (tmp_path / "content" / "trouble" / "wet-reel-ends.md").write_text(
         GOOD.replace("id: wet-reel-end", "id: wet-reel-ends"), encoding="utf-8"
     )
     found = {(each.file, each.code, each.level) for each in read_content(OURS, tmp_path / "content").findings}
     assert ("notes", "content-not-read", "warning") in found
-    assert ("method/wet-reel-ends.md", "content-name-near", "warning") in found
+    assert ("trouble/wet-reel-ends.md", "content-name-near", "warning") in found
     assert not [each for each in found if ".DS_Store" in each[0]]
 
 
@@ -175,3 +175,28 @@ def test_plain_raw_html_is_allowed_where_the_section_says_so(tmp_path: Path) -> 
     plain = check_content(read_content(OURS, firm(tmp_path / "b", f"{GOOD}\n{harmless}\n") / "content"),
                           known(work(DEMO).tables))  # fmt: skip
     assert [(each.code, each.level) for each in plain if each.code.startswith("html")] == [("html-as-text", "warning")]
+
+
+def test_a_section_in_the_folder_of_another_part_is_told_its_place(tmp_path: Path) -> None:
+    """It would be added beside the standing section, and the crew would read both."""
+    for folder, text in (("method", GOOD.replace("part: trouble", "part: method")), ("safety", GOOD)):
+        where = tmp_path / folder
+        where.mkdir()
+        (where / "nicked-core.md").write_text(text.replace("wet-reel-end", "nicked-core"), encoding="utf-8")
+    found = [(each.file, each.code) for each in read_content(OURS, tmp_path).findings]
+    assert found == [
+        ("method/nicked-core.md", "content-not-read"),
+        ("safety/nicked-core.md", "content-not-read"),
+        ("safety/nicked-core.md", "part-not-folder"),
+    ]
+
+
+def test_a_firm_replaces_a_section_of_any_part(tmp_path: Path) -> None:
+    (tmp_path / "trouble").mkdir()
+    standing = (OURS / "trouble" / "nicked-core.md").read_text(encoding="utf-8")
+    own = standing.replace("Any nick counts.", "Any nick at all.")
+    (tmp_path / "trouble" / "nicked-core.md").write_text(own, encoding="utf-8")
+    content = read_content(OURS, tmp_path)
+    assert content.findings == ()
+    (section,) = [each for each in content.part("trouble") if each.front.id == "nicked-core"]
+    assert (section.ours, section.overrides) == (False, True)

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from samples import job_text
-from slackloop.publish.handbook_folder import build_handbook
+from slackloop.pipeline.handbook_folder import build_handbook
 
 TEXTS = (
     "<b>B</b>|*x* {{ 7*7 }} `tick`",

@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 
 from samples import chain, job_text
-from slackloop.handbook.worked import work
-from slackloop.publish.check_record import check_record, summary_text
-from slackloop.publish.handbook_folder import build_handbook
+from slackloop.document.worked import work
+from slackloop.pipeline.handbook_folder import build_handbook
+from slackloop.render.json.check_record import check_record, summary_text
 
 BELOW_ZERO = re.compile(r"[-−–]\d+(\.\d+)? V\b")
 

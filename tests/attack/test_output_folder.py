@@ -10,7 +10,7 @@ from attack.runs import BASE, slackloop
 from slackloop.output.folder import whole_folder
 from slackloop.output.marker import Owner
 from slackloop.output.refusal import OutputRefused
-from slackloop.publish.handbook_folder import build_handbook
+from slackloop.pipeline.handbook_folder import build_handbook
 
 
 def _ours(folder: Path) -> Path:

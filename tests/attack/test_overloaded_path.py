@@ -7,10 +7,10 @@ from pathlib import Path
 
 import pytest
 
+from book_samples import book_of_worked
 from samples import DEMO, chain, job_text
-from slackloop.handbook.assemble import book_of
-from slackloop.handbook.worked import work
-from slackloop.publish.check_record import check_record
+from slackloop.document.worked import work
+from slackloop.render.json.check_record import check_record
 
 BRANCH_BOX = "{id: N, from: B1, run: 35 km, surface: lawn}"
 
@@ -30,7 +30,7 @@ def test_a_branch_box_far_out_is_no_device(tmp_path: Path, load: str, at_once: s
     codes = {finding.code for finding in worked.findings}
     assert codes & {"volts-low", "volts-collapse"}
     assert not any(finding.code == "volts-low" and finding.box == "N" for finding in worked.findings)
-    assert len(book_of(worked).pages) > 20
+    assert len(book_of_worked(worked).pages) > 20
 
 
 def test_the_demonstration_with_one_run_of_35_km_is_told_box_by_box(tmp_path: Path) -> None:

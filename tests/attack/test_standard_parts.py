@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from attack.runs import BASE
-from slackloop.job.reader import Reading, read_job
+from slackloop.site.reader import Reading, read_job
 
 
 def _read(folder: Path, standard: str) -> Reading:

@@ -30,15 +30,20 @@ def home(tmp_path: Path) -> Path:
     return tmp_path
 
 
-def start(home: Path, limit: Callable[[], None] = lambda: None) -> subprocess.Popen[str]:
+def start(
+    home: Path, limit: Callable[[], None] = lambda: None, first: Path | None = None
+) -> subprocess.Popen[str]:
+    """The command on its way; ``first`` is a folder that Python looks into before every other."""
+
     def prepare() -> None:
         heed_signals()
         limit()
 
+    paths = [*([first] if first else []), REPOSITORY / "generator"]
     return subprocess.Popen(
         [sys.executable, "-m", "slackloop", "build", "job.yml", "-o", "out/book"],
         cwd=home,
-        env={**os.environ, "PYTHONPATH": str(REPOSITORY / "generator"), "TMPDIR": str(home / "tmp")},
+        env={**os.environ, "PYTHONPATH": os.pathsep.join(map(str, paths)), "TMPDIR": str(home / "tmp")},
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,
@@ -94,15 +99,41 @@ def test_a_command_that_is_killed_takes_its_worker_along(home: Path) -> None:
     assert not worker.is_running()
 
 
-@pytest.mark.parametrize("megabytes", [200, 450])
-def test_a_build_that_gets_too_little_memory_says_so(home: Path, megabytes: int) -> None:
-    """200 MB end while the program is loaded, 450 MB while the printed documents are set."""
+LIMITED = """
+import os, resource, sys
+from importlib import import_module
+from pathlib import Path
 
-    def limit() -> None:
-        resource.setrlimit(resource.RLIMIT_AS, (megabytes * 1_000_000, megabytes * 1_000_000))
+if {module!r} in " ".join(sys.orig_argv):
+    for name in {loaded!r}:
+        import_module(name)
+    pages = int(Path("/proc/self/statm").read_text().split()[0])
+    most = pages * os.sysconf("SC_PAGE_SIZE") + {more}
+    resource.setrlimit(resource.RLIMIT_AS, (most, most))
+    Path({said!r}).touch()
+"""
+"""What Python runs at the start of each process: one of them gets no more memory than it has once it is that far."""
+MORE = 2_000_000
+"""Bytes that it may still take: less than numpy or the drawings of a single page."""
 
-    with start(home, limit) as process:
+
+@pytest.mark.parametrize(
+    ("module", "loaded"),
+    [
+        ("slackloop.commands.build_worker", []),
+        ("slackloop.render.typst.compile", ["slackloop.render.typst.compile"]),
+    ],
+    ids=["while the program is loaded", "while a document is set"],
+)
+def test_a_build_that_gets_too_little_memory_says_so(home: Path, module: str, loaded: list[str]) -> None:
+    """What a process has when it begins is measured in it and is its limit, so that no saving makes it enough."""
+    hook, said_limited = home / "hook", home / "limited"
+    hook.mkdir()
+    code = LIMITED.format(module=module, loaded=loaded, more=MORE, said=str(said_limited))
+    (hook / "sitecustomize.py").write_text(code, encoding="utf-8")
+    with start(home, first=hook) as process:
         out, said = process.communicate()
+    assert said_limited.exists()
     assert (process.returncode, out) == (2, "")
     assert "needed more memory than it could get" in said
     assert "Traceback" not in said

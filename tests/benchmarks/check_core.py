@@ -16,7 +16,7 @@ from pathlib import Path
 
 import numpy as np
 
-from slackloop.compute.volts import Feeder, Loads, constant_current_volts, standby_drop
+from slackloop.compute.circuit.volts import Feeder, Loads, constant_current_volts, standby_drop
 
 AT_ONCE = 20
 SIZES = (1_000, 10_000, 100_000)

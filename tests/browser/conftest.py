@@ -13,6 +13,7 @@ from browser.kinds import SIZES
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, BrowserContext, Page
 
+
 class Screen:
     """One page with all that it asked for and complained about."""
 

@@ -9,11 +9,12 @@ from typing import TYPE_CHECKING
 import pytest
 
 from browser.kinds import PAGES
-from publish.site_samples import sample_book
-from slackloop.handbook.addresses import box_uri
-from slackloop.handbook.page import Page as BookPage
-from slackloop.handbook.text import escape
-from slackloop.publish.website import build_website
+from render.site_samples import sample_book
+from slackloop.document.blocks import Paragraph
+from slackloop.document.boxes.box_ids import box_page_id
+from slackloop.document.inline import line
+from slackloop.document.page import Page as BookPage
+from slackloop.render.html.site import build_site
 
 if TYPE_CHECKING:
     from playwright.sync_api import Page
@@ -21,12 +22,12 @@ if TYPE_CHECKING:
     from browser.conftest import Screens
 
 pytestmark = pytest.mark.browser
-HOSTILE = ('</script><script>window.hit = 1</script>', '"><img src=x onerror="window.hit=1">', "B’1 {{ v }} & \u2028x")
+HOSTILE = ("</script><script>window.hit = 1</script>", '"><img src=x onerror="window.hit=1">', "B’1 {{ v }} & \u2028x")
 
 
 def type_id(page: Page, text: str) -> None:
     """Put ``text`` into the field with real keys."""
-    page.locator("#box-id").focus()
+    page.locator("#box-field").focus()
     page.keyboard.press("Control+A")
     page.keyboard.type(text)
 
@@ -46,11 +47,11 @@ def test_the_search_finds_a_box_by_its_id_and_enter_opens_it(size: str, demo: Pa
         assert screen.asked_outside == []
 
 
-@pytest.mark.parametrize("kind", ["start", "box index", "all boxes"])
+@pytest.mark.parametrize("start", [PAGES["start"], "boxes/b02.html", PAGES["all boxes"]])
 @pytest.mark.parametrize("typed", ["B13", "b13", " b13 "])
-def test_the_field_opens_a_box_at_enter(kind: str, typed: str, demo: Path, screens: Screens) -> None:
+def test_the_field_opens_a_box_at_enter(start: str, typed: str, demo: Path, screens: Screens) -> None:
     with screens.open("phone") as screen:
-        screen.page.goto((demo / PAGES[kind]).as_uri())
+        screen.page.goto((demo / start).as_uri())
         type_id(screen.page, typed)
         screen.page.keyboard.press("Enter")
         screen.page.wait_for_url("**/boxes/b13.html", timeout=60_000)
@@ -63,8 +64,8 @@ def test_the_field_shows_which_boxes_begin_so(demo: Path, screens: Screens) -> N
         page = screen.page
         page.goto((demo / "index.html").as_uri())
         type_id(page, "b3")
-        assert page.locator("#box-id-said").inner_text() == "10 boxes begin so. The first 8:"
-        assert page.locator(".go-to-box-found a").all_inner_texts() == [f"B3{number}" for number in range(8)]
+        assert page.locator("#box-said").inner_text() == "10 boxes begin so. The first 8:"
+        assert page.locator(".box-found a").all_inner_texts() == [f"B3{number}" for number in range(8)]
         page.keyboard.press("Enter")
         page.keyboard.press("Tab")
         page.keyboard.press("Tab")
@@ -78,20 +79,20 @@ def test_the_field_says_plainly_that_there_is_no_such_box(demo: Path, screens: S
         page.goto((demo / "index.html").as_uri())
         type_id(page, "B99")
         page.keyboard.press("Enter")
-        assert page.locator("#box-id-said").inner_text() == "No box is called “B99”, and none begins so."
-        assert page.locator(".go-to-box-found a").count() == 0
+        assert page.locator("#box-said").inner_text() == "No box is called “B99”, and none begins so."
+        assert page.locator(".box-found a").count() == 0
         assert page.url.endswith("/index.html")
         page.keyboard.press("Control+A")
         page.keyboard.press("Delete")
         page.keyboard.press("Enter")
-        assert page.locator("#box-id-said").inner_text() == "Type the id of a box."
+        assert page.locator("#box-said").inner_text() == "Type the number of a box."
 
 
 def test_without_scripts_the_lists_remain_and_the_field_is_hidden(demo: Path, screens: Screens) -> None:
     with screens.open(scripts=False) as screen:
         screen.page.goto((demo / PAGES["all boxes"]).as_uri())
-        assert not screen.page.locator(".go-to-box").is_visible()
-        assert screen.page.locator(".box-links a").count() == 40
+        assert not screen.page.locator(".box-finder").is_visible()
+        assert screen.page.locator(".chips a").count() == 40
 
 
 @pytest.fixture(scope="module")
@@ -99,10 +100,12 @@ def hostile_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("hostile") / "site"
     book = sample_book(1)
     boxes = [
-        BookPage(box_uri(name), f"Box {name}", f"# Box {escape(name)}\n", ("Boxes",), "box", {"box": name})
+        BookPage(
+            box_page_id(name), f"Box {name}", (Paragraph(line(name)),), "box", "method", ("Boxes", "Arm 1"), box=name
+        )
         for name in (*HOSTILE, "Pump A", "PUMP A", "Pump B")
     ]
-    build_website(replace(book, pages=(*book.pages, *boxes)), folder)
+    build_site(replace(book, pages=(*book.pages, *boxes)), folder)
     return folder
 
 
@@ -111,8 +114,8 @@ def test_an_id_is_text_and_nothing_else(name: str, hostile_site: Path, screens: 
     with screens.open() as screen:
         page = screen.page
         page.goto((hostile_site / "index.html").as_uri())
-        page.locator("#box-id").fill(name[:4])
-        assert name in page.locator(".go-to-box-found a").all_text_contents()
+        page.locator("#box-field").fill(name[:4])
+        assert name in page.locator(".box-found a").all_text_contents()
         page.keyboard.press("Enter")
         page.wait_for_url("**/boxes/**", timeout=60_000)
         assert page.evaluate("window.hit") is None
@@ -126,8 +129,8 @@ def test_two_ids_that_differ_in_letter_size_are_told_apart(hostile_site: Path, s
         page.goto((hostile_site / "index.html").as_uri())
         type_id(page, "pump a")
         page.keyboard.press("Enter")
-        assert page.locator(".go-to-box-found a").all_inner_texts() == ["Pump A", "PUMP A"]
+        assert page.locator(".box-found a").all_inner_texts() == ["Pump A", "PUMP A"]
         assert page.url.endswith("/index.html")
         type_id(page, "PUMP A")
         page.keyboard.press("Enter")
-        page.wait_for_url("**/" + box_uri("PUMP A").removesuffix(".md") + ".html", timeout=60_000)
+        page.wait_for_url(f"**/{box_page_id('PUMP A')}.html", timeout=60_000)

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 pytestmark = pytest.mark.browser
 
-GONE = (".md-header", ".md-sidebar", ".md-search", ".md-footer__inner", ".go-to-box", ".page-contents", ".md-path")
+GONE = (".md-header", ".md-sidebar", ".md-search", ".md-footer__inner", ".box-finder", ".thumb", ".plan-bar")
 
 FOCUSED = """() => {
   const e = document.activeElement;
@@ -29,8 +29,8 @@ FOCUSED = """() => {
   const box = shown.getBoundingClientRect();
   return {
     what: e.matches(".md-skip") ? "skip" : e.matches(".md-option") ? "theme" : e.matches(".md-search__input") ? "search"
-      : e.matches(".door a") ? "door" : e.matches(".md-nav--primary a, .md-nav--primary label") ? "menu"
-      : e.id === "box-id" ? "box" : e.matches("[for=__drawer]") ? "menu button" : e.tagName,
+      : e.matches(".doors a") ? "door" : e.matches(".md-nav--primary a, .md-nav--primary label") ? "menu"
+      : e.id === "box-field" ? "box" : e.matches("[for=__drawer]") ? "menu button" : e.tagName,
     seen: box.width > 0 && box.height > 0 && box.right > 0 && box.bottom > 0
       && (style.outlineStyle !== "none" && parseFloat(style.outlineWidth) >= 2 || e.matches(".md-search__input")),
     text: (label || e).textContent.trim().slice(0, 30),

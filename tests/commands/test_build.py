@@ -61,6 +61,27 @@ def test_two_jobs_of_one_name_are_refused_together(tmp_path: Path) -> None:
 
 
 @pytest.mark.slow
+def test_the_parts_are_printed_apart_where_that_is_asked(tmp_path: Path) -> None:
+    """Three documents instead of one, each with its part alone; what leads to another part names that part."""
+    (tmp_path / "north.yml").write_text(BASE, encoding="utf-8")
+    outcome = slackloop("build", "north.yml", "-o", "out", "--separate", cwd=tmp_path)
+    assert outcome.returncode == 0, outcome.stderr
+    names = {"method.pdf": "Part 1. Method", "design.pdf": "Part 2. Design", "inspection.pdf": "Part 3. Inspection"}
+    assert {path.name for path in (tmp_path / "out").glob("*.pdf")} == {*names, "cards.pdf"}
+    for name, title in names.items():
+        assert f"out/{name}".encode() in outcome.stdout
+        reader = PdfReader(tmp_path / "out" / name)
+        assert [each.title for each in reader.outline if not isinstance(each, list)] == [title]
+        assert reader.metadata is not None
+        assert str(reader.metadata.title).endswith(f", {title}")
+    method = "".join(page.extract_text() for page in PdfReader(tmp_path / "out" / "method.pdf").pages)
+    assert "(Part 2)" in method.replace("\u00a0", " ")
+    index = (tmp_path / "out" / "index.html").read_text(encoding="utf-8")
+    assert 'href="method.pdf"' in index
+    assert 'href="handbook.pdf"' not in index
+
+
+@pytest.mark.slow
 def test_several_jobs_are_built_side_by_side_on_the_paper_asked_for(tmp_path: Path) -> None:
     """One of three is refused, and the others are built all the same; a person's file is named."""
     for name, number in (("north", "N-1"), ("south", "S-1"), ("wrong", "")):

@@ -17,7 +17,7 @@ import yaml
 
 from samples import DEMO, REPOSITORY, chain, job_text
 from slackloop.cli import main
-from slackloop.job.reader import read_job
+from slackloop.site.reader import read_job
 
 GOOD_JOBS = [DEMO, REPOSITORY / "site_data/jobs/kiln-court.yml"]
 START = REPOSITORY / "site_data/start/job.yml"
@@ -86,7 +86,15 @@ def filled_in() -> str:
     return "\n".join(lines)
 
 
-@pytest.mark.parametrize("text", [DEMO.read_text(encoding="utf-8"), filled_in()], ids=["demonstration", "start"])
+REPEATS = REPOSITORY / "tests/job/repeats.yml"
+"""Chains, several devices in a box, crossings, materials, facts that are assumed or unknown."""
+
+
+@pytest.mark.parametrize(
+    "text",
+    [DEMO.read_text(encoding="utf-8"), filled_in(), REPEATS.read_text(encoding="utf-8")],
+    ids=["demonstration", "start", "repeats"],
+)
 def test_good_jobs_are_taken(schema: dict[str, Any], text: str) -> None:
     faults = list(jsonschema.Draft202012Validator(schema).iter_errors(read(text)))
     assert not faults, [f"{fault.json_path}: {fault.message}" for fault in faults]
@@ -133,6 +141,11 @@ def test_a_placeholder_in_a_standard_is_named_there(tmp_path: Path) -> None:
         (("job", "units"), "imperial"),
         (("path", "boxes", 0, "surface"), "grass"),
         (("trench", "depth"), "1 m"),
+        (("trench", "width"), "unknown"),
+        (("path", "boxes", 0, "stations", 0), "three"),
+        (("path", "boxes", 0), {"ids": "B1..B3", "from": "controller", "run": "5 m", "note": "Gate"}),
+        (("path", "each"), {"surfase": "lawn"}),
+        (("materials",), [{"title": "Cap", "per": "box", "quantity": "some"}]),
     ],
 )
 def test_plain_mistakes_are_seen(schema: dict[str, Any], keys: tuple[str | int, ...], value: object) -> None:

@@ -7,10 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from slackloop.compute.analysis import Analysis, analyse
-from slackloop.job.models import Job
-from slackloop.job.reader import read_job
+from slackloop.compute.computed_job import ComputedJob, compute_job
 from slackloop.reference.tables import ReferenceTables, load_tables
+from slackloop.site.models import Job
+from slackloop.site.reader import read_job
 
 JOBS = Path(__file__).parent / "jobs"
 NAMES = ("garden", "links", "ring", "mixed")
@@ -34,13 +34,13 @@ def job_of() -> Callable[[str], Job]:
 
 
 @pytest.fixture(scope="session")
-def analysis_of(job_of: Callable[[str], Job], tables: ReferenceTables) -> Callable[[str], Analysis]:
+def analysis_of(job_of: Callable[[str], Job], tables: ReferenceTables) -> Callable[[str], ComputedJob]:
     """Analyses one job of this folder, once a run of the tests."""
-    done: dict[str, Analysis] = {}
+    done: dict[str, ComputedJob] = {}
 
-    def of(name: str) -> Analysis:
+    def of(name: str) -> ComputedJob:
         if name not in done:
-            done[name] = analyse(job_of(name), tables)
+            done[name] = compute_job(job_of(name), tables)
         return done[name]
 
     return of

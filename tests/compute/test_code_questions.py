@@ -7,10 +7,15 @@ from pathlib import Path
 import pytest
 
 from samples import chain, job_text
-from slackloop.compute.power_class import class_limit_amps
-from slackloop.handbook.worked import Worked, work
-from slackloop.job.finding import Placed
+from slackloop.compute.circuit.power_class import class_limit_amps
+from slackloop.document.context import Context
+from slackloop.document.inline import plain
+from slackloop.document.tables.run_table import run_table
+from slackloop.document.worked import Worked, work
+from slackloop.reference.folder import data_folder
 from slackloop.reference.tables import load_tables
+from slackloop.sections.content import load_content
+from slackloop.source.finding import Placed
 
 ARMOUR = ("    jacket: polyethylene\n", "    jacket: polyethylene\n    armour: true\n")
 DUCT = ("surface: lawn,", "surface: lawn, duct: 50 mm,")
@@ -166,3 +171,48 @@ def test_a_rod_that_just_reaches_its_target_is_no_pass_to_boast_of(tmp_path: Pat
     assert ("electrode-margin-small" in codes(job)) == small
     if small:
         assert "60 ohm m" in only(job, "electrode-margin-small").message
+
+
+def test_a_duct_needs_the_cover_of_its_own_column_and_asks_whether_it_is_listed(tmp_path: Path) -> None:
+    """450 mm is too little over a bare cable in lawn at 36 V, and enough over a listed duct (NFPA 70 Table 300.5)."""
+    bare, duct = (worked(tmp_path, *swaps, basis="us", volts="36 V", cover="450 mm") for swaps in ((), (DUCT,)))
+    assert {"cover-open", "cover-cable"} & codes(bare) == {"cover-open"}
+    assert {"cover-open", "cover-cable"} & codes(duct) == {"cover-cable"}
+    found = only(duct, "cover-cable")
+    assert "listed for direct burial" in found.message
+    assert "24 in" in found.message, "what binds where the duct is not listed"
+    assert "duct" in found.hint
+
+
+def test_too_little_over_a_duct_is_asked_about_in_the_column_of_the_duct(tmp_path: Path) -> None:
+    found = only(worked(tmp_path, DUCT, basis="us", volts="36 V", cover="300 mm"), "cover-open")
+    assert "column 3" in found.message
+    assert "18 in" in found.message
+
+
+def test_a_sleeve_over_part_of_a_run_is_no_duct(tmp_path: Path) -> None:
+    sleeve = ("surface: lawn,", "surface: lawn, crossing: {sleeve: 50 mm, length: 3 m, depth: 700 mm},")
+    assert "column 1" in only(worked(tmp_path, sleeve, basis="us", volts="36 V", cover="450 mm"), "cover-open").message
+
+
+def test_armour_is_read_as_direct_burial_and_the_handbook_says_so(tmp_path: Path) -> None:
+    job = worked(tmp_path, ARMOUR, basis="us", volts="36 V", cover="450 mm")
+    assert "column 1" in only(job, "cover-open").message
+    found = only(job, "cover-armour")
+    assert found.level == "note"
+    assert "column 1: Direct-buried cable" in found.message
+    assert "cover-armour" not in codes(worked(tmp_path, ARMOUR, DUCT, basis="us", cover="450 mm"))
+    assert "cover-armour" not in codes(worked(tmp_path, ARMOUR, basis="uk"))
+
+
+def test_the_run_table_says_which_column_is_read(tmp_path: Path) -> None:
+    boxes = chain(2)
+    text = job_text([boxes[0].replace(*DUCT), boxes[1]], basis="us", volts="36 V", cover="450 mm")
+    (tmp_path / "job.yml").write_text(text, encoding="utf-8")
+    job = work(tmp_path / "job.yml")
+    table = run_table(Context(job.job, job.analysis, job.tables, load_content(data_folder("content"))))
+    notes = " ".join(plain(note) for note in table.notes)
+    assert "column 3: Nonmetallic raceway listed for direct burial, for cable in a duct" in notes
+    assert "column 1: Direct-buried cable, for cable laid in the ground" in notes
+    verdicts = [plain(row[[column.key for column in table.columns].index("verdict")].line) for row in table.rows]
+    assert verdicts == ["ask: is it of the kind that the column is for?", "ask: does the row apply?"]

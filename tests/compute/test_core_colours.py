@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-import html
 import re
 from pathlib import Path
 
 import pytest
 
+from book_samples import book_of_worked, page_of, pages_of
 from samples import job_text
-from slackloop.handbook.assemble import book_of
-from slackloop.handbook.book import Book
-from slackloop.handbook.box_drawing import BoxDrawings
-from slackloop.handbook.cards import CardMaker
-from slackloop.handbook.worked import Worked, work
-from slackloop.publish.schedules import schedule_files
+from slackloop.document.blocks import Drawing
+from slackloop.document.book import Book
+from slackloop.document.boxes.box_drawing import BoxDrawings
+from slackloop.document.boxes.card import CardMaker
+from slackloop.document.walk import walk
+from slackloop.document.worked import Worked, work
+from slackloop.render.workbook.table_files import table_files
 
 CABLES = """\
   trunk: {{conductor: 12 AWG, build: solid, cores: {{a: {a}, b: {b}}}, jacket: polyethylene, jacket_od: 11 mm,
@@ -38,7 +39,7 @@ def worked(folder: Path, a: str = "white", b: str = "black", lead: str = "pink")
 
 @pytest.fixture(scope="module")
 def book(tmp_path_factory: pytest.TempPathFactory) -> Book:
-    return book_of(worked(tmp_path_factory.mktemp("colours")))
+    return book_of_worked(worked(tmp_path_factory.mktemp("colours")))
 
 
 def test_each_wire_of_a_splice_has_its_own_cable_s_colour(book: Book) -> None:
@@ -48,29 +49,30 @@ def test_each_wire_of_a_splice_has_its_own_cable_s_colour(book: Book) -> None:
 
 
 def test_the_drawing_of_a_branch_box_names_each_cable_s_colour(book: Book) -> None:
-    drawing = BoxDrawings(book.context).splices("branch", "Branch box", book.context.network.index["T1"])
-    assert "run from controller, white, 12 AWG" in drawing.description
-    assert "run to B1, orange, 14 AWG" in drawing.description
-    assert "run from controller, black, 12 AWG" in drawing.description
-    assert not re.search(r"run [^;]*white \+ orange", drawing.description)
+    drawing = BoxDrawings(book.context).wiring(book.context.network.index["T1"])
+    assert re.search(r"Run from controller, [^:]*12 AWG[^:]*: core a white, core b black\.", drawing.description)
+    assert re.search(r"Run to B1, [^:]*14 AWG[^:]*: core a orange, core b grey\.", drawing.description)
+    assert not re.search(r"white \+ orange", drawing.description)
 
 
 def test_tables_files_and_text_tell_colours_apart(book: Book) -> None:
-    pages = {page.uri: html.unescape(page.markdown) for page in book.pages}
-    box = next(text for uri, text in pages.items() if uri.endswith("t1.md"))
-    assert "12 AWG run from controller (white), 14 AWG run to B1 (orange)" in box
-    assert "12 AWG run from controller (black), 14 AWG run to B1 (grey)" in box
-    lines = next(data for name, data in schedule_files(book).items() if name.endswith("splices.csv")).decode()
+    pages = pages_of(book)
+    (wiring,) = [each for each in walk(page_of(book, "boxes/t1").blocks) if isinstance(each, Drawing)]
+    assert re.search(r"Run from controller, [^:]*12 AWG[^:]*: core a white, core b black\.", wiring.description)
+    assert re.search(r"Run to B1, [^:]*14 AWG[^:]*: core a orange, core b grey\.", wiring.description)
+    assert "12 AWG run in (white), 2 × 14 AWG run out (orange)" in pages["tables/splices"]
+    assert "12 AWG run in (black), 2 × 14 AWG run out (grey)" in pages["tables/splices"]
+    lines = next(data for name, data in table_files(book).items() if name.endswith("each-splice.csv")).decode()
     assert "12 AWG white run from controller; 14 AWG orange run to B1" in lines
     assert book.context.values.core_a == "orange (14 AWG) or white (12 AWG)"
     assert book.context.values.core_pairs == "orange and grey (14 AWG) or white and black (12 AWG)"
-    assert "orange and grey (14 AWG) or white and black (12 AWG)" in pages["method/laying-the-cable.md"]
+    assert "orange and grey (14 AWG) or white and black (12 AWG)" in pages["method/laying-the-cable"]
 
 
 def test_the_card_names_the_lead_cable_and_its_cores(book: Book) -> None:
-    cards = {card.box_id: {fact.label: fact.more for fact in card.facts} for card in CardMaker(book.context).cards()}
-    assert cards["B1"]["Stations"].endswith("of leads (16 AWG, a pink, b violet)")
-    assert "leads" not in cards["B2"]["Stations"]
+    cards = {card.id: {fact.label: fact.more for fact in card.facts} for card in CardMaker(book.context).cards()}
+    assert cards["B1"]["Stations"].endswith("of 16 AWG cable (a pink, b violet)")
+    assert "pink" not in cards["B2"]["Stations"]
 
 
 def codes(job: Worked) -> dict[str, tuple[str, ...]]:

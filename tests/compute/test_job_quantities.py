@@ -8,10 +8,10 @@ from collections.abc import Callable
 import pytest
 
 from compute.tally import JOBS, read
-from slackloop.compute.analysis import Analysis
+from slackloop.compute.computed_job import ComputedJob
 
 NAMES = sorted(path.stem for path in JOBS.glob("*.yml"))
-AnalysisOf = Callable[[str], Analysis]
+AnalysisOf = Callable[[str], ComputedJob]
 
 
 def test_every_job_is_tallied() -> None:

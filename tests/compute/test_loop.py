@@ -8,13 +8,13 @@ from collections.abc import Callable
 import networkx as nx
 import pytest
 
-from slackloop.compute.analysis import Analysis
-from slackloop.compute.loop_limits import MeterError, limit, soil_steps
-from slackloop.compute.loop_network import loop_network
-from slackloop.compute.short_places import ShortFinder
-from slackloop.job.models import Job
-from slackloop.path.network import build_network
+from slackloop.compute.circuit.loop_limits import MeterError, limit, soil_steps
+from slackloop.compute.circuit.loop_network import loop_network
+from slackloop.compute.circuit.short_places import ShortFinder
+from slackloop.compute.computed_job import ComputedJob
 from slackloop.reference.tables import ReferenceTables
+from slackloop.site.models import Job
+from slackloop.site.network import build_network
 
 
 def graph_of(parent: list[int], ohms: list[float], closures: list[tuple[int, int, float]]) -> nx.MultiGraph:
@@ -97,14 +97,14 @@ def test_degrees_between_are_whole_in_the_jobs_own_scale() -> None:
     assert fahrenheit == pytest.approx([41, 52, 63, 75, 86])
 
 
-def test_garden_first_box_by_hand(analysis_of: Callable[[str], Analysis]) -> None:
+def test_garden_first_box_by_hand(analysis_of: Callable[[str], ComputedJob]) -> None:
     """47 m and 1.5 m of slack, 2.5 mm2: IEC 60228 gives 7.41 ohm/km a core; 2 x 48.5 x 0.00741 = 0.71877 ohm."""
     assert analysis_of("garden").loops.closed[0].ohms_20c == pytest.approx(0.71877, abs=5e-6)
 
 
 @pytest.mark.parametrize("name", ["garden", "ring", "mixed"])
 def test_a_reading_at_a_box_leads_back_to_it(
-    name: str, job_of: Callable[[str], Job], tables: ReferenceTables, analysis_of: Callable[[str], Analysis]
+    name: str, job_of: Callable[[str], Job], tables: ReferenceTables, analysis_of: Callable[[str], ComputedJob]
 ) -> None:
     """Each box's own reading, cold or hot, must lead to a stretch that touches the box."""
     job = job_of(name)

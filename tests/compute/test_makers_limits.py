@@ -8,12 +8,12 @@ from pathlib import Path
 
 import pytest
 
+from book_samples import book_of, rows_of, said_by
 from samples import chain, job_text
-from slackloop.compute.makers_limits import MakersLimit
-from slackloop.compute.outlook import outlook
-from slackloop.handbook.assemble import book_from_job
-from slackloop.handbook.worked import Worked, work
-from slackloop.job.finding import Placed
+from slackloop.compute.alternatives import outlook
+from slackloop.compute.circuit.makers_limits import MakersLimit
+from slackloop.document.worked import Worked, work
+from slackloop.source.finding import Placed
 
 BRANCHED = [
     *chain(4),
@@ -55,9 +55,7 @@ def of_code(worked: Worked, code: str) -> list[Placed]:
         ("capacitance", "limit-capacitance", "27.66 nF", "27.64 nF", "has 27.7 nF; the makers' sheets allow 27.64 nF"),
     ],
 )
-def test_each_limit_is_held(
-    limit: str, code: str, kept: str, broken: str, says: str, worked_with: Work
-) -> None:
+def test_each_limit_is_held(limit: str, code: str, kept: str, broken: str, says: str, worked_with: Work) -> None:
     """Capacitance: 276.5 m at 100 nF/km, side by side, is 27.65 nF."""
     cable = "capacitance: 100 nF/km"
     assert not of_code(worked_with(f"limits: {{{limit}: {kept}}}", cable=cable), code)
@@ -141,7 +139,7 @@ def test_a_device_that_gives_out_more_than_it_takes_is_questioned(worked_with: W
         found = of_code(work(path), "energy-balance")
         assert [finding.level for finding in found] == ["warning"] * count
     assert "36 V × 32.6 mA = 1.17 VA" in found[0].message
-    assert "24 V × 49 mA = 1.18 VA" in found[0].message
+    assert "24.0 V × 49 mA = 1.18 VA" in found[0].message
 
 
 def test_an_ac_supply_has_a_frequency(worked_with: Work) -> None:
@@ -173,24 +171,21 @@ def test_a_sensor_needs_no_outputs(tmp_path: Path) -> None:
     worked = work(path)
     assert worked.analysis.verdict == "pass"
     assert worked.analysis.supply.standby_a == pytest.approx(2 * 0.0006 + 0.002)
-    row = next(row for row in book_from_job(path).tables["devices"].rows if row[0] == "Flow sensor")
+    row = next(row for row in rows_of(book_of(path).tables["devices"]) if row[0] == "Flow sensor")
     assert "–" in row
 
 
 def test_pages_say_on_which_basis_they_rest(worked_with: Work, tmp_path: Path) -> None:
-    """Volts at the largest resistance, readings at the nominal one; no table names both."""
+    """Volts at the largest resistance, readings at the nominal one."""
     worked_with("lowest: 33 V", "always_on: [1]", "limits: {devices: 4, total: 400 m}")
-    tables = book_from_job(tmp_path / "job.yml").tables
-    for name in ("volts", "conductor-sizes", "spare-length", "reactance", "solenoids"):
-        text = " ".join((*tables[name].sources, *tables[name].notes, tables[name].intro))
-        assert "largest" in text, name
-        assert "1.02 (UL 1581, from memory, to be checked)" in text, name
-    readings = " ".join((*tables["loop-readings"].sources, *tables["loop-readings"].notes))
-    assert "nominal" in readings
-    assert "largest" not in readings
-    basis = " ".join(tables["volts"].notes)
-    assert re.search(r"33 V at the controller, its lowest; .*station 1 always in operation", basis)
-    rows = {row[0]: row for row in tables["makers-limits"].rows}
+    tables = book_of(tmp_path / "job.yml").tables
+    for name in ("boxes", "conductor-sizes", "spare-length", "reactance", "solenoids"):
+        assert "UL 1581" in said_by(tables[name]), name
+    for name in ("boxes", "conductor-sizes", "spare-length"):
+        basis = said_by(tables[name])
+        assert re.search(r"33 V at the controller, its lowest; .*largest resistance.*station 1 always in op", basis)
+    assert re.search(r"Loop: [^.]*nominal resistance", said_by(tables["boxes"]))
+    rows = {row[0]: row for row in rows_of(tables["makers-limits"])}
     assert rows["Devices on the path"][1:3] == ("5", "4")
     assert rows["Devices on the path"][-1] == "more than is allowed"
     assert rows["All cable of the path"][-1] == "inside the limit"

@@ -2,10 +2,10 @@
 
 from pathlib import Path
 
+from book_samples import book_of, rows_of
 from samples import DEMO, chain, job_text
-from slackloop.handbook.assemble import book_from_job
-from slackloop.handbook.worked import work
-from slackloop.publish.schedules import Schedules
+from slackloop.document.worked import work
+from slackloop.render.workbook.table_files import table_files
 
 
 def test_cables_and_connectors_name_only_what_they_hold() -> None:
@@ -21,17 +21,19 @@ def test_a_part_number_stands_where_the_part_is_ordered(tmp_path: Path) -> None:
     path = tmp_path / "job.yml"
     text = job_text(chain(2))
     path.write_text(text, encoding="utf-8")
-    plain = book_from_job(path).tables["materials"]
+    plain = book_of(path).tables["materials"]
     more = "    part: CAB-7\n    armour: true\n    price: 0.62 /m\n"
     text = text.replace("    build: solid\n", f"    build: solid\n{more}")
     text = text.replace("pack: 25\n", "pack: 25\n    part: '=CON-8'\n")
     path.write_text(text.replace("outputs: 2,", "outputs: 2, part: DEV-9,"), encoding="utf-8")
-    book = book_from_job(path)
-    rows = {row[0]: row[-1] for row in book.tables["materials"].rows}
-    assert (rows["main"], rows["sealed"], rows["two"], rows["valve"]) == ("CAB-7", "=CON-8", "DEV-9", "")
+    book = book_of(path)
+    columns = [column.key for column in book.tables["materials"].columns]
+    rows = [dict(zip(columns, row, strict=True)) for row in rows_of(book.tables["materials"])]
+    parts = {row["kind"]: row["part"] for row in rows if row["kind"] in ("cable", "connector", "device", "solenoid")}
+    assert parts == {"cable": "CAB-7", "connector": "=CON-8", "device": "DEV-9", "solenoid": "–"}
     assert "Part number" not in [column.heading for column in plain.columns]
-    sheet = next(each for each in Schedules(book).all() if each.name == "materials")
-    at = [column.heading for column in sheet.columns].index("Part number")
-    assert [row[at] for row in sheet.rows if row[0] in ("main", "sealed", "two")] == ["CAB-7", "=CON-8", "DEV-9"]
+    lines = table_files(book)["schedules/materials.csv"].decode().splitlines()
+    assert [line.split(",")[0] for line in lines if "DEV-9" in line] == ["Two-output decoder"]
+    assert any("'=CON-8" in line for line in lines)
     cable = book.job.cables["main"]
     assert (cable.armour, cable.price.per_m if cable.price else None) == (True, 0.62)

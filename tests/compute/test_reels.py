@@ -11,11 +11,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from slackloop.compute import packing as packing_module
-from slackloop.compute import pattern_solver, reels
-from slackloop.compute.analysis import Analysis
-from slackloop.compute.packing import MATERIAL, SOLVED, in_pulling_order, lower_bound, open_at_once, packing
-from slackloop.compute.reels import Piece, pack
+from slackloop.compute.cable import packing as packing_module
+from slackloop.compute.cable import pattern_solver, reels
+from slackloop.compute.cable.packing import MATERIAL, SOLVED, in_pulling_order, lower_bound, open_at_once, packing
+from slackloop.compute.cable.reels import Piece, pack
+from slackloop.compute.computed_job import ComputedJob
 from work_count import growth
 
 HARD = tuple(map(random.Random(72).randint, [30] * 30, [290] * 30))
@@ -163,7 +163,7 @@ def test_plan_that_needs_one_reel_open_holds_one_open() -> None:
 
 
 @pytest.mark.parametrize("name", JOBS)
-def test_whole_jobs(name: str, analysis_of: Callable[[str], Analysis]) -> None:
+def test_whole_jobs(name: str, analysis_of: Callable[[str], ComputedJob]) -> None:
     analysis = analysis_of(name)
     runs = {run.id for run in analysis.network.all_runs}
     planned: list[str] = []

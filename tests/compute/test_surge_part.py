@@ -9,7 +9,7 @@ from pathlib import Path
 import yaml
 
 from samples import chain, job_text
-from slackloop.handbook.worked import Worked, work
+from slackloop.document.worked import Worked, work
 
 
 def worked_of(folder: Path, surge_part: dict[str, object] | None) -> Worked:

@@ -7,9 +7,11 @@ from pathlib import Path
 
 import pytest
 
+from book_samples import book_of, page_of, page_words
 from samples import REPOSITORY, chain, job_text
-from slackloop.handbook.assemble import book_from_job
-from slackloop.handbook.book import Book
+from slackloop.document.blocks import Drawing
+from slackloop.document.book import Book
+from slackloop.document.walk import walk
 
 PARTS_OF_ONE_MAKE = (
     r"\bskirt", r"\blatch", r"\bits slot\b", r"full depth", r"to the bottom", r"into the sealant", r"sealant all round",
@@ -23,7 +25,7 @@ def book(folder: Path, closing: str = "") -> Book:
     if closing:
         text = text.replace("    pack: 25\n", f"    pack: 25\n    closing: {closing}\n")
     (folder / "job.yml").write_text(text, encoding="utf-8")
-    return book_from_job(folder / "job.yml")
+    return book_of(folder / "job.yml")
 
 
 @pytest.mark.parametrize("pattern", PARTS_OF_ONE_MAKE)
@@ -39,29 +41,26 @@ def test_no_text_names_a_part_of_one_make(pattern: str) -> None:
     assert found == []
 
 
-def page(made: Book, uri: str) -> str:
-    return next(each.markdown for each in made.pages if each.uri == uri)
-
-
 def test_the_packs_words_are_printed_where_the_job_gives_them(tmp_path: Path) -> None:
     made = book(tmp_path, CLOSING)
-    method = page(made, "method/waterproof-splice.md")
+    method = page_words(made, "method/waterproof-splice")
     assert CLOSING in method
-    assert "in the words of the pack" in method
-    assert CLOSING in page(made, "tables/connectors.md")
-    assert CLOSING in page(made, "boxes/b2.md")
+    assert "Follow the words of the pack" in method
+    assert CLOSING in page_words(made, "tables/connectors")
+    assert CLOSING in page_words(made, "boxes/b2")
 
 
 def test_without_them_the_step_says_as_its_pack_says(tmp_path: Path) -> None:
     made = book(tmp_path)
-    method = page(made, "method/waterproof-splice.md")
+    method = page_words(made, "method/waterproof-splice")
     assert "Close the connector as its pack says" in method
-    assert "in the words of the pack" not in method
-    assert "as its pack says" in page(made, "tables/connectors.md")
+    assert "Follow the words of the pack" not in method
+    assert "as its pack says" in page_words(made, "tables/connectors")
 
 
 def test_drawings_show_a_connector_as_a_sign(tmp_path: Path) -> None:
-    """A plain frame, with a note that it is no shape of a real one."""
+    """The wires that meet in one connector are drawn, and no shape of a real one."""
     made = book(tmp_path)
-    for uri in ("method/waterproof-splice.md", "boxes/b2.md"):
-        assert "Each frame is a connector" in re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", page(made, uri)))
+    splice = page_of(made, "method/waterproof-splice")
+    drawn = " ".join(each.svg for each in walk(splice.blocks) if isinstance(each, Drawing))
+    assert "wires meet in one connector" in re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", drawn))

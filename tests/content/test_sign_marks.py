@@ -6,12 +6,13 @@ import re
 
 import pytest
 
-from samples import DEMO
-from slackloop.handbook.assemble import book_from_job
-from slackloop.handbook.content import load_content
-from slackloop.handbook.sign_mark import sign_mark
+from book_samples import demonstration, html_of, page_of
+from slackloop.document.blocks import Caution, Sign, SignRow, Steps
+from slackloop.document.drawings.safety_signs import sign
+from slackloop.document.walk import walk
 from slackloop.reference.folder import data_folder
 from slackloop.reference.tables import load_tables
+from slackloop.sections.content import load_content
 
 CONTENT = load_content(data_folder("content"))
 NAMED = {each.sign for each in (*CONTENT.words.cautions.values(), *CONTENT.words.protective.values()) if each.sign}
@@ -22,22 +23,41 @@ def test_every_sign_that_content_names_is_in_the_table() -> None:
 
 
 @pytest.mark.parametrize("number", sorted(NAMED))
-def test_a_mark_shows_its_number_and_takes_no_id(number: str) -> None:
-    mark = sign_mark(number)
-    assert f">{number}</text>" in mark
-    assert 'aria-hidden="true"' in mark
-    assert not re.search(r'\b(?:id|aria-labelledby)="', mark)
+def test_a_sign_shows_its_number_and_keeps_its_words(number: str) -> None:
+    made = sign(number, "Words of a sign")
+    assert (made.number, made.words) == (number, "Words of a sign")
+    assert made.svg.startswith('<svg aria-hidden="true" ')
+    assert not re.search(r'\b(?:id|aria-labelledby)="|<title', made.svg)
 
 
-def test_no_sign_gives_no_mark() -> None:
-    assert sign_mark("") == ""
+def test_what_is_no_sign_is_refused() -> None:
     with pytest.raises(ValueError, match="ISO 7010"):
-        sign_mark("X999")
+        sign("X999", "Words of a sign")
+
+
+def signs_of(id: str) -> list[Sign]:
+    """Every sign of a page of the demonstration, in reading order."""
+    found: list[Sign] = []
+    for block in walk(page_of(demonstration(), id).blocks):
+        match block:
+            case SignRow(signs=signs):
+                found += signs
+            case Caution(sign=one) if one is not None:
+                found.append(one)
+            case Steps(steps):
+                found += [each for step in steps for each in step.signs]
+    return found
 
 
 def test_signs_stand_beside_the_words_that_say_the_same() -> None:
-    pages = {page.uri: page.markdown for page in book_from_job(DEMO).pages}
-    trench = pages["method/trench.md"]
-    assert f"- {sign_mark('M008')}**Safety boots" in trench
-    assert f'"Caution&#58; Services may be here &#40;sign W001&#41;"\n\n    {sign_mark("W001")}' in trench
-    assert sign_mark("M009") in pages["tables/protective.md"]
+    trench = [(each.number, each.words) for each in signs_of("method/trench")]
+    assert ("M008", "Safety boots") in trench
+    assert ("W001", "Services may be here") in trench
+
+
+def test_a_sign_that_comes_again_takes_no_id_and_is_not_spoken_twice() -> None:
+    page = html_of(demonstration(), "method/trench")
+    for each in signs_of("method/trench"):
+        assert each.words in page
+    ids = re.findall(r'\bid="([^"]+)"', page)
+    assert len(ids) == len(set(ids))

@@ -1,4 +1,4 @@
-"""On the built site: from a clause to the step that does it, to its check, to a box's record, in three clicks."""
+"""On the built site: from a clause to the step that does it, from the step to its check, from a check to its record."""
 
 from __future__ import annotations
 
@@ -10,10 +10,12 @@ from pathlib import Path
 
 import pytest
 
-from samples import DEMO
-from slackloop.handbook.assemble import book_from_job
-from slackloop.publish.schedules import schedule_files
-from slackloop.publish.website import build_website
+from book_samples import demonstration
+from slackloop.document.book import PRINTED, book_files
+from slackloop.reference.folder import data_folder
+from slackloop.render.html.site import build_site
+from slackloop.render.workbook.table_files import table_files
+from slackloop.sections.content import load_content
 
 VOID = {"br", "img", "input", "meta", "link", "hr", "wbr", "col", "source"}
 
@@ -99,8 +101,9 @@ class Site:
 def site(tmp_path_factory: pytest.TempPathFactory) -> Site:
     """The site of the demonstration job."""
     folder = tmp_path_factory.mktemp("clicks") / "site"
-    book = book_from_job(DEMO)
-    build_website(book, folder, files=schedule_files(book))
+    book = demonstration()
+    files = dict.fromkeys((*PRINTED, *book_files()), b"")
+    build_site(book, folder, files={**files, **table_files(book)})
     return Site(folder)
 
 
@@ -116,64 +119,65 @@ def up(element: Element, tag: str) -> Element:
 def rows(site: Site, uri: str) -> list[list[Element]]:
     """The cells of every row of a page's tables."""
     cells = [[c for c in row.children if isinstance(c, Element)] for row in site.page(uri).all("tr")]
-    return [row for row in cells if row and row[0].tag == "td"]
+    return [row for row in cells if row and row[0].attributes.get("scope") != "col"]
 
 
-def records(site: Site, step_page: str, step: Element, asked: str) -> list[tuple[str, str]]:
-    """From a step: its checks that prove what is asked (a click), and the box records they lead to (a click)."""
-    found = []
-    for address in step.links:
-        if not address.startswith("#c-"):
-            continue
-        _, check = site.click(step_page, address)
-        row = up(check, "tr")
-        if asked not in row.text:
-            continue
-        for onward in row.links:
-            if "boxes/" in onward:
-                target, part = site.click(step_page, onward)
-                assert part.attributes["id"] in ("checks-box", "checks-run")
-                found.append((check.text, target))
-    return found
+MATRIX = "tables/matrix.html"
 
 
 @pytest.mark.parametrize(
-    "clause", ["NFPA 70 300.5(J)", "NFPA 70 110.14(B)", "UL 486D", "Job specification: rules.slack"]
+    "clause", ["NFPA 70 300.5(J)", "NFPA 70 110.14(B)", "UL 486D", "Job: spare cable left in each box"]
 )
-def test_three_clicks_from_a_clause_to_a_box(site: Site, clause: str) -> None:
-    uri = "tables/clauses.html"
-    mine = [row for row in rows(site, uri) if row[0].text == clause]
-    assert mine, clause
-    reached = []
-    for _, requirement, _, done, _ in mine:
-        for address in done.links:
-            page, step = site.click(uri, address)
-            assert step.tag == "li"
-            reached += records(site, page, step, requirement.text)
-    assert reached, clause
-    for check, box in reached:
-        assert any(row[0].text == check for row in rows(site, box)), f"{box} has no record of {check}"
+def test_from_a_clause_to_its_step_and_to_its_check(site: Site, clause: str) -> None:
+    """The row that names a clause leads to the step (a click), and the step to the check that proves it (a click)."""
+    asked = [row for row in rows(site, MATRIX) if clause in row[1].text]
+    assert asked, clause
+    for row in asked:
+        assert row[2].links, row[0].text
+        proved = set()
+        for address in row[2].links:
+            page, step = site.click(MATRIX, address)
+            assert "step" in step.attributes.get("class", "").split() or step.tag == "li", address
+            for onward in step.links:
+                if "matrix" in onward and "#" in onward:
+                    _, check = site.click(page, onward)
+                    proved.add(check.attributes["id"])
+        assert proved, f"{row[0].text}: no step of it leads to a check"
 
 
-def test_every_clause_leads_to_its_step_its_check_and_a_record(site: Site) -> None:
-    """The register alone: each row has a step and a check, and each check of a box or a run leads to a box."""
-    for row in rows(site, "tables/clauses.html"):
-        assert row[3].links, row[0].text
-        assert row[4].links, row[0].text
-        for address in row[3].links + row[4].links:
-            site.click("tables/clauses.html", address)
-        if "Each" in row[4].text:
-            assert any("boxes/" in address for address in row[4].links), row[4].text
+def test_every_requirement_names_its_source_its_step_and_its_check(site: Site) -> None:
+    """A row goes on from the one above where it holds another check of the same requirement.
 
-
-def test_the_register_names_source_step_check_and_box(site: Site) -> None:
-    pages = sorted(path.name for path in (site.folder / "tables").glob("requirements*.html"))
-    register = [row for name in pages for row in rows(site, f"tables/{name}")]
+    Who asks is left blank for the trade alone, as the note under the table says.
+    """
+    sections = load_content(data_folder("content")).sections
+    sources = {each.id: each.source for section in sections for each in section.front.requirements}
+    register = [row for row in rows(site, MATRIX) if re.match(r"R-[A-Z]", row[0].text)]
     assert len(register) > 60
     for row in register:
-        asked, done, proved = row[2], row[3], row[4]
-        assert asked.text
-        assert done.links
-        assert proved.links
-        if re.search(r"\bEach\b", proved.text):
-            assert any("boxes/" in address for address in proved.links), row[0].text
+        asked, done, proved = row[1], row[2], row[3]
+        by_trade = sources[row[0].text.split()[0]] == "practice"
+        assert by_trade or asked.text.strip("–"), row[0].text
+        assert done.links, row[0].text
+        assert re.match(r"C-[A-Z]", proved.text), row[0].text
+        for address in done.links + proved.links:
+            site.click(MATRIX, address)
+
+
+def test_every_check_says_how_it_is_recorded_and_when(site: Site) -> None:
+    checks = [row for row in rows(site, MATRIX) if re.match(r"C-[A-Z0-9-]+ \w", row[3].text)]
+    assert len(checks) > 60
+    for row in checks:
+        assert row[4].text.strip("–"), row[3].text
+        assert row[5].text.strip("–"), row[3].text
+        assert row[6].text.strip("–"), row[3].text
+
+
+def test_a_field_of_a_box_leads_to_the_section_that_says_how(site: Site) -> None:
+    """A record is a click from the method: each stage of a box links the section that says how."""
+    found = re.findall(r"<h\d[^>]*>(?:(?!<h\d).)*?>How</a>", (site.folder / "boxes/b02.html").read_text("utf-8"), re.S)
+    assert len(found) == 5, "run, test, splice, device, close"
+    links = [address for address in site.page("boxes/b02.html").links if "/method/" in address]
+    assert len(links) >= len(found)
+    for address in links:
+        assert (site.folder / "boxes" / address.partition("#")[0]).resolve().is_file(), address

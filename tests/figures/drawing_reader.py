@@ -6,12 +6,12 @@ import re
 import xml.etree.ElementTree as ET
 from itertools import combinations
 
-from slackloop.handbook.figures.svg import Figure, text_box
+from slackloop.document.drawings.svg import Figure, text_box
 
 SVG = "{http://www.w3.org/2000/svg}"
 Box = tuple[float, float, float, float]
 
-HOSTILE = "</text><script>alert(1)</script> | ` {{ x }} \"a\" 'b' & <b> ]]> currentColor=\"currentColor\" \x00\x1b"
+HOSTILE = '</text><script>alert(1)</script> | ` {{ x }} "a" \'b\' & <b> ]]> currentColor="currentColor" \x00\x1b'
 
 
 def root(figure: Figure) -> ET.Element:
@@ -22,10 +22,14 @@ def root(figure: Figure) -> ET.Element:
 def texts(figure: Figure) -> list[tuple[str, Box]]:
     """Return each line of text with the box it takes up, by the safe widths of ``lettering``."""
     found = []
-    for element in root(figure).iter(f"{SVG}text"):
-        text = element.text or ""
-        x, y, size = (float(element.attrib[key]) for key in ("x", "y", "font-size"))
-        found.append((text, text_box(x, y, text, size, element.get("text-anchor", ""))))
+    for group in [top := root(figure), *top.iter(f"{SVG}g")]:
+        for element in group.findall(f"{SVG}text"):
+            text = element.text or ""
+            size = float(element.get("font-size") or group.attrib["font-size"])
+            xs, ys = ([float(each) for each in element.attrib[key].split()] for key in ("x", "y"))
+            words = [text] if len(xs) == 1 else list(text)
+            for word, x, y in zip(words, xs, ys, strict=True):
+                found.append((word, text_box(x, y, word, size, element.get("text-anchor", ""))))
     return found
 
 
@@ -76,11 +80,12 @@ def assert_sound(figure: Figure) -> None:
     assert len(ids) == len(set(ids))
     assert all(name == figure.id or str(name).startswith(f"{figure.id}-") for name in ids)
     assert {element.tag.removeprefix(SVG) for element in top.iter()} <= {
-        "svg", "title", "desc", "line", "path", "rect", "circle", "text",
+        "svg", "title", "desc", "line", "path", "rect", "circle", "text", "g", "defs", "use",
     }  # fmt: skip
     for element in top.iter():
         assert "class" not in element.attrib
-        assert not any("href" in key or key.startswith("on") for key in element.attrib)
+        assert not any(key.startswith("on") or ("href" in key and element.tag != f"{SVG}use") for key in element.attrib)
+        assert element.get("href", f"#{figure.id}-").startswith(f"#{figure.id}-"), "nothing but its own wires"
         assert not re.search(r"url\(|nan|inf", " ".join(v for k, v in element.attrib.items() if k != "id"))
         assert float(element.get("font-size", "12")) >= 11
     assert texts_outside(figure) == []

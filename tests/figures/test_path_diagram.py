@@ -7,8 +7,8 @@ from drawing_reader import HOSTILE, assert_sound, texts
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from slackloop.handbook.figures.chains import chains
-from slackloop.handbook.figures.path_diagram import DiagramBox, DiagramClosure, path_diagram
+from slackloop.document.drawings.chains import chains
+from slackloop.document.drawings.path_diagram import DiagramBox, DiagramClosure, path_diagram
 
 
 def line(count: int) -> list[DiagramBox]:
@@ -103,9 +103,7 @@ def test_any_tree_is_drawn_whole_and_the_same_each_time(
     boxes: list[DiagramBox] = []
     for place, (parent, device, electrode) in enumerate(shape):
         up = parent % (place + 1)
-        boxes.append(
-            DiagramBox(f"B{place}", f"B{up - 1}" if up else "controller", run, device, electrode, place == 0)
-        )
+        boxes.append(DiagramBox(f"B{place}", f"B{up - 1}" if up else "controller", run, device, electrode, place == 0))
     closures = [DiagramClosure("B0", boxes[-1].id, "40 m (131 ft)")] * rings
     figure = path_diagram("p", boxes, closures)
     for sheet in figure.sheets:

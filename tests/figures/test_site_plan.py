@@ -3,13 +3,19 @@
 from __future__ import annotations
 
 import math
+import re
+from collections.abc import Sequence
 
 import pytest
 from drawing_reader import HOSTILE, assert_sound, part, texts
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from slackloop.handbook.figures.site_plan import PlanBox, PlanRun, site_plan
+from book_samples import demonstration
+from slackloop.document.all_drawings import PAPER_PX
+from slackloop.document.drawings.site_drawing import plan_of
+from slackloop.document.drawings.site_plan import PlanBox, PlanRun, site_plan
+from slackloop.document.drawings.svg import WIDTH_PX, Figure
 
 PLACES = [
     PlanBox("controller", 0.0, 0.0),
@@ -25,6 +31,70 @@ RUNS = [
     PlanRun("B03", "B04", "building"),
     PlanRun("controller", "B04", "lawn", closure=True),
 ]
+
+
+def large_site() -> tuple[list[PlanBox], list[PlanRun]]:
+    """320 boxes on eight arms that bend, some 25 m apart, as on a park."""
+    boxes, runs = [PlanBox("controller", 0.0, 0.0, has_device=False, electrode=True)], []
+    for arm in range(8):
+        x, y, before = 0.0, 0.0, "controller"
+        for step in range(40):
+            turn = math.radians(45 * arm + 40 * math.sin(step / 6 + arm))
+            x, y = x + 25 * math.cos(turn), y + 25 * math.sin(turn)
+            id = f"B{40 * arm + step + 1:03}"
+            boxes.append(PlanBox(id, x, y, has_device=step % 9 != 4, electrode=step % 10 == 9, worst=arm == step == 3))
+            runs.append(PlanRun(before, id, "lawn" if step % 5 else "path"))
+            before = id
+    return boxes, runs
+
+
+def marks_of(figure: Figure, boxes: Sequence[PlanBox]) -> dict[str, tuple[float, float, float, float]]:
+    """Left, top, right and bottom of the symbol of each box."""
+    found = {}
+    for place, box in enumerate(boxes, start=1):
+        drawn = part(figure, f"box{place}")
+        if "d" in drawn:
+            numbers = [float(each) for each in re.findall(r"-?[\d.]+", drawn["d"])]
+            found[box.id] = min(numbers[::2]), min(numbers[1::2]), max(numbers[::2]), max(numbers[1::2])
+        else:
+            x, y, wide, tall = (float(drawn[key]) for key in ("x", "y", "width", "height"))
+            found[box.id] = x, y, x + wide, y + tall
+    return found
+
+
+def away(one: Sequence[float], other: Sequence[float]) -> float:
+    """Distance between two boxes."""
+    across = max(one[0] - other[2], other[0] - one[2], 0.0)
+    return math.hypot(across, max(one[1] - other[3], other[1] - one[3], 0.0))
+
+
+def assert_each_label_is_nearest_its_mark(figure: Figure, boxes: Sequence[PlanBox]) -> int:
+    """Count the labels, each of which stands nearer the symbol of its box than that of any other."""
+    marks, count = marks_of(figure, boxes), 0
+    key = float(part(figure, "scale-bar")["y"])
+    for text, label in texts(figure):
+        if text in marks and label[3] < key:
+            nearest = min(marks, key=lambda id: away(label, marks[id]))
+            assert nearest == text, f"{text} is nearer {nearest}"
+            count += 1
+    return count
+
+
+@pytest.mark.parametrize("width_px", [WIDTH_PX, PAPER_PX])
+def test_each_label_of_the_demonstration_is_nearest_its_own_mark(width_px: float) -> None:
+    boxes, runs = plan_of(demonstration().context)
+    count = assert_each_label_is_nearest_its_mark(site_plan("plan", boxes, runs, width_px=width_px), boxes)
+    assert count == len(boxes) if width_px == PAPER_PX else count >= 0.8 * len(boxes)
+
+
+@pytest.mark.parametrize("width_px", [WIDTH_PX, PAPER_PX])
+def test_each_label_of_320_boxes_is_nearest_its_own_mark(width_px: float) -> None:
+    boxes, runs = large_site()
+    figure = site_plan("plan", boxes, runs, width_px=width_px)
+    assert_sound(figure)
+    count = assert_each_label_is_nearest_its_mark(figure, boxes)
+    assert count >= (5 if width_px == WIDTH_PX else 16), "ends at least; boxes stand 8 units apart on paper"
+    assert f"{len(boxes) - count} box numbers are left out: no space." in [text for text, _ in texts(figure)]
 
 
 def spot(figure_part: dict[str, str]) -> tuple[float, float]:
@@ -46,10 +116,10 @@ def test_distances_are_in_proportion_to_the_scale_bar() -> None:
 def test_every_id_and_surface_is_named_and_north_is_not_claimed() -> None:
     figure = site_plan("plan", PLACES, RUNS)
     said = [text for text, _ in texts(figure)]
-    for words in ("controller", "B01", "B02", "B03", "B04", "ring", "ring closure", "run under lawn", "run under road",
-                  "run under path", "run under building", "(it may not be north)"):  # fmt: skip
+    surfaces = [f"run, surface: {each}" for each in ("lawn", "road", "path", "building")]
+    for words in ("controller", "B01", "B02", "B03", "B04", "ring", "ring closure", *surfaces, "(it may not be north)"):
         assert words in said
-    assert "run under planting" not in said
+    assert not any("planting" in each for each in said)
     assert "Earth electrodes at B02." in figure.description
 
 
@@ -59,7 +129,7 @@ def test_ids_without_room_are_counted_not_drawn_over_each_other() -> None:
     assert_sound(figure)
     said = [text for text, _ in texts(figure)]
     drawn = sum(text.startswith("Box-") for text in said)
-    assert f"{400 - drawn} ids are left out for want of room." in said
+    assert f"{400 - drawn} box numbers are left out: no space." in said
 
 
 def test_a_run_to_a_box_without_a_place_is_left_out_and_said() -> None:

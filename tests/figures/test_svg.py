@@ -7,8 +7,8 @@ from drawing_reader import HOSTILE, assert_sound, part, root
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from slackloop.handbook.figures.lettering import ELLIPSIS, fit, text_width, value_lines, wrap
-from slackloop.handbook.figures.svg import INK, Canvas, escape, figure_id, number, rounded_route
+from slackloop.document.drawings.lettering import ELLIPSIS, fit, text_width, value_lines, wrap
+from slackloop.document.drawings.svg import INK, Canvas, escape, figure_id, number, rounded_route
 
 
 def test_any_text_stays_text() -> None:

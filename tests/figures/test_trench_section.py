@@ -9,7 +9,7 @@ from drawing_reader import HOSTILE, assert_sound, length_px, part, texts
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from slackloop.handbook.figures.trench_section import TrenchLabels, TrenchSize, trench_section
+from slackloop.document.drawings.trench_section import TrenchLabels, TrenchSize, trench_section
 
 LABELS = TrenchLabels(
     "150 mm (5 7/8 in)", "588 mm (23 1/8 in)", "450 mm (17 3/4 in)", "213 mm (8 3/8 in)", "75 mm (3 in)",

@@ -2,40 +2,39 @@
 
 from __future__ import annotations
 
-import html
 import re
 from functools import cache
 from pathlib import Path
 
-from slackloop.handbook.assemble import book_from_job
-from slackloop.handbook.book import Book
+from book_samples import book_of, page_of, rows_of
+from golden.plain_page import page_text
+from slackloop.document.book import Book
 
 HERE = Path(__file__).parent
 JOBS = HERE / "jobs"
 EXPECTED = HERE / "expected"
 PAGES: dict[str, tuple[str, ...]] = {
-    "plain": ("method/trench.md", "method/backfill-and-tape.md", "tables/hazards.md"),
-    "rock": ("method/trench.md", "method/backfill-and-tape.md"),
+    "plain": ("method/trench", "method/backfill-and-tape"),
+    "rock": ("method/trench", "method/backfill-and-tape"),
     "high-groundwater": (
-        "method/trench.md",
-        "method/valve-box-and-slack.md",
-        "method/waterproof-splice.md",
-        "method/closing-a-box.md",
+        "method/trench",
+        "method/valve-box-and-slack",
+        "method/waterproof-splice",
+        "method/closing-a-box",
     ),
-    "frost": ("method/trench.md", "method/laying-the-cable.md", "method/backfill-and-tape.md"),
-    "public-access": ("safety/public-access.md", "tables/hazards.md"),
-    "overhead-lines": ("safety/working-near-overhead-lines.md", "tables/hazards.md"),
-    "driveway": ("method/surfaces-and-crossings.md", "tables/hazards.md"),
+    "frost": ("method/trench", "method/laying-the-cable", "method/backfill-and-tape"),
+    "public-access": ("safety/public-access",),
+    "overhead-lines": ("safety/working-near-overhead-lines",),
+    "driveway": ("method/surfaces-and-crossings",),
 }
-"""The pages kept of each job; drawings and computed tables in them are named, since they have tests of their own."""
-_TABLE = re.compile(r"\*\*([^*\n]+)\*\*\n\n(?:[^\n]*\n\n)?\|.*?<p class=\"table-source\">.*?</p>", re.DOTALL)
-_FIGURE = re.compile(r"<figure.*?<figcaption>(.*?)</figcaption>\n</figure>", re.DOTALL)
+"""The pages kept of each job."""
+_LEVEL = re.compile(r"(High|Serious|Medium|Low) \([A-F][1-4]\)|Eliminated.*")
 
 
 @cache
 def book(name: str) -> Book:
     """The book of a golden job."""
-    return book_from_job(JOBS / f"{name}.yml")
+    return book_of(JOBS / f"{name}.yml")
 
 
 @cache
@@ -44,7 +43,7 @@ def facts(name: str) -> dict[str, frozenset[str]]:
     found: dict[str, set[str]] = {
         key: set() for key in ("sections", "steps", "requirements", "checks", "hazards", "tools", "protective")
     }
-    for applied in book(name).sections:
+    for applied in book(name).context.sections:
         section = applied.section.front.id
         found["sections"].add(section)
         found["steps"] |= {f"{section}#{step.id}" for step in applied.steps}
@@ -56,19 +55,25 @@ def facts(name: str) -> dict[str, frozenset[str]]:
     return {key: frozenset(names) for key, names in found.items()}
 
 
+def risks(name: str) -> frozenset[str]:
+    """Each hazard with its risk before and after its control measures, from the register's cells."""
+    found = set()
+    for row in rows_of(book(name).tables["hazards"]):
+        before, after = (text for text in row if _LEVEL.fullmatch(text))
+        found.add(f"{re.split(r'[.] | Site hazard: ', row[0])[0]}: {before}, then {after}")
+    return frozenset(found)
+
+
 def kept(name: str) -> dict[str, str]:
-    """The files kept of a golden job, by their path under its folder: one list of ids, and the pages."""
-    lists = [f"{key}\n" + "".join(f"  {each}\n" for each in sorted(names)) for key, names in facts(name).items()]
-    pages = {page.uri: page.markdown for page in book(name).pages}
-    files = {uri.replace("/", "."): _TABLE.sub(_table, _FIGURE.sub(_drawing, pages[uri])) for uri in PAGES[name]}
+    """The files kept of a golden job, by their names: what it asks and does, and the pages.
+
+    Of a job with a condition only what the plain one has not (``+``) and what it alone has (``-``) is kept.
+    """
+    found, plain = ({**facts(each), "risks": risks(each)} for each in (name, "plain"))
+    lists = []
+    for key, names in found.items():
+        marked = dict.fromkeys(names - plain[key], "+") | dict.fromkeys(plain[key] - names, "-")
+        shown = marked if name != "plain" else dict.fromkeys(names, " ")
+        lists.append(f"{key}\n" + "".join(f"{mark} {each}\n" for each, mark in sorted(shown.items())))
+    files = {f"{id.replace('/', '.')}.txt": page_text(page_of(book(name), id)) for id in PAGES[name]}
     return {"facts.txt": "\n".join(lists), **files}
-
-
-def _table(match: re.Match[str]) -> str:
-    """A computed table by its title."""
-    return f"(table: {html.unescape(match[1])})"
-
-
-def _drawing(match: re.Match[str]) -> str:
-    """A drawing by its caption."""
-    return f"(drawing: {html.unescape(match[1])})"

@@ -7,7 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from book_samples import page_of
 from golden.golden_book import EXPECTED, JOBS, PAGES, book, facts, kept
+from slackloop.document.blocks import Form
 
 
 @pytest.mark.parametrize("name", PAGES)
@@ -116,13 +118,15 @@ def test_the_public_and_lines_change_the_survey_too(name: str) -> None:
 
 @pytest.mark.parametrize("name", PAGES)
 def test_every_requirement_has_its_step_and_its_check(name: str) -> None:
-    for applied in book(name).sections:
+    for applied in book(name).context.sections:
         for requirement in applied.requirements:
             assert applied.steps_of(requirement), requirement.id
             assert applied.checks_of(requirement), requirement.id
 
 
 def test_a_wet_box_has_its_checks_on_its_page() -> None:
-    page = next(page for page in book("high-groundwater").pages if page.uri == "boxes/b2.md")
-    for check in ("C&#45;SPLICE&#45;WATER", "C&#45;BOX&#45;WATER", "C&#45;CLOSE&#45;WATER"):
-        assert check in page.markdown
+    forms = [block for block in page_of(book("high-groundwater"), "boxes/b2").blocks if isinstance(block, Form)]
+    asked = {field.id for form in forms for field in form.fields}
+    signed = {code for form in forms for code in form.codes if f"sign-{form.title.lower()}" in asked}
+    for check in ("C-SPLICE-WATER", "C-BOX-WATER", "C-FILL-WATER"):
+        assert check in asked | signed, f"{check} has neither a field nor a signature of its stage"

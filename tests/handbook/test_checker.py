@@ -8,15 +8,16 @@ from pathlib import Path
 import pytest
 
 from handbook.section_samples import SECTION, WORDS, write_content
-from slackloop.handbook.checker import Known, check_content
-from slackloop.handbook.content import Content, load_content, read_content
-from slackloop.handbook.content_finding import ContentError
-from slackloop.handbook.drawings import FIGURES
-from slackloop.handbook.tables.all import TABLES
+from slackloop.document.all_drawings import FIGURES
+from slackloop.document.drawings.work_drawings import WORK_DRAWINGS
+from slackloop.document.tables.registry import BY_ID, HOMES
 from slackloop.reference.folder import data_folder
 from slackloop.reference.tables import load_tables
+from slackloop.sections.checker import Known, check_content
+from slackloop.sections.content import Content, load_content, read_content
+from slackloop.sections.content_error import ContentError
 
-KNOWN = Known(TABLES, FIGURES, {"cover"})
+KNOWN = Known({**BY_ID, **HOMES}, {**FIGURES, **WORK_DRAWINGS}, {"cover"})
 CHECK_2 = SECTION[SECTION.index("  - id: C-OPEN-2") : SECTION.index("---\nRead")]
 
 
@@ -48,12 +49,12 @@ def test_a_hazard_without_a_score_is_told(tmp_path: Path) -> None:
         ("    measures: strip_m\n", "", ["check-measures"]),
         ("- check: C-OPEN-2", "- check: C-OPEN-2, C-LOST-1", ["step-check-unknown"]),
         ("- carries: R-OPEN-2", "- carries: R-OPEN-2, R-LOST-1", ["step-carries-unknown"]),
-        ("- tools: scorer", "- tools: saw", ["step-tool-unlisted"]),
-        ("tools: [scorer]", "tools: [scorer, saw]", ["tool-unknown"]),
+        ("- tools: jacket-scorer", "- tools: saw", ["step-tool-unlisted"]),
+        ("tools: [jacket-scorer]", "tools: [jacket-scorer, saw]", ["tool-unknown"]),
         ("protective: [gloves]", "protective: [gloves, hat]", ["protective-unknown"]),
-        ("hazards: [blade]", "hazards: [blade, bear]", ["hazard-unknown"]),
-        ("deferrals: [maker]", "deferrals: [maker, king]", ["deferral-unknown"]),
-        ("- caution: blade", "- caution: bear", ["caution-unknown"]),
+        ("hazards: [sharp-blade]", "hazards: [sharp-blade, bear]", ["hazard-unknown"]),
+        ("deferrals: [cable-maker-decides]", "deferrals: [cable-maker-decides, king]", ["deferral-unknown"]),
+        ("- caution: sharp-blade", "- caution: bear", ["caution-unknown"]),
         ("[[table: runs]]", "[[caution: bear]]", ["caution-unknown"]),
         ("[[table: runs]]", "[[deferral: king]]", ["deferral-unknown"]),
         ("[[table: runs]]", "[[table: lost]]", ["table-unknown"]),
@@ -66,7 +67,7 @@ def test_a_hazard_without_a_score_is_told(tmp_path: Path) -> None:
         ("{{ v.jacket }}", "{% if v.jacket %}x{% endif %}", ["template-not-allowed"]),
         ("{{ v.jacket }}", "{{ v.jacket", ["template-syntax"]),
         ("Wipe the end.", "Wipe the end, then dry it.", ["step-two-actions"]),
-        ("Wipe the end.", "Wipe " + "the end " * 13 + ".", ["step-too-long"]),
+        ("Wipe the end.", "Wipe " + "the end " * 13 + ".", ["sentence-too-long"]),
     ],
 )
 def test_each_rule_fires_on_its_own_fault(tmp_path: Path, old: str, new: str, expected: list[str]) -> None:
@@ -88,7 +89,7 @@ def test_one_id_in_two_sections_is_found(tmp_path: Path) -> None:
 
 
 def test_a_fault_in_a_word_file_has_its_line(tmp_path: Path) -> None:
-    words = WORDS | {"tools": "# first\nscorer: {name: Scorer, use: Scores., colour: red}\n"}
+    words = WORDS | {"tools": "# first\njacket-scorer: {name: Scorer, use: Scores., colour: red}\n"}
     with pytest.raises(ContentError) as error:
         load_content(write_content(tmp_path, words=words))
     assert [(f.file, f.line, f.code) for f in error.value.findings] == [("words/tools.yml", 2, "key-unknown")]
@@ -102,7 +103,8 @@ def standing() -> Content:
 def known() -> Known:
     """What the program makes."""
     bases = load_tables().code_bases.values()
-    return Known(TABLES, FIGURES, {clause.id for basis in bases for clause in basis.clauses})
+    clauses = {clause.id for basis in bases for clause in basis.clauses}
+    return Known({**BY_ID, **HOMES}, {**FIGURES, **WORK_DRAWINGS}, clauses)
 
 
 def test_the_standing_content_keeps_every_rule() -> None:
@@ -112,12 +114,11 @@ def test_the_standing_content_keeps_every_rule() -> None:
 
 def test_taking_out_any_one_check_of_the_standing_content_is_an_error() -> None:
     content, made = standing(), known()
-    for number, section in enumerate(content.sections):
+    for section in content.sections:
         for check in section.front.checks:
             rest = tuple(each for each in section.front.checks if each is not check)
             front = section.front.model_copy(update={"checks": rest})
-            sections = (*content.sections[:number], replace(section, front=front), *content.sections[number + 1 :])
-            found = check_content(Content(sections, content.words), made)
+            found = check_content(Content((replace(section, front=front),), content.words), made)
             assert any(f.level == "error" and check.id in f.message for f in found), check.id
 
 
@@ -129,8 +130,9 @@ def test_a_firms_own_folder_is_searched_first(tmp_path: Path) -> None:
     added = SECTION.replace("id: opening", "id: added").replace("OPEN", "ADD")
     (firm / "method" / "added.md").write_text(added, encoding="utf-8")
     (firm / "words").mkdir()
-    (firm / "words" / "tools.yml").write_text("scorer: {name: Our scorer}\nsaw: {name: Saw}\n", encoding="utf-8")
+    (firm / "words" / "tools.yml").write_text("jacket-scorer: {name: Our scorer}\nsaw: {name: Saw}\n", encoding="utf-8")
     content = load_content(ours, firm)
     marks = {each.front.id: (each.front.title, each.ours, each.overrides) for each in content.sections}
     assert marks == {"opening": ("Our way", False, True), "added": ("Opening the jacket", False, False)}
-    assert {name: tool.name for name, tool in content.words.tools.items()} == {"scorer": "Our scorer", "saw": "Saw"}
+    names = {name: tool.name for name, tool in content.words.tools.items()}
+    assert names == {"jacket-scorer": "Our scorer", "saw": "Saw"}

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from samples import chain, job_text
-from slackloop.handbook.conditions import CONDITIONS, holds
-from slackloop.handbook.worked import Worked, work
+from slackloop.document.worked import Worked, work
+from slackloop.sections.conditions import CONDITIONS, holds
 
 BRANCHED = [*chain(2), "{id: B3, from: B1, run: 20 m, surface: road}"]
 ROCK = {"soil": "blasted rock"}

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from slackloop.handbook.fingerprint import content_digest
+from slackloop.control.fingerprint import content_digest
 
 
 @pytest.fixture

@@ -5,10 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 from samples import chain, job_text
-from slackloop.handbook.due_boxes import CROSSED, is_due_at
-from slackloop.handbook.section import Where
-from slackloop.handbook.worked import Worked, work
-from slackloop.job.models import SURFACES
+from slackloop.document.worked import Worked, work
+from slackloop.sections.inspection_points import CROSSED, is_due_at
+from slackloop.sections.section import Where
+from slackloop.site.models import SURFACES
 
 
 def due(job: Worked, where: Where) -> list[str]:

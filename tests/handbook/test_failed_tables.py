@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
+from book_samples import book_of
 from samples import chain, job_text
-from slackloop.handbook.assemble import book_from_job
-from slackloop.handbook.findings_page import sentence
+from slackloop.document.findings_page import sentence
 
 
 def banners(folder: Path, **changes: tuple[str, str]) -> dict[str, str]:
@@ -19,7 +19,7 @@ def banners(folder: Path, **changes: tuple[str, str]) -> dict[str, str]:
         text = text.replace(old, new)
     path = folder / "job.yml"
     path.write_text(text, encoding="utf-8")
-    return {name: table.banner for name, table in book_from_job(path).tables.items() if table.banner}
+    return {name: table.banner for name, table in book_of(path).tables.items() if table.banner}
 
 
 def test_a_job_that_holds_has_no_banner(tmp_path: Path) -> None:
@@ -30,10 +30,11 @@ def test_a_job_that_holds_has_no_banner(tmp_path: Path) -> None:
     ("old", "new", "spoilt"),
     [
         ("reel: 750 m", "reel: 40 m", {"reels", "runs", "materials"}),
-        ("cover: 450 mm", "cover: 100 mm", {"cover", "runs", "trench"}),
-        ("limit: 1 A", "limit: 0.1 A", {"volts", "spare-length"}),
+        ("cover: 450 mm", "cover: 100 mm", {"runs", "volumes", "trench-triggers"}),
+        ("limit: 1 A", "limit: 0.1 A", {"boxes", "solenoids", "spare-length"}),
+        ("least_volts: 22 V", "least_volts: 27.9 V", {"boxes", "solenoids", "materials", "reels", "spare-length"}),
         ("output_volts: 24 V", "output_volts: 18 V", {"solenoids"}),
-        ("wires: 2 to 5", "wires: 2 to 2", {"splices", "materials"}),
+        ("wires: 2 to 5", "wires: 2 to 2", {"splices", "connectors", "materials"}),
     ],
 )
 def test_each_table_that_an_error_spoils_says_so(old: str, new: str, spoilt: set[str], tmp_path: Path) -> None:
@@ -41,6 +42,6 @@ def test_each_table_that_an_error_spoils_says_so(old: str, new: str, spoilt: set
 
 
 def test_a_finding_is_a_sentence_and_keeps_the_names_of_the_job() -> None:
-    assert sentence("the path may draw 0.2 A") == "The path may draw 0.2 A."
+    assert sentence("the path may take 0.2 A") == "The path may take 0.2 A."
     assert sentence("run at most 4 at once") == "Run at most 4 at once."
     assert sentence("b1: cover is 100 mm.") == "b1: cover is 100 mm."

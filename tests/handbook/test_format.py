@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from slackloop.handbook import format as fmt
-from slackloop.handbook.text import Measure
+from slackloop.sections import format as fmt
+from slackloop.sections.text import Measure
 
 
 def test_figures_of_pages() -> None:
     assert isinstance(fmt.length(0.45, "metric", "least"), Measure)
     assert fmt.volts(None, "lowest") == "no reliable volts"
-    assert fmt.amps(None, "highest") == "cannot be worked out"
+    assert fmt.amps(None, "highest") == "cannot be calculated"
     assert fmt.listing(["a", "b", "c"]) == "a, b and c"
 
 

@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
+from book_samples import book_of, rows_of, said_by
 from samples import chain, job_text
-from slackloop.compute.earth_rods import resistivity_for_rod, rod_ohms, wenner_ohm_m
-from slackloop.compute.trench import triggers
-from slackloop.handbook.assemble import book_from_job
-from slackloop.handbook.book import Book
+from slackloop.compute.ground.earth_rods import resistivity_for_rod, rod_ohms, wenner_ohm_m
+from slackloop.compute.ground.trench import triggers
+from slackloop.document.book import Book
 
 OSHA_FT = {"way-out": 4.0, "support": 5.0, "design": 20.0}
 """29 CFR 1926.651(c) and 1926.652: the depths from which each rule holds."""
@@ -22,7 +22,7 @@ def book(folder: Path, *, cover: str = "450 mm", basis: str = "us", soil: str = 
     text = re.sub(r"cover: [^\n]*", f"cover: {cover}", job_text(chain(5), basis=basis, soil=soil), count=1)
     path = folder / "job.yml"
     path.write_text(text if known else re.sub(r"  soil_resistivity:[^\n]*\n", "", text), encoding="utf-8")
-    return book_from_job(path)
+    return book_of(path)
 
 
 @pytest.mark.parametrize(
@@ -35,31 +35,30 @@ def test_depth_sets_off_what_osha_prints(cover: str, set_off: set[str], tmp_path
     assert {name for name, feet in OSHA_FT.items() if deepest_ft >= feet} == set_off
     answers = {each.row.id: each.set_off for each in triggers(made.analysis.trench, made.context.basis)}
     assert {name for name in OSHA_FT if answers[name]} == set_off
-    shown = {row[0]: row for row in made.tables["trench-triggers"].rows}
+    shown = {row[0]: row for row in rows_of(made.tables["trench-triggers"])}
     assert shown["A way out"][1] == "1.22 m (4 ft)"
-    assert shown["A way out"][2].startswith("Yes") is ("way-out" in set_off)
+    assert shown["A way out"][2].startswith("yes") is ("way-out" in set_off)
     assert shown["A way out"][4] == "7.62 m (25 ft)"
-    assert shown["A way out"][5] == "29 CFR 1926.651(c) (read in a copy)"
+    assert shown["A way out"][5] == "29 CFR 1926.651(c)"
 
 
 @pytest.mark.parametrize("basis", ["uk", "general"])
 def test_where_law_gives_no_depth_none_is_printed(basis: str, tmp_path: Path) -> None:
     """CDM 2015 reg. 22 and HSG150 have no depth trigger; a basis without law has none either."""
     table = book(tmp_path, cover="1.6 m", basis=basis).tables["trench-triggers"]
-    assert {row[1] for row in table.rows} == {"Any depth"}
-    assert not re.search(r"1\.2\d? m|1\.52|\b[45] ft", " ".join(" ".join(row) for row in table.rows))
-    assert "No depth is printed" in table.notes[0]
-    for row in table.rows:
-        practice = row[5] == "Common practice, no published source"
-        assert practice or "from memory" in row[5] or "read in a copy" in row[5]
+    assert {row[1] for row in rows_of(table)} == {"any depth"}
+    assert not re.search(r"1\.2\d? m|1\.52|\b[45] ft", " ".join(" ".join(row) for row in rows_of(table)))
+    assert "No depth is printed" in said_by(table)
+    assert all(row[5] for row in rows_of(table))
+    assert {row.source for row in table.rows_used} == {row[5] for row in rows_of(table)}
 
 
 @pytest.mark.parametrize(("soil", "loose", "compacted"), [("sand", "1.11", "0.95"), ("clay", "1.43", "0.90")])
 def test_trench_table_names_the_published_factors(soil: str, loose: str, compacted: str, tmp_path: Path) -> None:
     """US Army FM 5-434 Table 1-1."""
-    table = book(tmp_path, soil=soil).tables["trench"]
-    assert f"1 m³ in the ground is {loose} m³ dug out and {compacted} m³ compacted" in table.notes[0]
-    assert any("FM 5-434" in source for source in table.sources)
+    table = book(tmp_path, soil=soil).tables["volumes"]
+    assert f"1 m³ in the ground is {loose} m³ dug out and {compacted} m³ compacted" in said_by(table)
+    assert "Source: US Army FM 5-434" in said_by(table)
 
 
 def test_bedding_backfill_and_pipe_fill_the_trench(tmp_path: Path) -> None:
@@ -74,7 +73,7 @@ def test_soil_not_known_is_measured_first(tmp_path: Path) -> None:
     """Each printed factor is Wenner's 2πa, and the resistivity that lets one rod do gives its target by Dwight."""
     made = book(tmp_path, known=False)
     rules = made.job.rules.earthing
-    rows = made.tables["electrodes"].parts[1].rows
+    rows = rows_of(made.tables["soil-test"])
     factors = [float(found[1]) for row in rows if (found := re.search(r"is ([\d.]+) × the reading", row[1]))]
     spacings = [share * rules.rod.length.si for share in (0.5, 1, 2)]
     exact = [wenner_ohm_m(spacing, 1.0) for spacing in spacings]
@@ -85,5 +84,5 @@ def test_soil_not_known_is_measured_first(tmp_path: Path) -> None:
     told = {found[1] for row in rows[1:4] if (found := re.search(r"gives (\d+) Ω·m or less", row[1]))}
     assert len(told) == 1
     assert enough * 0.9 < float(told.pop()) <= enough
-    assert "rod length apart" in rows[-1][1]
-    assert len(book(tmp_path).tables["electrodes"].parts) == 1
+    assert any("rod length apart" in row[1] for row in rows)
+    assert "soil-test" not in book(tmp_path).tables

@@ -4,16 +4,14 @@ from __future__ import annotations
 
 import itertools
 import re
-from functools import cache
 
 import pytest
 from pydantic import ValidationError
 
-from samples import DEMO
+from book_samples import demonstration as demo
+from book_samples import rows_of
 from slackloop.compute.risk import CONTROL_ORDER, may_reach_f, risk
-from slackloop.handbook.assemble import book_from_job
-from slackloop.handbook.book import Book
-from slackloop.handbook.words import Hazard
+from slackloop.sections.catalogue import Hazard
 
 LEVELS = ("Low", "Medium", "Serious", "High")
 PUBLISHED = {
@@ -26,32 +24,27 @@ PUBLISHED = {
 """MIL-STD-882E, rows A to E, columns 1 to 4."""
 
 
-@cache
-def demo() -> Book:
-    return book_from_job(DEMO)
-
-
 def test_matrix_shows_the_published_levels() -> None:
-    rows = {row[0][0]: row[1:] for row in demo().tables["risk-matrix"].rows}
+    rows = {row[0][0]: row[1:] for row in rows_of(demo().tables["risk-matrix"])}
     assert {name: tuple(cell.split(" ")[0] for cell in cells) for name, cells in rows.items()} == PUBLISHED
 
 
 def test_matrix_counts_every_scored_hazard_before_and_after() -> None:
     book = demo()
-    register = book.tables["hazards"].rows
-    for position, when in ((3, r"\((\d+) →"), (4, r"→ (\d+)\)")):
+    register = rows_of(book.tables["hazards"])
+    for position, when in ((2, r"\((\d+) →"), (3, r"→ (\d+)\)")):
         places = [re.search(r"\(([A-E])([1-4])\)", row[position]) for row in register]
         stood = [(found[1], int(found[2])) for found in places if found]
         assert len(stood) > 15
-        for row in book.tables["risk-matrix"].rows:
+        for row in rows_of(book.tables["risk-matrix"]):
             for severity, cell in enumerate(row[1:], start=1):
                 shown = re.search(when, cell)
                 assert (int(shown[1]) if shown else 0) == stood.count((row[0][0], severity))
 
 
 def test_no_hazard_is_worse_after_its_controls() -> None:
-    for row in demo().tables["hazards"].rows:
-        before, after = row[3].split(" (")[0], row[4].split(" (")[0]
+    for row in rows_of(demo().tables["hazards"]):
+        before, after = row[2].split(" (")[0], row[3].split(" (")[0]
         if before in LEVELS:
             assert LEVELS.index(after) <= LEVELS.index(before), row[0]
 

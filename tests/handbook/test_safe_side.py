@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-import html
 import re
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
+from book_samples import all_words, book_of, rows_of, said_by
 from samples import chain, job_text
-from slackloop.handbook.assemble import book_from_job
-from slackloop.handbook.book import Book
-from slackloop.handbook.worked import work
-from slackloop.job.finding import Placed
-from slackloop.publish.check_record import summary_text
+from slackloop.document.book import Book
+from slackloop.document.worked import work
+from slackloop.render.json.check_record import summary_text
+from slackloop.source.finding import Placed
 
 UNITS = ("metric", "us")
 METRIC_LENGTH = re.compile(r"(?<![\d(.])\d[\d.]* (?:mm|m|m³)(?![²\w])")
@@ -24,7 +23,7 @@ US_LENGTH = re.compile(r"\d (?:ft|in|yd³)\b")
 def made(folder: Path, text: str) -> Book:
     path = folder / "job.yml"
     path.write_text(text, encoding="utf-8")
-    return book_from_job(path)
+    return book_of(path)
 
 
 def found(folder: Path, text: str) -> tuple[Placed, ...]:
@@ -34,7 +33,7 @@ def found(folder: Path, text: str) -> tuple[Placed, ...]:
 
 
 def pages(book: Book) -> str:
-    return "\n".join(html.unescape(page.markdown) for page in book.pages)
+    return all_words(book)
 
 
 def lead_job(lead: str, units: str) -> str:
@@ -66,22 +65,22 @@ def test_a_cover_reads_the_same_wherever_it_is_shown(tmp_path: Path, cover: str,
 def test_a_length_to_pull_is_never_short(tmp_path: Path) -> None:
     """45 m and two ends of 1.5 m are 48 m, which is 157.48 ft: a crew that cuts 157 ft has too little."""
     boxes = [chain(1)[0], chain(2)[1].replace("run: 50 m", "run: 45 m")]
-    rows = [row for part in made(tmp_path, job_text(boxes)).tables["reels"].parts for row in part.rows]
-    assert [row[2] for row in rows] == ["51.5 m (169 ft)", "48.0 m (158 ft)"]
+    book = made(tmp_path, job_text(boxes, units="us"))
+    assert rows_of(book.tables["reels"])[0][3] == "controller to B1 169 ft; B1 to B2 158 ft"
+    assert [row[3] for row in rows_of(book.tables["runs"])] == ["169 ft (51.5 m)", "158 ft (48.0 m)"]
 
 
 def test_a_run_is_told_as_the_job_wrote_it(tmp_path: Path) -> None:
     boxes = [chain(1)[0].replace("run: 50 m", "run: 205 ft"), chain(2)[1].replace("run: 50 m", "run: 62.40 m (205 ft)")]
     book = made(tmp_path, job_text(boxes, units="us"))
-    rows = [row for part in book.tables["runs"].parts for row in part.rows]
+    rows = rows_of(book.tables["runs"])
     assert [row[2] for row in rows] == ["205 ft (62.5 m)", "62.40 m (205 ft)"]
-    assert [row[1] for part in book.tables["trench"].parts[:-1] for row in part.rows] == [row[2] for row in rows]
 
 
 def test_what_soil_decides_has_two_digits_and_is_never_told_lower(tmp_path: Path) -> None:
     book = made(tmp_path, job_text(chain(2)))
     each, together = book.analysis.electrodes.ohms_each, book.analysis.electrodes.ohms_together
-    note = next(text for text in book.tables["electrodes"].notes if "one rod is" in text.lower())
+    note = next(text for text in said_by(book.tables["electrodes"]).split(". ") if "one rod is" in text.lower())
     told = [float(ohms) for ohms in re.findall(r"(?:is|to) (\d+(?:\.\d)?) Ω(?![·])", note) if float(ohms) != 10.0]
     assert each is not None
     assert told
@@ -107,7 +106,7 @@ def faulty(units: str) -> str:
 def lengths_told(folder: Path, units: str) -> Iterator[str]:
     for finding in found(folder, faulty(units)):
         yield from (finding.message, finding.expected)
-    book = book_from_job(folder / "job.yml")
+    book = book_of(folder / "job.yml")
     yield from (place.reason for place in book.analysis.electrodes.places)
     yield summary_text(work(folder / "job.yml"))
 

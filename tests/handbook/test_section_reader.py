@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from handbook.section_samples import SECTION
-from slackloop.handbook.section import Insert, Prose
-from slackloop.handbook.section_reader import read_section
+from slackloop.sections.section import Insert, Prose
+from slackloop.sections.section_reader import read_section
 
 
 def line_of(text: str, words: str) -> int:
@@ -28,8 +28,8 @@ def test_a_section_is_read_with_its_lines() -> None:
     assert (score.carries, score.check, score.tools, score.caution) == (
         ("R-OPEN-1",),
         ("C-OPEN-1",),
-        ("scorer",),
-        ("blade",),
+        ("jacket-scorer",),
+        ("sharp-blade",),
     )
     assert clean.why is None
     assert [insert.name for insert in section.inserts] == ["runs", "path-diagram"]
@@ -45,12 +45,12 @@ def test_a_section_is_read_with_its_lines() -> None:
         ("order: 10", "order: ten", "value-refused", "order: ten"),
         ("order: 10", "order: 10\ncolour: red", "key-unknown", "colour: red"),
         ("summary: The jacket comes off.\n", "", "key-missing", "---"),
-        ("order: 10", "order: 10\norder: 11", "key-twice", "order: 11"),
-        ("order: 10", "order: [10", "yaml-broken", "title:"),
+        ("order: 10", "order: 10\norder: 11", "key-duplicate", "order: 11"),
+        ("order: 10", "order: [10", "yaml-syntax", "title:"),
         ("    where: each-box\n  - id: C-OPEN-2", "    where: moon\n  - id: C-OPEN-2", "value-refused", "where: moon"),
         ("- why: A ring", "- because: A ring", "step-key-unknown", "- because: A ring"),
-        ("- tools: scorer", "- why: Twice.", "step-key-twice", "- why: Twice."),
-        ("- tools: scorer", "- tools:", "step-key-empty", "- tools:"),
+        ("- tools: jacket-scorer", "- why: Twice.", "step-key-twice", "- why: Twice."),
+        ("- tools: jacket-scorer", "- tools:", "step-key-empty", "- tools:"),
         ("Wipe the end.\n", "", "step-empty", "### clean-it"),
         ("### clean-it", "### Clean it", "step-id", "### Clean it"),
         ("[[table: runs]]", "[[tabel: runs]]", "insert-broken", "[[tabel"),
@@ -62,7 +62,7 @@ def test_each_fault_is_named_where_it_stands(old: str, new: str, code: str, at: 
     assert text != SECTION
     _, findings = read_section(text, "method/opening.md")
     assert [finding.code for finding in findings] == [code]
-    if code != "yaml-broken":
+    if code != "yaml-syntax":
         assert findings[0].line == line_of(text, at)
 
 

@@ -9,8 +9,7 @@ import markdown
 from hypothesis import given
 from hypothesis import strategies as st
 
-from slackloop.handbook.tables.table import Column, grid
-from slackloop.handbook.text import END_OF_ISOLATE, ISOLATE, Trusted, admonition, escape, one_line
+from slackloop.sections.text import END_OF_ISOLATE, ISOLATE, Trusted, admonition, escape, one_line
 
 EXTENSIONS = ["admonition", "attr_list", "def_list", "footnotes", "md_in_html", "tables", "toc"]
 NASTY = st.text(
@@ -28,14 +27,6 @@ def shown(page: str) -> str:
 @given(NASTY)
 def test_text_in_a_paragraph_is_shown_literally(text: str) -> None:
     assert shown(f"Before {escape(text)} after") == one_line(f"Before {one_line(text)} after")
-
-
-@given(NASTY)
-def test_text_in_a_table_stays_in_its_cell(text: str) -> None:
-    page = grid((Column("One"), Column("Two")), ((text, "end"),))
-    written = markdown.markdown(page, extensions=EXTENSIONS)
-    assert written.count("<td") == 2
-    assert one_line(text) in shown(page)
 
 
 @given(NASTY)

@@ -7,16 +7,21 @@ from typing import Any
 
 import yaml
 
-from slackloop.job.reader import Reading, read_job
+from slackloop.site.reader import Reading, read_job
+from slackloop.source.codes import codes
+from slackloop.source.sample import FOLDER
 
 HERE = Path(__file__).parent
-BASE = (HERE / "base.yml").read_text(encoding="utf-8")
+BASE_JOB = FOLDER / "sample_job.yml"
+BASE = BASE_JOB.read_text(encoding="utf-8")
 CASES: list[dict[str, Any]] = yaml.safe_load((HERE / "refusals.yml").read_text(encoding="utf-8"))
-WARNINGS = {"name-unused", "lead-cable-unknown", "reel-missing", "date-order", "cores-alike", "departure-none",
-            "frequency-on-dc", "name-look-alike"}  # fmt: skip
+WARNINGS = {each.code for each in codes().values() if each.kind == "job" and "warning" in each.levels}
 
 
 def changed(case: dict[str, Any]) -> str:
+    """The text of a case: a sample of the list of codes, or a whole text, or changes of the sample job."""
+    if "sample" in case:
+        return codes()[case["sample"]].sample.job_text()
     text: str = case.get("text", BASE)
     for old, new in case.get("change", []):
         assert old in text, f"{old!r} is not in the base job"

@@ -2,23 +2,17 @@
 
 from __future__ import annotations
 
-import ast
-import html
 import json
 from pathlib import Path
-from typing import get_args
 
 import pytest
 
-from samples import REPOSITORY, chain, job_text
+from book_samples import book_of_worked, pages_of
+from samples import chain, job_text
 from slackloop.cli import main
-from slackloop.compute.makers_limits import LimitName
-from slackloop.handbook.assemble import book_of
-from slackloop.handbook.worked import Refused, Worked, work
-from slackloop.job.answers import open_questions
-from slackloop.job.codes import CODES, FIGURE_CODES
-from slackloop.job.finding import Placed
-from slackloop.reference.tables import load_tables
+from slackloop.document.worked import Refused, Worked, work
+from slackloop.site.answers import open_questions
+from slackloop.source.finding import Placed
 
 RFI = "{by: Electrical inspector, date: 2026-03-09, reference: RFI-3, answer: 300 mm accepted on this path}"
 SURGE = "    surge_part: {title: Arrester, leads: {conductor: 18 AWG, build: stranded}}\n"
@@ -115,7 +109,7 @@ def test_an_error_is_not_answered(tmp_path: Path) -> None:
     job = worked(tmp_path, f"  supply-over: {RFI}\n", limit="10 mA")
     assert all(each.answer is None for each in found(job, "supply-over"))
     (finding,) = found(job, "answer-closes-nothing")
-    assert "an error is mended, not answered" in finding.message
+    assert "and errors are corrected" in finding.message
     assert job.analysis.verdict == "fail"
 
 
@@ -156,38 +150,21 @@ def test_check_prints_the_answer(tmp_path: Path, capsys: pytest.CaptureFixture[s
 
 
 def test_pages_and_cover_tell_open_questions_and_answers(tmp_path: Path) -> None:
-    asked = book_of(worked(tmp_path, CLASS))
-    pages = {page.uri: html.unescape(page.markdown) for page in asked.pages}
-    assert asked.facts.open_questions == 1
-    assert "1 question is not answered: ask the authority having jurisdiction." in pages["index.md"]
-    told = book_of(worked(tmp_path, f"{CLASS}  cover-open: {RFI}\n"))
-    pages = {page.uri: html.unescape(page.markdown) for page in told.pages}
-    assert told.facts.open_questions == 0
-    assert "not answered" not in pages["index.md"]
-    assert "2 warnings are answered." in pages["index.md"]
-    assert "Warnings that are answered" in pages["issue/findings.md"]
-    assert "Answered by Electrical inspector on 2026-03-09, RFI-3" in pages["issue/findings.md"]
+    asked = book_of_worked(worked(tmp_path, CLASS))
+    pages = pages_of(asked)
+    assert asked.header.open_questions == 1
+    assert "question open\n1\n" in pages["index"]
+    assert "1 question is not answered: ask the authority having jurisdiction." in pages["design/findings"]
+    told = book_of_worked(worked(tmp_path, f"{CLASS}  cover-open: {RFI}\n"))
+    pages = pages_of(told)
+    assert told.header.open_questions == 0
+    assert "questions open\n0\n" in pages["index"]
+    assert "not answered" not in pages["design/findings"]
+    assert "2 warnings are answered." in pages["design/findings"]
+    assert "Warnings that are answered" in pages["design/findings"]
+    assert "Answered by Electrical inspector on 2026-03-09, RFI-3" in pages["design/findings"]
 
 
 def test_a_changed_answer_changes_the_fingerprint(tmp_path: Path) -> None:
     first = worked(tmp_path, f"  cover-open: {RFI}\n").fingerprint
     assert first != worked(tmp_path, f"  cover-open: {RFI.replace('RFI-3', 'RFI-4')}\n").fingerprint
-
-
-def test_every_code_of_a_figure_is_listed() -> None:
-    """Walk what computes: each code given to a finding there is listed, and none is listed that nothing gives."""
-    used: set[str] = set()
-    folders = [REPOSITORY / "generator/slackloop" / name for name in ("compute", "handbook")]
-    for module in (each for folder in folders for each in folder.rglob("*.py")):
-        tree = ast.parse(module.read_text(encoding="utf-8"))
-        texts = {n.value for n in ast.walk(tree) if isinstance(n, ast.Constant) and isinstance(n.value, str)}
-        used |= texts & set(FIGURE_CODES)
-        for node in ast.walk(tree):
-            if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "Finding":
-                codes = [word.value for word in node.keywords if word.arg == "code"] + node.args[1:2]
-                used |= {n.value for code in codes if isinstance(code, ast.Constant) for n in [code]}  # type: ignore[misc]
-    rows = [row for basis in load_tables().code_bases.values() for row in basis.excavation]
-    used |= {f"trench-{row.id}" for row in rows if row.least_depth_m is not None}
-    used |= {f"limit-{name.replace('_', '-')}" for name in get_args(LimitName)}
-    assert used == set(FIGURE_CODES)
-    assert set(FIGURE_CODES) & set(CODES) == {"lead-cable-unknown"}

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from slackloop.job.excerpt import WIDEST, excerpt_lines, harmless, render, render_one
-from slackloop.job.finding import Finding, Placed, place_finding
+from slackloop.source.excerpt import WIDEST, excerpt_lines, harmless, render, render_one
+from slackloop.source.finding import Finding, Placed, place_finding
 
 
 def placed(excerpt: str, column: int, message: str = "run: 62 has no unit") -> Placed:

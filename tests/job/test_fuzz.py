@@ -11,14 +11,15 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from slackloop.job.codes import CODES
-from slackloop.job.excerpt import render
-from slackloop.job.reader import Reading, read_job
+from job.refusal_samples import BASE_JOB
+from slackloop.site.reader import Reading, read_job
+from slackloop.source.codes import codes
+from slackloop.source.excerpt import render
 from slackloop.units.quantity import QuantityError, parse_conductor, parse_conductor_range, parse_quantity, parse_range
 from slackloop.units.unit_table import DIMENSIONS
 from work_count import growth
 
-BASE = (Path(__file__).parent / "base.yml").read_text(encoding="utf-8")
+BASE = BASE_JOB.read_text(encoding="utf-8")
 WORDS = [
     "no", "~", "{}", "[]", "&a", "*a", "!x", "<<", "1:30", "?", "|", ">", "'", "{", "}", "-5e9", "1e99",
     "null", "true", "B01", "controller", "é", "🌳", ":", "#", "%", "@", "-", "0", "- -", "\t", "0 m", "-5 m",
@@ -39,7 +40,7 @@ def check(reading: Reading) -> None:
     assert (reading.job is None) == any(f.level == "error" for f in reading.findings)
     assert len(reading.findings) <= 200
     for finding in reading.findings:
-        assert finding.code in CODES
+        assert finding.code in codes()
         assert finding.line >= 1
         assert 1 <= finding.column <= len(finding.excerpt) + 1
     render(reading.findings).encode("utf-8")
@@ -121,7 +122,7 @@ def test_random_quantities(text: str, dimension: str) -> None:
     for read in (lambda: parse_quantity(text, dimension), lambda: parse_range(text, dimension),
                  lambda: parse_conductor(text), lambda: parse_conductor_range(text)):  # fmt: skip
         error = refusal_of(read)
-        assert error is None or (error.code in CODES and error.message)
+        assert error is None or (error.code in codes() and error.message)
 
 
 @FUZZ

@@ -10,7 +10,7 @@ import pytest
 import yaml
 
 from job.refusal_samples import CASES, changed, read
-from slackloop.job.finding import Placed
+from slackloop.source.finding import Placed
 
 LEAST_FOLLOWED = 35
 """How many samples must have a hint that can be followed; fewer would mean that this test follows nothing."""
@@ -18,7 +18,11 @@ ENDINGS = (" if it is one text", " if that is meant", " if it is text", ", witho
 OF_THE_REST = ("key-missing", "name-unused", "from-unknown")
 """Codes of what is wrong elsewhere and told at this place: other keys of a map, another line with the same slip."""
 SAYS_HOW = (
-    "write a decimal number", "write the keys out", "write a colon", "write the value out", "write the two ends",
+    "write a decimal number",
+    "write the keys out",
+    "write a colon",
+    "write the value out",
+    "write the two ends",
     "write true, or",
 )
 """Hints that start with the word write and tell how, without the text itself."""

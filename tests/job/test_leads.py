@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from samples import chain, job_text
-from slackloop.handbook.worked import work
+from slackloop.document.worked import work
 
 
 def connectors_and_lead(folder: Path, lead: str) -> tuple[int, float]:

@@ -9,10 +9,10 @@ import unicodedata
 import pytest
 from confusable_homoglyphs import confusables
 
-from slackloop.handbook.figures.svg import escape as svg_escape
-from slackloop.handbook.text import END_OF_ISOLATE, ISOLATE, escape, one_line
-from slackloop.job.look_alikes import _mapping, foreign_look_alikes, invisible, look_alikes, skeleton
-from slackloop.publish.json_text import json_text
+from slackloop.document.drawings.svg import escape as svg_escape
+from slackloop.render.json.json_text import json_text
+from slackloop.sections.text import END_OF_ISOLATE, ISOLATE, escape, one_line
+from slackloop.source.look_alikes import _mapping, foreign_look_alikes, invisible, look_alikes, skeleton
 
 
 def test_skeletons_agree_with_the_package_confusable_homoglyphs() -> None:

@@ -7,9 +7,10 @@ from pathlib import Path
 import pytest
 import yaml
 
-from slackloop.handbook.section_reader import read_section
-from slackloop.job.reader import read_job
-from slackloop.job.syntax import words_for
+from job.refusal_samples import BASE_JOB
+from slackloop.sections.section_reader import read_section
+from slackloop.site.reader import read_job
+from slackloop.source.syntax import words_for
 
 BROKEN = [
     "a: [\n", "a: {b: 1\n\n\n", "a: 'x\n", "a: {\n  b: 1,\n", "%YAML 9.9\n---\na: 1\n", "a: &\n", "a: !<\n",
@@ -72,7 +73,7 @@ def test_front_matter_is_refused_in_plain_words(change: str, words: str) -> None
 
 
 def test_a_name_too_long_for_the_disk_is_told_without_a_number(tmp_path: Path) -> None:
-    base = (Path(__file__).parent / "base.yml").read_text(encoding="utf-8")
+    base = BASE_JOB.read_text(encoding="utf-8")
     (tmp_path / "job.yml").write_text(f"standard: {'a' * 300}.yml\n{base}", encoding="utf-8")
     messages = [finding.message for finding in read_job(tmp_path / "job.yml").findings if finding.level == "error"]
     assert messages == [f"{'a' * 80} cannot be reached: file name too long"]

@@ -12,14 +12,15 @@ from typing import Any
 
 import pytest
 
-from slackloop.job.models import Job
-from slackloop.job.reader import read_job
-from slackloop.job.schema_walk import homes_of_keys
-from slackloop.job.standard_reading import is_standard, read_standard, read_tree
+from job.refusal_samples import BASE_JOB
+from slackloop.site.models import Job
+from slackloop.site.reader import read_job
+from slackloop.site.schema_walk import homes_of_keys
+from slackloop.site.standard_reading import is_standard, read_standard, read_tree
 from work_count import growth
 
 HERE = Path(__file__).parent
-BASE = (HERE / "base.yml").read_text(encoding="utf-8")
+BASE = BASE_JOB.read_text(encoding="utf-8")
 EXAMPLES = sorted((HERE.parents[1] / "site_data" / "jobs").glob("*.yml"))
 
 
@@ -39,7 +40,7 @@ def change(*pairs: tuple[str, str]) -> str:
 
 
 def test_the_base_job_reads_without_a_finding() -> None:
-    reading = read_job(HERE / "base.yml")
+    reading = read_job(BASE_JOB)
     assert reading.findings == ()
     assert reading.job is not None
     assert [box.id for box in reading.job.path.boxes] == ["B01", "B02", "B03"]
@@ -120,11 +121,11 @@ def test_byte_order_mark_and_line_endings_change_nothing(mark: str, ending: str,
     path.write_bytes((mark + BASE.replace("\n", ending)).encode())
     reading = read_job(path)
     assert reading.findings == ()
-    assert reading.fingerprint_source == read_job(HERE / "base.yml").fingerprint_source
+    assert reading.fingerprint_source == read_job(BASE_JOB).fingerprint_source
 
 
 def test_the_fingerprint_follows_meaning_not_layout(tmp_path: Path) -> None:
-    plain = read_job(HERE / "base.yml").fingerprint_source
+    plain = read_job(BASE_JOB).fingerprint_source
     remark = read_job(write(tmp_path, "# a remark\n" + BASE.replace("number: T-1", 'number: "T-1"'))).fingerprint_source
     other = read_job(write(tmp_path, change(("run: 41 m", "run: 42 m")))).fingerprint_source
     assert plain == remark
@@ -133,13 +134,13 @@ def test_the_fingerprint_follows_meaning_not_layout(tmp_path: Path) -> None:
 
 
 def test_a_job_survives_its_own_json() -> None:
-    job = read_job(HERE / "base.yml").job
+    job = read_job(BASE_JOB).job
     assert job is not None
     assert Job.model_validate(job.model_dump(mode="json", by_alias=True)) == job
 
 
 def test_locate_falls_back_to_the_nearest_parent() -> None:
-    places = read_job(HERE / "base.yml").places
+    places = read_job(BASE_JOB).places
     lines = BASE.split("\n")
     exact = places.locate(("path", "boxes", 1, "run"))
     assert lines[exact.line - 1][exact.column - 1 :].startswith("41 m")
@@ -290,7 +291,7 @@ def test_a_reason_that_fits_no_departure(tmp_path: Path, key: str, level: str, c
 
 
 def test_reading_changes_nothing_on_disk(tmp_path: Path) -> None:
-    shutil.copy(HERE / "base.yml", tmp_path / "job.yml")
+    shutil.copy(BASE_JOB, tmp_path / "job.yml")
     before = [(p.name, p.stat().st_mtime_ns) for p in tmp_path.iterdir()]
     read_job(tmp_path / "job.yml")
     assert [(p.name, p.stat().st_mtime_ns) for p in tmp_path.iterdir()] == before
@@ -368,7 +369,7 @@ def test_findings_of_ten_thousand_wrong_boxes_are_few(tmp_path: Path) -> None:
     assert reading.job is None
     assert len(reading.findings) == 200
     left_out = [f for f in reading.findings if f.code == "findings-left-out"]
-    assert [(f.level, f.message) for f in left_out] == [("note", "only 199 findings are shown; mend these first")]
+    assert [(f.level, f.message) for f in left_out] == [("note", "only 199 findings are shown; correct these first")]
 
 
 @pytest.mark.parametrize("item", ["a", "{}", "[]", "{a: 1}"])
@@ -384,7 +385,7 @@ def test_twenty_thousand_boxes_are_read(tmp_path: Path) -> None:
 
 
 def test_a_reading_can_be_sent_to_another_process() -> None:
-    reading = read_job(HERE / "base.yml")
+    reading = read_job(BASE_JOB)
     again = pickle.loads(pickle.dumps(reading))
     assert again.job == reading.job
     assert again.places.locate(("path", "boxes", 1)) == reading.places.locate(("path", "boxes", 1))

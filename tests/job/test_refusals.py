@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import ast
 import os
 from collections.abc import Callable
 from pathlib import Path
@@ -11,9 +10,7 @@ from typing import Any
 import pytest
 
 from job.refusal_samples import BASE, CASES, WARNINGS, changed, read
-from slackloop.job.codes import CODES
-from slackloop.job.reader import read_job
-from slackloop.job.source_file import LARGEST_BYTES
+from slackloop.source.source_file import LARGEST_BYTES
 
 
 @pytest.mark.parametrize("case", CASES, ids=[case["proves"] for case in CASES])
@@ -105,32 +102,3 @@ def test_a_link_does_not_lead_the_standard_outside(tmp_path: Path) -> None:
 def test_a_pipe_is_not_waited_for(tmp_path: Path) -> None:
     os.mkfifo(tmp_path / "job.yml")
     assert [f.code for f in read(tmp_path / "job.yml").findings] == ["file-unreadable"]
-
-
-def test_every_listed_code_has_a_sample() -> None:
-    sampled = {code for case in CASES for code in case["gives"]} | {code for _, code, _ in FILES}
-    sampled.add("file-too-many-values")  # test_reading: a list of a million words
-    sampled.add("findings-left-out")  # test_reading: ten thousand wrong boxes
-    sampled |= {"departure-unexplained", "standard-unnamed"}  # test_reading: a job over a standard, a lone standard
-    sampled.add("answer-closes-nothing")  # test_answers: it is known only once the figures are
-    assert sampled == set(CODES)
-
-
-def test_every_code_in_the_program_is_listed() -> None:
-    """Walk the source for the first text of every call that makes a finding; each must be a listed code."""
-    folder = Path(read_job.__code__.co_filename).parent
-    used: set[str] = set()
-    for module in folder.glob("*.py"):
-        for node in ast.walk(ast.parse(module.read_text(encoding="utf-8"))):
-            if not isinstance(node, ast.Call):
-                continue
-            name = node.func.id if isinstance(node.func, ast.Name) else getattr(node.func, "attr", "")
-            position = {"QuantityError": 0, "refusal": 0, "say": 0, "Finding": 1}.get(name)
-            if position is not None and len(node.args) > position:
-                used |= {
-                    part.value
-                    for part in ast.walk(node.args[position])
-                    if isinstance(part, ast.Constant) and isinstance(part.value, str) and "-" in part.value
-                }
-    assert len(used) > 40
-    assert used <= set(CODES), used - set(CODES)

@@ -6,11 +6,13 @@ from pathlib import Path
 
 import pytest
 
-from slackloop.job import resolve
-from slackloop.job.models import Job
-from slackloop.job.reader import read_job
+from job.refusal_samples import BASE_JOB
+from slackloop.site import effective_values as resolve
+from slackloop.site.effective_values import placed_stations
+from slackloop.site.models import Job
+from slackloop.site.reader import read_job
 
-BASE = (Path(__file__).parent / "base.yml").read_text(encoding="utf-8")
+BASE = BASE_JOB.read_text(encoding="utf-8")
 
 
 def job_of(folder: Path, *pairs: tuple[str, str]) -> Job:
@@ -53,13 +55,24 @@ LEAD_CABLE = (
 
 def test_lead_cable_is_the_one_cable_that_no_run_uses(tmp_path: Path) -> None:
     job = job_of(tmp_path, LEAD_CABLE, ("stations: [3]}", "stations: [3], lead: 5 ft}"))
-    assert [resolve.lead_cable(job, box) for box in job.path.boxes] == ["lead", "lead", "lead"]
-    assert [resolve.lead_m(job, box) for box in job.path.boxes] == pytest.approx([1.0, 1.524, 1.0])
+    stations = [station for box in job.path.boxes for station in placed_stations(job, box)]
+    assert [station.lead_cable for station in stations] == ["lead", "lead", "lead"]
+    assert [station.lead_m for station in stations] == pytest.approx([1.0, 1.0, 1.524])
 
 
 def test_a_named_lead_cable_goes_first_and_none_is_none(tmp_path: Path) -> None:
     job = job_of(tmp_path, ("stations: [3]}", "stations: [3], lead_cable: main}"))
-    assert [resolve.lead_cable(job, box) for box in job.path.boxes] == [None, "main", None]
+    stations = [station for box in job.path.boxes for station in placed_stations(job, box)]
+    assert [station.lead_cable for station in stations] == [None, None, "main"]
+
+
+def test_what_a_station_says_goes_before_its_box_and_the_box_before_the_path(tmp_path: Path) -> None:
+    own = "stations: [{number: 3, name: North lawn, lead: 2 ft, lead_cable: main, solenoid: valve}], lead: 9 ft}"
+    job = job_of(tmp_path, LEAD_CABLE, ("stations: [3]}", own), ("stations: [1, 2]", "stations: [1, {number: 2}]"))
+    first, second, third = (station for box in job.path.boxes for station in placed_stations(job, box))
+    assert (third.title, third.lead_cable, third.lead_m) == ("3 North lawn", "main", pytest.approx(0.6096))
+    assert (third.has_long_lead, third.solenoid) == (False, "valve")
+    assert (first.title, first.lead_m, second.lead_m, second.lead_cable) == ("1", 1.0, 1.0, "lead")
 
 
 def test_connectors_and_solenoids(tmp_path: Path) -> None:
@@ -71,4 +84,5 @@ def test_connectors_and_solenoids(tmp_path: Path) -> None:
     )
     box = job.path.boxes[0]
     assert (resolve.connector(job, box), resolve.solenoid_connector(job, box)) == ("sealed", "small")
-    assert (resolve.solenoid(job, box), resolve.cable(job, box), resolve.cover_m(job, box)) == ("valve", "main", 0.45)
+    assert (resolve.cable(job, box), resolve.cover_m(job, box)) == ("main", 0.45)
+    assert placed_stations(job, box)[0].solenoid == "valve"

@@ -112,7 +112,7 @@ def main(part: str) -> int:
     for count, number in enumerate(numbers, 1):
         if isinstance(number, Entry):
             # Tables are read anew in each process, so the program can be loaded once for all of them.
-            importlib.import_module("slackloop.compute.analysis")
+            importlib.import_module("slackloop.compute.computed_job")
         if not is_noticed(number):
             if (number.path.relative_to(REPOSITORY).as_posix(), number.text) in allowed:
                 known += 1

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 import subprocess
+import sys
 import xml.etree.ElementTree as ElementTree
 from dataclasses import dataclass
-from datetime import UTC, datetime
 from pathlib import Path
 
 import numpy as np
@@ -14,12 +15,8 @@ import pypdf
 import pytest
 from numpy.typing import NDArray
 
-from samples import DEMO
-from slackloop.handbook.assemble import book_of
-from slackloop.handbook.worked import work
-from slackloop.publish.handbook_folder import without_box_pages
-from slackloop.publish.print import build_pdf
-from slackloop.publish.print_document import Paper
+from samples import DEMO, REPOSITORY
+from slackloop.render.typst.book import Paper
 
 pytestmark = pytest.mark.skipif(
     shutil.which("pdftoppm") is None, reason="poppler-utils (Debian package) is not installed"
@@ -27,6 +24,10 @@ pytestmark = pytest.mark.skipif(
 COARSE_DPI, FINE_DPI = 40, 150
 EDGE_MM = 4.0
 """What a common printer cannot reach; common practice, no published source."""
+MARGIN_MM = 16.0
+"""Left and right of the text, as the look sets it."""
+AT_THE_TEAR = ["Tear", "out", "along", "this", "line", "and", "put", "up", "where", "everyone", "sees", "it"]
+"""What stands at the dashed line of the emergency sheet, in its margin."""
 WHITE = 250
 SIDES = ("xMin", "yMin", "xMax", "yMax")
 SIZES_PT = {"a4": (595.28, 841.89), "us-letter": (612.0, 792.0)}
@@ -64,10 +65,12 @@ def printed(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFac
         path: Path = request.getfixturevalue("demo") / "handbook.pdf"
     else:
         path = folder / "letter.pdf"
-        files = {DEMO.name: DEMO.read_bytes()}
-        when = datetime(2026, 3, 2, tzinfo=UTC)
-        book = book_of(work(DEMO))
-        build_pdf(without_box_pages(book), path, timestamp=when, attachments=files, paper=paper)
+        command = [sys.executable, "-m", "slackloop", "build", str(DEMO)]
+        asked = [*command, "-o", str(folder / "letter"), "--paper", "letter"]
+        environment = {**os.environ, "PYTHONPATH": str(REPOSITORY / "generator")}
+        done = subprocess.run(asked, capture_output=True, text=True, env=environment, check=False)
+        assert done.returncode == 0, done.stderr
+        path = folder / "letter" / "handbook.pdf"
     return Printed(path, paper, pypdf.PdfReader(path), pictures_of(path, COARSE_DPI, folder), words_of(path, folder))
 
 
@@ -103,7 +106,7 @@ def test_every_page_has_the_size_of_its_paper(printed: Printed) -> None:
     for page in printed.reader.pages:
         size = sorted((float(page.mediabox.width), float(page.mediabox.height)))
         assert size == pytest.approx([wide, tall], abs=0.01)
-    assert len(printed.pictures) == len(printed.words) == len(printed.reader.pages) > 100
+    assert len(printed.pictures) == len(printed.words) == len(printed.reader.pages) > 50
 
 
 def test_no_page_is_blank(printed: Printed) -> None:
@@ -124,21 +127,24 @@ def test_nothing_is_drawn_where_a_printer_cannot_reach(printed: Printed) -> None
 
 
 def test_no_word_runs_out_of_its_page_or_over_its_margin(printed: Printed) -> None:
-    margin = 18 / 25.4 * 72
+    margin = MARGIN_MM / 25.4 * 72
     for number, (page, words) in enumerate(zip(printed.reader.pages, printed.words, strict=True), 1):
         right = float(page.mediabox.width) - margin
-        over = [word.text for word in words if word.left < margin - 0.5 or word.right > right + 0.5]
+        over = [
+            word.text for word in words
+            if word.right > right + 0.5 or (word.left < margin - 0.5 and word.text not in AT_THE_TEAR)
+        ]  # fmt: skip
         assert over == [], f"page {number}"
 
 
 def test_every_page_says_which_of_how_many_and_which_revision(printed: Printed) -> None:
     count = len(printed.reader.pages)
     for number, words in enumerate(printed.words, 1):
-        last = [word.text for word in words]
-        assert last[-4:] == ["Page", str(number), "of", str(count)] or f"Page {number} of {count}" in " ".join(last)
-        assert "Fingerprint" in last
-        if number > 1:
-            assert "Revision" in last
+        top = footer_top(words)
+        foot = " ".join(word.text for word in words if word.top > top - 2)
+        assert f"Page {number} of {count}" in foot
+        assert "revision B" in foot
+        assert "fingerprint" in foot
 
 
 def footer_top(words: list[Word]) -> float:
@@ -154,7 +160,7 @@ def test_the_words_of_a_page_end_above_its_footer(printed: Printed) -> None:
         assert body <= top + 0.5, f"page {number}: words stand in the footer"
 
 
-@pytest.mark.parametrize("which", [0, 1, 2, 9, -120, -1])
+@pytest.mark.parametrize("which", [0, 1, 2, 9, 40, -1])
 def test_the_rules_of_header_and_footer_strike_through_no_word(printed: Printed, which: int, tmp_path: Path) -> None:
     """A rule over most of the page's width is found in the picture, and held against the letters' own height."""
     number = range(len(printed.words))[which] + 1
@@ -216,7 +222,6 @@ def test_bookmarks_are_nested_and_lead_to_their_pages(printed: Printed) -> None:
                 depths.setdefault(str(entry.title), depth)  # type: ignore[attr-defined]
 
     walk(list(printed.reader.outline), 1)
-    assert depths["Install"] == 1
-    assert depths["Method"] == 2
-    assert depths["Opening the jacket"] == 3
-    assert max(depths.values()) >= 4
+    assert depths["Part 1. Method"] == depths["Part 3. Inspection"] == 1
+    assert depths["Opening the jacket"] == depths["Runs"] == 2
+    assert depths["Score, break and pull"] == max(depths.values()) == 3

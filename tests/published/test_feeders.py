@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
-from slackloop.compute.shared_ohms import Link
-from slackloop.compute.volts import Feeder, standby_drop
+from slackloop.compute.circuit.shared_ohms import Link
+from slackloop.compute.circuit.volts import Feeder, standby_drop
 
 
 def chain_drop(loop_ohms: list[float], amps: list[float], supply_volts: float = 0.0) -> np.ndarray:
@@ -26,9 +26,7 @@ def chain_drop(loop_ohms: list[float], amps: list[float], supply_volts: float = 
         (0.00126, 273, 20, 6.88, 0.005),
     ],
 )
-def test_faa_ac_43_13_1b_wire_drop(
-    ohms_a_foot: float, feet: float, amps: float, printed: float, within: float
-) -> None:
+def test_faa_ac_43_13_1b_wire_drop(ohms_a_foot: float, feet: float, amps: float, printed: float, within: float) -> None:
     assert chain_drop([ohms_a_foot * feet], [amps])[0] == pytest.approx(printed, abs=within)
 
 

@@ -6,10 +6,10 @@ import math
 
 import pytest
 
-from slackloop.compute.conductor import at_temperature, ideal_ohms_per_m, loop_ohms_per_m, ohms_per_m_20c
-from slackloop.compute.slack import contraction_m
-from slackloop.job.specification import Build
+from slackloop.compute.cable.slack import contraction_m
+from slackloop.compute.circuit.conductor import at_temperature, ideal_ohms_per_m, loop_ohms_per_m, ohms_per_m_20c
 from slackloop.reference.tables import ReferenceTables, load_tables
+from slackloop.site.specification import Build
 from slackloop.units.conductor_size import awg_area_mm2, awg_diameter_mm
 from slackloop.units.quantity import parse_conductor
 

@@ -5,8 +5,8 @@ from pathlib import Path
 import pytest
 
 from samples import chain, job_text
-from slackloop.compute.outlook import outlook
-from slackloop.handbook.worked import work
+from slackloop.compute.alternatives import outlook
+from slackloop.document.worked import work
 
 POUND_KG = 0.45359237
 KILOFOOT_M = 304.8

@@ -6,16 +6,16 @@ import math
 
 import pytest
 
-from slackloop.compute.cover import NO_FIGURE, least_cover
+from slackloop.compute.ground.cover import NO_FIGURE, least_cover
 from slackloop.reference.code_basis import CoverTable
 from slackloop.reference.tables import ReferenceTables, load_tables
 
-# NFPA 70 Table 300.5: row id, then inches (mm) in columns 1 and 5.
+# NFPA 70 Table 300.5: row id, then inches (mm) in columns 1, 3 and 5.
 TABLE_300_5 = {
-    "not-listed": [(24, 600), (6, 150)],
-    "under-building": [(0, 0), (0, 0)],
-    "roads": [(24, 600), (24, 600)],
-    "dwelling-driveway": [(18, 450), (18, 450)],
+    "not-listed": [(24, 600), (18, 450), (6, 150)],
+    "under-building": [(0, 0), (0, 0), (0, 0)],
+    "roads": [(24, 600), (24, 600), (24, 600)],
+    "dwelling-driveway": [(18, 450), (18, 450), (18, 450)],
 }
 
 
@@ -34,7 +34,7 @@ def cover(tables: ReferenceTables) -> CoverTable:
 @pytest.mark.parametrize("row_id", TABLE_300_5)
 def test_table_300_5_cell_by_cell(cover: CoverTable, row_id: str) -> None:
     row = next(row for row in cover.rows if row.id == row_id)
-    printed = [(row.cells[column].inches, row.cells[column].mm) for column in "15"]
+    printed = [(row.cells[column].inches, row.cells[column].mm) for column in "135"]
     assert printed == TABLE_300_5[row_id]
     assert "300.5" in row.source
 
@@ -68,6 +68,37 @@ def test_column_5_stops_at_30_volts(
     assert least.row
     assert least.column.startswith("5" if volts <= 30 else "1")
     assert bool(least.question) == (binding == "open")
+
+
+@pytest.mark.parametrize(
+    ("surface", "volts", "column", "least_m", "otherwise_m"),
+    [
+        ("lawn", 30.0, "5", 0.150, 0.600), ("lawn", 36.0, "3", 0.450, 0.600), ("planting", 36.0, "3", 0.450, 0.600),
+        ("driveway", 36.0, "3", 0.450, 0.450), ("drive", 36.0, "3", 0.600, 0.600), ("road", 36.0, "3", 0.600, 0.600),
+        ("building", 36.0, "3", 0.0, 0.0),
+    ],
+)  # fmt: skip
+def test_a_run_in_a_duct_is_read_in_the_column_for_nonmetallic_raceway(
+    tables: ReferenceTables, surface: str, volts: float, column: str, least_m: float, otherwise_m: float
+) -> None:
+    """NFPA 70 Table 300.5 column 3 above 30 V, column 5 up to it; the duct may not be listed, so column 1 is told too.
+
+    What the duct is made of is not known, so column 2 (metal conduit, 6 in) is never read.
+    """
+    least = least_cover(tables.code_bases["us"], surface, volts, "duct")
+    assert (least.column[0], least.own_column) == (column, True)
+    assert least.min_m == pytest.approx(least_m, abs=1e-12)
+    assert least.otherwise_m == pytest.approx(otherwise_m, abs=1e-12)
+    assert least.cable_question
+    assert least.binding == ("binds" if volts <= 30 else "open")
+
+
+@pytest.mark.parametrize("volts", [24.0, 36.0])
+def test_a_cable_with_armour_has_no_column_and_is_read_as_direct_burial(tables: ReferenceTables, volts: float) -> None:
+    """NFPA 70 Table 300.5 has a column for conduit and for raceway, none for armour."""
+    bare, armoured = (least_cover(tables.code_bases["us"], "lawn", volts, laying) for laying in ("cable", "armour"))
+    assert armoured.min_m == bare.min_m
+    assert (bare.own_column, armoured.own_column) == (True, False)
 
 
 @pytest.mark.parametrize("basis", ["uk", "general"])

@@ -9,8 +9,8 @@ import pytest
 import scipy.constants
 
 from samples import chain, job_text
-from slackloop.compute.reactance import MU_0, SPACING_WITHOUT_JACKET, cable_reactance
-from slackloop.handbook.worked import work
+from slackloop.compute.circuit.reactance import MU_0, SPACING_WITHOUT_JACKET, cable_reactance
+from slackloop.document.worked import work
 
 AWG_14_MM = 64.08 * 0.0254
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from slackloop.compute.insulation import length_ohms, together_ohms
+from slackloop.compute.circuit.insulation import length_ohms, together_ohms
+from slackloop.compute.circuit.voltage_class import above_extra_low
 from slackloop.compute.risk import risk, risk_level
-from slackloop.compute.voltage_class import above_extra_low
 from slackloop.reference.tables import ReferenceTables, load_tables
 
 

@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from slackloop.compute.trench import bank_for_backfill_m3, loose_m3
+from slackloop.compute.ground.trench import bank_for_backfill_m3, loose_m3
 from slackloop.reference.rows import SoilRow
 from slackloop.reference.tables import ReferenceTables, load_tables
 

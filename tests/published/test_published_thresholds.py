@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 
 from samples import chain, job_text
-from slackloop.compute.conductor import iec_limits, largest_allowance
-from slackloop.compute.earth_rods import PIN_DEPTH
-from slackloop.compute.reels import reel_findings
-from slackloop.handbook.worked import Worked, work
+from slackloop.compute.cable.reels import reel_findings
+from slackloop.compute.circuit.conductor import iec_limits, largest_allowance
+from slackloop.compute.ground.earth_rods import PIN_DEPTH
+from slackloop.document.worked import Worked, work
 from slackloop.reference.tables import load_tables
 
 

@@ -7,13 +7,13 @@ from pathlib import Path
 
 import pytest
 
-from slackloop.handbook.clauses import named_clauses
-from slackloop.handbook.content import load_content
 from slackloop.reference import folder
 from slackloop.reference.folder import data_folder
 from slackloop.reference.refusal import TableRefused
 from slackloop.reference.rows import Row
 from slackloop.reference.tables import load_tables
+from slackloop.sections.clauses import named_clauses
+from slackloop.sections.content import load_content
 
 
 def test_folders_are_found_from_another_working_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

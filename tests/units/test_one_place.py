@@ -12,10 +12,9 @@ ROOT = Path(slackloop.__file__).parent
 LENGTH = re.compile(r"^ (?:m|mm|cm|km|ft|in|yd|m³|yd³)(?!\w)")
 UNIT = re.compile(r"^ (?:m|mm|cm|km|ft|in|yd|m³|yd³|V|A|mA|ohm|Ω|°C|°F)(?!\w)")
 OWN_FIGURES = {
-    "compute/energy_balance.py": "volts and currents of makers' sheets side by side, no limit among them",
-    "handbook/tables/parts.py": "the diameter of a listed wire, a size and no limit",
-    "handbook/figures/measured.py": "a scale bar, drawn to a round length",
-    "job/plain_fields.py": "a bound of the program's own",
+    "document/tables/part_tables.py": "the diameter of a listed wire, a size and no limit",
+    "document/drawings/measured.py": "a scale bar, drawn to a round length",
+    "site/plain_fields.py": "a bound of the program's own",
     "units/figure.py": "the one place",
 }
 """Modules that may write a number with its unit, and why."""
@@ -43,8 +42,9 @@ def test_no_module_rounds_a_figure_by_hand() -> None:
     found = {path.relative_to(ROOT).as_posix(): by_hand(path) for path in sorted(ROOT.rglob("*.py"))}
     wrong = [place for module, places in found.items() if module not in OWN_FIGURES for place in places]
     assert not wrong, "\n".join(wrong)
+    assert [module for module in OWN_FIGURES if not found[module]] == []
 
 
 def test_the_search_sees_what_it_looks_for() -> None:
-    assert by_hand(ROOT / "handbook" / "tables" / "parts.py")
+    assert by_hand(ROOT / "document" / "tables" / "part_tables.py")
     assert by_hand(ROOT / "units" / "figure.py")

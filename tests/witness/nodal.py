@@ -154,21 +154,25 @@ class Shorts:
         return float(factors.solve(ampere)[index[place]])
 
 
+def fitted_devices(box: Job) -> list[Job]:
+    """The devices of a box, each with its stations."""
+    return box.get("devices") or ([box] if box.get("device", "none") != "none" else [])
+
+
 def loads(job: Job, index: dict[str, int]) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Amperes of each node that are always drawn; and of each other output the node and the amperes that it adds."""
     standby, owners, draws = np.zeros(len(index)), [], []
     always = job["supply"].get("always_on", ())
     for box in job["path"]["boxes"]:
-        if "device" not in box:
-            continue
-        device = job["devices"][box["device"]]
-        standby[index[box["id"]]] = number(device["standby"]) / 1000
-        for station in box.get("stations", ()):
-            if station in always:
-                standby[index[box["id"]]] += number(device["per_output"]) / 1000
-                continue
-            owners.append(index[box["id"]])
-            draws.append(number(device["per_output"]) / 1000)
+        for fitted in fitted_devices(box):
+            device, at = job["devices"][fitted["device"]], index[box["id"]]
+            standby[at] += number(device["standby"]) / 1000
+            for station in fitted.get("stations", ()):
+                if (station["number"] if isinstance(station, dict) else station) in always:
+                    standby[at] += number(device["per_output"]) / 1000
+                    continue
+                owners.append(at)
+                draws.append(number(device["per_output"]) / 1000)
     return standby, np.array(owners), np.array(draws)
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from slackloop.compute.volts import Feeder
+from slackloop.compute.circuit.volts import Feeder
 
 NEEDS_NGSPICE = pytest.mark.skipif(shutil.which("ngspice") is None, reason="ngspice (Debian package) is not installed")
 

@@ -10,11 +10,11 @@ from dataclasses import dataclass
 import numpy as np
 import pytest
 
-from slackloop.compute.power_loads import NoSolution, worst_volts
-from slackloop.compute.power_search import tightened_volts
-from slackloop.compute.shared_ohms import Link
-from slackloop.compute.stations import most_at_once
-from slackloop.compute.volts import Feeder, Loads
+from slackloop.compute.circuit.power_loads import NoSolution, worst_volts
+from slackloop.compute.circuit.power_search import tightened_volts
+from slackloop.compute.circuit.shared_ohms import Link
+from slackloop.compute.circuit.stations import most_at_once
+from slackloop.compute.circuit.volts import Feeder, Loads
 
 MICROVOLT = 1e-6
 

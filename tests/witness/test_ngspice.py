@@ -6,8 +6,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from slackloop.compute.shared_ohms import Link
-from slackloop.compute.volts import Feeder, standby_drop
+from slackloop.compute.circuit.shared_ohms import Link
+from slackloop.compute.circuit.volts import Feeder, standby_drop
 from witness.spice import NEEDS_NGSPICE, operating_point
 
 MICROVOLT = 1e-6

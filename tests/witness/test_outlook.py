@@ -9,9 +9,9 @@ from scipy.integrate import quad
 
 from samples import chain, job_text, random_boxes
 from slackloop.cli import main
-from slackloop.compute.outlook import Outlook, outlook
-from slackloop.compute.reactance import cable_reactance, loop_henries_per_m
-from slackloop.handbook.worked import work
+from slackloop.compute.alternatives import Outlook, outlook
+from slackloop.compute.circuit.reactance import cable_reactance, loop_henries_per_m
+from slackloop.document.worked import work
 
 
 def outlook_of(text: str, folder: Path) -> Outlook:

@@ -10,12 +10,12 @@ import numpy as np
 import pytest
 
 from samples import job_text, random_boxes
-from slackloop.compute import volts
-from slackloop.compute.rings import break_table, ring_runs, runs_tried
-from slackloop.compute.shared_ohms import Link, shared_rows
-from slackloop.compute.spare_length import NewDevice, spare_length_m
-from slackloop.compute.volts import Feeder, Loads, with_one_more
-from slackloop.handbook.worked import work
+from slackloop.compute.circuit import volts
+from slackloop.compute.circuit.rings import break_table, ring_runs, runs_tried
+from slackloop.compute.circuit.shared_ohms import Link, shared_rows
+from slackloop.compute.circuit.spare_length import NewDevice, spare_length_m
+from slackloop.compute.circuit.volts import Feeder, Loads, with_one_more
+from slackloop.document.worked import work
 
 
 def ringed(count: int, links: int, seed: int, source_ohms: float = 0.2) -> tuple[Feeder, Loads]:
@@ -108,7 +108,7 @@ def test_all_runs_of_an_ordinary_ring_are_tried() -> None:
 
 def test_of_too_many_runs_those_that_carry_most_are_tried(monkeypatch: pytest.MonkeyPatch) -> None:
     feeder, loads = ringed(60, 3, 5)
-    monkeypatch.setattr("slackloop.compute.rings.MOST_WORK", 60 * (50 + 120) * 8)
+    monkeypatch.setattr("slackloop.compute.circuit.rings.MOST_WORK", 60 * (50 + 120) * 8)
     runs = ring_runs(feeder.parent, feeder.links)
     tried = runs_tried(feeder, loads, 4)
     assert 5 <= len(tried) < len(runs)

@@ -17,8 +17,8 @@ import yaml
 
 from samples import DEMO, job_text, random_boxes
 from slackloop.cli import main
-from slackloop.compute.short_places import ShortFinder, ShortPlace
-from slackloop.handbook.worked import Worked, work
+from slackloop.compute.circuit.short_places import ShortFinder, ShortPlace
+from slackloop.document.worked import Worked, work
 from witness.nodal import JOBS, LARGEST_AWG, Job, Section, Shorts, job_from, sections, soil
 
 EDGE_M, STEPS, CLEAR_OHMS = 1e-6, 60, 1e-6

@@ -15,8 +15,8 @@ from scipy.optimize import fsolve
 
 from samples import chain, job_text, random_boxes
 from slackloop.cli import main
-from slackloop.compute.outlook import outlook
-from slackloop.handbook.worked import work
+from slackloop.compute.alternatives import outlook
+from slackloop.document.worked import work
 from witness.nodal import LARGEST_AWG, loads, number, path_edges, shared_ohms, soil, worst_volts
 from witness.spice import NEEDS_NGSPICE, run_spice
 

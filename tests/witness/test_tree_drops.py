@@ -10,8 +10,8 @@ from collections.abc import Callable
 import numpy as np
 import pytest
 
-from slackloop.compute.tree_drops import few_draws, many_draws, same_draw
-from slackloop.compute.volts import Feeder, Loads, constant_current_volts, running_drop
+from slackloop.compute.circuit.tree_drops import few_draws, many_draws, same_draw
+from slackloop.compute.circuit.volts import Feeder, Loads, constant_current_volts, running_drop
 from work_count import growth
 
 

@@ -8,7 +8,7 @@ import pytest
 from scipy.integrate import quad
 
 from samples import chain, job_text
-from slackloop.handbook.worked import work
+from slackloop.document.worked import work
 
 WIDTH, PIPE, BEDDING = 0.150, 0.063, 0.075
 """As the sample job states them, in metres."""

@@ -22,7 +22,7 @@ def run(asked: argparse.Namespace) -> int:
     """Build every job asked for; the worst status of all is the answer."""
     colour = wants_colour(sys.stderr)
     orders = [
-        Order(handbook_name(job), job, folder, asked.paper, asked.strict, colour)
+        Order(handbook_name(job), job, folder, asked.paper, asked.separate, asked.strict, colour)
         for job, folder in zip(asked.jobs, output_folders(asked.jobs, asked.output), strict=True)
     ]
     if len({os.path.realpath(order.folder) for order in orders}) < len(orders):

@@ -15,11 +15,12 @@ from typing import Any
 from slackloop.cli import FINDINGS, GOOD, REFUSED
 from slackloop.commands.build_stop import Stop, Stopped
 from slackloop.commands.no_memory import NO_MEMORY, says_no_memory
-from slackloop.job.excerpt import harmless
 from slackloop.output.folder import check_output, whole_folder
 from slackloop.output.kept import Kept
 from slackloop.output.marker import Owner
 from slackloop.output.refusal import OutputRefused
+from slackloop.render.typst.press import CannotShow, PrintError, Unset
+from slackloop.source.excerpt import harmless
 
 MEMORY = (
     "{job}: the build needed more memory than it could get, so it was stopped; nothing in {folder} was changed. "
@@ -38,6 +39,7 @@ class Order:
     job: Path
     folder: Path
     paper: str | None
+    separate: bool
     strict: bool
     colour: bool
 
@@ -60,12 +62,14 @@ def build_one(order: Order, stop: Stop, progress: Callable[[str], None]) -> Ende
     try:
         check_output(order.folder)
         stop.check()
-        with (
-            tempfile.TemporaryFile("w+", encoding="utf-8", errors="replace") as said,
-            _process(said) as process,
-            stop.over(process),
-        ):
-            return _led(order, Talk(process, said, progress), stop)
+        try:
+            return _built(order, stop, progress)
+        except CannotShow:
+            return _built(order, stop, progress, plain=True)
+    except PrintError as problem:
+        return Ended(REFUSED, f"slackloop: {harmless(str(problem))}")
+    except MemoryError:
+        return Ended(REFUSED, "slackloop: " + MEMORY.format(job=order.job, folder=order.folder))
     except (Stopped, Failed, OutputRefused) as problem:
         if stop.signal:
             return Ended(128 + stop.signal, STOPPED.format(folder=order.folder))
@@ -73,6 +77,16 @@ def build_one(order: Order, stop: Stop, progress: Callable[[str], None]) -> Ende
             return Ended(REFUSED, "slackloop: " + MEMORY.format(job=order.job, folder=order.folder))
         text = f"slackloop: {harmless(str(problem))}" if isinstance(problem, OutputRefused) else str(problem)
         return Ended(REFUSED, text)
+
+
+def _built(order: Order, stop: Stop, progress: Callable[[str], None], *, plain: bool = False) -> Ended:
+    """One go at a build; ``plain`` prints nothing odd. Raises ``CannotShow`` where that is needed."""
+    with (
+        tempfile.TemporaryFile("w+", encoding="utf-8", errors="replace") as said,
+        _process(said) as process,
+        stop.over(process),
+    ):
+        return _led(order, Talk(process, said, progress), stop, progress, plain)
 
 
 def _process(said: Any) -> subprocess.Popen[str]:
@@ -116,6 +130,10 @@ class Talk:
                 return said
         raise Failed(self._how_it_ended())
 
+    def end(self) -> None:
+        """Wait until the process has ended and given its memory back."""
+        self._process.wait()
+
     def _answers(self) -> Iterator[dict[str, Any]]:
         assert self._process.stdout is not None
         for line in self._process.stdout:
@@ -133,15 +151,25 @@ class Talk:
         return f"slackloop: the build failed by a fault of this program; nothing was changed\n{said}".rstrip()
 
 
-def _led(order: Order, talk: Talk, stop: Stop) -> Ended:
+def _led(order: Order, talk: Talk, stop: Stop, progress: Callable[[str], None], plain: bool) -> Ended:
     """Lead one build from its order to a folder in place."""
     talk.tell(
-        job=str(order.job), folder=str(order.folder), paper=order.paper, strict=order.strict, colour=order.colour
-    )
+        job=str(order.job), folder=str(order.folder), paper=order.paper, separate=order.separate, strict=order.strict,
+        colour=order.colour, plain=plain,
+    )  # fmt: skip
     owner = Owner(**talk.answer("owner")["owner"])
     with whole_folder(order.folder, owner) as output:
         talk.tell(fresh=str(output.fresh))
         done = talk.answer("done")
+        talk.end()
+        stop.check()
+        progress("setting what is printed")
+        try:
+            for each in done["unset"]:
+                Unset(**each).set(output.fresh, stop.over)
+        except MemoryError:
+            stop.check()
+            raise
         stop.check()
     said = done["said"] + _kept_lines(order.folder, output.kept)
     if stop.signal:

@@ -9,9 +9,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from types import FrameType
 
-SIGNALS = tuple(
-    getattr(signal, name) for name in ("SIGINT", "SIGTERM", "SIGHUP") if hasattr(signal, name)
-)
+SIGNALS = tuple(getattr(signal, name) for name in ("SIGINT", "SIGTERM", "SIGHUP") if hasattr(signal, name))
 
 
 class Stopped(Exception):

@@ -45,13 +45,13 @@ def main() -> None:
 
 
 def _work(order: Answer, answer: Callable[[Answer], None]) -> Answer:
-    """Read, compute and publish; gives the last answer."""
+    """Read, compute and write all but the document that is set last; gives the last answer."""
     from slackloop.commands.screen import print_findings
-    from slackloop.handbook.worked import Refused
-    from slackloop.job.standard_reading import is_standard
+    from slackloop.document.worked import Refused
     from slackloop.output.refusal import OutputRefused
-    from slackloop.publish.handbook_folder import BuildFaulty, Prepared, prepare_handbook
-    from slackloop.publish.standard_folder import prepare_standard
+    from slackloop.pipeline.handbook_folder import BuildFaulty, Prepared, prepare_handbook
+    from slackloop.pipeline.standard_folder import prepare_standard
+    from slackloop.site.standard_reading import is_standard
 
     job, folder = Path(order["job"]), Path(order["folder"])
     prepare = prepare_standard if is_standard(job) else prepare_handbook
@@ -59,14 +59,15 @@ def _work(order: Answer, answer: Callable[[Answer], None]) -> Answer:
     fresh: Path | None = None
     try:
         prepared: Prepared = prepare(
-            job, folder, paper=order["paper"], strict=order["strict"], progress=lambda what: answer({"progress": what})
-        )
+            job, folder, paper=order["paper"], separate=order["separate"], strict=order["strict"],
+            progress=lambda what: answer({"progress": what}),
+        )  # fmt: skip
         print_findings(prepared.findings, found, order["colour"])
         answer({"owner": asdict(prepared.owner)})
         fresh = _folder_given()
         with tempfile.TemporaryDirectory(prefix=".temp-", dir=fresh) as aside:
             tempfile.tempdir = aside  # what a killed build leaves lies in the folder that the next one clears away
-            warnings = prepared.publish(fresh)
+            written = prepared.written(fresh, plain=order["plain"])
     except Refused as refused:
         print_findings(refused.findings, found, order["colour"])
         return {"refused": f"{found.getvalue()}{job}: {refused.closing_line()}"}
@@ -76,13 +77,16 @@ def _work(order: Answer, answer: Callable[[Answer], None]) -> Answer:
         if lacks_memory(problem):
             raise
         return {"refused": f"slackloop: {_harmless_lines(_not_written(problem, fresh, folder))}"}
-    said = found.getvalue() + "".join(f"{job}: in print: {_harmless_lines(warning)}\n" for warning in warnings)
-    return {"done": True, "passes": prepared.verdict == "pass", "files": prepared.files, "said": said}
+    said = found.getvalue() + "".join(f"{job}: in print: {_harmless_lines(warning)}\n" for warning in written.warnings)
+    return {
+        "done": True, "passes": prepared.verdict == "pass", "files": prepared.files, "said": said,
+        "unset": [asdict(each) for each in written.unset],
+    }  # fmt: skip
 
 
 def _harmless_lines(text: str) -> str:
     """Text for a terminal: each line without what could steer it."""
-    from slackloop.job.excerpt import harmless
+    from slackloop.source.excerpt import harmless
 
     return "\n".join(map(harmless, text.splitlines()))
 

@@ -8,13 +8,13 @@ import sys
 
 from slackloop.cli import FINDINGS, GOOD, REFUSED
 from slackloop.commands.screen import print_findings, wants_colour
-from slackloop.compute.loop import meter_error
-from slackloop.compute.short_places import ShortFinder, ShortPlace
-from slackloop.handbook import format as fmt
-from slackloop.handbook.worked import Refused, Worked, work
-from slackloop.job.excerpt import harmless
-from slackloop.publish.check_record import places_record, refused_record
-from slackloop.publish.json_text import json_text
+from slackloop.compute.circuit.loop import meter_error
+from slackloop.compute.circuit.short_places import ShortFinder, ShortPlace
+from slackloop.document.worked import Refused, Worked, work
+from slackloop.render.json.check_record import places_record, refused_record
+from slackloop.render.json.json_text import json_text
+from slackloop.sections import format as fmt
+from slackloop.source.excerpt import harmless
 from slackloop.units import figure
 from slackloop.units.quantity import parse_quantity
 from slackloop.units.quantity_error import QuantityError
@@ -66,7 +66,7 @@ def _print_places(
     if worked.analysis.network.closures:
         ring = ", the ring open" if opened else ", the ring closed"
     print(
-        f"A short that reads {loop_ohms:g} ohm at the controller, with {soil}{ring}, is at one of these places. "
+        f"A short that reads {loop_ohms:g} Ω at the controller, with {soil}{ring}, is at one of these places. "
         f"The meter may be wrong by {figure.percent(meter.fraction, 'highest').text(units)} of the reading and "
         f"{fmt.ohms(meter.ohms, 'highest')}."
     )
@@ -79,7 +79,7 @@ def _print_none(worked: Worked, loop_ohms: float, opened: bool) -> None:
     every = (*loops.opened, *loops.closures) if opened else loops.closed
     highest = max(reading.ohms_hot for reading in every)
     print(
-        f"No place on this path reads {loop_ohms:g} ohm when shorted; the farthest place is expected to read "
+        f"No place on this path reads {loop_ohms:g} Ω when shorted; the farthest place is expected to read "
         f"{fmt.ohms(highest, 'highest')} at the hottest soil. A poor short or a bad splice reads higher than the wire "
         "alone."
     )

@@ -20,7 +20,7 @@ def run(asked: argparse.Namespace) -> int:
         with target.open("x", encoding="utf-8") as file:
             file.write(text)
     except FileExistsError:
-        print(f"slackloop: {target} is there already and was left as it is", file=sys.stderr)
+        print(f"slackloop: {target} already exists; it was not changed", file=sys.stderr)
         return REFUSED
     except OSError as problem:
         if problem.filename is None:  # it was made, and could not be written to its end

@@ -8,8 +8,8 @@ import time
 from collections.abc import Iterable
 from typing import TextIO
 
-from slackloop.job.excerpt import render_one
-from slackloop.job.finding import Placed
+from slackloop.source.excerpt import render_one
+from slackloop.source.finding import Placed
 
 
 def wants_colour(stream: TextIO) -> bool:

@@ -63,9 +63,7 @@ def begin_marker(folder: Path) -> None:
 
 def seal_marker(folder: Path, owner: Owner) -> None:
     """List everything that lies in ``folder``: from here on it is whole."""
-    files = {
-        path: digest_of(folder / path) for path, entry in sorted(entries_of(folder)) if _is_file(entry)
-    }
+    files = {path: digest_of(folder / path) for path, entry in sorted(entries_of(folder)) if _is_file(entry)}
     files.pop(MARKER, None)
     _write(folder, {"owner": asdict(owner), "files": files})
 

@@ -9,11 +9,13 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
-from slackloop.job.models import SURFACES
 from slackloop.reference.rows import Row
+from slackloop.site.models import SURFACES
 from slackloop.units.unit_table import METRES_PER_FOOT
 
 Binding = Literal["binds", "open", "no figure"]
+Laying = Literal["cable", "duct", "armour"]
+"""How a run lies in the ground: the bare cable, a duct for its whole length, or a cable with armour."""
 
 
 class Fixed(BaseModel):
@@ -40,8 +42,12 @@ class CoverRow(Row):
 class VoltageColumn(Fixed):
     """Which column is read up to ``up_to_volts`` (None: no upper end), and whether it binds.
 
-    ``otherwise`` is the column that is read where the cable is not of the kind that ``cable_question`` asks about.
+    ``laid`` says for which ways of laying it is read; a way that no column names is read as the bare cable.
+    ``otherwise`` is the column that is read where the cable or its duct is not of the kind that ``cable_question``
+    asks about.
     """
+
+    laid: tuple[Laying, ...] = Field(default=("cable",), min_length=1)
 
     up_to_volts: float | None = None
     column: str
@@ -75,8 +81,8 @@ class CoverTable(Fixed):
                 for row in self.rows:
                     if column not in row.cells:
                         raise ValueError(f"row {row.id} has no cell in column {column}")
-        if self.voltages[-1].up_to_volts is not None:
-            raise ValueError("the last voltage column needs no up_to_volts, so that every voltage finds one")
+        if not any(each.up_to_volts is None for each in self._read_for("cable")):
+            raise ValueError("the last column for the cable needs no up_to_volts, so that every voltage finds one")
         read = {column for each in self.voltages for column in (each.column, each.otherwise) if column}
         if unread := sorted(set(self.columns) - read):
             raise ValueError(f"nothing reads column {', '.join(unread)}")
@@ -89,9 +95,13 @@ class CoverTable(Fixed):
         wanted = self.surfaces[surface]
         return next(row for row in self.rows if row.id == wanted)
 
-    def column(self, volts: float) -> VoltageColumn:
-        """Return the column read for a path of this many volts."""
-        return next(v for v in self.voltages if v.up_to_volts is None or volts <= v.up_to_volts)
+    def column(self, volts: float, laying: Laying = "cable") -> VoltageColumn:
+        """Return the column read for a path of this many volts: that for the laying, or that for the bare cable."""
+        columns = [*self._read_for(laying), *self._read_for("cable")]
+        return next(v for v in columns if v.up_to_volts is None or volts <= v.up_to_volts)
+
+    def _read_for(self, laying: Laying) -> list[VoltageColumn]:
+        return [column for column in self.voltages if laying in column.laid]
 
 
 class Words(Fixed):
@@ -100,11 +110,13 @@ class Words(Fixed):
     authority: str = Field(min_length=3)
     """Who decides where the rules leave a question open, without an article."""
     electrician: str = Field(min_length=3)
-    """Who may work on the mains side, without an article."""
+    """Who may work on the supply of the controller, without an article."""
     raceway: str = Field(min_length=3)
     """A pipe that a cable is pulled through."""
     drive: str = Field(min_length=3)
     """What cars come to a house on."""
+    mains: str = Field(min_length=3)
+    """The supply that feeds the controller, as a word before side, wiring or parts."""
     leakage_switch: str = Field(min_length=3)
     """The device that cuts the power when current leaks, as it is marked."""
     locate: str = Field(min_length=3)

@@ -44,6 +44,13 @@ class Constant(Row):
     unit: str
 
 
+class FormulaRow(Row):
+    """One formula or order that figures rest on."""
+
+    id: str
+    title: str
+
+
 class SoilRow(Row):
     """How one soil swells and shrinks: loose or compacted volume over volume in the ground."""
 

@@ -7,16 +7,23 @@ feet with metres where the job is in US units.
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 
+from slackloop.units.conductor_size import ConductorSize
 from slackloop.units.ladder import US, Kind, System, tell
 from slackloop.units.quantity import Quantity
 from slackloop.units.rounding import Rounding, earned_step, to_step
 from slackloop.units.unit_table import METRES_PER_FOOT, METRES_PER_INCH
 
+NOT_KNOWN = "not known"
+"""What a reader is told of a figure that rests on a fact which nobody knows."""
+UNKNOWN_CONDUCTOR = ConductorSize(NOT_KNOWN, "AWG", math.nan, math.nan)
+"""A conductor whose size nobody knows. What is not known is not a number inside (IEEE 754), which every sum and product
+hands on."""
 US_UNITS = frozenset({"in", "ft", "yd", "yd3", "ft3", "degF"})
 NONE_LEFT = "no volts"
 """Drops that add up to more than the supply leave no volts: a figure below zero is never shown."""
@@ -40,6 +47,7 @@ _KINDS: dict[str, Kind] = {
 }
 
 
+@lru_cache(maxsize=65536)
 def written(text: str) -> str:
     """A quantity as the job wrote it, with the unit's usual symbol."""
     for pattern, symbol in _SYMBOLS:
@@ -62,6 +70,8 @@ class Figure:
 
     def text(self, units: System) -> str:
         """For a page: both unit systems, that of ``units`` first, as ``450 mm (18 in)``; one where there is but one."""
+        if math.isnan(self.value):
+            return NOT_KNOWN
         own = written(self.stated.text) if self.stated is not None else ""
         if self.kind not in US or "(" in own:
             return own or self.alone(units)
@@ -70,7 +80,7 @@ class Figure:
 
     def brief(self, units: System) -> str:
         """For a message: metric alone in a metric job, both in a US job; what the job wrote as it wrote it."""
-        if units == "us":
+        if units == "us" or math.isnan(self.value):
             return self.text(units)
         if self.stated is None:
             return self.alone("metric")
@@ -78,6 +88,8 @@ class Figure:
 
     def alone(self, system: System) -> str:
         """One unit system; the job's own words where they are in it."""
+        if math.isnan(self.value):
+            return NOT_KNOWN
         own = self._stated_in(system)
         if own:
             return own
@@ -88,10 +100,9 @@ class Figure:
     @property
     def earned(self) -> float:
         """Its value with the digits that it has earned, rounded to its side, for a cell of a spreadsheet."""
-        if self.digits is None:
+        if self.digits is None or math.isnan(self.value):
             return self.value
-        exact = Fraction(self.value)
-        return float(to_step(exact, earned_step(exact, self.digits), self.rounding))
+        return _earned(self.value, self.digits, self.rounding)
 
     def _stated_in(self, system: System) -> str:
         """The part of the job's own words that is in this system; empty where there is none."""
@@ -104,6 +115,12 @@ class Figure:
         if own == system:
             return parts[0]
         return parts[1] if len(parts) == 2 else ""
+
+
+@lru_cache(maxsize=65536)
+def _earned(value: float, digits: int, rounding: Rounding) -> float:
+    exact = Fraction(value)
+    return float(to_step(exact, earned_step(exact, digits), rounding))
 
 
 _tell = lru_cache(maxsize=65536)(tell)
@@ -170,3 +187,13 @@ def printed(
     pair = converted.alone("metric"), us or converted.alone("us")
     first, second = pair if units == "metric" else pair[::-1]
     return f"{first} ({second})"
+
+
+def unknown_quantity(dimension: str) -> Quantity:
+    """A quantity of a dimension that nobody knows."""
+    return Quantity(math.nan, NOT_KNOWN, "", dimension)
+
+
+def is_unknown(value: float | None) -> bool:
+    """Whether a figure is not known."""
+    return value is not None and math.isnan(value)

@@ -6,7 +6,7 @@ Conversions are exact by definition: 1 in = 25.4 mm, 1 ft = 0.3048 m, 1 yd = 0.9
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
@@ -15,9 +15,15 @@ from slackloop.units.rounding import Rounding, earned_step, to_step
 
 System = Literal["metric", "us"]
 Kind = Literal[
-    "length", "run", "volts", "current", "resistance", "resistivity", "temperature", "volume", "area", "mass", "percent"
+    "length", "run", "volts", "current", "watts", "volt-amperes", "resistance", "resistivity", "temperature", "volume",
+    "area", "mass", "percent",
 ]
 """``run`` is a length of cable or path: tenths of a metre, whole feet."""
+SI_UNITS: Mapping[str, str] = {
+    "length": "m", "run": "m", "volts": "V", "current": "A", "resistance": "ohm", "resistivity": "ohm m",
+    "temperature": "degC", "volume": "m3", "area": "mm2", "mass": "kg", "percent": "1",
+}  # fmt: skip
+"""The unit of a number of each kind, as files name it."""
 
 
 Writer = Callable[[Fraction, Fraction], str]
@@ -96,6 +102,8 @@ METRIC: dict[Kind, tuple[Rung, ...]] = {
         _rung("1", "0.001", "1", _plain("mA")),
         _rung(None, "1", "0.01", _fixed("A")),
     ),
+    "watts": (_rung(None, "1", "0.01", _plain("W")),),
+    "volt-amperes": (_rung(None, "1", "0.01", _plain("VA")),),
     "resistance": (
         _rung("100", "1", "0.01", _fixed("Ω")),
         _rung("1000", "1", "0.1", _fixed("Ω")),

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from fractions import Fraction
+from functools import lru_cache
 from typing import Literal
 
 Rounding = Literal["least", "most", "cut", "lowest", "highest", "nearest"]
@@ -40,6 +41,7 @@ def earned_step(value: Fraction, digits: int) -> Fraction:
     return Fraction(10) ** (power + 1 - digits)
 
 
+@lru_cache(maxsize=65536)
 def rounded(value: float, step: float, rounding: Rounding) -> float:
     """A plain number on a whole number of ``step`` (a decimal such as 0.01), for cells of a spreadsheet."""
     return float(to_step(Fraction(value), Fraction(str(step)), rounding))

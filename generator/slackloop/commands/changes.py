@@ -1,0 +1,50 @@
+"""``slackloop changes``: what differs between two revisions, for everybody and for each reader."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+
+from slackloop.cli import GOOD, REFUSED
+from slackloop.commands.screen import print_findings, wants_colour
+from slackloop.control.change_words import chapters, heading
+from slackloop.control.comparison import Comparison, compare
+from slackloop.document.worked import Refused
+from slackloop.pipeline.snapshot_source import NothingToCompare, snapshot_behind
+from slackloop.render.json.changes_record import changes_record
+from slackloop.render.json.json_text import json_text
+from slackloop.sections.content_error import ContentError
+from slackloop.source.excerpt import harmless
+
+
+def run(asked: argparse.Namespace) -> int:
+    """Print the changes in sentences; with ``--json`` one object on standard output and nothing else."""
+    snapshots = []
+    for path in (asked.old, asked.new):
+        try:
+            snapshots.append(snapshot_behind(path))
+        except Refused as refused:
+            print_findings(refused.findings, sys.stderr, wants_colour(sys.stderr))
+            print(f"{path}: {refused.closing_line()}", file=sys.stderr)
+            return REFUSED
+        except (NothingToCompare, ContentError) as problem:
+            print(f"slackloop: {harmless(str(problem))}", file=sys.stderr)
+            return REFUSED
+    comparison = compare(*snapshots)
+    if asked.json:
+        print(json_text(changes_record(comparison), sys.stdout.encoding))
+    else:
+        _print(comparison)
+    return GOOD
+
+
+def _print(comparison: Comparison) -> None:
+    print(harmless(heading(comparison)))
+    if comparison.is_empty:
+        print("\nNo value, limit, step, order or card has changed.")
+    for chapter in chapters(comparison):
+        print(f"\n{chapter.title.upper()}")
+        for part in chapter.parts:
+            print(f"\n{part.title}")
+            for text in part.lines:
+                print(f"  - {harmless(text)}")

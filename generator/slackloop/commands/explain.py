@@ -1,0 +1,133 @@
+"""``slackloop check --explain``: what a code means, what to do, and a sample in which it is found."""
+
+from __future__ import annotations
+
+import difflib
+import tempfile
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+from slackloop.document.content_check import work_with_content
+from slackloop.document.standard_work import work_standard
+from slackloop.document.worked import Refused
+from slackloop.site.standard_reading import is_standard
+from slackloop.source.codes import Code, codes
+from slackloop.source.excerpt import harmless, render_one
+from slackloop.source.finding import Placed, place_finding
+from slackloop.source.sample import JOB, SECTION, Sample
+from slackloop.source.suggestions import did_you_mean
+
+MOST_LINES = 20
+"""Lines of a file beside the job that are shown."""
+
+
+def unknown_code(name: str) -> str:
+    """What is wrong with a code that is none, with the nearest one; an empty text for a code."""
+    if name in codes():
+        return ""
+    near = did_you_mean(name, codes())
+    return f"no finding has the code {harmless(name[:60])}{'; ' if near else ''}{near}"
+
+
+def explanation(name: str, colour: bool) -> str:
+    """Everything about a code, for a terminal."""
+    code = codes()[name]
+    lines = [f"{code.code} ({' or '.join(code.levels)})", "", code.means]
+    if code.spoils:
+        lines.append(f"Do not build from these tables while a job has this error: {', '.join(code.spoils)}.")
+    lines += ["", f"What to do: {code.mend}", "", "A sample, as changes of a small good job:", ""]
+    lines += [f"  {harmless(line)}".rstrip() for line in _shown(code.sample)]
+    with tempfile.TemporaryDirectory() as folder:
+        found = [each for each in sample_findings(code, Path(folder)) if each.code == name]
+    return "\n".join([*lines, "", "What is found there:", "", *(render_one(each, colour) for each in found[:1])])
+
+
+def sample_findings(code: Code, folder: Path) -> tuple[Placed, ...]:
+    """Everything that is found in the sample of a code, written into an empty folder; files by their names in it.
+
+    A code that no check gives is looked for in making the pages.
+    """
+    found = _check(code.sample.lay(folder))
+    if code.kind == "build":
+        found = _print(folder / JOB)
+    elif all(each.code != code.code for each in found):
+        found = _make_pages(folder / JOB)
+    return tuple(_without(each, folder) for each in found)
+
+
+def _check(path: Path) -> tuple[Placed, ...]:
+    try:
+        return (work_standard(path) if is_standard(path) else work_with_content(path)).findings
+    except Refused as refused:
+        return refused.findings
+
+
+def _make_pages(path: Path) -> tuple[Placed, ...]:
+    """What stops the pages of a job from being made."""
+    from slackloop.pipeline.preview import preview
+    from slackloop.render.html.plugin import NotMade
+
+    try:
+        preview(path)
+    except NotMade as stopped:
+        return tuple(each for each in stopped.findings if isinstance(each, Placed))
+    return ()
+
+
+def _print(path: Path) -> tuple[Placed, ...]:
+    """What printing the lines of a job finds, each at its line."""
+    from slackloop.render.typst.print_fonts import print_fonts
+    from slackloop.render.typst.print_glyphs import glyphs_for
+
+    found: list[Placed] = []
+    for number, line in enumerate(path.read_text(encoding="utf-8").splitlines(), 1):
+        notes = glyphs_for({"": [line]}, print_fonts(), "printed handbook")[1]
+        found += [place_finding(note, path.as_posix(), number, 1, line) for note in notes]
+    return tuple(found)
+
+
+def _without(finding: Placed, folder: Path) -> Placed:
+    """The finding with its file named from the folder."""
+    return replace(finding, file=finding.file.removeprefix(f"{folder.as_posix()}/"))
+
+
+def _shown(sample: Sample) -> Iterator[str]:
+    """What is wrong in a sample, line by line: changes with - and +, other files whole."""
+    if sample.missing:
+        yield f"there is no {JOB}"
+    elif sample.folder:
+        yield f"{JOB} is a folder"
+    elif sample.size:
+        yield f"{JOB} has {sample.size / 1e6:.0f} MB"
+    elif sample.text or sample.latin1:
+        yield from _file(JOB, sample.text or sample.latin1)
+    elif sample.change:
+        yield f"{JOB}:"
+        yield from _changes(Sample().job_text(), replace(sample, many=Sample().many).job_text())
+    after, line, times = sample.many
+    if times:
+        yield f"{JOB}, {'after ' + after.strip() if after else 'at the end'}, {times:,} lines as this one:"
+        yield from (f"+ {each}" for each in line.replace("{n}", "1").replace("{m}", "0").rstrip("\n").split("\n"))
+    if sample.section:
+        yield f"{SECTION}:"
+        yield from _changes(dict(Sample(section=(("", ""),)).beside())[SECTION], dict(sample.beside())[SECTION])
+    for name, text in replace(sample, section=()).beside():
+        yield from _file(name, text)
+    if sample == Sample():
+        yield "none: the small job has it as it is"
+
+
+def _changes(old: str, new: str) -> Iterator[str]:
+    """The lines that differ."""
+    for line in difflib.ndiff(old.splitlines(), new.splitlines()):
+        if line[0] in "-+":
+            yield line
+
+
+def _file(name: str, text: str) -> Iterator[str]:
+    lines = text.splitlines()
+    yield f"{name}:"
+    yield from (f"| {line}" for line in lines[:MOST_LINES])
+    if len(lines) > MOST_LINES:
+        yield f"| … and {len(lines) - MOST_LINES} more lines"

@@ -1,0 +1,1 @@
+"""Cable: slack, splices, reels, materials."""

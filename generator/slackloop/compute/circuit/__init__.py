@@ -1,0 +1,1 @@
+"""The path as an electric circuit."""

@@ -1,0 +1,186 @@
+"""Volts at each solenoid over its lead: while it pulls in, and while it holds.
+
+A device either regulates its output (``output_volts``) or its output follows the path (``output_drop``): then the
+output has the lowest volts of the path at that box, less the drop.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from slackloop.compute.circuit.conductor import largest_loop_ohms_per_m
+from slackloop.compute.job_places import JobPlaces, boxes_in_order
+from slackloop.reference.tables import ReferenceTables
+from slackloop.site.effective_values import PlacedDevice, PlacedStation, placed_devices
+from slackloop.site.models import Cable, Device, Job, Leads
+from slackloop.site.network import Network
+from slackloop.source.finding import Finding
+from slackloop.units.figure import Figure, run_length, stated, volts
+
+
+@dataclass(frozen=True)
+class SolenoidAnswer:
+    """One station: lead metres, its loop ohms at the hottest soil, volts at the solenoid at inrush and while it holds.
+
+    ``lead_ohms`` is the largest that the lead's conductor may have. ``output_volts`` is what the device gives out, and
+    ``path_volts`` the lowest volts of the path that they follow, None where the device regulates them.
+    ``placed`` and ``of`` are the device and the station in the box.
+    ``longest_lead_m`` is the longest lead of the same conductor that still gives the least volts.
+    """
+
+    box_id: str
+    station: int
+    lead_m: float
+    lead_ohms: float
+    volts: float
+    holding_volts: float
+    least_volts: float
+    longest_lead_m: float
+    output_volts: float
+    path_volts: float | None
+    placed: PlacedDevice
+    of: PlacedStation
+
+    @property
+    def longest_lead(self) -> Figure:
+        """The longest lead for a reader; currents and volts of makers' sheets earn three digits at most."""
+        return run_length(self.longest_lead_m, "most", 3)
+
+    @property
+    def holds(self) -> bool:
+        """Whether the solenoid gets its least volts, as far as they are known."""
+        return not self.volts < self.least_volts
+
+
+def solenoid_volts(output_volts: float, drawn_a: float, lead_ohms: float) -> float:
+    """Volts at a solenoid, V: the output's volts less the current drawn × the loop resistance of the lead (Ohm's law).
+
+    Takes the coil's current as in phase with its volts, which is never optimistic.
+    """
+    return output_volts - drawn_a * lead_ohms
+
+
+def output_volts(device: Device, path_volts: float | None) -> float | None:
+    """Volts at a device's output: regulated, or the path's volts at its box less the drop.
+
+    None where it has no output, or follows a path whose volts are not known.
+    """
+    if device.output_volts is not None:
+        return device.output_volts.si
+    if device.output_drop is None or path_volts is None:
+        return None
+    return path_volts - device.output_drop.si
+
+
+def solenoid_answers(
+    job: Job, network: Network, tables: ReferenceTables, worst_volts: Sequence[float | None]
+) -> tuple[SolenoidAnswer, ...]:
+    """Every station whose solenoid and output volts are known, in path order.
+
+    ``worst_volts`` are the path's lowest volts at each box in path order. Where an output follows them and the path
+    has no solution there is no answer.
+    """
+    answers: list[SolenoidAnswer] = []
+    for box, path_volts in zip(boxes_in_order(job, network.boxes), worst_volts, strict=True):
+        for placed in placed_devices(job, box):
+            given = output_volts(placed.device, path_volts)
+            if given is None:
+                continue
+            follows = path_volts if placed.device.output_volts is None else None
+            for station in placed.stations:
+                if station.solenoid is not None:
+                    answers.append(_answer(job, box.id, placed, station, given, follows, tables))
+    return tuple(answers)
+
+
+def _answer(
+    job: Job, box_id: str, placed: PlacedDevice, station: PlacedStation, given: float, follows: float | None,
+    tables: ReferenceTables,
+) -> SolenoidAnswer:  # fmt: skip
+    """One station whose output gives ``given`` volts."""
+    solenoid, lead_m = job.solenoids[station.solenoid or ""], station.lead_m
+    per_m = lead_ohms_per_m(job, placed, station, tables)
+    return SolenoidAnswer(
+        box_id=box_id,
+        station=station.number,
+        lead_m=lead_m,
+        lead_ohms=lead_m * per_m,
+        volts=solenoid_volts(given, solenoid.inrush.si, lead_m * per_m),
+        holding_volts=solenoid_volts(given, solenoid.holding.si, lead_m * per_m),
+        least_volts=solenoid.least_volts.si,
+        longest_lead_m=max(given - solenoid.least_volts.si, 0.0) / (solenoid.inrush.si * per_m),
+        output_volts=given,
+        path_volts=follows,
+        placed=placed,
+        of=station,
+    )
+
+
+def path_need(job: Job, placed: PlacedDevice, tables: ReferenceTables) -> float:
+    """Volts of the path that the solenoids of one device need; 0 where its outputs do not follow the path.
+
+    Least volts of the solenoid + what its lead loses at inrush + what the device loses, the most of its stations.
+    """
+    if placed.device.output_drop is None:
+        return 0.0
+    needs = [0.0]
+    for station in placed.stations:
+        if station.solenoid is not None:
+            solenoid = job.solenoids[station.solenoid]
+            lost = solenoid.inrush.si * station.lead_m * lead_ohms_per_m(job, placed, station, tables)
+            needs.append(solenoid.least_volts.si + lost + placed.device.output_drop.si)
+    return max(needs)
+
+
+def solenoid_findings(job: Job, answers: Sequence[SolenoidAnswer]) -> tuple[Finding, ...]:
+    """An error for each box whose solenoid falls short of its least volts."""
+    places, findings, seen, units = JobPlaces(job), list[Finding](), set[str](), job.job.units
+    for answer in answers:
+        if answer.holds or answer.box_id in seen:
+            continue
+        seen.add(answer.box_id)
+        needs = stated(job.solenoids[answer.of.solenoid or ""].least_volts, "least").brief(units)
+        findings.append(
+            Finding(
+                level="error",
+                code="solenoid-volts-low",
+                message=f"{answer.box_id}: the solenoid of station {answer.station} gets "
+                f"{volts(answer.volts, 'lowest').brief(units)} at inrush over a lead of "
+                f"{answer.of.lead.brief(units)}, and needs {needs}.{_where_from(answer, job)}",
+                at=(*places.box(answer.box_id), *answer.of.lead_key),
+                box=answer.box_id,
+                expected=f"a lead of {answer.longest_lead.brief(units)} or less"
+                if answer.longest_lead_m > 0
+                else f"an output of more than {needs}",
+                hint=_mend(answer),
+            )
+        )
+    return tuple(findings)
+
+
+def _where_from(answer: SolenoidAnswer, job: Job) -> str:
+    """Where the output's volts come from, where they follow the path."""
+    if answer.path_volts is None:
+        return ""
+    units = job.job.units
+    path, output = (volts(value, "lowest").brief(units) for value in (answer.path_volts, answer.output_volts))
+    device = answer.placed.device
+    drop = stated(device.output_drop, "highest").brief(units) if device.output_drop else ""
+    return f" Its output follows the path: {path} there at worst, less {drop} in the device, leaves {output}."
+
+
+def _mend(answer: SolenoidAnswer) -> str:
+    if answer.longest_lead_m > 0:
+        return "Shorten the lead, or use a larger conductor."
+    if answer.path_volts is not None:
+        return "No lead is short enough: use a larger conductor on the path, or fewer stations at once."
+    return "No lead is short enough: choose a device or a solenoid that fits the other."
+
+
+def lead_ohms_per_m(job: Job, placed: PlacedDevice, station: PlacedStation, tables: ReferenceTables) -> float:
+    """Largest loop resistance of a lead at the hottest soil, ohm/m: its cable, or the device's own leads when short."""
+    hottest = job.conditions.soil_temperature.high.si
+    name = station.lead_cable if station.has_long_lead else None
+    wire: Cable | Leads = job.cables[name] if name is not None else placed.device.leads
+    return largest_loop_ohms_per_m(wire.conductor, wire.build, tables, hottest)

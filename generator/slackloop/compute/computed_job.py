@@ -1,0 +1,143 @@
+"""Everything that is computed for one job, in one value: the tables, and the findings that follow from them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from slackloop.compute.cable import core_colours, materials, reels, slack, splices
+from slackloop.compute.cable.circuit_length import CircuitLength, circuit_lengths
+from slackloop.compute.cable.materials import OrderLine
+from slackloop.compute.cable.phased_orders import PhasedOrder, phased_orders
+from slackloop.compute.cable.reels import ReelPlan
+from slackloop.compute.cable.slack import BoxSlack
+from slackloop.compute.cable.splice_findings import splice_findings
+from slackloop.compute.cable.splices import Splice
+from slackloop.compute.circuit import (
+    energy_balance,
+    frequency,
+    insulation,
+    loop,
+    makers_limits,
+    power_class,
+    solenoids,
+    voltage_class,
+)
+from slackloop.compute.circuit.loop import LoopReadings
+from slackloop.compute.circuit.makers_limits import MakersLimit
+from slackloop.compute.circuit.path_volts import SupplyAnswer, VoltsAnswer, solve_path
+from slackloop.compute.circuit.rings import Break
+from slackloop.compute.circuit.solenoids import SolenoidAnswer
+from slackloop.compute.day_plan import DayPlan, day_plans, search_findings
+from slackloop.compute.ground import burial, cover, electrodes, trench
+from slackloop.compute.ground.cover import CoverAnswer
+from slackloop.compute.ground.electrodes import ElectrodeAnswer
+from slackloop.compute.ground.trench import TrenchAnswer
+from slackloop.reference.rows import SoilRow
+from slackloop.reference.tables import ReferenceTables
+from slackloop.site.models import Job
+from slackloop.site.network import Network, build_network
+from slackloop.source.finding import Finding
+
+Verdict = Literal["pass", "fail"]
+
+BEDDING_SOIL = "sand"
+
+
+@dataclass(frozen=True)
+class ComputedJob:
+    """One job computed.
+
+    Tuples by box are in path order; ``lengths`` by run id, ``covers`` and trench runs by run, closing runs last.
+    """
+
+    network: Network
+    lengths: dict[str, CircuitLength]
+    volts: VoltsAnswer
+    supply: SupplyAnswer
+    breaks: tuple[tuple[str, Break], ...]
+    loops: LoopReadings
+    splices: tuple[tuple[Splice, ...], ...]
+    solenoid_splices: tuple[tuple[Splice, ...], ...]
+    slack: tuple[BoxSlack, ...]
+    covers: tuple[CoverAnswer, ...]
+    trench: TrenchAnswer
+    electrodes: ElectrodeAnswer
+    reels: tuple[ReelPlan, ...]
+    materials: tuple[OrderLine, ...]
+    phased_orders: tuple[PhasedOrder, ...]
+    solenoids: tuple[SolenoidAnswer, ...]
+    limits: tuple[MakersLimit, ...]
+    days: tuple[DayPlan, ...]
+    findings: tuple[Finding, ...]
+
+    @property
+    def verdict(self) -> Verdict:
+        """``fail`` when any finding is an error."""
+        return "fail" if any(finding.level == "error" for finding in self.findings) else "pass"
+
+
+def compute_job(job: Job, tables: ReferenceTables) -> ComputedJob:
+    """Compute every table of a job whose references have been checked."""
+    network = build_network(job)
+    basis = tables.code_bases[job.job.code_basis]
+    path = solve_path(job, network, tables)
+    dug = trench.run_trenches(job, network, _soil(job.conditions.soil, tables))
+    earth = electrodes.plan(job, network, tables.rod_groups)
+    path_splices = splices.box_splices(job, network, {place.where for place in earth.places})
+    station_splices = splices.solenoid_splices(job, network)
+    slacks = slack.box_slack(job, network, tables)
+    covers = cover.run_covers(job, network, basis)
+    plans = reels.reel_plans(job, network)
+    days = day_plans(job, network, dug)
+    lengths = circuit_lengths(job, network)
+    limits = makers_limits.makers_limits(job, network, lengths)
+    solenoid_answers = solenoids.solenoid_answers(job, network, tables, path.volts.worst_volts)
+    lines = materials.bill(job, network, path_splices, station_splices, plans, dug, earth, _soil(BEDDING_SOIL, tables))
+    return ComputedJob(
+        network=network,
+        lengths=lengths,
+        volts=path.volts,
+        supply=path.supply,
+        breaks=path.breaks,
+        loops=loop.readings(job, network, tables),
+        splices=path_splices,
+        solenoid_splices=station_splices,
+        slack=slacks,
+        covers=covers,
+        trench=dug,
+        electrodes=earth,
+        reels=plans,
+        materials=lines,
+        phased_orders=phased_orders(job, network, lines, plans),
+        solenoids=solenoid_answers,
+        limits=limits,
+        days=days,
+        findings=(
+            *path.findings,
+            *splice_findings(job, network, path_splices, station_splices),
+            *core_colours.core_colour_findings(job, network),
+            *slack.slack_findings(job, network, slacks),
+            *cover.cover_findings(job, network, covers, basis),
+            *burial.sleeve_findings(job, network, covers),
+            *burial.burial_findings(job, network, basis),
+            *trench.trench_findings(job, network, dug, basis),
+            *electrodes.electrode_findings(job, network, earth, tables.rod_groups),
+            *reels.reel_findings(job, plans),
+            *solenoids.solenoid_findings(job, solenoid_answers),
+            *energy_balance.energy_findings(job),
+            *makers_limits.limit_findings(job, limits),
+            *search_findings(job, days),
+            *frequency.frequency_findings(job, basis),
+            *insulation.insulation_findings(job, basis, tables),
+            *voltage_class.voltage_findings(job, tables),
+            *power_class.power_class_findings(job, basis),
+        ),
+    )
+
+
+def _soil(name: str, tables: ReferenceTables) -> SoilRow:
+    soil = tables.soils.find(name)
+    if soil is None:
+        raise ValueError(f"no row for the soil {name!r}: the reader must have refused it")
+    return soil

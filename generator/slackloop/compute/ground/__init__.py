@@ -1,0 +1,1 @@
+"""What is dug and driven: trench, cover, electrodes."""

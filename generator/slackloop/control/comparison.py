@@ -1,0 +1,231 @@
+"""Two revisions compared: every value, limit, step, check, order and question that differs, and every void card."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from slackloop.control.card_comparison import CardChange, card_changes
+from slackloop.control.inputs import box_of, capital, input_text, input_title
+from slackloop.control.snapshot import READERS, DocumentFacts, Question, Reader, Sheet, Snapshot, StepText, Told
+
+ChangeKind = Literal["input", "value", "limit", "step", "check", "order", "question"]
+NONE = Told("")
+BOTH: tuple[Reader, ...] = ("contractor", "crew")
+CHECKERS: tuple[Reader, ...] = ("crew", "inspector")
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One thing that differs. ``old`` is empty for what is new, ``new`` for what is gone.
+
+    ``subject`` is what changes, alike for every place where it does; ``place`` is where, and ``boxes`` are the boxes
+    and closing runs that it concerns.
+    """
+
+    kind: ChangeKind
+    subject: str
+    place: str
+    old: Told
+    new: Told
+    boxes: tuple[str, ...]
+    readers: tuple[Reader, ...]
+    key: str
+
+    @property
+    def move(self) -> float:
+        """How far the number moves; 0 where there are no two numbers."""
+        old, new = self.old.number, self.new.number
+        return 0.0 if old is None or new is None else new - old
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """Everything that differs between two revisions; ``order`` is every box and closing run of both, in path order."""
+
+    old: DocumentFacts
+    new: DocumentFacts
+    changes: tuple[Change, ...]
+    cards: tuple[CardChange, ...]
+    order: Mapping[str, int]
+    """The places of the cards of the new revision, then of those that are gone."""
+    card_count: int
+
+    def of(self, kind: ChangeKind, reader: Reader | None = None) -> tuple[Change, ...]:
+        """The changes of one kind, of one reader where one is named."""
+        return tuple(each for each in self.changes if each.kind == kind and (reader is None or reader in each.readers))
+
+    def cards_that_are(self, state: str) -> tuple[str, ...]:
+        """The cards in one state: void, new or gone."""
+        return tuple(each.box for each in self.cards if each.state == state)
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether nothing differs that a reader works by."""
+        return not self.changes and not self.cards
+
+
+def compare(old: Snapshot, new: Snapshot) -> Comparison:
+    """What a reader who holds ``old`` must know of ``new``."""
+    inputs = tuple(_inputs(old, new))
+    restated = {(box, change.new.text) for change in inputs for box in change.boxes}
+    values = (each for each in _values(old, new) if not _restates(each, restated))
+    changes = (*inputs, *values, *_checks(old, new), *_steps(old, new), *_orders(old, new), *_questions(old, new))
+    names = dict.fromkeys((*new.cards, *old.cards))
+    order = {name: number for number, name in enumerate(names)}
+    return Comparison(
+        old.document, new.document, changes, card_changes(old.cards, new.cards), order, len(new.cards)
+    )  # fmt: skip
+
+
+def _restates(change: Change, stated: set[tuple[str, str]]) -> bool:
+    """Whether a table only says again what the job states of that box, and is told as changed already."""
+    first = change.new.text.split(" (")[0]
+    return bool(first) and any((box, text) in stated for box in change.boxes for text in (change.new.text, first))
+
+
+def _inputs(old: Snapshot, new: Snapshot) -> Iterator[Change]:
+    for path in dict.fromkeys((*old.inputs, *new.inputs)):
+        before, after = old.inputs.get(path, ""), new.inputs.get(path, "")
+        if before == after or path.startswith("answers."):
+            continue
+        told = [Told(input_text(path, text, one.names)) for text, one in ((before, old), (after, new))]
+        box = box_of(path)
+        title = input_title(path, new.names if after else old.names)
+        yield Change(
+            "input", capital(title.removeprefix(f"{box}: ")), box, told[0], told[1], (box,) if box else (),
+            READERS, path,
+        )  # fmt: skip
+
+
+def _values(old: Snapshot, new: Snapshot) -> Iterator[Change]:
+    empty = Sheet("", {}, {})
+    for name in dict.fromkeys((*old.sheets, *new.sheets)):
+        before, after = old.sheets.get(name, empty), new.sheets.get(name, empty)
+        columns = {**before.columns, **after.columns}
+        for key in dict.fromkeys((*before.rows, *after.rows)):
+            was, now = before.rows.get(key), after.rows.get(key)
+            row = now or was
+            assert row is not None
+            if was is None or now is None:
+                continue  # a box or a run that is new or gone is told once, among the cards
+            for column, about in columns.items():
+                one, two = was.cells.get(column, NONE), now.cells.get(column, NONE)
+                if one.text != two.text:
+                    place = f"{row.place}, {about.detail}" if about.detail else row.place
+                    yield Change(
+                        about.kind, about.words, place, one, two, row.boxes, about.readers,
+                        f"{name}/{key}/{column}",
+                    )  # fmt: skip
+
+
+def _checks(old: Snapshot, new: Snapshot) -> Iterator[Change]:
+    for id in dict.fromkeys((*old.checks, *new.checks)):
+        was, now = old.checks.get(id), new.checks.get(id)
+        if was == now:
+            continue
+        about = now or was
+        assert about is not None
+        places = (new if now else old).places.get(about.where, ())
+        title = f"{id} {about.title}"
+        if was is None or now is None:
+            words = Told(f"{about.limit} ({about.when.lower()})")
+            yield Change("check", title, "", words if was else NONE, words if now else NONE, places,
+                         CHECKERS, id)  # fmt: skip
+            continue
+        if was.limit != now.limit:
+            yield Change("limit", title, "", Told(was.limit), Told(now.limit), places, CHECKERS, id)
+        rest = [
+            (getattr(was, key), getattr(now, key)) for key in ("title", "when", "record", "hold")
+            if getattr(was, key) != getattr(now, key)
+        ]  # fmt: skip
+        for before, after in rest:
+            yield Change("check", title, "", Told(before or "nothing"), Told(after or "nothing"), places, CHECKERS, id)
+
+
+def _steps(old: Snapshot, new: Snapshot) -> Iterator[Change]:
+    for key in dict.fromkeys((*old.steps, *new.steps)):
+        was, now = old.steps.get(key), new.steps.get(key)
+        about = now or was
+        assert about is not None
+        name = f"step {about.number}" if about.number else "caution"
+        source = new if now else old
+        boxes = {box for id in about.checks if id in source.checks for box in _places(source, id)}
+        ordered = tuple(box for box in source.cards if box in boxes)
+        for subject, before, after in _parts(was, now, old.document, new.document):
+            yield Change(
+                "step", f"{about.section}, {name}{subject}", "", Told(before), Told(after), ordered,
+                CHECKERS if any(_is_held(source, id) for id in about.checks) else ("crew",), key,
+            )  # fmt: skip
+
+
+def _is_held(snapshot: Snapshot, check: str) -> bool:
+    """Whether work stops, or an inspector is called, for a check."""
+    return check in snapshot.checks and bool(snapshot.checks[check].hold)
+
+
+def _places(snapshot: Snapshot, check: str) -> tuple[str, ...]:
+    return snapshot.places.get(snapshot.checks[check].where, ())
+
+
+def _parts(
+    was: StepText | None, now: StepText | None, old: DocumentFacts, new: DocumentFacts
+) -> Iterator[tuple[str, str, str]]:
+    """Which of a step's texts differ: the action, why, when to stop. A step that only moved is no change."""
+    for part, words in (("text", ""), ("why", ", why"), ("stop", ", stop if")):
+        before, after = (getattr(each, part) if each else "" for each in (was, now))
+        if _without_issue(before, old) != _without_issue(after, new):
+            yield words, before, after
+    if was and now and was.checks != now.checks:
+        yield ", checks", ", ".join(was.checks) or "none", ", ".join(now.checks) or "none"
+
+
+def _without_issue(text: str, facts: DocumentFacts) -> str:
+    """A text without its revision and date, which tell every issue from every other and are told already."""
+    return text.replace(f"revision {facts.revision}", "revision").replace(facts.date, "")
+
+
+def _orders(old: Snapshot, new: Snapshot) -> Iterator[Change]:
+    for key in dict.fromkeys((*old.orders, *new.orders)):
+        was, now = old.orders.get(key), new.orders.get(key)
+        if was == now:
+            continue
+        about = now or was
+        assert about is not None
+        one, two = was.order if was else NONE, now.order if now else NONE
+        if one.text == two.text and was and now:
+            if was.quantity == now.quantity:
+                one, two = Told(f"{was.title} {was.part}"), Told(f"{now.title} {now.part}")
+            else:
+                one, two = was.quantity, now.quantity
+                yield Change("order", f"{about.title}, quantity (the order stays {now.order.text})", "", one,
+                             two, (), ("contractor",), key)  # fmt: skip
+                continue
+        yield Change("order", f"{about.title}, order", "", one, two, (), ("contractor",), key)
+
+
+def _questions(old: Snapshot, new: Snapshot) -> Iterator[Change]:
+    """Findings that are new, answered since, or settled, by code and boxes."""
+    before = {(each.code, each.boxes): each for each in old.questions}
+    after = {(each.code, each.boxes): each for each in new.questions}
+    for key in dict.fromkeys((*before, *after)):
+        was, now = before.get(key), after.get(key)
+        about = now or was
+        assert about is not None
+        told = [Told(_state(each)) for each in (was, now)]
+        subject = about.text.rstrip(".")
+        if was and now and was.text != now.text and told[0] == told[1]:
+            subject, told = f"Other figures than before, {_state(now).rstrip('.')}", [Told(was.text), Told(now.text)]
+        if told[0].text != told[1].text:
+            yield Change(
+                "question", subject, "", told[0], told[1], about.boxes, ("contractor", "inspector"),
+                about.code,
+            )  # fmt: skip
+
+
+def _state(question: Question | None) -> str:
+    """How a finding stands, in words."""
+    if question is None:
+        return ""
+    return question.answer or (f"not answered by {question.asks}" if question.asks else f"{question.level} stands")

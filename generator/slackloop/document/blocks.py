@@ -1,0 +1,272 @@
+"""The closed set of blocks that a page is made of: frozen values that say what a reader gets, not how it looks."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from slackloop.document.inline import Line
+from slackloop.document.table import Table
+from slackloop.document.target import Target
+
+ParagraphRole = Literal["text", "lead", "aim", "small", "source", "screen", "bring"]
+NoteKind = Literal["note", "warning", "danger", "deferral", "own"]
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """A heading below the page's own title: ``level`` 2 to 4, and the anchor that links name."""
+
+    level: int
+    line: Line
+    anchor: str
+
+
+@dataclass(frozen=True, slots=True)
+class Paragraph:
+    """A paragraph and what it is for."""
+
+    line: Line
+    role: ParagraphRole = "text"
+
+
+@dataclass(frozen=True, slots=True)
+class Bullets:
+    """A list; each item is blocks. ``ordered`` counts from ``start``."""
+
+    items: tuple[tuple[Block, ...], ...]
+    ordered: bool = False
+    start: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """One thing that is known: what it is called, its value, and what more is to be said of it."""
+
+    label: str
+    value: Line
+    more: Line = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """Facts in a list, a line each; ``large`` ones are the few values that a reader dials in."""
+
+    facts: tuple[Fact, ...]
+    large: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """A drawing of ours as SVG (text colour ``currentColor``), its size in CSS pixels, title, description, caption.
+
+    ``verdict`` marks a picture of right or wrong work; ``step`` is the number of the step that it shows.
+    ``paper_mm`` is how wide and tall it is printed; without it, as wide as the text and its own size allow. ``on`` is
+    where alone it is shown, where a page and a screen have a drawing of their own.
+    """
+
+    id: str
+    svg: str
+    width_px: float
+    height_px: float
+    title: str
+    description: str
+    caption: Line = ()
+    verdict: Literal["", "right", "wrong"] = ""
+    step: str = ""
+    paper_mm: tuple[float, float] | None = None
+    on: Literal["", "screen", "paper"] = ""
+    spots: tuple[tuple[str, float, float], ...] = ()
+    """Boxes by their ids and where they are, across and down, as shares of the width and the height."""
+
+
+@dataclass(frozen=True, slots=True)
+class DrawingRow:
+    """Drawings that belong together, side by side where there is room."""
+
+    drawings: tuple[Drawing, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Sign:
+    """A safety sign: its ISO 7010 number, its picture as SVG, and its words."""
+
+    number: str
+    svg: str
+    words: str
+    more: Line = ()
+
+
+@dataclass(frozen=True, slots=True)
+class SignRow:
+    """What is worn, or what is warned of, as pictures in one row."""
+
+    title: str
+    signs: tuple[Sign, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A caution in full, before the first step that it guards."""
+
+    title: str
+    blocks: tuple[Block, ...]
+    sign: Sign | None = None
+    anchor: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """A box that is set apart: a finding, who decides, a mark on a firm's own section."""
+
+    kind: NoteKind
+    title: str
+    blocks: tuple[Block, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class StepCheck:
+    """A check at the step that makes it: its id, its words with the limit, and whether work stops for it."""
+
+    id: str
+    line: Line
+    record: Literal["measure", "sign", "tick", "covered"] = "tick"
+    hold: Literal["none", "witness", "hold"] = "none"
+    target: Target | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One action with its number; why and stop-if stand beside it and are never torn from it."""
+
+    number: str
+    anchor: str
+    blocks: tuple[Block, ...]
+    only_where: str = ""
+    signs: tuple[Sign, ...] = ()
+    why: tuple[Block, ...] = ()
+    stop: tuple[Block, ...] = ()
+    checks: tuple[StepCheck, ...] = ()
+    drawings: tuple[Drawing, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Steps:
+    """Steps that follow one another."""
+
+    steps: tuple[Step, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class TableBlock:
+    """A table, whole or some of its parts; ``titled`` shows its title over it."""
+
+    table: Table
+    titled: bool = False
+    sourced: bool = True
+    """Whether the line that says where figures come from stands under it."""
+    full: Target | None = None
+    """Where the whole table is, when this shows a part of it."""
+    folded: bool = False
+    """Whether a screen folds its parts away, each under its title; paper shows one table under one head."""
+
+
+@dataclass(frozen=True, slots=True)
+class FormField:
+    """A place to write in: its name in records, its label, unit, kind and limits as numbers in the field's own unit."""
+
+    id: str
+    label: Line
+    kind: Literal["number", "text", "tick", "sign", "date", "note"] = "text"
+    unit: str = ""
+    least: float | None = None
+    most: float | None = None
+    limit: Line = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Form:
+    """Fields that are filled in together, as those of one stage of a box."""
+
+    title: str
+    fields: tuple[FormField, ...]
+    anchor: str = ""
+    about: Line = ()
+    """A few words beside the title."""
+    limits: Line = ()
+    """Limits that more than one field goes by, shown before the fields."""
+    seen: Line = ()
+    """What the signature also covers, shown before it."""
+    codes: tuple[str, ...] = ()
+    """The checks of what is seen, by their ids."""
+
+
+@dataclass(frozen=True, slots=True)
+class BoxFinder:
+    """The field that leads from a typed box number to the box's page; nothing on paper."""
+
+    label: str = "Box number"
+    values: tuple[tuple[str, str], ...] = ()
+    """What is shown of the box that is typed: names of ``boxes.box_values``, and what they are called.
+    Nothing: the page of the box is opened."""
+
+
+@dataclass(frozen=True, slots=True)
+class BoxWay:
+    """The box before, a field for any other, and the box after, under the thumb of a phone; nothing on paper."""
+
+    before: tuple[str, Target] | None = None
+    after: tuple[str, Target] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Doors:
+    """The few ways on from a page, large enough for a thumb."""
+
+    doors: tuple[tuple[Line, Target, Line], ...]
+    """Title, where it leads, and one line on what is there."""
+    look: Literal["doors", "lines", "chips"] = "doors"
+    """Large doors, lines of a list, or many short names side by side."""
+
+
+@dataclass(frozen=True, slots=True)
+class Folded:
+    """Blocks that a screen folds away under a title; paper shows them."""
+
+    title: str
+    blocks: tuple[Block, ...]
+    bare: bool = False
+    """Whether paper shows the blocks without the title, which then only opens them on a screen."""
+
+
+@dataclass(frozen=True, slots=True)
+class Quote:
+    """Blocks that somebody else said."""
+
+    blocks: tuple[Block, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CodeBlock:
+    """Lines as typed."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """A line across the page."""
+
+
+@dataclass(frozen=True, slots=True)
+class RawHtml:
+    """HTML of a firm's own section that says so; cleaned before it gets here, shown on the website only."""
+
+    html: str
+
+
+Block = (
+    Heading | Paragraph | Bullets | Facts | Drawing | DrawingRow | SignRow | Caution | Note | Steps | TableBlock
+    | Form | BoxFinder | BoxWay | Doors | Folded | Quote | CodeBlock | Rule | RawHtml
+)  # fmt: skip
+Blocks = tuple[Block, ...]

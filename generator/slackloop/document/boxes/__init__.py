@@ -1,0 +1,1 @@
+"""What is known of each box, its page and its card."""

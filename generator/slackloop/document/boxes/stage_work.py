@@ -1,0 +1,262 @@
+"""The work of one stage at one box, as a card and a page show it: what is written, ticked, seen, and held for.
+
+A check that is *measured* is a value to write with its limit; two checks of the same quantity are one value. One that
+is *signed* is among the things seen, which the signature of the stage covers, unless work stops for it: it then is a
+hold. One that is *ticked* has a tick. One that is *covered* is in the method and needs nothing here.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from slackloop.compute.circuit.loop import LoopReading
+from slackloop.compute.circuit.loop_limits import LoopLimit
+from slackloop.document.boxes.box_facts import BoxFacts
+from slackloop.document.boxes.loop_text import passes, soil_text
+from slackloop.document.boxes.stages import DueCheck, Stage, StageId
+from slackloop.document.context import Context
+from slackloop.sections import format as fmt
+from slackloop.units.figure import Figure
+from slackloop.units.figure import volts as volts_figure
+
+MOST_BANDS = 3
+Tag = Literal["", "HOLD", "WITNESS"]
+TAGS: dict[str, Tag] = {"none": "", "witness": "WITNESS", "hold": "HOLD"}
+_SECOND_UNIT = re.compile(r" \([^()]*\d[^()]*\)")
+"""A figure told again in the other unit system: there is no room for it in a few words."""
+UNIT_M = {"mm": 0.001, "m": 1.0, "in": 0.0254, "ft": 0.3048}
+LENGTHS = {"depth_m": ("mm", "in"), "slack_m": ("m", "ft"), "strip_m": ("mm", "in")}
+"""The unit that a length is written in: metric, US."""
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A value to write: what it is, its limit (shown large) with what comes after it, and its limits as numbers.
+
+    ``least`` and ``most`` are in ``unit``; ``kind`` is text for what is no number, soil for the temperature that the
+    loop limits go by.
+    """
+
+    ids: tuple[str, ...]
+    label: str
+    limit: str = ""
+    after: str = ""
+    unit: str = ""
+    least: float | None = None
+    most: float | None = None
+    kind: Literal["number", "text", "soil"] = "number"
+    tag: Tag = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """A check in a few words: ticked, seen or held for."""
+
+    id: str
+    text: str
+    tag: Tag = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SoilBand:
+    """The loop limits in soil of one temperature, as text; ``about`` is what to expect."""
+
+    soil: str
+    passes: str
+    about: str
+
+
+@dataclass(frozen=True, slots=True)
+class StageWork:
+    """One stage: number, title, what it is about at this box, and its checks by how they are recorded."""
+
+    id: StageId
+    number: int
+    title: str
+    about: str
+    entries: tuple[Entry, ...]
+    ticks: tuple[Said, ...]
+    seen: tuple[Said, ...]
+    holds: tuple[Said, ...]
+    bands: tuple[SoilBand, ...] = ()
+    section: str = ""
+    """The id of the page of the section that says how."""
+
+    @property
+    def codes(self) -> tuple[str, ...]:
+        """The ids of what is seen."""
+        return tuple(each.id for each in self.seen)
+
+    @property
+    def marks(self) -> int:
+        """Places where somebody writes: values, ticks, the signature of the stage and one for each hold."""
+        return len(self.entries) + len(self.ticks) + 1 + len(self.holds)
+
+
+def stage_works(facts: BoxFacts, stages: Iterable[Stage]) -> tuple[StageWork, ...]:
+    """The work of every stage of a box."""
+    maker = _Maker(facts.context, facts.context.analysis.loops.opened[facts.index], facts)
+    return tuple(maker.work(number, stage) for number, stage in enumerate(stages, 1))
+
+
+def closing_run_works(
+    context: Context, loop: LoopReading, stages: Iterable[Stage], cover: Figure
+) -> tuple[StageWork, ...]:
+    """The work of every stage of a run that closes a ring; ``loop`` is read at its far end before it is joined."""
+    maker = _Maker(context, loop, None, cover)
+    return tuple(maker.work(number, stage) for number, stage in enumerate(stages, 1))
+
+
+class _Maker:
+    """Makes the work of the stages of one place."""
+
+    def __init__(
+        self, context: Context, loop: LoopReading, facts: BoxFacts | None, cover: Figure | None = None
+    ) -> None:
+        self.context = context
+        self.units = context.units
+        self.loop = loop
+        self.facts = facts
+        self.cover = cover or (facts.run.cover if facts else None)
+
+    def work(self, number: int, stage: Stage) -> StageWork:
+        """One stage."""
+        stops = stage.id == "test"
+        entries: list[Entry] = []
+        ticks, seen, holds = [], [], []
+        for due in stage.checks:
+            said = Said(due.check.id, self._words(due), TAGS[due.check.hold])
+            record = due.check.record
+            if record == "measure":
+                _join(entries, list(self._entries(due)))
+            elif record == "tick":
+                ticks.append(said)
+            elif record == "sign" and due.check.hold == "hold" and stops:
+                holds.append(said)
+            elif record == "sign":
+                seen.append(said)
+        entries.sort(key=lambda each: each.kind != "text")  # the address is read before a splice is made
+        measured = {due.check.measures for due in stage.checks}
+        bands = self._bands(self.loop) if "loop_ohms" in measured else ()
+        if "loop_closed_ohms" in measured and self.facts:
+            bands = self._bands(self.context.analysis.loops.closed[self.facts.index])
+        return StageWork(
+            stage.id, number, stage.title, self._about(stage.id), tuple(entries), tuple(ticks), tuple(seen),
+            tuple(holds), bands, stage.checks[0].section,
+        )  # fmt: skip
+
+    def _words(self, due: DueCheck) -> str:
+        words = due.title
+        if due.check.card:
+            words = _SECOND_UNIT.sub("", self.context.prose.plain(due.check.card))
+        if due.check.id == "C-SPLICE-3" and self.facts:
+            counts = [f"{each.cores} {len(each.wires)}" for each in self.context.analysis.splices[self.facts.index]]
+            words += f": {', '.join(counts)}" if counts else ""
+        return words
+
+    def _about(self, stage: StageId) -> str:
+        """What the stage is about at this box, in a few words."""
+        facts = self.facts
+        if stage == "test":
+            return "pair shorted here"
+        if facts is None:
+            return ""
+        if stage == "run":
+            source = "controller" if facts.run.from_id == "controller" else facts.run.from_id
+            length = fmt.told(facts.run.length, self.units).split(" (")[0]
+            return f"from {source}, {length}"
+        if stage == "splice":
+            count = len(self.context.analysis.splices[facts.index])
+            return fmt.count(count, "connector", "connectors") if count else ""
+        if stage == "device":
+            count = len(self.context.analysis.solenoid_splices[facts.index])
+            return fmt.count(count, "connector", "connectors") if count else ""
+        return ""
+
+    def _bands(self, reading: LoopReading) -> tuple[SoilBand, ...]:
+        """The loop limits at the coldest soil, the hottest and half way; a limit is rounded to its stricter side."""
+        limits = reading.limits
+        chosen = limits if len(limits) <= MOST_BANDS else (limits[0], limits[len(limits) // 2], limits[-1])
+        return tuple(self._band(each) for each in chosen)
+
+    def _band(self, limit: LoopLimit) -> SoilBand:
+        soil = soil_text(self.context, limit).split(" (")[0]
+        about = fmt.ohms(limit.expected_ohms, "nearest").removesuffix(" Ω")
+        return SoilBand(soil, passes(limit), about)
+
+    def _entries(self, due: DueCheck) -> Iterator[Entry]:
+        """The values of one check that is measured."""
+        base = Entry((due.check.id,), self._words(due), tag=TAGS[due.check.hold])
+        measures = due.check.measures
+        if measures in LENGTHS:
+            yield self._length(base, measures)
+        elif measures == "insulation_ohms":
+            least = self.context.job.rules.tests.insulation.least
+            yield replace(base, limit=fmt.written(least.text), after="or more", unit="MΩ", least=least.si / 1e6)
+        elif measures == "electrode_ohms":
+            target = self.context.job.rules.earthing.target
+            yield replace(base, limit=fmt.written(target.text), after="or less", unit="Ω", most=target.si)
+        elif measures == "loop_ohms":
+            unit = "°F" if self.units == "us" else "°C"
+            yield Entry((f"{due.check.id}-SOIL",), "Soil", unit=unit, kind="soil")
+            yield replace(base, unit="Ω")
+        elif measures == "loop_closed_ohms":
+            yield replace(base, unit="Ω")
+        elif measures == "path_volts":
+            yield self._volts(base)
+        elif due.check.id == "C-FILL-6":
+            yield replace(base, limit="as in Test", unit="Ω")
+        else:
+            yield from self._address(base)
+
+    def _length(self, base: Entry, measures: str) -> Entry:
+        """Cover, slack or bared length, in the unit in which the crew measures it."""
+        unit = LENGTHS[measures][self.units == "us"]
+        if measures == "strip_m":
+            strip = self.facts.strip() if self.facts else ""
+            first, _, other = str(strip).partition(" (")
+            return replace(base, limit=first, after=f"({other}" if other else "", unit=unit)
+        figure = self.cover if measures == "depth_m" else self.facts.slack_figure() if self.facts else None
+        if figure is None:
+            return replace(base, unit=unit)
+        first, _, other = figure.text(self.units).partition(" (")
+        label, after = f"{base.label}, at least", f"({other}" if other else ""
+        return replace(base, label=label, limit=first, after=after, unit=unit, least=figure.value / UNIT_M[unit])
+
+    def _volts(self, base: Entry) -> Entry:
+        """Volts on the pair with all outputs off: at least what the device needs, and what to expect."""
+        facts = self.facts
+        if facts is None:
+            return base
+        expected = fmt.lowest_volts(self.context.analysis.volts.standby_volts[facts.index])
+        needed = facts.devices.least_volts
+        label = f"{base.label}, about {expected}"
+        if needed is None:
+            return replace(base, label=label, unit="V")
+        least = volts_figure(needed.si, "least").alone(self.units)
+        return replace(base, label=label, limit=least, after="or more", unit="V", least=needed.si)
+
+    def _address(self, base: Entry) -> Iterator[Entry]:
+        """The address read off each device; further devices of a box have fields of their own."""
+        placed = self.facts.devices.placed if self.facts else ()
+        for number, each in enumerate(placed, 1):
+            label = base.label if len(placed) == 1 else f"{base.label}, {each.device.title}"
+            ids = base.ids if number == 1 else tuple(f"{name}-{number}" for name in base.ids)
+            after = "" if each.address else "not set in the job"
+            yield replace(base, ids=ids, label=label, limit=each.address, after=after, kind="text")
+        if not placed:
+            yield replace(base, after="not set in the job", kind="text")
+
+
+def _join(entries: list[Entry], new: Sequence[Entry]) -> None:
+    """Add values to those of a stage; one that is asked for already is written once, for both checks."""
+    for each in new:
+        for place, there in enumerate(entries):
+            if (there.label, there.limit, there.unit) == (each.label, each.limit, each.unit):
+                entries[place] = replace(there, ids=(*there.ids, *each.ids), tag=there.tag or each.tag)
+                break
+        else:
+            entries.append(each)

@@ -1,0 +1,95 @@
+"""A gloved fist, a pinch, and the tools that they hold: each drawn once and used in every picture of work."""
+
+from __future__ import annotations
+
+from slackloop.document.drawings.svg import Point
+from slackloop.document.drawings.work.sketch import DARK, LIGHT, MID, PAPER, Sketch
+
+_PALM = "M-25-4C-31 16-22 27-18 38H18C20 28 28 18 25-4Z"
+_FINGERS = "".join(f"M{x}-11a6.2 6.2 0 0 1 12.4 0v22a6.2 6.2 0 0 1-12.4 0z" for x in (-25, -12.6, -0.2, 12.2))
+_THUMB = "M-24 9C-23 17-14 20-5 19C1 17 7 18 7 22C7 27-3 30-13 30C-19 29-25 22-27 14Z"
+_CUFF = "M-20 38h40v9h-40z"
+_PINCH = "M66-15C54-21 44-20 34-18L5-9C-3-6-3 0 4 1L27-3L25 2L6 2C-2 3-2 9 5 10C14 14 22 15 31 13C42 19 54 18 66 14Z"
+_KNUCKLES = "M27-3C25 2 28 7 35 7M38-8C35-2 38 4 45 5M25 2L14 4"
+
+
+def fist(sketch: Sketch, at: Point, turn: float = 0.0, *, flip: bool = False, scale: float = 0.9) -> None:
+    """A gloved fist round a level thing at ``at``; the arm comes from below."""
+    for data, tone in ((_PALM, PAPER), (_CUFF, LIGHT), (_FINGERS, PAPER), (_THUMB, PAPER)):
+        sketch.shape(data, tone, at=at, turn=turn, flip=flip, scale=scale)
+
+
+def pinch(sketch: Sketch, at: Point, turn: float = 0.0, *, flip: bool = False, scale: float = 0.9) -> None:
+    """Finger and thumb that meet at ``at``; the arm comes from the right, or from the left with ``flip``."""
+    sketch.shape(_PINCH, PAPER, at=at, turn=turn, flip=flip, scale=scale)
+    sketch.shape(_KNUCKLES, at=at, turn=turn, flip=flip, scale=scale)
+    sketch.shape("M66-18h9v36h-9z", LIGHT, at=at, turn=turn, flip=flip, scale=scale)
+
+
+def knife(sketch: Sketch, at: Point, turn: float = 0.0) -> None:
+    """A knife with its point at ``at``; blade and handle lie to the right."""
+    sketch.shape("M0 0L12-7H34V3Z", LIGHT, at=at, turn=turn)
+    sketch.shape("M34-8h40q5 0 5 6t-5 6h-40z", DARK, at=at, turn=turn)
+
+
+def cutters(sketch: Sketch, at: Point, turn: float = 0.0) -> None:
+    """Cable cutters whose jaws meet at ``at``; handles hang down."""
+    sketch.shape("M-3-16C4-10 5 4 2 18L-2 18C-9 8-9-8-3-16Z", MID, at=at, turn=turn)
+    sketch.shape("M3-16C-4-10-5 4-2 18L2 18C9 8 9-8 3-16Z", LIGHT, at=at, turn=turn)
+    sketch.shape("M-1 17L-14 58l-8-3L-6 16ZM1 17L14 58l8-3L6 16Z", DARK, at=at, turn=turn)
+    sketch.circle((at[0], at[1] + 15 if not turn else at[1]), 2.4, fill=PAPER)
+
+
+def scorer(sketch: Sketch, at: Point) -> None:
+    """A scorer from the side, the tip of its blade at ``at``, its body above."""
+    sketch.shape("M-4-15H4L0 0Z", PAPER, at=at, width=1.4)
+    sketch.shape("M-23-33h46v12l-8 7h-30l-8-7z", MID, at=at, width=1.6)
+
+
+def stripper(sketch: Sketch, at: Point, *, turn: float = 0.0) -> None:
+    """The jaws of a wire stripper closed round a level wire at ``at``, handles below."""
+    sketch.shape("M-7-24h14v20l-7 4l-7-4z", MID, at=at, turn=turn)
+    sketch.shape("M-7 4l7-4l7 4v22h-14z", LIGHT, at=at, turn=turn)
+    sketch.shape("M-7 26h6v36h-6q-4-18 0-36zM1 26h6q4 18 0 36h-6z", DARK, at=at, turn=turn)
+
+
+def meter(sketch: Sketch, x: float, y: float, reading: str = "") -> None:
+    """A meter, its upper left corner at ``x``, ``y``: 54 wide, 58 tall; a reading of at most 5 characters."""
+    sketch.rect(x, y, 54, 58, radius=6, fill=MID, width=1.6)
+    sketch.rect(x + 3, y + 6, 48, 18, radius=2, fill=PAPER)
+    if reading:
+        sketch.label(reading, (x + 27, y + 19.5), (x + 27, y + 15), anchor="middle", bold=True, lead=False, halo=False)
+    sketch.circle((x + 27, y + 39), 9, fill=LIGHT)
+    sketch.line((x + 27, y + 39), (x + 32, y + 33), width=2)
+
+
+def probe(sketch: Sketch, at: Point, turn: float = 0.0) -> None:
+    """A meter's probe with its bare tip at ``at``: needle, guard and insulated handle, which lie to the right."""
+    sketch.shape("M0 0L16-1.6V1.6Z", DARK, at=at, turn=turn, width=0.8)
+    sketch.shape("M16-3.5h5v-3.5h4v3.5h32q3 3.5 0 7h-32v3.5h-4v-3.5h-5z", LIGHT, at=at, turn=turn)
+
+
+def clip(sketch: Sketch, at: Point, turn: float = 0.0) -> None:
+    """A clip that bites at ``at``; its insulated grip lies to the right."""
+    sketch.shape("M0-2L14-7V7L0 2Z", PAPER, at=at, turn=turn)
+    sketch.shape("M14-7q14-1 18 3v8q-4 4-18 3z", MID, at=at, turn=turn)
+
+
+def spade(sketch: Sketch, at: Point, turn: float = 0.0, *, scale: float = 1.0) -> None:
+    """A spade with its edge at ``at``, shaft upward, insulated over its length."""
+    sketch.shape("M-2.6-30V-84H2.6V-30Z", LIGHT, at=at, turn=turn, scale=scale)
+    sketch.shape("M-11 0V-26Q-11-32 0-32Q11-32 11-26V0Q0 6-11 0Z", MID, at=at, turn=turn, scale=scale)
+    sketch.shape("M-10-90h20v6h-20z", DARK, at=at, turn=turn, scale=scale)
+
+
+def locator(sketch: Sketch, at: Point) -> None:
+    """A hand-held locator that stands over ``at``: foot, shaft with a dial, and a grip across its top."""
+    sketch.shape("M-10 0v-8h20v8z", MID, at=at, width=1.4)
+    sketch.shape("M-4-8v-34h8v34z", LIGHT, at=at, width=1.4)
+    sketch.shape("M-8-38v-13h16v13z", DARK, at=at)
+
+
+def pencil(sketch: Sketch, at: Point, turn: float = 0.0) -> None:
+    """A pencil with its point at ``at``; it lies to the right."""
+    sketch.shape("M0 0L9-3.4V3.4Z", PAPER, at=at, turn=turn)
+    sketch.shape("M9-3.4H58V3.4H9Z", MID, at=at, turn=turn)

@@ -1,0 +1,203 @@
+"""Pictures of opening the jacket and of parting a pair without one."""
+
+from __future__ import annotations
+
+from slackloop.document.blocks import Drawing
+from slackloop.document.drawings.svg import INK
+from slackloop.document.drawings.work.hand_tools import fist, knife, pinch, scorer
+from slackloop.document.drawings.work.sketch import LIGHT, PAPER, Sketch
+from slackloop.document.drawings.work.wires import cable, core_a, core_b, face_of_core
+from slackloop.document.drawings.work_values import WorkValues
+
+
+def set_the_scorer(values: WorkValues) -> tuple[Drawing, ...]:
+    """The depth of the scorer's tip: in the jacket, in a core, on the skin only."""
+    return (_tip("", 5.5), _tip("deep", 20.0), _tip("shallow", 0.5))
+
+
+def _tip(fault: str, depth: float) -> Drawing:
+    words = {
+        "": "The tip ends inside the jacket.",
+        "deep": "The tip goes through the jacket into core a.",
+        "shallow": "The tip only scratches the jacket.",
+    }[fault]
+    sketch = Sketch(f"scorer-{fault or 'set'}", "Depth of the scorer", f"A cable cut across, under a scorer. {words}")
+    middle, radius = (76.0, 76.0), 36.0
+    sketch.circle(middle, radius, fill=LIGHT, width=1.6)
+    sketch.circle(middle, radius - 11, fill=PAPER)
+    for side in (-1, 1):
+        face_of_core(sketch, (middle[0], middle[1] + side * 12), 11, banded=side < 0)
+    tip = middle[0], middle[1] - radius + depth
+    scorer(sketch, tip)
+    sketch.label("core a", (134, 72), (middle[0] + 6, middle[1] - 5))
+    sketch.label("core b", (134, 88), (middle[0] + 7, middle[1] + 14))
+    sketch.label("jacket", (3, 110), (middle[0] - 24, middle[1] + 19))
+    if fault == "deep":
+        sketch.trouble(tip, 12)
+        sketch.label("tip in\ncore a", (106, 22), tip, bold=True)
+        return sketch.drawing("Too deep: it cuts a core.", "wrong")
+    if fault:
+        sketch.trouble(tip, 12)
+        sketch.label("only\na scratch", (106, 22), tip, bold=True)
+        return sketch.drawing("Too shallow: it does not break.", "wrong")
+    sketch.label("tip in\nthe jacket", (106, 22), tip, bold=True)
+    return sketch.drawing("The tip stays inside the jacket.", "right")
+
+
+def score_and_snap(values: WorkValues) -> tuple[Drawing, ...]:
+    """Score a ring, bend it until it snaps, pull the jacket off."""
+    return (_score(), _snap(), _pull())
+
+
+def _score() -> Drawing:
+    sketch = Sketch(
+        "score-ring", "Score the ring", "One fist holds the cable still. The other turns the scorer once round it."
+    )
+    cable(sketch, "M0 66H204")
+    sketch.line((126, 57), (126, 75), width=2)
+    scorer(sketch, (126, 59))
+    fist(sketch, (126, 32), 180, scale=0.6)
+    sketch.curved_arrow((156, 40), (186, 62), (158, 90))
+    fist(sketch, (44, 66))
+    sketch.label("shallow ring", (112, 106), (126, 76), anchor="middle")
+    return sketch.drawing("Once round. Do not press.")
+
+
+def _snap() -> Drawing:
+    sketch = Sketch(
+        "snap-ring", "Break the jacket", "Two fists bend the cable at the ring until the jacket breaks."
+    )
+    cable(sketch, "M-4 48Q60 58 102 78")
+    cable(sketch, "M208 48Q144 58 102 78")
+    sketch.shape("M98 70l8 0l-4 17z", PAPER)
+    fist(sketch, (42, 54), 8, scale=0.8)
+    fist(sketch, (162, 54), -8, flip=True, scale=0.8)
+    sketch.curved_arrow((74, 24), (60, 18), (48, 30))
+    sketch.curved_arrow((130, 24), (144, 18), (156, 30))
+    sketch.label("breaks here", (102, 108), (102, 88), anchor="middle", bold=True)
+    return sketch.drawing("Bend it from side to side.")
+
+
+def _pull() -> Drawing:
+    sketch = Sketch(
+        "pull-jacket", "Pull the jacket off", "A fist holds the cable behind the ring. The loose jacket slides off."
+    )
+    core_a(sketch, "M84 62H150")
+    core_b(sketch, "M84 71H150")
+    cable(sketch, "M-4 66H88")
+    cable(sketch, "M122 66H208")
+    fist(sketch, (46, 66), scale=0.85)
+    fist(sketch, (160, 66), flip=True, scale=0.85)
+    sketch.arrow((126, 32), (188, 32))
+    sketch.label("cores", (104, 98), (104, 72), anchor="middle")
+    sketch.label("hold still", (46, 40), (46, 54), anchor="middle", bold=True)
+    return sketch.drawing("Hold behind the ring. Pull the end off.")
+
+
+def score_or_cut(values: WorkValues) -> tuple[Drawing, ...]:
+    """A ring broken clean, and a knife run along the jacket."""
+    return (_opened(cut=False), _opened(cut=True))
+
+
+def _opened(*, cut: bool) -> Drawing:
+    words = (
+        "A knife along the jacket cuts core a."
+        if cut
+        else "The jacket ends at a clean ring; both cores are whole."
+    )
+    sketch = Sketch(f"jacket-{'cut' if cut else 'scored'}", "How the jacket is opened", words)
+    core_a(sketch, "M96 60C126 58 138 44 184 40")
+    core_b(sketch, "M96 69C126 71 138 86 184 88")
+    cable(sketch, "M-4 64H100")
+    sketch.label("a", (192, 44), (186, 40), bold=True, lead=False)
+    sketch.label("b", (192, 92), (186, 88), bold=True, lead=False)
+    if not cut:
+        sketch.label("clean ring", (98, 34), (100, 56), anchor="middle")
+        sketch.label("both cores whole", (88, 106), (132, 78), anchor="middle")
+        return sketch.drawing("Scored and broken: cores whole.", "right")
+    sketch.path("M30 59L98 59", width=2)
+    knife(sketch, (118, 56), -32)
+    sketch.path("M112 55l5 6", width=2)
+    sketch.trouble((115, 58), 13)
+    sketch.label("cut core", (88, 106), (112, 69), anchor="middle", bold=True)
+    return sketch.drawing("A knife cuts a core.", "wrong")
+
+
+def jacket_past_the_wall(values: WorkValues) -> tuple[Drawing, ...]:
+    """Where the jacket ends: past the box wall, or in it."""
+    return (_at_wall(ends=112.0), _at_wall(ends=46.0))
+
+
+def _at_wall(*, ends: float) -> Drawing:
+    right = ends > 70
+    where = "past the wall, inside the box" if right else "before the wall, so that bare cores pass through it"
+    sketch = Sketch(f"wall-{'right' if right else 'wrong'}", "Where the jacket ends", f"The jacket ends {where}.")
+    sketch.soil(0, 0, 56, 116)
+    sketch.rect(-2, 50, 60, 24, fill=PAPER, stroke="none")
+    core_a(sketch, f"M{ends - 4} 58H120C140 58 146 40 184 38")
+    core_b(sketch, f"M{ends - 4} 67H120C140 67 146 86 184 88")
+    sketch.hatched(58, 1, 16, 50)
+    sketch.hatched(58, 74, 16, 41)
+    cable(sketch, f"M-4 62H{ends}")
+    sketch.label("a", (192, 42), (186, 38), bold=True, lead=False)
+    sketch.label("b", (192, 92), (186, 88), bold=True, lead=False)
+    sketch.label("inside the box", (80, 14), (78, 20), lead=False)
+    if right:
+        sketch.line((74, 76), (74, 100), width=0.8)
+        sketch.line((112, 72), (112, 100), width=0.8)
+        sketch.dimension((74, 92), (112, 92), "past the wall", (84, 110), anchor="")
+        return sketch.drawing("The jacket passes the wall whole.", "right")
+    sketch.trouble((66, 62), 16)
+    sketch.label("rubs here", (82, 108), (70, 78), bold=True)
+    return sketch.drawing("Bare cores rub in the wall.", "wrong")
+
+
+def part_the_pair(values: WorkValues) -> tuple[Drawing, ...]:
+    """Part the two cores of a pair without a jacket: by hand, never with a blade."""
+    return (_part(blade=False), _part(blade=True))
+
+
+def _part(*, blade: bool) -> Drawing:
+    words = (
+        "A knife is pushed between the cores." if blade else "Two pinches pull the cores apart evenly, up to a mark."
+    )
+    sketch = Sketch(f"part-{'blade' if blade else 'hand'}", "Separating the pair", words)
+    core_a(sketch, "M-4 54H78C100 54 108 40 134 30")
+    core_b(sketch, "M-4 63H78C100 63 108 78 134 88")
+    sketch.rect(58, 48, 7, 21, fill=INK)
+    sketch.label("stop mark", (58, 34), (61, 47), anchor="middle")
+    if blade:
+        knife(sketch, (92, 58), 0)
+        sketch.trouble((96, 58), 14)
+        sketch.label("cuts insulation", (60, 98), (88, 71), anchor="middle", bold=True)
+        return sketch.drawing("A blade between the cores.", "wrong")
+    pinch(sketch, (130, 32), -12, scale=0.8)
+    pinch(sketch, (130, 86), 12, scale=0.8)
+    sketch.label("a", (100, 26), (112, 36), bold=True, lead=False)
+    sketch.label("b", (100, 100), (112, 82), bold=True, lead=False)
+    return sketch.drawing("Pull apart evenly, by hand.", "right")
+
+
+def blade_away(values: WorkValues) -> tuple[Drawing, ...]:
+    """The blade works away from the other hand; towards it."""
+    return (_blade(away=True), _blade(away=False))
+
+
+def _blade(*, away: bool) -> Drawing:
+    words = "away from" if away else "towards"
+    name = "away" if away else "towards"
+    sketch = Sketch(f"blade-{name}", "Working a blade", f"A knife moves {words} the other hand.")
+    sketch.rect(6, 78, 192, 12, fill=LIGHT, width=1.4)
+    cable(sketch, "M-4 69H208", 13)
+    fist(sketch, (40, 66), scale=0.8)
+    knife(sketch, (98, 62), -10)
+    fist(sketch, (150, 54), 172, scale=0.7)
+    if away:
+        sketch.arrow((146, 104), (194, 104))
+        sketch.label("other hand", (44, 34), (40, 54), anchor="middle")
+        sketch.label("board", (110, 108), (110, 90), anchor="middle")
+        return sketch.drawing("Away from you and your other hand.", "right")
+    sketch.arrow((146, 104), (98, 104))
+    sketch.trouble((58, 64), 17)
+    sketch.label("slips here", (66, 32), (62, 54), anchor="middle", bold=True)
+    return sketch.drawing("Towards the other hand.", "wrong")

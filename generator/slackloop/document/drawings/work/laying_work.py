@@ -1,0 +1,199 @@
+"""Pictures of laying the cable: off the reel, over an edge, in the trench, its ends, and under a surface."""
+
+from __future__ import annotations
+
+from slackloop.document.blocks import Drawing
+from slackloop.document.drawings.svg import INK
+from slackloop.document.drawings.work.hand_tools import fist
+from slackloop.document.drawings.work.sketch import DARK, LIGHT, MID, PAPER, WIDE, Sketch
+from slackloop.document.drawings.work.wires import cable, cap
+from slackloop.document.drawings.work_values import WorkValues
+
+
+def turn_the_reel(values: WorkValues) -> tuple[Drawing, ...]:
+    """The reel turns on its stand; coils lifted over the flange twist the cable."""
+    return (_reel(turned=True), _reel(turned=False))
+
+
+def _reel(*, turned: bool) -> Drawing:
+    words = (
+        "turns on a stand and the cable comes off its top"
+        if turned
+        else "lies on its side and coils are lifted over its flange"
+    )
+    sketch = Sketch(f"reel-{'turned' if turned else 'lifted'}", "Off the reel", f"The reel {words}.")
+    sketch.line((0, 106), (WIDE, 106), width=1.8)
+    if turned:
+        cable(sketch, "M60 30C110 26 150 50 208 88", 7)
+        sketch.circle((60, 62), 40, fill=PAPER, width=1.8)
+        sketch.circle((60, 62), 32, fill=LIGHT)
+        sketch.circle((60, 62), 6, fill=DARK)
+        sketch.path("M36 106L60 62L84 106", width=4)
+        sketch.arrow((124, 62), (164, 86))
+        sketch.label("from the top", (144, 24), (112, 37), anchor="middle")
+        return sketch.drawing("Turn the reel. Walk the cable out.", "right")
+    for top in (62.0, 98.0):
+        sketch.rect(24, top, 84, 8, radius=2, fill=PAPER, width=1.8)
+    sketch.rect(34, 70, 64, 28, fill=LIGHT)
+    cable(sketch, "M90 82C128 74 112 40 82 46S76 22 104 22S128 62 152 62S150 92 204 92", 6)
+    sketch.trouble((92, 34), 22)
+    sketch.label("kinks", (142, 34), (113, 34), bold=True)
+    return sketch.drawing("Coils over the flange: kinks.", "wrong")
+
+
+def over_an_edge(values: WorkValues) -> tuple[Drawing, ...]:
+    """Rollers carry the cable over the edge of paving; the cable dragged over it."""
+    return (_edge(roller=True), _edge(roller=False))
+
+
+def _edge(*, roller: bool) -> Drawing:
+    words = "runs over a smooth guard and rollers" if roller else "is dragged over the bare edge"
+    sketch = Sketch(f"edge-{'roller' if roller else 'bare'}", "Over an edge", f"The cable {words} into the trench.")
+    sketch.soil(0, 60, 104, 56)
+    sketch.soil(104, 106, 100, 10)
+    sketch.polyline(((0, 60), (104, 60), (104, 106), (WIDE, 106)), width=1.8)
+    sketch.rect(62, 54, 42, 12, fill=MID, width=1.6)
+    if roller:
+        for x, y in ((26, 50), (72, 46)):
+            sketch.circle((x, y), 7, fill=PAPER, width=1.6)
+            sketch.circle((x, y), 2, fill=INK)
+        sketch.path("M92 54Q108 54 108 74", width=5)
+        cable(sketch, "M-4 38H80Q118 38 122 70Q126 98 208 98", 8)
+        sketch.label("roller", (30, 84), (26, 54), anchor="middle")
+        sketch.label("guard", (142, 60), (108, 68))
+        return sketch.drawing("Rollers, and a guard at the edge.", "right")
+    cable(sketch, "M-4 47H96Q108 47 108 62Q112 98 208 98", 8)
+    sketch.trouble((104, 54), 14)
+    sketch.label("scrapes", (134, 46), (110, 54), bold=True)
+    return sketch.drawing("Dragged over an edge.", "wrong")
+
+
+def lay_with_waves(values: WorkValues) -> tuple[Drawing, ...]:
+    """Easy waves from side to side; a cable pulled straight."""
+    return (_waves(straight=False), _waves(straight=True))
+
+
+def _waves(*, straight: bool) -> Drawing:
+    words = "is pulled straight" if straight else "lies in easy waves from side to side"
+    sketch = Sketch(f"waves-{'none' if straight else 'easy'}", "Waves in the trench", f"From above: the cable {words}.")
+    sketch.soil(0, 0, WIDE, 30)
+    sketch.soil(0, 80, WIDE, 36)
+    for y in (30, 80):
+        sketch.line((0, y), (WIDE, y), width=1.8)
+    cable(sketch, "M-6 55H210" if straight else "M-6 62Q17 30 40 55T86 55T132 55T178 55T224 55", 8)
+    sketch.label("trench, from above", (112, 22), (170, 30), anchor="middle", lead=False)
+    if straight:
+        sketch.label("pulled tight", (102, 100), (102, 59), anchor="middle", bold=True)
+        return sketch.drawing("Straight: no slack when soil moves.", "wrong")
+    sketch.label("easy waves", (102, 100), (86, 62), anchor="middle", bold=True)
+    return sketch.drawing("Easy waves, never pulled straight.", "right")
+
+
+def beside_the_pipe(values: WorkValues) -> tuple[Drawing, ...]:
+    """The cable beside the pipe; the cable over it, where a spade meets it first."""
+    return (_pipe(over=False), _pipe(over=True)) if values.with_pipe else ()
+
+
+def _pipe(*, over: bool) -> Drawing:
+    words = "over the pipe" if over else "beside the pipe, on the bed"
+    sketch = Sketch(
+        f"pipe-{'over' if over else 'beside'}", "Cable and pipe", f"The trench cut across: the cable lies {words}."
+    )
+    sketch.soil(0, 20, WIDE, 96)
+    sketch.rect(40, 19, 84, 87, fill=PAPER, stroke="none")
+    sketch.rect(40, 92, 84, 14, fill=LIGHT, stroke="none")
+    sketch.polyline(((0, 20), (40, 20), (40, 106), (124, 106), (124, 20), (WIDE, 20)), width=1.8)
+    sketch.circle((94, 73), 19, fill=PAPER, width=3)
+    at = (94.0, 46.0) if over else (58.0, 86.0)
+    sketch.circle(at, 6.5, fill=PAPER, width=1.6)
+    sketch.circle(at, 2.5, fill=DARK)
+    sketch.label("pipe", (140, 84), (112, 80))
+    sketch.label("bed", (140, 108), (112, 100))
+    if over:
+        sketch.trouble(at, 13)
+        sketch.label("cable", (140, 46), (101, 46), bold=True)
+        return sketch.drawing("Over the pipe: dug up first.", "wrong")
+    sketch.label("cable", (66, 44), (58, 80), anchor="middle", bold=True)
+    return sketch.drawing("Beside or under the pipe.", "right")
+
+
+def cap_the_end(values: WorkValues) -> tuple[Drawing, ...]:
+    """An end capped and tied high; an open end in a puddle."""
+    return (_end(wet=False), _end(wet=True))
+
+
+def _end(*, wet: bool) -> Drawing:
+    words = "lies open in a puddle" if wet else "is capped and tied to a stake above the ground"
+    sketch = Sketch(f"end-{'wet' if wet else 'tied'}", "The end of a run", f"The end of the cable {words}.")
+    sketch.soil(0, 84, WIDE, 32)
+    sketch.line((0, 84), (WIDE, 84), width=1.8)
+    sketch.shape("M-4-70H4V34L0 42L-4 34Z", PAPER, at=(124, 84), width=1.4)
+    if wet:
+        cable(sketch, "M-6 106H30Q48 106 52 86Q58 68 76 78L84 82", 9)
+        sketch.shape("M-36 0Q0 12 40 0Z", MID, at=(86, 84))
+        sketch.trouble((82, 81), 16)
+        sketch.label("stake", (146, 22), (129, 22))
+        sketch.label("takes in water", (58, 50), (82, 74), anchor="middle", bold=True)
+        return sketch.drawing("An open end in the wet.", "wrong")
+    cable(sketch, "M-6 106H92Q114 106 114 84V38", 9)
+    cap(sketch, (114, 34), -90)
+    sketch.line((107, 52), (130, 50), width=2.4)
+    sketch.line((107, 57), (130, 55), width=2.4)
+    sketch.label("cap", (84, 32), (106, 28), anchor="end", bold=True)
+    sketch.label("tie", (146, 58), (130, 53))
+    sketch.label("stake", (146, 22), (129, 22))
+    return sketch.drawing("Capped at once and tied high.", "right")
+
+
+def sleeve_past_the_edge(values: WorkValues) -> tuple[Drawing, ...]:
+    """A sleeve that reaches past both edges of the surface; one that ends under it."""
+    return (_sleeve(short=False), _sleeve(short=True))
+
+
+def _sleeve(*, short: bool) -> Drawing:
+    words = "ends under the surface" if short else "reaches past both edges of the surface"
+    sketch = Sketch(f"sleeve-{'short' if short else 'past'}", "The sleeve", f"Along the crossing: the sleeve {words}.")
+    sketch.soil(0, 38, WIDE, 78)
+    sketch.line((0, 38), (WIDE, 38), width=1.8)
+    sketch.hatched(52, 30, 100, 16)
+    left, right = (68, 136) if short else (24, 180)
+    cable(sketch, "M-6 76H210", 7)
+    sketch.rect(left, 68, right - left, 16, fill=PAPER, width=1.8)
+    sketch.path(f"M{left} 76H{right}", width=1.2, dash="5 4")
+    for x in (52, 152):
+        sketch.dashed((x, 46), (x, 86))
+    sketch.label("surface", (102, 22), (102, 30), anchor="middle", lead=False)
+    sketch.label("sleeve", (102, 104), (102, 84), anchor="middle")
+    if short:
+        sketch.trouble((144, 76), 14)
+        return sketch.drawing("It ends under the surface.", "wrong")
+    sketch.label("past the\nedge", (198, 97), (166, 84), anchor="end", bold=True)
+    return sketch.drawing("It reaches past both edges.", "right")
+
+
+def smooth_mouth(values: WorkValues) -> tuple[Drawing, ...]:
+    """A sleeve's mouth made smooth; a mouth with a burr."""
+    return (_mouth(burr=False), _mouth(burr=True))
+
+
+def _mouth(*, burr: bool) -> Drawing:
+    words = "has a burr that cuts the jacket" if burr else "is smooth and rounded"
+    sketch = Sketch(
+        f"mouth-{'burr' if burr else 'smooth'}",
+        "The mouth of a sleeve",
+        f"The sleeve's mouth {words}. A fist pulls the cable.",
+    )
+    cable(sketch, "M-6 56H60Q98 56 128 68T208 74", 13)
+    top, low = ("M-4 32H94V42L98 49L88 42H-4Z", "M-4 70H88L98 64L94 74V80H-4Z") if burr else (
+        "M-4 32H90Q98 32 98 37Q98 42 90 42H-4Z", "M-4 70H90Q98 70 98 75Q98 80 90 80H-4Z"
+    )  # fmt: skip
+    sketch.shape(top, MID, width=1.6)
+    sketch.shape(low, MID, width=1.6)
+    fist(sketch, (162, 72), scale=0.8)
+    sketch.label("sleeve", (44, 102), (44, 76), anchor="middle")
+    if burr:
+        sketch.trouble((95, 64), 14)
+        sketch.label("burr", (124, 34), (97, 60), bold=True)
+        return sketch.drawing("A burr cuts the jacket.", "wrong")
+    sketch.label("no burr", (120, 34), (97, 42), bold=True)
+    return sketch.drawing("Smooth mouths, felt with a glove.", "right")

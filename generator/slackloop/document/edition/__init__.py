@@ -1,0 +1,1 @@
+"""The edition of the crew's pages and cards in another language."""

@@ -1,0 +1,144 @@
+"""The crew's pages and cards in another language: the same job, the same ids, the text of that language.
+
+What is for the designer and the inspector stays in English; links lead there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from slackloop.document.blocks import Note, Paragraph
+from slackloop.document.book import CARDS_NAME, PRINTED, Book, book_files, box_pages, inserts_of
+from slackloop.document.boxes.card import Card, cards_of
+from slackloop.document.context import Context
+from slackloop.document.edition.said_blocks import linked, said_card, said_page
+from slackloop.document.inline import line
+from slackloop.document.link_check import check_links
+from slackloop.document.page import DocumentHeader, Page
+from slackloop.document.pages.day_sheets import day_sheets
+from slackloop.document.pages.lists import PART_TITLES, boxes_page, part_page
+from slackloop.document.pages.section_page import SectionPage
+from slackloop.document.pages.start_page import start_page
+from slackloop.language.catalogue import Catalogue, read_catalogue
+from slackloop.language.messages import Messages, said, speaking
+from slackloop.sections.content_error import refuse_faults
+from slackloop.sections.translated import Translation, translated_content
+from slackloop.site.languages import checked_words
+from slackloop.site.models import Job
+from slackloop.source.finding import Placed
+
+NOT_TRANSLATED = "This page is not translated yet. Have it explained to you before you start."
+OWN_WORDS = frozenset(
+    {"name", "note", "title", "site", "client", "contractor", "closing", "listing", "part", "number", "reference",
+     "prepared", "checked", "approved", "jacket", "id", "address", "owner", "permit", "change", "a", "b", "revision"}
+)  # fmt: skip
+"""Keys of a job under which its writer's own words stand: they stay as they were written."""
+OWN_PARTS = frozenset({"people", "emergency", "local_code", "locates", "answers"})
+
+
+@dataclass(frozen=True)
+class Edition:
+    """The edition in one language; ``header`` is as it is said there."""
+
+    language: str
+    pages: tuple[Page, ...]
+    header: DocumentHeader
+    cards: tuple[Card, ...]
+    messages: Messages
+    scripts: Mapping[str, str]
+    others: frozenset[str]
+    """The ids of the pages that there are in both languages."""
+    checked: str = ""
+    """Who has checked the translation, or that nobody has."""
+    findings: tuple[Placed, ...] = ()
+    """What is shown in English for want of a translation."""
+
+    @property
+    def cards_name(self) -> str:
+        """The file of its cards."""
+        return cards_name(self.language)
+
+
+def cards_name(language: str) -> str:
+    """The file of the cards in a language, as ``cards-es.pdf``."""
+    return CARDS_NAME.replace(".", f"-{language}.")
+
+
+def make_edition(book: Book, translation: Translation, catalogue: Catalogue, language: str) -> Edition:
+    """The edition of a book in another language. Raises ``LinksBroken`` where a link leads nowhere."""
+    english = book.context
+    messages = catalogue.messages(own_words(english.job))
+    with speaking(messages):
+        context = replace(
+            english, content=translation.content, cards_file=cards_name(language), made={}, made_cards=(),
+            made_wiring={},
+            _held={}, _first_boxes={},
+        )  # fmt: skip
+        pages = tuple(_pages(context, book.header.draft, translation.english, language))
+        ids = frozenset(page.id for page in pages)
+        files = {CARDS_NAME: cards_name(language)}
+        pages = tuple(linked(page, ids, files) for page in pages)
+        cards = tuple(said_card(card) for card in cards_of(context))
+        checked = said(checked_words(english.job.translation, language))
+        header = replace(book.header, status=said(book.header.status), name=said(book.header.name))
+    refuse_faults(context.content.told(context.renderer.findings))
+    beside = (*PRINTED, cards_name(language), *book_files())
+    check_links(pages, [f"../{name}" for name in beside])
+    return Edition(
+        language, pages, header, cards, messages, catalogue.scripts, ids, checked, translation.findings
+    )
+
+
+def _pages(context: Context, draft: bool, english: frozenset[str], language: str) -> Iterator[Page]:
+    """Every page that a crew reads, in reading order, the start page first."""
+    inserts = inserts_of(context)
+    plan = next(iter(inserts.drawings("site-plan")), None)
+    start = said_page(start_page(context, draft, plan, PRINTED), language)
+    first, *others = start.blocks
+    checked = said(checked_words(context.job.translation, language))
+    yield replace(start, blocks=(first, Paragraph(line(f"{checked[:1].upper()}{checked[1:]}."), "small"), *others))
+    yield said_page(boxes_page(context), language)
+    for page in (*box_pages(context), *(made for part in PART_TITLES if (made := part_page(context, part)))):
+        yield said_page(page, language)
+    for each in context.sections:
+        page = said_page(SectionPage(context, each, inserts).page(), language)
+        if each.section.file in english:
+            warned = Note("warning", "", (Paragraph(line(said(NOT_TRANSLATED))),))
+            page = replace(page, blocks=(warned, *page.blocks), language="en")
+        yield page
+    for page in day_sheets(context):
+        yield said_page(page, language)
+
+
+def own_words(job: Job) -> frozenset[str]:
+    """Every text that the writer of a job chose freely: names, titles, notes, people."""
+    return frozenset(_own(job.model_dump(mode="json"), own=False))
+
+
+def _own(value: Any, *, own: bool) -> Iterator[str]:
+    if isinstance(value, dict):
+        for key, each in value.items():
+            yield from _own(each, own=own or key in OWN_WORDS or key in OWN_PARTS)
+    elif isinstance(value, list):
+        for each in value:
+            yield from _own(each, own=own)
+    elif own and isinstance(value, str):
+        yield value
+
+
+def load_edition(
+    book: Book, ours: Path, firm: Path | None, language: str, translation: Translation | None = None
+) -> Edition:
+    """The edition from the content folders: the firm's own, if any, and ours."""
+    translation = translation or translated_content(book.context.content, ours, firm, language)
+    return make_edition(book, translation, read_catalogue(ours / language, language), language)
+
+
+def untranslated_pages(edition: Edition) -> tuple[str, ...]:
+    """The ids of pages whose text is in English alone."""
+    return tuple(page.id for page in edition.pages if page.language != edition.language)
+
+

@@ -1,0 +1,1 @@
+"""Pages: what each says, as blocks."""

@@ -1,0 +1,216 @@
+"""Sheets to sign: hold points in batches, what is done each day, each reel, and what is done once for the job."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from typing import TypeVar, get_args
+
+from slackloop.document.blocks import Block, Paragraph, TableBlock
+from slackloop.document.context import Context
+from slackloop.document.doubts import confirming_rows
+from slackloop.document.inline import Line, line, strong
+from slackloop.document.page import Page
+from slackloop.document.table import Cell, Column, Part, Table, cell, figure_cell
+from slackloop.sections.applied import AppliedSection
+from slackloop.sections.inspection_points import AT_NO_BOX, is_due_at, is_due_on_ring_run
+from slackloop.sections.part_titles import cable_titles
+from slackloop.sections.section import Check, Where
+from slackloop.units.figure import stated
+
+MENU = ("Inspection", "Sheets")
+BATCH = 8
+"""Boxes that one signature may cover."""
+ABREAST = 3
+"""Points that are signed beside each other."""
+DAYS = 6
+Batch = tuple[str, tuple[str, ...]]
+"""The title of a branch, and some of its boxes."""
+Point = tuple[AppliedSection, Check]
+Some = TypeVar("Some")
+WORDS = {"hold": "HOLD", "witness": "Witness", "none": ""}
+TO_WRITE = cell(" ")
+AT_BOXES: frozenset[Where] = frozenset(get_args(Where)) - AT_NO_BOX
+SIGNED = (Column("name", "Name and signature", share=7), Column("when", "Date, time", share=3))
+
+
+def sheet_pages(context: Context) -> tuple[Page, ...]:
+    """Every sheet of the job; one with nothing on it is left out."""
+    made = (fact_sheet(context), batch_sheet(context), daily_sheet(context), reel_sheet(context), job_sheet(context))
+    return tuple(page for page in made if page is not None)
+
+
+def fact_sheet(context: Context) -> Page | None:
+    """Each fact that is assumed or not known, held until somebody has confirmed it; nothing where all are sure."""
+    rows = tuple((*cells, *_blank(2)) for cells in confirming_rows(context))
+    if not rows:
+        return None
+    columns = (
+        Column("id", "Hold"), Column("fact", "Fact", share=6), Column("limit", "Signed off when", share=6), *SIGNED,
+    )  # fmt: skip
+    words = "Each is a hold point. What rests on the fact waits until it is confirmed and signed."
+    table = Table("fact-sheet", "Facts to confirm", columns, (Part("", rows),), ("job",))
+    return _page("facts", "Facts to confirm", words, table)
+
+
+def batch_sheet(context: Context) -> Page | None:
+    """Hold and witness points of boxes and runs, a batch of boxes of one branch to a row, a signature each.
+
+    Points that are due at the same boxes stand beside each other, so that the boxes are listed once.
+    """
+    points: dict[tuple[Batch, ...], list[Point]] = {}
+    for hold in ("hold", "witness"):
+        for applied, check in _checks(context, _held(hold, AT_BOXES)):
+            points.setdefault(tuple(_batches(context, check)), []).append((applied, check))
+    blocks = [
+        TableBlock(_batch_table(context, batches, some, number), sourced=False)
+        for number, (batches, some) in enumerate(
+            (batches, some) for batches, every in points.items() if batches for some in _batched(every, ABREAST)
+        )
+    ]
+    if not blocks:
+        return None
+    words = (
+        "One signature, with date and time, covers the boxes and runs of its row. Write beside it each box that is not "
+        "good, as \"not B07\": that box is not signed off."
+    )
+    return _sheet("hold-points", "Hold points signed in batches", (Paragraph(line(words), "lead"), *blocks))
+
+
+def _batch_table(context: Context, batches: Iterable[Batch], points: Iterable[Point], number: int) -> Table:
+    """Batches of boxes down, and across the points that are signed for each."""
+    columns = [Column("branch", "Branch"), Column("boxes", "Boxes and runs", share=10)]
+    for each in points:
+        head = f"{each[1].id} {_title(context, *each)} ({WORDS[each[1].hold].lower()})"
+        columns.append(Column(each[1].id.lower(), head, share=8))
+    rows = tuple(
+        (cell(title.split(":")[0]), cell("  ".join(ids)), *_blank(len(columns) - 2)) for title, ids in batches
+    )
+    return Table(f"hold-points-{number}", "Hold points", tuple(columns), (Part("", rows),), ("method",))
+
+
+def daily_sheet(context: Context) -> Page | None:
+    """What is looked at each day, with a column for each day and one signature a day."""
+    duties = tuple(
+        (
+            cell(strong(f"{each[1].id} {_title(context, *each)}{_held_text(each[1])}"), ". ", _limit(context, *each)),
+            *_blank(DAYS),
+        )
+        for each in _checks(context, lambda check: check.where == "each-day")
+    )
+    if not duties:
+        return None
+    foot = tuple((cell(strong(words)), *_blank(DAYS)) for words in ("Date", "Signed by"))
+    columns = (
+        Column("duty", "Each day, before work and as it goes on", share=12),
+        *(Column(f"day-{n}", f"Day {n}", share=2) for n in range(1, DAYS + 1)),
+    )
+    words = "Tick what is good. If a tick is missing, do not start that work. One signature a day covers its column."
+    return _page(
+        "daily",
+        "Daily sheet",
+        words,
+        Table("daily", "Daily sheet", columns, (Part("", (*duties, *foot)),), ("method",)),
+    )
+
+
+def _held_text(check: Check) -> str:
+    """Whether a check of each day is a hold or a witness point."""
+    return "" if check.hold == "none" else f" ({WORDS[check.hold].lower()})"
+
+
+def reel_sheet(context: Context) -> Page | None:
+    """Each reel as it comes: what it holds, its receiving test, who passed it."""
+    checks = tuple(_checks(context, lambda each: each.where == "each-reel"))
+    cables, titles, rows = context.job.cables, cable_titles(context.job), []
+    for plan in context.analysis.reels:
+        reel = cables[plan.cable].reel
+        whole = stated(reel, "lowest") if reel is not None else None
+        for number in range(1, len(plan.reels) + 1):
+            cores = cables[plan.cable].cores
+            rows.append(
+                (
+                    cell(f"{titles[plan.cable]}, reel {number}"),
+                    figure_cell(whole, context.units) if whole else TO_WRITE,
+                    cell(f"{cores.a}, {cores.b}"), *_blank(4),
+                )
+            )  # fmt: skip
+    if not rows or not checks:
+        return None
+    columns = (
+        Column("reel", "Reel"), Column("length", "Length", "length"), Column("cores", "Core a, core b"),
+        Column("seen", "Label and colours agree", share=3), Column("reading", "Insulation read", share=3), *SIGNED,
+    )  # fmt: skip
+    words = [
+        line(strong(f"{each[1].id} {_title(context, *each)}"), ". ", _limit(context, *each)) for each in checks
+    ]
+    table = Table("reel-sheet", "Reels received", columns, (Part("", tuple(rows)),), ("method",))
+    return _sheet(
+        "reels-received", "Reel sheet", (*(Paragraph(each) for each in words), TableBlock(table, sourced=False))
+    )
+
+
+def job_sheet(context: Context) -> Page | None:
+    """What is checked once for the job and holds no work; what does is signed for in the list of hold points."""
+    checks = _checks(context, _held("none", frozenset({"job"})))
+    rows = tuple(
+        (cell(strong(each[1].id)), cell(_title(context, *each)), cell(_limit(context, *each)), *_blank(2))
+        for each in checks
+    )
+    if not rows:
+        return None
+    columns = (Column("id", "Check"), Column("title", "What", share=5), Column("limit", "Limit", share=8), *SIGNED)
+    words = "Checks made once for the job. Hold and witness points are signed in the list of hold points."
+    table = Table("job-sheet", "Checks of the job", columns, (Part("", rows),), ("method",))
+    return _page("job", "Checks of the job", words, table)
+
+
+def _page(name: str, title: str, words: str, table: Table) -> Page:
+    return _sheet(name, title, (Paragraph(line(words), "lead"), TableBlock(table, sourced=False)))
+
+
+def _sheet(name: str, title: str, blocks: tuple[Block, ...]) -> Page:
+    return Page(f"sheets/{name}", title, blocks, "register", "inspection", MENU, title)
+
+
+def _checks(context: Context, wanted: Callable[[Check], bool]) -> Iterator[tuple[AppliedSection, Check]]:
+    """The checks that apply and are wanted, in the order of the method."""
+    return ((applied, check) for applied in context.sections for check in applied.checks if wanted(check))
+
+
+def _held(hold: str, places: frozenset[Where]) -> Callable[[Check], bool]:
+    """Whether a check holds work in this way at one of these places."""
+    return lambda check: check.hold == hold and check.where in places
+
+
+def _title(context: Context, applied: AppliedSection, check: Check) -> str:
+    return context.prose.plain(check.title)
+
+
+def _limit(context: Context, applied: AppliedSection, check: Check) -> Line:
+    return context.prose.line(check.limit, applied.section.file, applied.section.line_of(check.id))
+
+
+def _batches(context: Context, check: Check) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """The boxes at which a check is due, by branch, then the runs that close a ring."""
+    network = context.network
+    electrodes = {each.where for each in context.analysis.electrodes.places}
+    for group in context.groups:
+        ids = (
+            network.boxes[index] for index in group.indices
+            if is_due_at(check.where, context.box(index), index, network, electrodes)
+        )  # fmt: skip
+        for some in _batched(ids, BATCH):
+            yield group.title, some
+    for some in _batched((run.id for run in network.closures if is_due_on_ring_run(check, run)), BATCH):
+        yield "Runs that close a ring", some
+
+
+def _batched(ids: Iterable[Some], size: int) -> Iterator[tuple[Some, ...]]:
+    """What comes in tuples of at most ``size``."""
+    every = tuple(ids)
+    return (every[start : start + size] for start in range(0, len(every), size))
+
+
+def _blank(count: int) -> tuple[Cell, ...]:
+    """Places to write."""
+    return (TO_WRITE,) * count

@@ -1,0 +1,1 @@
+"""Every table, one definition each."""

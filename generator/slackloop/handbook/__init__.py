@@ -1,1 +1,0 @@
-"""Sections, steps, checks, requirements, figures and pages."""

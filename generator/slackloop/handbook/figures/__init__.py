@@ -1,1 +1,0 @@
-"""Computed drawings: each module makes one kind of drawing as a finished SVG."""

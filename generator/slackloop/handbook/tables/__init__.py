@@ -1,1 +1,0 @@
-"""Every computed table of the handbook as typed columns."""

@@ -1,1 +1,0 @@
-"""The file a person wrote: reading with places, schema, quantities, findings."""

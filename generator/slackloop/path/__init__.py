@@ -1,1 +1,0 @@
-"""Boxes and runs as a network."""

@@ -1,0 +1,1 @@
+"""From a job file to a handbook in its folder: read, compute, document, render."""

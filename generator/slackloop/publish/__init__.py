@@ -1,1 +1,0 @@
-"""Website, print, schedules and safe output."""

@@ -1,0 +1,1 @@
+"""Typed blocks and tables written out: HTML, Typst, workbook, CSV and JSON."""

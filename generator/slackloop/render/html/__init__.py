@@ -1,0 +1,1 @@
+"""Typed blocks as HTML, and the only place that imports mkdocs."""

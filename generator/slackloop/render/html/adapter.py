@@ -1,0 +1,222 @@
+"""The adapter between finished pages and MkDocs: pages go in, a trimmed site comes out."""
+
+from __future__ import annotations
+
+import json
+import logging
+from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Protocol
+
+from mkdocs.plugins import CombinedEvent, event_priority
+from mkdocs.structure.files import File, Files, InclusionLevel
+from mkdocs.structure.toc import AnchorLink, TableOfContents
+
+from slackloop.document.boxes.box_ids import LIST_PAGE
+from slackloop.document.inline import plain
+from slackloop.document.page import DocumentHeader, Page
+from slackloop.document.target import OtherLanguage
+from slackloop.language.messages import ENGLISH, TRANSLATED, language
+from slackloop.render.html.inline import Place
+from slackloop.render.html.menu import escaped, menu, source_name
+from slackloop.render.html.page import page_html, page_parts
+from slackloop.render.html.search import searchable
+from slackloop.render.html.settings import apply_settings
+from slackloop.render.html.theme_patches import mend_page, mend_search_script
+from slackloop.render.html.ways import VALUES_FILE
+from slackloop.site.languages import NAMES
+from slackloop.source.written_file import write_file
+
+if TYPE_CHECKING:
+    from mkdocs.config.defaults import MkDocsConfig
+    from mkdocs.structure.nav import Navigation
+    from mkdocs.structure.pages import Page as SitePage
+    from mkdocs.utils.templates import TemplateContext
+
+BOX_LIST = "assets/look/boxes.js"
+HIDDEN: Mapping[str, list[str]] = {"start": ["toc"], "table": ["toc"], "register": ["toc"], "box": ["toc", "footer"]}
+"""What the theme leaves out: wide tables get the room of the list of parts; a box has its own way on."""
+NO_FILES: Mapping[str, bytes] = MappingProxyType({})
+Progress = Callable[[str, int, int], None]
+"""Called with the name of the work, how much is done, and how much there is."""
+
+
+class Pages(Protocol):
+    """What the website needs of a book."""
+
+    @property
+    def pages(self) -> Sequence[Page]: ...
+
+    @property
+    def header(self) -> DocumentHeader: ...
+
+
+class BookSite:
+    """The events that feed one book to MkDocs. ``show`` sets the book before each build."""
+
+    book: Pages | None = None
+    address: str = ""
+    files: Mapping[str, bytes] = NO_FILES
+    progress: Progress | None = None
+    also: frozenset[str] = frozenset()
+    scripts: Mapping[str, str] = MappingProxyType({})
+
+    def show(
+        self, book: Pages, *, address: str = "", files: Mapping[str, bytes] | None = None,
+        progress: Progress | None = None, also: frozenset[str] = frozenset(), scripts: Mapping[str, str] | None = None,
+    ) -> None:  # fmt: skip
+        """The book that the next build publishes, with ``files`` by their address beside its pages.
+
+        ``also`` are the pages that there are in the other language too; ``scripts`` what the pages' scripts say.
+        """
+        self.book, self.address, self.progress = book, address, progress
+        self.files = files or NO_FILES
+        self.also, self.scripts = also, scripts or {}
+        self._pages = tuple(page for page in book.pages if page.screen)
+        self._by_name = {source_name(page): page for page in self._pages}
+        self._done = 0
+
+    @property
+    def shown(self) -> Pages:
+        """The book set by ``show``."""
+        if self.book is None:
+            raise RuntimeError("No book was set before the build.")
+        return self.book
+
+    @event_priority(100)
+    def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
+        """Settings come first, so that the search and the theme see them."""
+        boxes = any(page.id == LIST_PAGE for page in self._pages)
+        apply_settings(
+            config, self.shown.header, address=self.address, files=tuple(self.files),
+            box_list=f"{LIST_PAGE}.html" if boxes else "",
+        )  # fmt: skip
+        return config
+
+    def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
+        """The site's files: those of the theme that a reader needs, and the book's pages."""
+        kept = Files([file for file in files if file.src_dir in config.theme.dirs and _is_needed(file.src_uri)])
+        for page in self._pages:
+            level = InclusionLevel.INCLUDED if page.listed else InclusionLevel.NOT_IN_NAV
+            kept.append(File.generated(config, source_name(page), content="", inclusion=level))
+        for uri, data in self.files.items():
+            kept.append(File.generated(config, uri, content=data))
+        boxes = [[page.box, f"{page.id}.html"] for page in self._pages if page.box]
+        kept.append(File.generated(config, BOX_LIST, content=f"window.boxPages = {json.dumps(boxes)};\n"))
+        kept.append(File.generated(config, VALUES_FILE, content=_box_values(self._pages)))
+        config.nav = menu(self._pages)
+        return kept
+
+    def on_page_markdown(self, markdown: str, *, page: SitePage, config: MkDocsConfig, files: Files) -> str:
+        """The page's facts; its text is not given here, as MkDocs would read its first lines as settings."""
+        source = self._by_name[page.file.src_uri]
+        page.meta = {
+            "title": escaped(source.title), "kind": source.kind, "box": source.box, "language": source.language,
+            "hide": HIDDEN.get(source.kind, []),
+        }  # fmt: skip
+        if source.id in self.also:
+            page.meta["other"] = _other(source.id)
+        if source.search:
+            page.meta["tags"] = list(source.search)
+        if source.description:
+            page.meta["description"] = escaped(source.description)
+        return ""
+
+    def on_page_content(self, html: str, *, page: SitePage, config: MkDocsConfig, files: Files) -> str:
+        """The finished page and its parts; what it shows is put in place of its words once the search has read them."""
+        source = self._by_name[page.file.src_uri]
+        parts = [AnchorLink(escaped(plain(part.line)), part.anchor, 2) for part in page_parts(source)]
+        page.toc = TableOfContents(parts)
+        return ""
+
+    @event_priority(100)
+    def _before_search(
+        self, context: TemplateContext, *, page: SitePage, config: MkDocsConfig, nav: Navigation
+    ) -> TemplateContext:
+        """Let the search see the words only."""
+        page.content = searchable(self._by_name[page.file.src_uri])
+        return context
+
+    @event_priority(-100)
+    def _after_search(
+        self, context: TemplateContext, *, page: SitePage, config: MkDocsConfig, nav: Navigation
+    ) -> TemplateContext:
+        """Give the page what it shows."""
+        page.content = page_html(self._by_name[page.file.src_uri])
+        return context
+
+    on_page_context = CombinedEvent(_before_search, _after_search)
+
+    def on_post_page(self, output: str, *, page: SitePage, config: MkDocsConfig) -> str:
+        """The whole page with the theme's faults mended; its content is let go."""
+        self._done += 1
+        if self.progress:
+            self.progress("pages", self._done, len(self._pages))
+        page.content = ""
+        return mend_page(output)
+
+    @event_priority(-100)
+    def on_post_build(self, *, config: MkDocsConfig) -> None:
+        """One search index serves a folder and a host alike."""
+        site = Path(config.site_dir)
+        index = site / "search" / "search_index.json"
+        text = index.read_text(encoding="utf-8")
+        write_file(index.with_suffix(".js"), f"var __index = {text}")
+        mended = [_mend_script(script) for script in sorted((site / "assets" / "javascripts").glob("bundle.*.js"))]
+        if mended and all(mended):
+            index.unlink()
+        for script in sorted((site / "assets" / "look").glob("*.js")) if self.scripts else ():
+            write_file(script, _said_script(script.read_text(encoding="utf-8"), self.scripts))
+
+
+def _other(page: str) -> dict[str, str]:
+    """The way to a page in the other language: its address from here, and how its readers call that language."""
+    other = TRANSLATED[0] if language() == ENGLISH else ENGLISH
+    folder = f"{other}/" if language() == ENGLISH else "../"
+    return {
+        "href": Place(page).address(OtherLanguage(f"{folder}{page}")), "language": other, "name": NAMES[other],
+    }  # fmt: skip
+
+
+def _said_script(script: str, words: Mapping[str, str]) -> str:
+    """A script with its literals in another language, the longest first."""
+    for english in sorted(words, key=len, reverse=True):
+        script = script.replace(english, words[english])
+    return script
+
+
+def _box_values(pages: Sequence[Page]) -> str:
+    """What sections show of each box, as a script: by name each text once, and the number of the text of each box."""
+    texts: dict[str, dict[str, int]] = {}
+    boxes: dict[str, dict[str, int]] = {}
+    for page in pages:
+        for name, text in page.values:
+            told = texts.setdefault(name, {})
+            boxes.setdefault(name, {})[page.box] = told.setdefault(text, len(told))
+    values = {name: {"texts": list(told), "boxes": boxes[name]} for name, told in texts.items()}
+    return f"window.boxValues = {json.dumps(values, separators=(',', ':'))};\n"
+
+
+def _mend_script(script: Path) -> bool:
+    text, mended = mend_search_script(script.read_text(encoding="utf-8"))
+    if mended:
+        write_file(script, text)
+    return mended
+
+
+def _is_needed(uri: str) -> bool:
+    """Source maps, a site map, other languages' search and the theme's own picture are not for a reader."""
+    unneeded = ("assets/javascripts/lunr/", "assets/images/", "sitemap.xml")
+    return not (uri.endswith(".map") or uri.startswith(unneeded))
+
+
+class Collected(logging.Handler):
+    """Keeps what MkDocs warns about, so that a warning fails the build and nothing is printed."""
+
+    def __init__(self) -> None:
+        super().__init__(logging.WARNING)
+        self.messages: list[str] = []
+
+    def emit(self, record: logging.LogRecord) -> None:
+        self.messages.append(record.getMessage())

@@ -1,0 +1,123 @@
+"""The settings of the website, the same for the command and for plain ``mkdocs build``."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from mkdocs.plugins import get_plugins
+from mkdocs.theme import Theme
+
+from slackloop.document.page import DocumentHeader
+from slackloop.language.messages import language, said
+from slackloop.render.html.menu import escaped
+
+if TYPE_CHECKING:
+    from mkdocs.config.defaults import MkDocsConfig
+
+THEME_FOLDER = Path(__file__).parent / "theme"
+SEARCH = "material/search"
+SHORT_FINGERPRINT = 12
+"""How many signs of the fingerprint stand in the strip; the foot of the page has it in full."""
+
+SCRIPTS = ("boxes", "handbook", "box-field", "plan", "entries")
+FEATURES = (
+    "navigation.prune",
+    "navigation.indexes",
+    "navigation.footer",
+    "navigation.top",
+    "toc.follow",
+    "search.highlight",
+)
+PALETTE: tuple[dict[str, Any], ...] = (
+    {
+        "media": "(prefers-color-scheme: light)",
+        "scheme": "default",
+        "primary": "custom",
+        "accent": "custom",
+        "toggle": {"icon": "material/weather-night", "name": "Switch to the dark theme"},
+    },
+    {
+        "media": "(prefers-color-scheme: dark)",
+        "scheme": "slate",
+        "primary": "custom",
+        "accent": "custom",
+        "toggle": {"icon": "material/weather-sunny", "name": "Switch to the light theme"},
+    },
+)
+
+
+def apply_settings(
+    config: MkDocsConfig, header: DocumentHeader, *, address: str, files: Sequence[str], box_list: str = ""
+) -> None:
+    """Set everything but the pages; ``files`` lie beside them, ``box_list`` is the page of all boxes, if any."""
+    config.site_name = escaped(f"{header.site}: {header.title}")
+    config.site_description = escaped(f"{header.name} {header.number}, {said('revision')} {header.revision}")
+    config.site_author = escaped(header.contractor)
+    config.site_url = address.rstrip("/") + "/" if address else ""
+    config.use_directory_urls = False
+    config.repo_url = None
+    config.edit_uri = None
+    config.copyright = None
+    config.theme = _theme()
+    config["markdown_extensions"] = []  # pages come finished
+    config["mdx_configs"] = {"toc": {"title": said("On this page")}}
+    config.extra_css = ["assets/look/frame.css", "assets/look/blocks.css"]
+    config["extra_javascript"] = [f"assets/look/{name}.js" for name in SCRIPTS]
+    config.extra.update(
+        generator=False,
+        said=said,
+        homepage="index.html",
+        box_list=box_list,
+        polyfills=["assets/look/iframe-worker.js"],
+        document=_document(header, [name for name in files if name.endswith(".pdf")]),
+    )
+    if SEARCH not in config.plugins:
+        _add_search(config)
+
+
+def _theme() -> Theme:
+    theme = Theme(
+        name="material",
+        custom_dir=str(THEME_FOLDER),
+        language=language(),
+        font=False,
+        features=list(FEATURES),
+        palette=[_said_toggle(entry) for entry in PALETTE],
+        favicon="assets/look/mark.svg",
+        logo="assets/look/mark.svg",
+        icon={},
+    )
+    theme.static_templates.clear()
+    return theme
+
+
+def _said_toggle(entry: dict[str, Any]) -> dict[str, Any]:
+    toggle = entry["toggle"]
+    return {**entry, "toggle": {**toggle, "name": said(toggle["name"])}}
+
+
+def _document(header: DocumentHeader, printed: list[str]) -> dict[str, Any]:
+    return {
+        "number": header.number,
+        "title": header.title,
+        "site": header.site,
+        "revision": header.revision,
+        "date": header.date,
+        "status": header.status,
+        "fingerprint": header.fingerprint,
+        "short_fingerprint": header.fingerprint[:SHORT_FINGERPRINT],
+        "draft": header.draft,
+        "contractor": header.contractor,
+        "printed": printed,
+    }
+
+
+def _add_search(config: MkDocsConfig) -> None:
+    """The theme's stock search, loaded by its registered name."""
+    plugin = get_plugins()[SEARCH].load()()
+    errors, _ = plugin.load_config({"lang": ["en"]}, config_file_path=config.config_file_path)
+    if errors:
+        raise RuntimeError(f"The search plugin refused its settings: {errors}")
+    config.plugins[SEARCH] = plugin

@@ -1,0 +1,1 @@
+"""Typed blocks as data for Typst, and the only place that imports typst."""

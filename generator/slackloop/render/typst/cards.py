@@ -1,0 +1,167 @@
+"""The cards as one PDF: two on a sheet, printed on both sides, cut once.
+
+Cards and their drawings go to Typst as data (JSON and SVG); ``content/print/cards.typ`` decides how they look.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import asdict, replace
+from datetime import datetime
+from typing import Any
+
+from slackloop.document.boxes.card import FIRST_WORD, SHORT_FINGERPRINT, Card, code_text, code_words
+from slackloop.document.drawings.box_wiring import BARS_NOTE
+from slackloop.document.page import DocumentHeader
+from slackloop.language.messages import language, said
+from slackloop.render.typst.book import Cover, Paper
+from slackloop.render.typst.compile import date_value, look_files
+from slackloop.render.typst.drawing import print_svg
+from slackloop.render.typst.fonts import print_fonts
+from slackloop.render.typst.scan_code import scan_code
+from slackloop.render.typst.text import literal
+
+LOOK = ("cards.typ", "card-front.typ", "card-back.typ")
+POINTS_A_UNIT = 0.75
+MOST_WATCH_LINES = 4
+WORDS = b'#let words = json("words.json")\n#let say(english) = words.at(english, default: english)\n'
+PRINTED_WORDS = (
+    "Box cards", "box cards", "Job", "revision", "Fingerprint", "fingerprint", "cards.", "Name or role", "Signature",
+    "Date",
+    "Print on both sides and turn the sheet on its long edge. Cut once, along the dashed line. Destroy cards of an "
+    "earlier revision.", "Card", "Issued", "Returned", "Page", "of", "card", "Code to scan:", "Carry", "or more",
+    "Cable.", "Rod:", "FAILS ITS CHECK", "The job fails its check. Do not build from this card.", "DRAFT",
+    "Draft. Not for use on site.", "sign, date", "soil", "about", "Seen:", "STOP: HOLD", "Do not fill yet.",
+    "sign, date, time", "Notes", "Run", "Sign each row when it is done.", "rev.", "back",
+)  # fmt: skip
+"""What the look of the cards says by itself."""
+BATCH = 48
+"""Cards that are set together: what Typst needs for a card stays until its document is done, some 3 MB."""
+
+
+def card_files(
+    cards: Sequence[Card], header: DocumentHeader, cover: Cover, *, paper: Paper, timestamp: datetime, address: str,
+    failed: bool, shown: Callable[[str], str], drawn: Callable[[str], str] = str, batch: int = BATCH,
+    checked: str = "",
+) -> list[dict[str, bytes]]:  # fmt: skip
+    """The source files of the cards, a document for each batch; the first has a list of all cards in front.
+
+    ``address`` is where the handbook is hosted; empty for nowhere, and codes then hold words. ``failed`` marks every
+    card of a job that fails its checks, ``checked`` says who has checked a translation. ``shown`` mends text that no
+    font has, ``drawn`` the SVG of a drawing. The same cards and time give the same files.
+    """
+    words = {
+        **{key: str(value) for key, value in asdict(header).items()},
+        "short": header.fingerprint[:SHORT_FINGERPRINT],
+        "mark": said("FAILS ITS CHECK") if failed else said("DRAFT") if header.draft else "",
+        "language": language(),
+        "checked": checked,
+        "first": said(FIRST_WORD),
+        "bars": said(BARS_NOTE),
+        "signatures": [
+            [said("Prepared"), cover.prepared], [said("Checked"), cover.checked], [said("Approved"), cover.approved]
+        ],
+        "count": len(cards),
+    }
+    families = "".join(literal(name) + "," for name in print_fonts().families)
+    settings = f"paper:{literal(paper)},families:({families}),date:{date_value(timestamp)}"
+    main = f'#import "cards.typ": cards\n#cards(json("cards.json"),{settings})'.encode()
+    made = []
+    for before in range(0, max(len(cards), 1), batch):
+        here = cards[before : before + batch]
+        files = {**look_files(*LOOK), "words.typ": WORDS, "words.json": print_words(), "main.typ": main}
+        told = [_card(card, number, header, address, files, drawn) for number, card in enumerate(here)]
+        listed = [{"id": card.id, "title": card.title} for card in cards] if not before else []
+        pages_after = 2 * math.ceil((len(cards) - len(here)) / 2) if not before else 0
+        placed = {"cards": told, "before": before, "listed": listed, "pages-after": pages_after}
+        data = _mended({**words, **placed}, shown)
+        files["cards.json"] = json.dumps(data, ensure_ascii=False).encode("utf-8", "replace")
+        made.append(files)
+    return made
+
+
+def print_words() -> bytes:
+    """The words of the look that another language says otherwise; none in English."""
+    words = {english: told for english in PRINTED_WORDS if (told := said(english)) != english}
+    return json.dumps(words, ensure_ascii=False).encode()
+
+
+def card_texts(cards: Sequence[Card], header: DocumentHeader, cover: Cover) -> dict[str, list[str]]:
+    """Every text that stands on the cards, by the title of its card."""
+    found = {"": [*_strings(asdict(header)), *_strings(asdict(cover))]}
+    for card in cards:
+        told = replace(card, figure=None)
+        found[f"Card {card.id}"] = [*_strings(asdict(told)), card.figure.svg if card.figure else ""]
+    return found
+
+
+def _card(
+    card: Card, number: int, header: DocumentHeader, address: str, files: dict[str, bytes],
+    drawn: Callable[[str], str],
+) -> dict[str, Any]:  # fmt: skip
+    """One card as data; its drawing and its code are added to ``files``."""
+    code = scan_code(code_text(address, header, card), code_words(header, card))
+    files[f"code-{number}.svg"] = code.svg
+    drawing = None
+    if card.figure is not None:
+        files[f"wiring-{number}.svg"] = drawn(print_svg(card.figure.svg)).encode("utf-8", "replace")
+        drawing = {
+            "file": f"wiring-{number}.svg",
+            "wide": card.figure.width_px * POINTS_A_UNIT,
+            "tall": card.figure.height_px * POINTS_A_UNIT,
+            "alt": f"{card.figure.title}. {card.figure.description}",
+        }
+    told = asdict(card)
+    del told["figure"]
+    told["measured"] = [not _front_has_room(card, header), not _back_has_room(card)]
+    return {**told, "code": {"file": f"code-{number}.svg", "text": code.text}, "drawing": drawing}
+
+
+def _front_has_room(card: Card, header: DocumentHeader) -> bool:
+    """Whether the front fits its half for certain. To measure a side costs more than to set it, and few need it."""
+    lines = sum(1 + (len(each.title) + len(each.text)) // 95 for each in card.watch)
+    values = max((len(fact.value) + len(fact.more) for fact in card.facts if fact.label != said("Carry")), default=0)
+    carried = [text for fact in card.facts if fact.label == said("Carry") for text in fact.value.split("; ")]
+    carry_lines = sum(1 + len(text) // 34 for text in carried)
+    return (
+        lines + header.draft <= MOST_WATCH_LINES and values <= 36 and carry_lines + 2 * bool(card.electrode) <= 6
+        and len(card.id) <= 9 and len(card.title) <= 40 and len(card.about) <= 70
+    )  # fmt: skip
+
+
+def _back_has_room(card: Card) -> bool:
+    """Whether the back fits its half for certain."""
+    usual = all(
+        sum(len(said.text) + 2 for said in stage.seen) <= 92
+        and sum(len(said.text) + 6 for said in stage.ticks) <= 84
+        and len([entry for entry in stage.entries if entry.kind != "soil"]) <= 2
+        and all(len(entry.label) <= 26 and len(entry.limit) + len(entry.after) <= 18 for entry in stage.entries)
+        for stage in card.stages
+    )
+    return usual and sum(bool(stage.holds) for stage in card.stages) <= 1 and len(card.id) <= 9
+
+
+def _mended(value: Any, shown: Callable[[str], str]) -> Any:
+    """The same data with every text as it can be printed."""
+    match value:
+        case str():
+            return shown(value)
+        case dict():
+            return {key: _mended(each, shown) for key, each in value.items()}
+        case list() | tuple():
+            return [_mended(each, shown) for each in value]
+    return value
+
+
+def _strings(value: Any) -> Iterator[str]:
+    match value:
+        case str():
+            yield value
+        case dict():
+            for each in value.values():
+                yield from _strings(each)
+        case list() | tuple():
+            for each in value:
+                yield from _strings(each)

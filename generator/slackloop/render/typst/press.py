@@ -1,0 +1,97 @@
+"""A document set by Typst in a process of its own: its memory is given back when it is done, and both cores work.
+
+The process is given a folder with every source file and answers with the PDF, or with what Typst refused.
+"""
+
+from __future__ import annotations
+
+import json
+import shutil
+import subprocess
+import sys
+from collections.abc import Callable, Mapping, Sequence
+from contextlib import AbstractContextManager, nullcontext
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from slackloop.render.typst.join import joined_pdf
+from slackloop.source.written_file import write_file
+
+ANSWER = "answer.json"
+SETTER = "slackloop.render.typst.compile"
+"""The module whose ``main`` sets a folder, in a process of its own."""
+SETTINGS = "settings.json"
+NO_GLYPH = ("could not be displayed", "missing codepoints")
+"""How Typst refuses an archival document with a text that has no glyph, or a glyph that has no text."""
+
+
+Over = Callable[[Any], AbstractContextManager[Any]]
+"""What watches over a process of the press while it runs."""
+
+
+class PrintError(Exception):
+    """A document could not be printed; the message says what Typst refused."""
+
+
+class CannotShow(PrintError):
+    """The fonts cannot show something that is written in the document."""
+
+
+def write_sources(parts: Sequence[Mapping[str, bytes]], timestamp: datetime, folder: Path) -> None:
+    """Lay the files of a document, or of each of its parts, ``main.typ`` first read, into ``folder`` to be set."""
+    if timestamp.tzinfo is None:
+        raise PrintError("the time stamp of the PDF names no time zone")
+    for number, files in enumerate(parts):
+        part = folder / f"{number:04}"
+        part.mkdir()
+        for name, data in files.items():
+            write_file(part / name, data)
+        write_file(part / SETTINGS, json.dumps({"time": timestamp.isoformat()}))
+
+
+def set_document(folder: Path, over: Over = nullcontext) -> bytes:
+    """The PDF of what lies in ``folder``, its parts set one after the other and joined; its files are gone then.
+
+    ``over`` is entered with each process while it runs. Raises ``PrintError``, or ``MemoryError`` where a process got
+    no memory.
+    """
+    made = []
+    for part in sorted(folder.iterdir()):
+        made.append(_set(part, over))
+        shutil.rmtree(part)
+    return joined_pdf(made)
+
+
+@dataclass(frozen=True, slots=True)
+class Unset:
+    """A document whose source files lie ready in ``sources``, and the name of its PDF; both in the same folder."""
+
+    sources: str
+    name: str
+
+    def set(self, fresh: Path, over: Over = nullcontext) -> None:
+        """Set it in the folder ``fresh``, where its sources go away; raises as ``set_document``."""
+        write_file(fresh / self.name, set_document(fresh / self.sources, over))
+        (fresh / self.sources).rmdir()
+
+
+def _set(folder: Path, over: Over) -> bytes:
+    start = f"import sys; sys.path[:] = {sys.path!r}; from {SETTER} import main; main(sys.argv[1])"
+    with (
+        subprocess.Popen(
+            [sys.executable, "-P", "-c", start, str(folder)],
+            stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE,
+        ) as process,
+        over(process),
+    ):  # fmt: skip
+        _, said = process.communicate()
+    answer = folder / ANSWER
+    if not answer.is_file():
+        raise MemoryError(said.decode(errors="replace").strip()[-500:] or "the process that prints was ended")
+    refused = json.loads(answer.read_text(encoding="utf-8"))["refused"]
+    if refused:
+        told = f"the document could not be printed: {refused}"
+        raise CannotShow(told) if any(sign in refused for sign in NO_GLYPH) else PrintError(told)
+    return (folder / "made.pdf").read_bytes()

@@ -1,0 +1,107 @@
+"""One document on its way to paper: what no font can show is found first, then a process of its own sets it."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from concurrent.futures import Future, ThreadPoolExecutor
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from tempfile import mkdtemp
+
+from slackloop.render.typst.fonts import print_fonts
+from slackloop.render.typst.join import NotJoinable
+from slackloop.render.typst.press import CannotShow, set_document, write_sources
+from slackloop.render.typst.print_glyphs import Glyphs, glyphs_for, refused_even_so
+from slackloop.render.typst.print_lettering import outline_labels
+from slackloop.render.typst.text import breakable
+
+Files = Mapping[str, bytes]
+Make = Callable[[Callable[[str], str], Callable[[str], str]], Files | Sequence[Files]]
+"""Gives the source files of a document, or of each of its parts; what it is given mends each text, and each drawing,
+for the fonts at hand."""
+
+
+@dataclass
+class Printing:
+    """A document on its way to paper; ``warnings`` say what is printed otherwise than it was written."""
+
+    make: Make
+    glyphs: Glyphs
+    timestamp: datetime
+    folder: Path
+    """Where its source files lie."""
+    what: str
+    warnings: tuple[str, ...]
+    whole: Make | None = None
+    """As ``make`` in one part, for parts that cannot be joined."""
+    _ahead: Future[bytes] | None = None
+
+    def begin(self) -> None:
+        """Set it while this process does something else."""
+        pool = ThreadPoolExecutor(max_workers=1)
+        self._ahead = pool.submit(set_document, self.folder)
+        pool.shutdown(wait=False)
+
+    def data(self) -> bytes:
+        """The PDF, once it is set; raises as ``press.set_document``.
+
+        Parts of a press that builds its files in another way cannot be joined: the document is then set whole, which
+        takes more memory.
+        """
+        try:
+            return self._set()
+        except NotJoinable:
+            if self.whole is None:
+                raise
+            self._lay(self.whole)
+            return set_document(self.folder)
+
+    def _set(self) -> bytes:
+        try:
+            return self._ahead.result() if self._ahead else set_document(self.folder)
+        except CannotShow:
+            self.warnings = (refused_even_so(self.what).message,)
+            self.glyphs = Glyphs(nothing_odd=True)
+            self._lay(self.make)
+            return set_document(self.folder)
+
+    def _lay(self, make: Make) -> None:
+        """Lay the sources out anew."""
+        shutil.rmtree(self.folder)
+        self.folder.mkdir()
+        _write(make, self.glyphs, self.timestamp, self.folder)
+
+
+def prepare_printing(
+    make: Make, texts: Mapping[str, Iterable[str]], *, what: str, timestamp: datetime, aside: Path, plain: bool = False,
+    whole: Make | None = None,
+) -> Printing:  # fmt: skip
+    """Lay out what is needed to print in a new folder in ``aside``, which is there for files that do not stay.
+
+    ``texts`` are all of the document by the page that they are on, ``what`` its name in notes. ``plain`` shows nothing
+    odd: for a document that was refused. ``whole`` gives the document in one part, where ``make`` gives several.
+    """
+    folder = Path(mkdtemp(prefix=".press-", dir=aside))
+    usual = () if plain else glyphs_for(texts, print_fonts(), what)
+    glyphs, notes = usual or (Glyphs(nothing_odd=True), [refused_even_so(what)])
+    _write(make, glyphs, timestamp, folder)
+    return Printing(make, glyphs, timestamp, folder, what, tuple(note.message for note in notes), whole)
+
+
+def start_printing(
+    make: Make, texts: Mapping[str, Iterable[str]], *, what: str, timestamp: datetime, aside: Path
+) -> Printing:
+    """As ``prepare_printing``, and begin to set it."""
+    printing = prepare_printing(make, texts, what=what, timestamp=timestamp, aside=aside)
+    printing.begin()
+    return printing
+
+
+def _write(make: Make, glyphs: Glyphs, timestamp: datetime, folder: Path) -> None:
+    def drawn(svg: str) -> str:
+        return outline_labels(glyphs.shown(svg))
+
+    files = make(lambda text: breakable(glyphs.shown(text)), drawn)
+    write_sources([files] if isinstance(files, Mapping) else files, timestamp, folder)

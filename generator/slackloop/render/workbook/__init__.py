@@ -1,0 +1,1 @@
+"""Schedules as CSV and as a workbook."""

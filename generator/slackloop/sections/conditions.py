@@ -1,0 +1,133 @@
+"""Named conditions: when a section, a step, a requirement or a check applies to a job.
+
+Content names a condition and never computes one. Each is a plain predicate on the job and its
+analysis.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+from slackloop.sections.inspection_points import CROSSED
+from slackloop.site.effective_values import long_leads
+from slackloop.site.models import Job
+from slackloop.site.network import joined_boxes
+
+if TYPE_CHECKING:
+    from slackloop.compute.computed_job import ComputedJob
+
+Condition = Callable[["Job", "ComputedJob"], bool]
+
+
+def _surfaces(job: Job) -> frozenset[str]:
+    """Every surface that a run passes under."""
+    runs = {box.surface for box in job.path.boxes}
+    return frozenset(runs | {closure.surface for closure in job.path.ring_closures})
+
+
+HAZARD_WORDS: tuple[str, ...] = (
+    "public",
+    "overhead",
+    "traffic",
+    "vehicle",
+    "groundwater",
+    "water",
+    "lake",
+    "river",
+    "pond",
+    "flood",
+)
+"""Words in a site hazard that bring a sheet; each is asked for by a condition below."""
+
+
+def _hazard(*words: str) -> Condition:
+    """Whether the site lists a hazard that holds one of the words."""
+    return lambda job, _: any(word in hazard.lower() for hazard in job.conditions.hazards for word in words)
+
+
+def _surface(*names: str) -> Condition:
+    """Whether a run passes under one of the surfaces."""
+    return lambda job, _: not _surfaces(job).isdisjoint(names)
+
+
+def _code(name: str) -> Condition:
+    """Whether the job's code basis is this one."""
+    return lambda job, _: job.job.code_basis == name
+
+
+def _any_jacket(job: Job, _: ComputedJob) -> bool:
+    """Whether a run's cable has an outer jacket."""
+    return any(job.cables[name].jacket for name in job.path.run_cables)
+
+
+def _any_bare_pair(job: Job, _: ComputedJob) -> bool:
+    """Whether a run's cable has no outer jacket."""
+    return any(not job.cables[name].jacket for name in job.path.run_cables)
+
+
+def _has_branches(_: Job, analysis: ComputedJob) -> bool:
+    """Whether the path divides, at the controller or in a box."""
+    network = analysis.network
+    return len(network.roots) > 1 or any(len(children) > 1 for children in network.children)
+
+
+def _mixed_conductors(job: Job, _: ComputedJob) -> bool:
+    """Whether runs use conductors of more than one size or build."""
+    kinds = {(job.cables[name].conductor.label, job.cables[name].build) for name in job.path.run_cables}
+    return len(kinds) > 1
+
+
+def _traffic(job: Job, analysis: ComputedJob) -> bool:
+    """Whether work stands in or beside moving vehicles."""
+    return "road" in _surfaces(job) or _hazard("traffic", "vehicle")(job, analysis)
+
+
+CONDITIONS: MappingProxyType[str, Condition] = MappingProxyType(
+    {
+        "always": lambda job, analysis: True,
+        "jacketed-cable": _any_jacket,
+        "unjacketed-cable": _any_bare_pair,
+        "shared-trench": lambda job, _: job.trench.shared_with_pipe is not None,
+        "own-trench": lambda job, _: job.trench.shared_with_pipe is None,
+        "warning-tape": lambda job, _: job.trench.warning_tape,
+        "has-branches": _has_branches,
+        "has-device-boxes": lambda job, _: any(box.fitted for box in job.path.boxes),
+        "has-long-leads": lambda job, _: any(long_leads(job, box) for box in job.path.boxes),
+        "surge-part-stated": lambda job, _: job.rules.earthing.surge_part is not None,
+        "surge-part-open": lambda job, _: job.rules.earthing.surge_part is None,
+        "has-electrodes": lambda _, analysis: bool(analysis.electrodes.places),
+        "rock-soil": lambda job, _: "rock" in job.conditions.soil.lower(),
+        "high-groundwater": _hazard("groundwater", "water table"),
+        "frost": lambda job, _: job.conditions.frost_depth is not None,
+        "crossings": lambda job, analysis: (
+            _surface(*CROSSED)(job, analysis) or any(box.crossing for box in job.path.boxes)
+        ),
+        "road-crossing": _surface("road"),
+        "driveway-crossing": _surface("driveway", "drive"),
+        "building-crossing": _surface("building"),
+        "us-code": _code("us"),
+        "uk-code": _code("uk"),
+        "general-code": _code("general"),
+        "cover-question": lambda _, analysis: any(cover.question for cover in analysis.covers),
+        "connector-closing-stated": lambda job, _: any(each.closing for each in job.connectors.values()),
+        "public-access": _hazard("public"),
+        "overhead-lines": _hazard("overhead"),
+        "traffic": _traffic,
+        "water-near": _hazard("water", "lake", "river", "pond", "flood"),
+        "mixed-conductors": _mixed_conductors,
+        "slack-per-tail": lambda job, _: job.rules.slack.per == "tail",
+        "slack-per-box": lambda job, _: job.rules.slack.per == "box",
+        "resistivity-unknown": lambda job, _: job.conditions.soil_resistivity is None,
+        "ac-supply": lambda job, _: job.supply.current == "ac",
+        "dc-supply": lambda job, _: job.supply.current == "dc",
+        "joins-existing": lambda job, analysis: bool(joined_boxes(job, analysis.network)),
+        "ring": lambda job, _: bool(job.path.ring_closures),
+    }
+)
+
+
+def holds(name: str, job: Job, analysis: ComputedJob) -> bool:
+    """Whether the condition ``name`` holds; raises ``KeyError`` for a name that is none."""
+    return CONDITIONS[name](job, analysis)

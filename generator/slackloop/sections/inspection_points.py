@@ -1,0 +1,72 @@
+"""At which boxes a check is due, from the network alone."""
+
+from __future__ import annotations
+
+from collections.abc import Container
+from typing import TYPE_CHECKING
+
+from slackloop.sections.section import Check, Where
+from slackloop.site.models import Box, Surface
+
+if TYPE_CHECKING:
+    from slackloop.site.network import Network, Run
+
+
+ON_RUNS: frozenset[Where] = frozenset({"each-run", "each-crossing"})
+"""Places of a check that belong to a run; it is recorded at the box that the run feeds."""
+IN_PLACE: frozenset[Where] = frozenset({"device-box", "electrode-box"})
+"""Places of checks on what an existing box has already."""
+AT_NO_BOX: frozenset[Where] = frozenset({"each-reel", "each-day", "job"})
+"""Checks with a sheet of their own."""
+CROSSED: frozenset[Surface] = frozenset({"path", "paved", "driveway", "drive", "road", "building"})
+"""Surfaces that a run crosses under."""
+
+
+def is_due_at(where: Where, box: Box, index: int, network: Network, electrodes: Container[str]) -> bool:
+    """Whether a check that is done ``where`` is due at the box at ``index``; one of each run at the box it feeds.
+
+    A box is an end where no run goes on, so also where a ring is left open until the path has been read; it is a
+    branch where more than one run goes on.
+    ``electrodes`` holds the ids of the boxes where an electrode stands. What was there before is not laid, fitted or
+    driven again; an existing box is worked in where a new run comes in.
+    """
+    if where == "joining-box":
+        return joins_old(box, index, network)
+    if where in ON_RUNS and network.runs[index].existing:
+        return False
+    if box.existing and (where in IN_PLACE or not _tails(index, network, existing=False)):
+        return False
+    if where == "device-box":
+        return bool(box.fitted)
+    if where == "branch-box":
+        return len(network.children[index]) > 1
+    if where == "end-box":
+        return not network.children[index]
+    if where == "electrode-box":
+        return box.id in electrodes
+    if where == "each-crossing":
+        return box.surface in CROSSED or box.crossing is not None
+    return where not in AT_NO_BOX
+
+
+def joins_old(box: Box, index: int, network: Network) -> bool:
+    """Whether new meets old in a box: an existing run's tail is there, and the box or another tail is new."""
+    old = _tails(index, network, existing=True)
+    return bool(old) and (not box.existing or bool(_tails(index, network, existing=False)))
+
+
+def _tails(index: int, network: Network, *, existing: bool) -> int:
+    """How many tails of existing runs, or of new ones, are in a box."""
+    box = network.boxes[index]
+    runs = [network.runs[index], *(network.runs[child] for child in network.children[index])]
+    runs += [run for run in network.closures if box in (run.from_id, run.to_id)]
+    return sum(run.existing == existing for run in runs)
+
+
+def is_due_on_ring_run(check: Check, run: Run) -> bool:
+    """Whether a check is due on a run that closes a ring: those of each run, and the loop reading at its open end."""
+    if run.existing:
+        return False
+    if check.where == "each-crossing":
+        return run.surface in CROSSED
+    return check.where == "each-run" or check.measures == "loop_ohms"

@@ -1,0 +1,209 @@
+"""What holds for a box, its devices and stations once the path's own values are taken where they name none."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from slackloop.site.models import Box, Device, Job, RingClosure
+from slackloop.site.plain_fields import CONTROLLER
+from slackloop.site.valve_boxes import BoxDevice, Station
+from slackloop.source.finding import At
+from slackloop.units.figure import Figure
+from slackloop.units.quantity import Quantity
+
+DEFAULT_LEAD_M = 1.0
+"""Length of a lead that is not given, in m: the job format's default."""
+LONG_LEAD_M = 1.5
+"""A lead longer than this has splices at the solenoid and needs a cable of its own: the job format's rule."""
+SAME_M = 1e-6
+"""Lengths closer than this are the same length."""
+DEFAULT_DETOUR = 0.05
+"""Added to straight lines where the job states no detour, as a fraction: the job format's default."""
+DEFAULT_METER_FRACTION = 0.01
+DEFAULT_METER_OHMS = 0.05
+"""Error of a loop meter that the job does not state, a part of the reading and ohms: the job format's defaults."""
+
+
+def meter_error(job: Job) -> tuple[float, float]:
+    """How far the loop meter may read from the truth: a part of the reading as a fraction, and ohms besides."""
+    meter = job.rules.tests.meter
+    percent, ohms = (meter.percent, meter.ohms) if meter else (None, None)
+    return (
+        DEFAULT_METER_FRACTION if percent is None else percent.si,
+        DEFAULT_METER_OHMS if ohms is None else ohms.si,
+    )
+
+
+def run_length_m(job: Job, box: Box) -> float:
+    """Length in m of the run that feeds a box, without slack.
+
+    As given; else the straight line between the coordinates of its two ends × (1 + detour). Raises ``ValueError``
+    where neither is there, which reading a job file refuses before.
+    """
+    if box.run is not None:
+        return box.run.si
+    end = box.at
+    start = _place_of(job, box.from_)
+    if end is None or start is None:
+        raise ValueError(f"the run to {box.id} has neither a length nor coordinates at both ends")
+    detour = DEFAULT_DETOUR if job.path.detour is None else job.path.detour.si
+    return math.hypot(end[0] - start[0], end[1] - start[1]) * (1.0 + detour)
+
+
+def _place_of(job: Job, box_id: str) -> tuple[float, float] | None:
+    if box_id == CONTROLLER:
+        return controller_at(job)
+    box = job.path.by_id.get(box_id)
+    return box.at if box is not None else None
+
+
+def controller_at(job: Job) -> tuple[float, float] | None:
+    """Coordinates of the controller in m; (0, 0) when left out, nothing when no box has coordinates either."""
+    if job.path.controller_at is not None:
+        return job.path.controller_at
+    return (0.0, 0.0) if any(box.at is not None for box in job.path.boxes) else None
+
+
+def cable(job: Job, part: Box | RingClosure) -> str:
+    """Name of the cable of the run to a box, or of a ring closure."""
+    return part.cable or job.path.cable
+
+
+def connector(job: Job, box: Box) -> str:
+    """Name of the connector used in a box on the path side."""
+    return box.connector or job.path.connector
+
+
+def solenoid_connector(job: Job, box: Box) -> str:
+    """Name of the connector used on the solenoid side: named there, else the one of the path side."""
+    return box.solenoid_connector or job.path.solenoid_connector or connector(job, box)
+
+
+def slack(job: Job, length_m: float) -> Figure:
+    """A length of slack for a reader, as the job wrote it where it is the rule's own."""
+    rule = job.rules.slack.length
+    return Figure(length_m, "length", "cut", stated=rule if abs(rule.si - length_m) < SAME_M else None)
+
+
+def cover(job: Job, part: Box | RingClosure) -> Quantity:
+    """Chosen cover over the run to a box, or over a ring closure."""
+    return part.cover if part.cover is not None else job.rules.cover
+
+
+def cover_m(job: Job, part: Box | RingClosure) -> float:
+    """The same in m."""
+    return cover(job, part).si
+
+
+def lowest_volts(job: Job) -> float:
+    """Lowest volts at the path terminals: as stated, else the supply's volts."""
+    return job.supply.volts.si if job.supply.lowest is None else job.supply.lowest.si
+
+
+def per_output_a(device: Device) -> float:
+    """Current in A that an output takes while it runs; 0 for a device without outputs."""
+    return device.per_output.si if device.per_output is not None else 0.0
+
+
+def all_always_on(job: Job) -> int:
+    """How many stations of the whole path run in every case; one that is on no box takes no place of another."""
+    return sum(number in job.supply.always_on for box in job.path.boxes for number in box.station_numbers)
+
+
+def free_at_once(job: Job) -> int:
+    """How many stations may run together besides those that always run."""
+    return max(job.supply.stations_at_once - all_always_on(job), 0)
+
+
+@dataclass(frozen=True)
+class PlacedStation:
+    """One station in its box: its lead and solenoid as its own words, the box or the path give them.
+
+    ``lead_cable`` is None where none is named for a long lead; ``lead_key`` is the key path from the box to what states
+    the lead. ``always_on`` says that it runs in every case.
+    """
+
+    number: int
+    name: str
+    lead_m: float
+    lead_stated: Quantity | None
+    lead_cable: str | None
+    solenoid: str | None
+    always_on: bool
+    lead_key: At = ("lead",)
+
+    @property
+    def has_long_lead(self) -> bool:
+        """Whether its lead is long enough to be a cable of its own, spliced at the solenoid too."""
+        return self.lead_m > LONG_LEAD_M
+
+    @property
+    def lead(self) -> Figure:
+        """Its lead for a reader, as the job wrote it where it did."""
+        return Figure(self.lead_m, "length", "cut", stated=self.lead_stated)
+
+    @property
+    def title(self) -> str:
+        """Its number, with its name where it has one."""
+        return f"{self.number} {self.name}" if self.name else str(self.number)
+
+
+@dataclass(frozen=True)
+class PlacedDevice:
+    """One device in its box; ``kind`` is its name in the job file."""
+
+    kind: str
+    device: Device
+    address: str
+    stations: tuple[PlacedStation, ...]
+
+    @property
+    def always_on(self) -> int:
+        """How many of its stations run in every case."""
+        return sum(station.always_on for station in self.stations)
+
+
+def placed_devices(job: Job, box: Box) -> tuple[PlacedDevice, ...]:
+    """The devices in a box, in the order of the job file."""
+    return tuple(
+        PlacedDevice(
+            each.device,
+            job.devices[each.device],
+            each.address,
+            tuple(_placed(job, box, station, key) for station, key in _keyed(box, each, number)),
+        )
+        for number, each in enumerate(box.fitted)
+    )
+
+
+def placed_stations(job: Job, box: Box) -> tuple[PlacedStation, ...]:
+    """The stations of all devices in a box."""
+    return tuple(station for device in placed_devices(job, box) for station in device.stations)
+
+
+def long_leads(job: Job, box: Box) -> tuple[PlacedStation, ...]:
+    """The stations of a box whose lead is a cable of its own."""
+    return tuple(station for station in placed_stations(job, box) if station.has_long_lead)
+
+
+def _keyed(box: Box, device: BoxDevice, number: int) -> Iterator[tuple[Station, At]]:
+    """The stations of a device, each with the key path from the box to it."""
+    start: At = ("devices", number) if box.devices else ()
+    for place, station in enumerate(device.stations):
+        yield station, (*start, "stations", place)
+
+
+def _placed(job: Job, box: Box, station: Station, key: At) -> PlacedStation:
+    lead = station.lead or box.lead
+    return PlacedStation(
+        number=station.number,
+        name=station.name,
+        lead_m=lead.si if lead is not None else DEFAULT_LEAD_M,
+        lead_stated=lead,
+        lead_cable=station.lead_cable or box.lead_cable or job.path.lead_cable or job.spare_cable,
+        solenoid=station.solenoid or box.solenoid or job.path.solenoid,
+        always_on=station.number in job.supply.always_on,
+        lead_key=(*key, "lead") if station.lead is not None else ("lead",),
+    )

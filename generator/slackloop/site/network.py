@@ -1,0 +1,172 @@
+"""The path as a network: boxes in path order, the run that feeds each, and closing runs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from slackloop.site import effective_values as resolve
+from slackloop.site.models import Box, Job
+from slackloop.site.valve_boxes import Crossing
+from slackloop.units.figure import Figure
+from slackloop.units.quantity import Quantity
+
+CONTROLLER = "controller"
+
+
+@dataclass(frozen=True)
+class Run:
+    """One length of cable from end to end, without slack.
+
+    ``id`` is the id of the box that the run feeds; for a run that closes a ring it is ``FROM-TO``.
+    """
+
+    id: str
+    from_id: str
+    to_id: str
+    length_m: float
+    cable: str
+    surface: str
+    cover_m: float
+    closure: bool = False
+    existing: bool = False
+    """Whether it was there before the job: computed like any other, neither dug nor ordered."""
+    duct: Quantity | None = None
+    crossing: Crossing | None = None
+    stated: Quantity | None = None
+    cover_stated: Quantity | None = None
+
+    @property
+    def length(self) -> Figure:
+        """Its length for a reader, as the job wrote it where it did; whoever cuts or digs by it has enough."""
+        return Figure(self.length_m, "run", "cut", stated=self.stated)
+
+    @property
+    def cover(self) -> Figure:
+        """Its cover for a reader, as the job wrote it."""
+        return Figure(self.cover_m, "length", "least", stated=self.cover_stated)
+
+
+@dataclass(frozen=True)
+class Network:
+    """The path as a tree of ``n`` boxes in path order (a parent stands before its children), with closures beside it.
+
+    ``parent[i]`` is the index of the box that feeds box ``i``, -1 for the controller. ``runs[i]`` feeds
+    ``boxes[i]``. ``arm[i]`` counts from 1: each run that leaves the controller starts an arm.
+    """
+
+    boxes: tuple[str, ...]
+    parent: tuple[int, ...]
+    children: tuple[tuple[int, ...], ...]
+    roots: tuple[int, ...]
+    arm: tuple[int, ...]
+    runs: tuple[Run, ...]
+    closures: tuple[Run, ...]
+    path_m: tuple[float, ...]
+    index: dict[str, int]
+
+    @property
+    def all_runs(self) -> tuple[Run, ...]:
+        """Every run: the feeding runs in path order, then the closing runs."""
+        return self.runs + self.closures
+
+    def ends(self) -> tuple[int, ...]:
+        """Indices of the branch ends: boxes that feed no other and lie on no closing run."""
+        closed = {end for run in self.closures for end in (run.from_id, run.to_id)}
+        return tuple(i for i, below in enumerate(self.children) if not below and self.boxes[i] not in closed)
+
+
+def build_network(job: Job) -> Network:
+    """The network of a job whose references have been checked: every ``from`` exists and there is no cycle."""
+    by_id = job.path.by_id
+    fed_by: dict[str, list[str]] = {}
+    for box in job.path.boxes:
+        fed_by.setdefault(box.from_, []).append(box.id)
+    order = _path_order(fed_by)
+    index = {box_id: i for i, box_id in enumerate(order)}
+    parent = tuple(index.get(by_id[box_id].from_, -1) for box_id in order)
+    runs = tuple(_feeding_run(job, by_id[box_id]) for box_id in order)
+    arm: list[int] = []
+    path_m: list[float] = []
+    arms = 0
+    for i, above in enumerate(parent):
+        arms += above < 0
+        arm.append(arms if above < 0 else arm[above])
+        path_m.append(runs[i].length_m + (path_m[above] if above >= 0 else 0.0))
+    return Network(
+        boxes=tuple(order),
+        parent=parent,
+        children=tuple(tuple(index[below] for below in fed_by.get(box_id, ())) for box_id in order),
+        roots=tuple(index[box_id] for box_id in fed_by.get(CONTROLLER, ())),
+        arm=tuple(arm),
+        runs=runs,
+        closures=_closing_runs(job),
+        path_m=tuple(path_m),
+        index=index,
+    )
+
+
+def _path_order(fed_by: dict[str, list[str]]) -> list[str]:
+    """Box ids as one walks the path: along each branch to its end before the next is begun."""
+    order: list[str] = []
+    waiting = list(reversed(fed_by.get(CONTROLLER, ())))
+    while waiting:
+        box_id = waiting.pop()
+        order.append(box_id)
+        waiting.extend(reversed(fed_by.get(box_id, ())))
+    return order
+
+
+def _feeding_run(job: Job, box: Box) -> Run:
+    return Run(
+        id=box.id,
+        from_id=box.from_,
+        to_id=box.id,
+        length_m=resolve.run_length_m(job, box),
+        cable=resolve.cable(job, box),
+        surface=box.surface,
+        cover_m=resolve.cover_m(job, box),
+        existing=box.existing or job.cables[resolve.cable(job, box)].existing,
+        duct=box.duct,
+        crossing=box.crossing,
+        stated=box.run,
+        cover_stated=resolve.cover(job, box),
+    )
+
+
+def _closing_runs(job: Job) -> tuple[Run, ...]:
+    return tuple(
+        Run(
+            id=f"{closure.from_}-{closure.to}",
+            from_id=closure.from_,
+            to_id=closure.to,
+            length_m=closure.run.si,
+            cable=resolve.cable(job, closure),
+            surface=closure.surface,
+            cover_m=resolve.cover_m(job, closure),
+            closure=True,
+            existing=job.cables[resolve.cable(job, closure)].existing,
+            duct=closure.duct,
+            stated=closure.run,
+            cover_stated=resolve.cover(job, closure),
+        )
+        for closure in job.path.ring_closures
+    )
+
+
+def boxes_with_new_tails(network: Network) -> frozenset[str]:
+    """The boxes that a new run starts or ends in."""
+    ends = (end for run in network.all_runs if not run.existing for end in (run.from_id, run.to_id))
+    return frozenset(end for end in ends if end != CONTROLLER)
+
+
+def joined_boxes(job: Job, network: Network) -> frozenset[str]:
+    """The boxes where new meets old: an existing run's tail is there, and something new is spliced to it."""
+    old = {end for run in network.all_runs if run.existing for end in (run.from_id, run.to_id) if end != CONTROLLER}
+    new, by_id = boxes_with_new_tails(network), job.path.by_id
+    return frozenset(box for box in old if box in new or not by_id[box].existing)
+
+
+def spliced_boxes(job: Job, network: Network) -> frozenset[str]:
+    """The boxes whose path splices are made by this job: every new box, and existing ones that a new tail enters."""
+    new = boxes_with_new_tails(network)
+    return frozenset(box.id for box in job.path.boxes if not box.existing or box.id in new)

@@ -1,0 +1,78 @@
+"""Who answers for the work, who is called, whose code holds and what the utility search says: blanks are filled in."""
+
+from __future__ import annotations
+
+from pydantic import Field
+
+from slackloop.site.fields import IsoDate, Text
+from slackloop.site.specification import Part
+
+_BLANK = "left out: a line to fill in."
+
+
+class People(Part):
+    """Who answers for the work."""
+
+    responsible: Text = Field(default="", description=f"Who leads the work on site; {_BLANK}")
+    competent_person: Text = Field(default="", description=f"Who says whether a trench is safe; {_BLANK}")
+    electrician: Text = Field(default="", description=f"Who does the mains side; {_BLANK}")
+    first_aider: Text = Field(default="", description=f"Who gives first aid; {_BLANK}")
+
+
+class Emergency(Part):
+    """Who is called in an emergency, and where."""
+
+    number: Text = Field(default="", description=f"Number of the emergency services, in quotes; {_BLANK}")
+    hospital: Text = Field(default="", description=f"Nearest hospital that takes emergencies; {_BLANK}")
+    meeting_point: Text = Field(default="", description=f"Where the crew gathers; {_BLANK}")
+    gas: Text = Field(default="", description=f"Owner of the gas pipes, with number; {_BLANK}")
+    power: Text = Field(default="", description=f"Owner of the power lines, with number; {_BLANK}")
+    water: Text = Field(default="", description=f"Owner of the water mains, with number; {_BLANK}")
+
+
+class LocalCode(Part):
+    """The local code that comes before this handbook."""
+
+    authority: Text = Field(default="", description=f"Who enforces it; {_BLANK}")
+    edition: Text = Field(default="", description=f"Its edition, with amendments; {_BLANK}")
+    inspector: Text = Field(default="", description=f"Who inspects; {_BLANK}")
+
+
+class Locates(Part):
+    """The search for buried utilities, or their marking."""
+
+    reference: Text = Field(default="", description=f"Number of the search or notice; {_BLANK}")
+    valid_to: IsoDate | None = Field(default=None, description=f"The last day on which it holds; {_BLANK}")
+
+
+Contacts = tuple[tuple[str, str], ...]
+"""What is asked for, in the words of a form, and what the job states; empty where it is to be filled in."""
+
+
+def called(emergency: Emergency | None) -> Contacts:
+    """Who and what a call for help needs."""
+    given = emergency or Emergency()
+    return (
+        ("Emergency services", given.number), ("Nearest hospital that takes emergencies", given.hospital),
+        ("Place where the crew gathers", given.meeting_point), ("Gas: owner of the pipes", given.gas),
+        ("Electricity: owner of the lines", given.power), ("Water: owner of the pipes", given.water),
+    )  # fmt: skip
+
+
+def roles(people: People | None, electrician: str) -> Contacts:
+    """Who answers for what; ``electrician`` is the word of the job's country."""
+    given = people or People()
+    return (
+        ("Site lead", given.responsible), ("Competent person for the trench", given.competent_person),
+        (electrician.capitalize(), given.electrician), ("First-aider", given.first_aider),
+    )  # fmt: skip
+
+
+def authorities(code: LocalCode | None, locates: Locates | None) -> Contacts:
+    """The local code, who inspects, and the search for buried utilities."""
+    given, search = code or LocalCode(), locates or Locates()
+    return (
+        ("Local code: who enforces it", given.authority), ("Local code: edition", given.edition),
+        ("Inspector", given.inspector), ("Search for buried utilities: number", search.reference),
+        ("Search for buried utilities: last day", str(search.valid_to) if search.valid_to else ""),
+    )  # fmt: skip

@@ -1,0 +1,100 @@
+"""The budgets of time and memory, each with what was measured: ``python tests/benchmarks/budgets.py``.
+
+Seconds of wall count on an idle machine with two cores; processor seconds stand beside them, as they are less moved by
+what else runs. Memory is the highest sum of the command and of every process below it (``memory.py``).
+"""
+
+from __future__ import annotations
+
+import os
+import resource
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from benchmarks.memory import peak_bytes
+from samples import DEMO, REPOSITORY, chain, job_text
+
+RUNS = 5
+
+
+@dataclass(frozen=True)
+class Budget:
+    """One budget: what was measured, what it may be, and the unit of both."""
+
+    what: str
+    measured: float
+    most: float
+    unit: str
+    beside: str = ""
+
+    def row(self) -> str:
+        """A row of the printed table."""
+        verdict = "pass" if self.measured <= self.most else "FAIL"
+        figures = f"{self.measured:.4g} {self.unit} | {self.most:g} {self.unit}"
+        return f"| {self.what} | {figures} | {verdict} | {self.beside} |"
+
+
+@dataclass(frozen=True)
+class Spent:
+    """Seconds of one command on the wall and of the processor, its processes with it."""
+
+    wall: float
+    cpu: float
+
+
+def spent(*words: str) -> Spent:
+    """What one run of Python with these words takes."""
+    environment = {**os.environ, "PYTHONPATH": str(REPOSITORY / "generator")}
+    before, started = resource.getrusage(resource.RUSAGE_CHILDREN), time.perf_counter()
+    done = subprocess.run([sys.executable, *words], env=environment, capture_output=True, check=False)
+    wall, after = time.perf_counter() - started, resource.getrusage(resource.RUSAGE_CHILDREN)
+    if done.returncode == 2:
+        raise SystemExit(done.stderr.decode())
+    return Spent(wall, after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime)
+
+
+def least(*words: str) -> Spent:
+    """The least of some runs."""
+    return min((spent(*words) for _ in range(RUNS)), key=lambda each: each.wall)
+
+
+def job_of(boxes: int, folder: Path) -> Path:
+    """A path of that many boxes, one after the other."""
+    path = folder / f"path-{boxes}.yml"
+    path.write_text(job_text(chain(boxes), volts="56 V"), encoding="utf-8")
+    return path
+
+
+def budgets(folder: Path) -> Iterator[Budget]:
+    """Each budget as it is measured."""
+    run = ("-m", "slackloop")
+    bare, helped = least("-c", "pass"), least(*run, "--help")
+    yield Budget("--help over bare Python", helped.wall - bare.wall, 0.1, "s", f"{helped.cpu - bare.cpu:.2f} s cpu")
+    checked = least(*run, "check", str(DEMO))
+    yield Budget("check, demonstration", checked.wall, 0.4, "s", f"{checked.cpu:.2f} s cpu")
+    large = spent(*run, "check", str(job_of(10_000, folder)))
+    yield Budget("check, 10,000 boxes", large.wall, 3, "s", f"{large.cpu:.2f} s cpu")
+    built = spent(*run, "build", str(job_of(320, folder)), "-o", str(folder / "book"))
+    yield Budget("build, 320 boxes", built.wall, 10, "s", f"{built.cpu:.1f} s cpu")
+    for boxes, most in ((320, 500), (1_000, 1_300)):
+        yield Budget(f"build, {boxes:,} boxes, memory", peak_bytes(job_of(boxes, folder)) / 1e6, most, "MB")
+
+
+def main() -> int:
+    """Print a row a budget; the status says whether all are kept."""
+    print("| what | measured | budget | | beside |\n|:---|---:|---:|:---|:---|")
+    kept = True
+    with tempfile.TemporaryDirectory() as folder:
+        for each in budgets(Path(folder)):
+            print(each.row(), flush=True)
+            kept &= each.measured <= each.most
+    return 0 if kept else 1
+
+
+if __name__ == "__main__":
+    raise SystemExit(main())

@@ -1,0 +1,73 @@
+"""Books for tests: that of a job file, its pages by id, and what a page says as words or as HTML."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+from slackloop.document.book import Book, make_book
+from slackloop.document.inline import plain
+from slackloop.document.page import Page
+from slackloop.document.source_line import source_line
+from slackloop.document.table import Table
+from slackloop.document.walk import words
+from slackloop.document.worked import Worked, work
+from slackloop.pipeline.handbook_folder import context_of
+from slackloop.render.html.adapter import Pages
+from slackloop.render.html.page import page_html
+
+DEMONSTRATION = Path(__file__).parents[1] / "site_data" / "jobs" / "heron-fold.yml"
+LINKS = Path(__file__).parent / "compute" / "jobs" / "links.yml"
+
+
+def book_of(path: Path) -> Book:
+    """The book of a job file, made anew."""
+    return make_book(context_of(work(path)))
+
+
+def book_of_worked(worked: Worked) -> Book:
+    """The book of a job that was read and computed."""
+    return make_book(context_of(worked))
+
+
+def pages_of(book: Pages) -> dict[str, str]:
+    """What every page says, by its id."""
+    return {page.id: f"{page.title}\n{words(page.blocks)}" for page in book.pages}
+
+
+@cache
+def demonstration() -> Book:
+    """The book of the demonstration job."""
+    return book_of(DEMONSTRATION)
+
+
+def page_of(book: Pages, id: str) -> Page:
+    """A page by its id; raises ``KeyError`` for one that is not there."""
+    found = {page.id: page for page in book.pages}
+    return found[id]
+
+
+def page_words(book: Pages, id: str) -> str:
+    """What a page says, without anything that marks it."""
+    page = page_of(book, id)
+    return f"{page.title}\n{words(page.blocks)}"
+
+
+def html_of(book: Pages, id: str) -> str:
+    """The HTML of a page's content."""
+    return str(page_html(page_of(book, id)))
+
+
+def all_words(book: Pages) -> str:
+    """What all pages say."""
+    return "\n".join(page_words(book, page.id) for page in book.pages)
+
+
+def rows_of(table: Table) -> list[tuple[str, ...]]:
+    """The words of every cell of a table, a row each."""
+    return [tuple(plain(cell.line) for cell in row) for row in table.rows]
+
+
+def said_by(table: Table) -> str:
+    """What a table says around its rows: its intro, its notes and where its figures come from."""
+    return " ".join(plain(each) for each in (table.intro, *table.notes, source_line(table)))

@@ -1,0 +1,209 @@
+"""How long pages are on a phone, for the demonstration, a job with every kind of link and 320 boxes in a row."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+from book_samples import LINKS, book_of, demonstration
+from browser.kinds import SIZES
+from samples import chain, job_text
+from slackloop.document.blocks import BoxFinder, Steps
+from slackloop.document.book import PRINTED, Book, book_files
+from slackloop.document.boxes.box_values import BOX_VALUES
+from slackloop.document.page import Page
+from slackloop.document.walk import walk
+from slackloop.render.html.site import build_site
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Page as Shown
+
+    from browser.conftest import Screens
+
+pytestmark = pytest.mark.browser
+BOX_SCREENS = 5.0
+FIRST_STEP_SCREENS = 1.5
+ONE_LINE_PX = 48
+OPEN_ALL = "document.querySelectorAll('article details').forEach(part => part.open = true)"
+SIZE = "[document.documentElement.scrollHeight, document.documentElement.scrollWidth]"
+INNER = """[...document.querySelectorAll('article *')].filter(e => {
+  const style = getComputedStyle(e);
+  const rolls = way => ['auto', 'scroll'].includes(way);
+  return e.tagName !== 'TEXTAREA' && (rolls(style.overflowX) && e.scrollWidth > e.clientWidth + 1
+    || rolls(style.overflowY) && e.scrollHeight > e.clientHeight + 1);
+}).map(e => e.className || e.tagName)"""
+ORDER = """[...document.querySelectorAll('article > h1, article > figure, article > dl, article > .form')]
+  .map(e => e.tagName === 'SECTION' ? e.querySelector('h3').firstChild.textContent.trim()
+    : e.tagName === 'DL' ? (e.classList.contains('large') ? 'values' : 'carry') : e.tagName.toLowerCase())"""
+
+
+def site_of(book: Book, folder: Path) -> Path:
+    build_site(book, folder, files=dict.fromkeys((*PRINTED, *book_files()), b""))
+    return folder
+
+
+@pytest.fixture(scope="module")
+def many(tmp_path_factory: pytest.TempPathFactory) -> tuple[Book, Path]:
+    """The website of a job of 320 boxes."""
+    folder = tmp_path_factory.mktemp("many")
+    job = folder / "job.yml"
+    job.write_text(job_text(chain(320)), encoding="utf-8")
+    book = book_of(job)
+    return book, site_of(book, folder / "site")
+
+
+@pytest.fixture(scope="module")
+def links(tmp_path_factory: pytest.TempPathFactory) -> tuple[Book, Path]:
+    """The website of a job with every kind of link."""
+    book = book_of(LINKS)
+    return book, site_of(book, tmp_path_factory.mktemp("links") / "site")
+
+
+def sections(book: Book) -> list[Page]:
+    """Pages with steps."""
+    return [page for page in book.pages if page.screen and any(isinstance(each, Steps) for each in walk(page.blocks))]
+
+
+def check_box(page: Shown, site: Path, each: Page) -> None:
+    """One box page with everything opened: its length, nothing sideways, nothing that scrolls inside it."""
+    width, height = SIZES["phone"]
+    page.goto((site / f"{each.id}.html").as_uri())
+    page.evaluate(OPEN_ALL)
+    tall, wide = page.evaluate(SIZE)
+    assert tall <= BOX_SCREENS * height, (each.id, tall / height)
+    assert wide <= width, (each.id, wide)
+    assert page.evaluate(INNER) == [], each.id
+
+
+def check_sections(page: Shown, book: Book, site: Path) -> None:
+    """The first step of every section, with the values of a box shown: the most that can stand above it."""
+    width, height = SIZES["phone"]
+    boxes = [each for each in book.pages if each.box]
+    longest = max(boxes, key=lambda each: sum(len(text) for _, text in each.values))
+    page.goto((site / f"{longest.id}.html").as_uri())  # the box that was opened last is the one shown
+    for each in sections(book):
+        page.goto((site / f"{each.id}.html").as_uri())
+        asked = any(isinstance(block, BoxFinder) and block.values for block in each.blocks)
+        assert page.locator(".box-values dd:visible").count() > 0 or not asked, each.id
+        top, wide = page.evaluate(
+            "[document.querySelector('ol.steps > li').getBoundingClientRect().top, "
+            "document.documentElement.scrollWidth]"
+        )
+        assert top <= FIRST_STEP_SCREENS * height, (each.id, top / height)
+        assert wide <= width, (each.id, wide)
+
+
+def test_every_box_of_the_demonstration_is_within_five_screens(demo: Path, screens: Screens) -> None:
+    with screens.open("phone") as screen:
+        for each in (page for page in demonstration().pages if page.box):
+            check_box(screen.page, demo, each)
+
+
+def test_boxes_of_other_jobs_are_within_five_screens(
+    many: tuple[Book, Path], links: tuple[Book, Path], screens: Screens
+) -> None:
+    with screens.open("phone") as screen:
+        for book, site in (many, links):
+            boxes = [page for page in book.pages if page.box]
+            for each in (*boxes[:: max(1, len(boxes) // 20)], boxes[-1]):
+                check_box(screen.page, site, each)
+
+
+def test_a_box_page_is_in_the_order_of_the_work(demo: Path, screens: Screens) -> None:
+    with screens.open("phone") as screen:
+        screen.page.goto((demo / "boxes" / "b02.html").as_uri())
+        shown = screen.page.evaluate(ORDER)
+        assert shown == ["h1", "figure", "values", "carry", "Run", "Test", "Splice", "Device", "Close", "Notes"]
+        ways = screen.page.evaluate("[...document.querySelectorAll('.box-way > a')].map(e => e.ariaLabel)")
+        assert ways == ["Previous: B01", "Next: B03"]
+        foot = screen.page.locator(".box-way").bounding_box()
+        assert foot is not None
+        assert foot["y"] + foot["height"] == SIZES["phone"][1], "it lies under the thumb"
+
+
+def test_the_first_step_of_every_section_is_within_a_screen_and_a_half(demo: Path, screens: Screens) -> None:
+    with screens.open("phone") as screen:
+        check_sections(screen.page, demonstration(), demo)
+
+
+def test_the_first_step_is_as_near_in_other_jobs(
+    many: tuple[Book, Path], links: tuple[Book, Path], screens: Screens
+) -> None:
+    with screens.open("phone") as screen:
+        for book, site in (many, links):
+            check_sections(screen.page, book, site)
+
+
+def test_what_to_wear_is_one_row_and_what_to_bring_one_line(demo: Path, screens: Screens) -> None:
+    rows = lines = 0
+    with screens.open("phone") as screen:
+        page = screen.page
+        for each in sections(demonstration()):
+            page.goto((demo / f"{each.id}.html").as_uri())
+            tops = page.evaluate(
+                "[...document.querySelectorAll('.signs .sign')].map(e => Math.round(e.getBoundingClientRect().top))"
+            )
+            rows += bool(tops)
+            assert len(set(tops)) <= 1, (each.id, tops)
+            tall = page.evaluate(
+                "[...document.querySelectorAll('.bring > summary')].map(e => e.getBoundingClientRect().height)"
+            )
+            lines += bool(tall)
+            assert all(height <= ONE_LINE_PX for height in tall), (each.id, tall)
+    assert rows > 20
+    assert lines > 20
+
+
+def test_what_to_bring_is_all_there_when_opened(demo: Path, screens: Screens) -> None:
+    with screens.open("phone") as screen:
+        page = screen.page
+        page.goto((demo / "method/surfaces-and-crossings.html").as_uri())
+        clipped = "(e => e.scrollWidth > e.clientWidth + 1)(document.querySelector('.bring > summary > span'))"
+        assert page.evaluate(clipped)
+        page.locator(".bring > summary").click()
+        assert not page.evaluate(clipped)
+
+
+def test_step_numbers_never_break(demo: Path, screens: Screens) -> None:
+    """One line each, beside the text and not over it, also where a section has ten steps and more."""
+    tens = 0
+    with screens.open("phone") as screen:
+        page = screen.page
+        for each in sections(demonstration()):
+            page.goto((demo / f"{each.id}.html").as_uri())
+            found = page.evaluate(
+                "[...document.querySelectorAll('.step-number')].map(e => { const range = document.createRange();"
+                "range.selectNodeContents(e); const body = e.closest('li').querySelector('.step-body');"
+                "return [e.textContent, range.getClientRects().length,"
+                " e.getBoundingClientRect().right <= body.getBoundingClientRect().left] })"
+            )
+            assert all(lines == 1 and beside for _, lines, beside in found), (each.id, found)
+            tens += sum(len(number) > 1 for number, _, _ in found)
+    assert tens > 20
+
+
+def test_my_box_shows_the_values_of_the_box_that_is_typed(demo: Path, screens: Screens) -> None:
+    book = demonstration()
+    with screens.open("phone") as screen:
+        page = screen.page
+        for each in sections(book):
+            asked = [name for block in each.blocks if isinstance(block, BoxFinder) for name, _ in block.values]
+            if not asked:
+                continue
+            page.goto((demo / f"{each.id}.html").as_uri())
+            for typed, box in (("13", "B13"), ("b06", "B06")):
+                page.locator("#box-field").fill(typed)
+                told = dict(next(one for one in book.pages if one.box == box).values)
+                shown = page.evaluate(
+                    "[...document.querySelectorAll('.box-values > div:not([hidden])')]"
+                    ".map(e => [e.firstChild.textContent, e.lastChild.textContent])"
+                )
+                assert shown == [[BOX_VALUES[name].label, told[name]] for name in asked if name in told]
+                way = page.locator(".my-box [role=status] a").get_attribute("href") or ""
+                assert way.endswith(f"boxes/{box.lower()}.html")
+            page.locator("#box-field").fill("99")
+            assert page.locator(".box-values > div:not([hidden])").count() == 0
+            assert "No box is called" in page.locator(".my-box [role=status]").inner_text()
+        assert screen.complaints == []

@@ -1,0 +1,52 @@
+"""What the tests of control share: the snapshot of one small job, and two releases of it, made once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+
+from control.control_samples import changed, signed_job, snapshot_of, written
+from slackloop.cli import main
+from slackloop.control.releases import ReleaseRecord, read_releases
+from slackloop.control.snapshot import Snapshot
+
+
+@dataclass(frozen=True)
+class Released:
+    """A job with its releases A and B; in B the run to B4 is longer."""
+
+    job: Path
+    a: Path
+    b: Path
+
+    @property
+    def folder(self) -> Path:
+        """The folder of its releases."""
+        return self.a.parent
+
+    def record(self, revision: str) -> ReleaseRecord:
+        """What was released as a revision."""
+        return next(each.record for each in read_releases(self.folder) if each.record.revision == revision)
+
+
+@pytest.fixture(scope="session")
+def small() -> Snapshot:
+    """What the small job says."""
+    from tempfile import TemporaryDirectory
+
+    with TemporaryDirectory() as folder:
+        return snapshot_of(written(Path(folder), signed_job()))
+
+
+@pytest.fixture(scope="session")
+def released(tmp_path_factory: pytest.TempPathFactory) -> Released:
+    """Two releases of the small job, made by the command; nobody may change them."""
+    home = tmp_path_factory.mktemp("control")
+    job = written(home, signed_job())
+    assert main(["release", str(job)]) == 0
+    longer = changed(signed_job("B", "2026-05-04"), "id: B4, from: B3, run: 50 m", "id: B4, from: B3, run: 58 m")
+    written(home, longer)
+    assert main(["release", str(job)]) == 0
+    return Released(job, home / "releases" / "T-1-A", home / "releases" / "T-1-B")

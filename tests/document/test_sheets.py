@@ -1,0 +1,77 @@
+"""Sheets to sign: holds in batches by branch, a column a day, a row a reel, the job's own checks with holds first."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from book_samples import DEMONSTRATION, LINKS, book_of, demonstration, page_of, page_words
+from samples import REPOSITORY
+from slackloop.document.blocks import TableBlock
+from slackloop.document.book import Book
+from slackloop.document.inline import plain
+from slackloop.document.pages.sheets import BATCH, DAYS
+from slackloop.document.table import Table
+
+ONCE = ("job", "each-day", "each-reel")
+RING = REPOSITORY / "tests" / "witness" / "jobs" / "ring.yml"
+
+
+def table_of(book: Book, page: str) -> Table:
+    (table,) = [block.table for block in page_of(book, page).blocks if isinstance(block, TableBlock)]
+    return table
+
+
+@pytest.mark.parametrize("job", [DEMONSTRATION, LINKS, RING])
+def test_every_box_and_closing_run_is_in_one_batch_of_its_hold(job: Path) -> None:
+    book = book_of(job)
+    network = book.analysis.network
+    tables = [block.table for block in page_of(book, "sheets/hold-points").blocks if isinstance(block, TableBlock)]
+    table = next(each for each in tables if any(column.heading.startswith("C-TEST-4 ") for column in each.columns))
+    batches = [plain(row[1].line).split() for row in table.rows]
+    named = [name for batch in batches for name in batch]
+    assert sorted(named) == sorted([*network.boxes, *(run.id for run in network.closures)])
+    assert max(map(len, batches)) <= BATCH
+    arms = {name: network.arm[index] for index, name in enumerate(network.boxes)}
+    assert all(len({arms[name] for name in batch if name in arms}) <= 1 for batch in batches), "no batch mixes branches"
+
+
+def test_a_day_has_one_signature_and_every_daily_duty() -> None:
+    book = demonstration()
+    table = table_of(book, "sheets/daily")
+    (part,) = table.parts
+    assert len(table.columns) == 1 + DAYS
+    duties = {check.id for section in book.context.sections for check in section.checks if check.where == "each-day"}
+    words = page_words(book, "sheets/daily")
+    assert duties
+    assert {name for name in duties if name not in words} == set()
+    for duty in ("C-TRENCH-3", "C-WEA-1", "C-LON-1", "C-MARK-1"):
+        assert duty in duties
+    assert plain(part.rows[-1][0].line) == "Signed by"
+
+
+def test_every_reel_has_a_row_for_its_receiving_test() -> None:
+    book = demonstration()
+    rows = [row for part in table_of(book, "sheets/reels-received").parts for row in part.rows]
+    assert len(rows) == sum(len(plan.reels) for plan in book.analysis.reels)
+    assert "C-LAY-REEL" in page_words(book, "sheets/reels-received")
+
+
+def test_every_hold_of_a_box_or_run_has_one_place_to_sign_for_each_batch() -> None:
+    book = demonstration()
+    tables = [block.table for block in page_of(book, "sheets/hold-points").blocks if isinstance(block, TableBlock)]
+    headed = [column.heading.split()[0] for table in tables for column in table.columns[2:]]
+    checks = [check for section in book.context.sections for check in section.checks]
+    held = [check.id for check in checks if check.hold != "none" and check.where not in ONCE]
+    assert held
+    assert sorted(headed) == sorted(held)
+
+
+def test_every_check_made_once_has_one_place_to_sign_holds_in_the_list_of_holds() -> None:
+    book = demonstration()
+    others = [plain(row[0].line) for part in table_of(book, "sheets/job").parts for row in part.rows]
+    places = {check.id: check.where for section in book.context.sections for check in section.checks}
+    holds = [plain(row[1].line).split()[0] for row in table_of(book, "tables/hold-points").rows]
+    asked = [name for name, where in places.items() if where == "job"]
+    assert sorted([*others, *(name for name in holds if places[name] == "job")]) == sorted(asked)
