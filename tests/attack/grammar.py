@@ -84,7 +84,7 @@ KINDS = {
 SOUND = {
     "soil": ["common earth", "sand", "clay"], "code_basis": ["us", "uk", "general"], "hazards": ["public access",
     "overhead lines"],
-    "date": ["1980-01-01", "2026-03-02", "2107-12-31"], "format": [1],
+    "date": ["1980-01-01", "2026-03-02", "2107-12-31"], "format": [1], "quantity": [2, "3 m", "0.05 m3", "1.5 ft3"],
 }  # fmt: skip
 
 
@@ -95,6 +95,7 @@ class Grammar:
         self.chance = random.Random(seed)
         self.wild = self.chance.random() < 0.5
         self.sober = self.chance.random() < 0.6
+        self.station = 1
         self.names = {
             table: self._names(self.chance.randint(1, 3)) for table in ("cables", "devices", "solenoids", "connectors")
         }
@@ -141,13 +142,15 @@ class Grammar:
         pick = self.chance.choice
         if key in SOUND and "properties" not in rule and rule.get("type") != "array":
             return pick(SOUND[key])
+        if rule.get("format") == "date":
+            return pick(SOUND["date"])
         if "enum" in rule:
             return pick(rule["enum"])
         if "properties" in rule:
             return self._part(rule)
         if rule.get("additionalProperties"):
             of = self._resolved(rule["additionalProperties"])
-            names = self.names.get(key) or ["cover-open"]
+            names = rule.get("propertyNames", {}).get("enum") or self.names.get(key) or ["cover-open"]
             return {name: self._value("", of) for name in names}
         if rule.get("type") == "array":
             return self._list(key, rule)
@@ -168,9 +171,11 @@ class Grammar:
     def _list(self, key: str, rule: Tree) -> list[Any]:
         if rule.get("maxItems") == 2 or key in ("at", "controller_at"):
             return [round(self.chance.uniform(-500, 500), 1), self.chance.choice([0, 1e7, 12.5])]
-        if key in ("boxes", "ring_closures", "stations", "always_on"):  # these are joined up at the end
+        if key in ("boxes", "ring_closures", "stations", "always_on", "devices"):  # these are joined up at the end
             return []
         of = self._resolved(rule.get("items", {}))
+        if "enum" in of:
+            return self.chance.sample(of["enum"], self.chance.randint(rule.get("minItems", 0), len(of["enum"])))
         return [self._value(key, of) for _ in range(self.chance.randint(0, 3))]
 
     def _agree(self, job: Tree) -> None:
@@ -206,7 +211,11 @@ class Grammar:
             job.pop("devices", None)
         ids = self._ids(chance.choice([1, 2, 5, 12, 40]))
         devices = list(job.get("devices", {}))
-        box_rule, station = SCHEMA["$defs"]["Box"], 1
+        box_rule, self.station = SCHEMA["$defs"]["Box"], 1
+        each = job["path"].get("each", {})
+        self._lead_somewhere(job, each)
+        if "device" in each:
+            each["device"] = chance.choice([*devices, "none"])
         boxes: list[Tree] = []
         for number, box_id in enumerate(ids):
             box = self._part(box_rule)
@@ -214,16 +223,17 @@ class Grammar:
             run = chance.choice(["62 m", "41 m", chance.choice(EDGES["length"])])
             box |= {"id": box_id, "from": before, "run": run}
             self._lead_somewhere(job, box)
-            if "address" in box:
-                box["address"] = str(100 + number)
-            box.pop("stations", None)
-            box.pop("device", None)
+            if "surface" not in each:
+                box.setdefault("surface", "lawn")
+            for key in ("stations", "device", "devices", "address"):
+                box.pop(key, None)
             if devices and chance.random() < 0.75:
-                box["device"] = chance.choice(devices)
-                outputs = job["devices"][box["device"]]["outputs"]
-                box["stations"] = list(range(station, station + min(int(outputs), chance.randint(0, 3))))
-                station += len(box["stations"])
+                box |= self._fitted(job, devices, number)
+            if not box.get("stations"):
+                box.pop("lead", None)
             boxes.append(box)
+        if chance.random() < 0.3:
+            boxes.append(self._chain(job, ids[-1], devices))
         chance.shuffle(boxes)
         path = job["path"]
         path["boxes"] = boxes
@@ -231,7 +241,37 @@ class Grammar:
         self._lead_somewhere(job, path)
         self._close_rings(job, ids)
         if "always_on" in job["supply"]:
-            job["supply"]["always_on"] = [1] if station > 1 else []
+            job["supply"]["always_on"] = [1] if self.station > 1 else []
+
+    def _fitted(self, job: Tree, devices: list[str], number: int) -> Tree:
+        """One device of a box, or several, with the stations that they operate."""
+        fitted = []
+        for place in range(self.chance.choice([1, 1, 1, 2, 3])):
+            device = self.chance.choice(devices)
+            count = min(int(job["devices"][device]["outputs"]), self.chance.randint(0, 3))
+            stations = [self._station(job) for _ in range(count)]
+            fitted.append({"device": device, "address": f"{100 + number}-{place}", "stations": stations})
+        return {"devices": fitted} if len(fitted) > 1 or self.chance.random() < 0.1 else fitted[0]
+
+    def _station(self, job: Tree) -> Any:
+        """The next station: its number alone, or with what is its own."""
+        number, self.station = self.station, self.station + 1
+        if self.chance.random() < 0.8:
+            return number
+        own = self._part(SCHEMA["$defs"]["Station"]) | {"number": number}
+        self._lead_somewhere(job, own)
+        return own
+
+    def _chain(self, job: Tree, end: str, devices: list[str]) -> Tree:
+        """Boxes in a row behind the last one."""
+        count = self.chance.randint(1, 12)
+        chain: Tree = {"ids": f"Z01..Z{count:02}", "from": end, "run": "25 m", "surface": "lawn"}
+        if devices and self.chance.random() < 0.7:
+            chain |= {"device": self.chance.choice(devices), "address": "from 5000"}
+            outputs = min(int(job["devices"][chain["device"]]["outputs"]), 1)
+            chain |= {"stations": f"from {self.station}"} if outputs == 1 else {}
+            self.station += 60 * count
+        return chain
 
     def _ids(self, count: int) -> list[str]:
         plain = [f"B{number:02}" for number in range(1, count + 1)]

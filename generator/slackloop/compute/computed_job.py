@@ -28,7 +28,7 @@ from slackloop.compute.circuit.makers_limits import MakersLimit
 from slackloop.compute.circuit.path_volts import SupplyAnswer, VoltsAnswer, solve_path
 from slackloop.compute.circuit.rings import Break
 from slackloop.compute.circuit.solenoids import SolenoidAnswer
-from slackloop.compute.day_plan import DayPlan, day_plans, search_findings
+from slackloop.compute.day_plan import DayPlan, day_plans, length_findings, search_findings
 from slackloop.compute.ground import burial, cover, electrodes, trench
 from slackloop.compute.ground.cover import CoverAnswer
 from slackloop.compute.ground.electrodes import ElectrodeAnswer
@@ -127,6 +127,7 @@ def compute_job(job: Job, tables: ReferenceTables) -> ComputedJob:
             *solenoids.solenoid_findings(job, solenoid_answers),
             *energy_balance.energy_findings(job),
             *makers_limits.limit_findings(job, limits),
+            *length_findings(job, network, days),
             *search_findings(job, days),
             *frequency.frequency_findings(job, basis),
             *insulation.insulation_findings(job, basis, tables),

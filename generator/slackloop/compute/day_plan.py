@@ -9,12 +9,16 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from itertools import islice
 
 from slackloop.compute.ground.trench import TrenchAnswer
 from slackloop.site.models import WEEK, Job, Programme
 from slackloop.site.network import CONTROLLER, Network, Run
 from slackloop.source.finding import Finding
+from slackloop.units.count import count
 
+MOST_DAYS = 2_000
+"""Days that a programme may take, each with a sheet of its own; a bound of the program's own."""
 _WITHIN_M = 1e-6
 
 
@@ -53,14 +57,35 @@ class _Day:
 
 
 def day_plans(job: Job, network: Network, trench: TrenchAnswer) -> tuple[DayPlan, ...]:
-    """Every day of work; nothing where the job states no programme, or has nothing new to do."""
+    """Every day of work; nothing where the job states no programme, has nothing new to do or takes too many days."""
     if job.programme is None:
         return ()
+    days = list(islice(_days(job, network, trench, job.programme), MOST_DAYS + 1))
+    if len(days) > MOST_DAYS:
+        return ()
     calendar, plans = _calendar(job.programme), list[DayPlan]()
-    for number, day in enumerate(_days(job, network, trench, job.programme), start=1):
+    for number, day in enumerate(days, start=1):
         parts = tuple(day.runs), tuple(day.boxes), tuple(day.capped)
         plans.append(DayPlan(number, next(calendar), tuple(day.phases), *parts))
     return tuple(plans)
+
+
+def length_findings(job: Job, network: Network, plans: tuple[DayPlan, ...]) -> tuple[Finding, ...]:
+    """An error where there is work to do, and so much of it at the rates given that no sheets are made."""
+    if job.programme is None or plans or not _in_order(job, network):
+        return ()
+    programme = job.programme
+    return (
+        Finding(
+            "error",
+            "programme-too-long",
+            f"at {programme.trench_a_day.text} of trench and {count(programme.boxes_a_day, 'box', 'boxes')} a day the "
+            f"work takes more than {MOST_DAYS:,} working days",
+            ("programme", "trench_a_day"),
+            expected=f"rates at which the work takes at most {MOST_DAYS:,} days",
+            hint="give the trench and the boxes that the crew really does in a day",
+        ),
+    )
 
 
 def search_findings(job: Job, plans: tuple[DayPlan, ...]) -> tuple[Finding, ...]:
