@@ -15,6 +15,7 @@ import pypdf
 import pytest
 from numpy.typing import NDArray
 
+from paper.printed_pages import SIDES, Word
 from samples import DEMO, REPOSITORY
 from slackloop.render.typst.book import Paper
 
@@ -29,20 +30,8 @@ MARGIN_MM = 16.0
 AT_THE_TEAR = ["Tear", "out", "along", "this", "line", "and", "put", "up", "where", "everyone", "sees", "it"]
 """What stands at the dashed line of the emergency sheet, in its margin."""
 WHITE = 250
-SIDES = ("xMin", "yMin", "xMax", "yMax")
 SIZES_PT = {"a4": (595.28, 841.89), "us-letter": (612.0, 792.0)}
 """ISO 216 A4 and ANSI/ASME Y14.1 size A, in points (recomputed from 210 x 297 mm and 8.5 x 11 in)."""
-
-
-@dataclass(frozen=True)
-class Word:
-    """A word on a page, and the box of its line in points from the page's top left."""
-
-    text: str
-    left: float
-    top: float
-    right: float
-    bottom: float
 
 
 @dataclass(frozen=True)

@@ -32,17 +32,6 @@ SURFACE_WORDS = (
 NO_DEVICE = "none"
 """What ``device`` says at a box without one, where ``path.each`` gives every other box a device."""
 
-_LEAD = "Length of the lead to the solenoid; 1 m when left out."
-_LEAD_CABLE = "The cable used for the lead, where it differs."
-_CABLE = "The cable of the run to this box, where it differs."
-_CONNECTOR = "The connector used in this box, where it differs."
-_SOLENOID_CONNECTOR = "The connector used on the solenoid side of this box, where it differs."
-_SOLENOID = "The solenoid of this box, where it differs."
-_COVER = "Cover over the run to this box, where it differs."
-_DUCT = "Inside diameter of a duct for the whole run to this box."
-_EXISTING = "true: the box, its devices and the run to it were there before; nothing of them is dug or ordered."
-_PHASE = "The phase of the work in which it is done, as 2A; phases follow in the order in which they are first named."
-_BOX = "Inside size of this box, where it differs."
 _DEVICE = "A name in devices; leave out, or write none, for a branch box."
 
 
@@ -121,12 +110,38 @@ class Crossing(Part):
     )
 
 
+class SharedKeys(Part):
+    """What a box, a chain of boxes and ``path.each`` may all state."""
+
+    lead: Length | None = Field(default=None, description="Length of the lead to the solenoid; 1 m when left out.")
+    lead_cable: Name | None = Field(default=None, description="The cable used for the lead, where it differs.")
+    cable: Name | None = Field(default=None, description="The cable of the run to this box, where it differs.")
+    connector: Name | None = Field(default=None, description="The connector used in this box, where it differs.")
+    solenoid_connector: Name | None = Field(
+        default=None, description="The connector used on the solenoid side of this box, where it differs."
+    )
+    solenoid: Name | None = Field(default=None, description="The solenoid of this box, where it differs.")
+    cover: Length | None = Field(default=None, description="Cover over the run to this box, where it differs.")
+    duct: Length | None = Field(default=None, description="Inside diameter of a duct for the whole run to this box.")
+    box: BoxSize | None = Field(default=None, description="Inside size of this box, where it differs.")
+    existing: Truth = Field(
+        default=False,
+        description="true: the box, its devices and the run to it were there before; nothing of them is dug or "
+        "ordered.",
+    )
+    phase: Text = Field(
+        default="",
+        description="The phase of the work in which it is done, as 2A; phases follow in the order in which they are "
+        "first named.",
+    )
+
+
 def _each_may_state(schema: JsonSchemaValue) -> None:
     """A surface may be left out where ``path.each`` states it, which no schema of one box can see."""
     schema["required"] = [key for key in schema["required"] if key != "surface"]
 
 
-class Box(Part):
+class Box(SharedKeys):
     """One valve box and the run that feeds it."""
 
     model_config = ConfigDict(json_schema_extra=_each_may_state)
@@ -146,20 +161,9 @@ class Box(Part):
     devices: tuple[BoxDevice, ...] = Field(
         default=(), description="Several devices in this box, in place of device, address and stations."
     )
-    lead: Length | None = Field(default=None, description=_LEAD)
-    lead_cable: Name | None = Field(default=None, description=_LEAD_CABLE)
-    cable: Name | None = Field(default=None, description=_CABLE)
-    connector: Name | None = Field(default=None, description=_CONNECTOR)
-    solenoid_connector: Name | None = Field(default=None, description=_SOLENOID_CONNECTOR)
-    solenoid: Name | None = Field(default=None, description=_SOLENOID)
-    cover: Length | None = Field(default=None, description=_COVER)
-    duct: Length | None = Field(default=None, description=_DUCT)
     name: Text = Field(default="", description="A name people use for this box.")
     note: Text = Field(default="", description="A note for the crew, printed on the box page.")
-    box: BoxSize | None = Field(default=None, description=_BOX)
     electrode: Truth = Field(default=False, description="true places an earth electrode here by hand.")
-    existing: Truth = Field(default=False, description=_EXISTING)
-    phase: Text = Field(default="", description=_PHASE)
     crossing: Crossing | None = Field(default=None, description="A sleeve for the run to this box, where it crosses.")
 
     @cached_property
@@ -177,26 +181,15 @@ class Box(Part):
         return tuple(station.number for device in self.fitted for station in device.stations)
 
 
-class Each(Part):
+class Each(SharedKeys):
     """What holds for every box that does not say otherwise."""
 
     run: Length | None = Field(default=None, description="Length of the run, for a box without coordinates.")
     surface: Surface | None = Field(default=None, description=SURFACE_WORDS)
     device: Name | None = Field(default=None, description="A name in devices; a box without one writes device: none.")
-    lead: Length | None = Field(default=None, description=_LEAD)
-    lead_cable: Name | None = Field(default=None, description=_LEAD_CABLE)
-    cable: Name | None = Field(default=None, description=_CABLE)
-    connector: Name | None = Field(default=None, description=_CONNECTOR)
-    solenoid_connector: Name | None = Field(default=None, description=_SOLENOID_CONNECTOR)
-    solenoid: Name | None = Field(default=None, description=_SOLENOID)
-    cover: Length | None = Field(default=None, description=_COVER)
-    duct: Length | None = Field(default=None, description=_DUCT)
-    box: BoxSize | None = Field(default=None, description=_BOX)
-    existing: Truth = Field(default=False, description=_EXISTING)
-    phase: Text = Field(default="", description=_PHASE)
 
 
-class Chain(Part):
+class Chain(SharedKeys):
     """Boxes one after the other, each fed from the one before; written out before anything is computed."""
 
     ids: Annotated[str, Field(pattern=r"^.*[0-9]+ *\.\. *.*[0-9]+$")] = Field(
@@ -212,14 +205,3 @@ class Chain(Part):
     address: Annotated[str, Field(pattern=r"^from .*[0-9]+$")] = Field(
         default="", description="from 105: one for each device, counting up."
     )
-    lead: Length | None = Field(default=None, description=_LEAD)
-    lead_cable: Name | None = Field(default=None, description=_LEAD_CABLE)
-    cable: Name | None = Field(default=None, description=_CABLE)
-    connector: Name | None = Field(default=None, description=_CONNECTOR)
-    solenoid_connector: Name | None = Field(default=None, description=_SOLENOID_CONNECTOR)
-    solenoid: Name | None = Field(default=None, description=_SOLENOID)
-    cover: Length | None = Field(default=None, description=_COVER)
-    duct: Length | None = Field(default=None, description=_DUCT)
-    box: BoxSize | None = Field(default=None, description=_BOX)
-    existing: Truth = Field(default=False, description=_EXISTING)
-    phase: Text = Field(default="", description=_PHASE)
