@@ -67,11 +67,15 @@ def test_each_table_that_a_code_spoils_exists() -> None:
         assert not each.spoils or "error" in each.levels, f"{each.code} is no error, and only errors spoil a table"
 
 
+NOTHING_PRINTED = {"programme-too-long"}
+"""Errors for which what they are about is left out, so that there is no table to spoil: no day sheet is made."""
+
+
 def test_every_error_of_a_figure_spoils_a_table() -> None:
     errors = [each for each in codes().values() if each.kind == "figure" and "error" in each.levels]
     assert {"volts-low", "cover-low", "connector-misfit"} <= {each.code for each in errors}
-    harmless = [each.code for each in errors if not each.spoils]
-    assert not harmless, f"errors that leave every table good: {harmless}"
+    harmless = {each.code for each in errors if not each.spoils}
+    assert harmless == NOTHING_PRINTED, f"errors that leave every table good: {sorted(harmless - NOTHING_PRINTED)}"
 
 
 def rows_in(value: object) -> list[Row]:
