@@ -10,7 +10,7 @@ import pytest
 
 from book_samples import book_of, rows_of, said_by
 from samples import chain, job_text
-from slackloop.compute.alternatives import outlook
+from slackloop.compute.alternatives import Outlook, outlook
 from slackloop.compute.circuit.makers_limits import MakersLimit
 from slackloop.document.worked import Worked, work
 from slackloop.source.finding import Placed
@@ -39,6 +39,10 @@ def worked_with(tmp_path: Path) -> Work:
         return work(path)
 
     return run
+
+
+def outlook_of(worked: Worked) -> Outlook:
+    return outlook(worked.job, worked.analysis.network, worked.tables, worked.analysis.lengths)
 
 
 def of_code(worked: Worked, code: str) -> list[Placed]:
@@ -100,7 +104,7 @@ def test_spare_length_stops_at_the_limit(
 ) -> None:
     """Beyond B4: one run with the slack of its two tails, 3 m, and one device."""
     worked = worked_with(f"limits: {limits}", cable="capacitance: 100 nF/km")
-    found = outlook(worked.job, worked.analysis.network, worked.tables)
+    found = outlook_of(worked)
     end = next(each for each in found.ends if each.box == "B4")
     assert end.stopped_by == stopped_by
     assert end.spare_m == (None if spare_m is None else pytest.approx(spare_m, abs=1e-6))
@@ -109,13 +113,13 @@ def test_spare_length_stops_at_the_limit(
 def test_no_size_is_said_to_do_where_a_limit_is_broken(worked_with: Work) -> None:
     for limit, holds in (("5", True), ("4", False)):
         worked = worked_with(f"limits: {{devices: {limit}}}")
-        own = next(row for row in outlook(worked.job, worked.analysis.network, worked.tables).sizes if row.chosen)
+        own = next(row for row in outlook_of(worked).sizes if row.chosen)
         assert (own.in_range, own.holds) == (True, holds)
 
 
 def test_no_size_is_said_to_do_where_the_supply_delivers_too_little(worked_with: Work) -> None:
     worked = worked_with(limit="0.2 A")
-    own = next(row for row in outlook(worked.job, worked.analysis.network, worked.tables).sizes if row.chosen)
+    own = next(row for row in outlook_of(worked).sizes if row.chosen)
     assert (own.in_range, own.holds) == (True, False)
 
 
@@ -148,12 +152,12 @@ def test_an_ac_supply_has_a_frequency(worked_with: Work) -> None:
     cases = (("us", (), 60.0), ("uk", (), 50.0), ("general", (), None), ("general", own, 50.0), ("us", own, 50.0))
     for basis, stated, hertz in cases:
         worked = worked_with(*stated, basis=basis)
-        found = outlook(worked.job, worked.analysis.network, worked.tables)
+        found = outlook_of(worked)
         assert found.mains_hz == hertz
         assert bool(found.reactances) == (hertz is not None)
         assert bool(of_code(worked, "frequency-unknown")) == (hertz is None)
     at_50, at_60 = (
-        outlook(each.job, each.analysis.network, each.tables).reactances[0][1].reactance_ohms_per_m
+        outlook_of(each).reactances[0][1].reactance_ohms_per_m
         for each in (worked_with(basis="uk"), worked_with(basis="us"))
     )
     assert at_60 / at_50 == pytest.approx(60 / 50)

@@ -59,7 +59,7 @@ class Entry:
 def constants() -> Iterator[Constant]:
     """Every number in compute and units but 0, whole ones, which count and negate, and places in a list."""
     for package in PACKAGES:
-        for path in sorted((SOURCE / package).glob("*.py")):
+        for path in sorted((SOURCE / package).rglob("*.py")):
             tree = ast.parse(path.read_text(encoding="utf-8"))
             slices = [each.slice for each in ast.walk(tree) if isinstance(each, ast.Subscript)]
             places = {id(each) for inside in slices for each in ast.walk(inside)}

@@ -21,5 +21,6 @@ def test_nbs_circular_31_pounds(size: str, pounds: float, within: float, tmp_pat
     path = tmp_path / "job.yml"
     path.write_text(job_text(chain(3)), encoding="utf-8")
     worked = work(path)
-    (row,) = [each for each in outlook(worked.job, worked.analysis.network, worked.tables).sizes if each.label == size]
+    sizes = outlook(worked.job, worked.analysis.network, worked.tables, worked.analysis.lengths).sizes
+    (row,) = [each for each in sizes if each.label == size]
     assert row.copper_kg / POUND_KG / (315.0 / KILOFOOT_M) == pytest.approx(pounds, abs=within)

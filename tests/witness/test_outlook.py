@@ -18,7 +18,7 @@ def outlook_of(text: str, folder: Path) -> Outlook:
     path = folder / "job.yml"
     path.write_text(text, encoding="utf-8")
     worked = work(path)
-    return outlook(worked.job, worked.analysis.network, worked.tables)
+    return outlook(worked.job, worked.analysis.network, worked.tables, worked.analysis.lengths)
 
 
 def verdict_and_volts(text: str, folder: Path, capsys: pytest.CaptureFixture[str]) -> tuple[str, float]:

@@ -149,7 +149,7 @@ def test_sizes_and_spare_length_take_the_same_basis(tmp_path: Path, capsys: pyte
     path = tmp_path / "job.yml"
     path.write_text(text, encoding="utf-8")
     worked = work(path)
-    found = outlook(worked.job, worked.analysis.network, worked.tables)
+    found = outlook(worked.job, worked.analysis.network, worked.tables, worked.analysis.lengths)
     own = next(row for row in found.sizes if row.chosen)
     record = record_of(text, tmp_path, capsys)
     assert own.lowest_volts == pytest.approx(min(box["worst_volts"] for box in record["boxes"].values()), abs=1e-9)

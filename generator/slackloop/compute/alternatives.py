@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from slackloop.compute.cable.circuit_length import circuit_lengths
+from slackloop.compute.cable.circuit_length import CircuitLengths
 from slackloop.compute.cable.tails import tail_length_m
 from slackloop.compute.circuit.conductor import largest_loop_ohms_per_m
 from slackloop.compute.circuit.feeder import (
@@ -91,13 +91,13 @@ class Outlook:
     mains_hz: float | None = None
 
 
-def outlook(job: Job, network: Network, tables: ReferenceTables) -> Outlook:
+def outlook(job: Job, network: Network, tables: ReferenceTables, lengths: CircuitLengths) -> Outlook:
     """Everything at the lowest supply volts, the hottest soil and the largest resistance, for the stations at once."""
     run_cables = sorted({run.cable for run in network.all_runs})
     hottest_c, hertz = job.conditions.soil_temperature.high.si, mains_hz(job, tables.code_bases[job.job.code_basis])
     return Outlook(
-        ends=_ends(job, network, tables),
-        sizes=tuple(_size_row(job, network, tables, size) for size in listed_sizes(tables)),
+        ends=_ends(job, network, tables, lengths),
+        sizes=tuple(_size_row(job, network, tables, lengths, size) for size in listed_sizes(tables)),
         reactances=tuple(
             (name, cable_reactance(job.cables[name], cable_loop_ohms_per_m(job.cables[name], tables, hottest_c), hertz))
             for name in run_cables
@@ -115,10 +115,12 @@ def listed_sizes(tables: ReferenceTables) -> tuple[ConductorSize, ...]:
     return tuple(parse_conductor(text) for text in (*(f"{g} AWG" for g in gauges), *(f"{a:g} mm2" for a in areas)))
 
 
-def _ends(job: Job, network: Network, tables: ReferenceTables) -> tuple[SpareEnd, ...]:
+def _ends(
+    job: Job, network: Network, tables: ReferenceTables, lengths: CircuitLengths
+) -> tuple[SpareEnd, ...]:
     per_m = ohms_by_cable(job, tables, job.conditions.soil_temperature.high.si)
-    feeder, loads = build_feeder(job, network, per_m), build_loads(job, network)
-    needs, lengths = needed_volts(job, network, tables), circuit_lengths(job, network)
+    feeder, loads = build_feeder(job, network, lengths, per_m), build_loads(job, network)
+    needs = needed_volts(job, network, tables)
     at_once, limits = resolve.free_at_once(job), makers_limits(job, network, lengths)
     worst = try_volts(feeder, loads, at_once)
     ends = list(network.ends())
@@ -175,13 +177,15 @@ def _new_device(device: Device) -> NewDevice:
     )
 
 
-def _size_row(job: Job, network: Network, tables: ReferenceTables, size: ConductorSize) -> SizeRow:
+def _size_row(
+    job: Job, network: Network, tables: ReferenceTables, lengths: CircuitLengths, size: ConductorSize
+) -> SizeRow:
     own = job.cables[job.path.cable]
     ohms = largest_loop_ohms_per_m(size, own.build, tables, job.conditions.soil_temperature.high.si)
-    feeder = build_feeder(job, network, dict.fromkeys(job.cables, ohms))
+    feeder = build_feeder(job, network, lengths, dict.fromkeys(job.cables, ohms))
     loads, at_once = build_loads(job, network), resolve.free_at_once(job)
     volts = try_volts(feeder, loads, at_once)
-    needs, lengths = needed_volts(job, network, tables), circuit_lengths(job, network)
+    needs = needed_volts(job, network, tables)
     metres = sum(length.circuit_m for length in lengths.values())
     limits_hold = all(limit.holds for limit in makers_limits(job, network, lengths))
     copper_kg = 2.0 * metres * size.area_mm2 * 1e-6 * tables.copper.density_kg_per_m3

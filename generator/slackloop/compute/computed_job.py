@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from slackloop.compute.cable import core_colours, materials, reels, slack, splices
-from slackloop.compute.cable.circuit_length import CircuitLength, circuit_lengths
+from slackloop.compute.cable.circuit_length import CircuitLengths, circuit_lengths
 from slackloop.compute.cable.materials import OrderLine
 from slackloop.compute.cable.phased_orders import PhasedOrder, phased_orders
 from slackloop.compute.cable.reels import ReelPlan
@@ -52,7 +52,7 @@ class ComputedJob:
     """
 
     network: Network
-    lengths: dict[str, CircuitLength]
+    lengths: CircuitLengths
     volts: VoltsAnswer
     supply: SupplyAnswer
     breaks: tuple[tuple[str, Break], ...]
@@ -81,16 +81,16 @@ def compute_job(job: Job, tables: ReferenceTables) -> ComputedJob:
     """Compute every table of a job whose references have been checked."""
     network = build_network(job)
     basis = tables.code_bases[job.job.code_basis]
-    path = solve_path(job, network, tables)
+    lengths = circuit_lengths(job, network)
+    path = solve_path(job, network, tables, lengths)
     dug = trench.run_trenches(job, network, _soil(job.conditions.soil, tables))
     earth = electrodes.plan(job, network, tables.rod_groups)
     path_splices = splices.box_splices(job, network, {place.where for place in earth.places})
     station_splices = splices.solenoid_splices(job, network)
     slacks = slack.box_slack(job, network, tables)
     covers = cover.run_covers(job, network, basis)
-    plans = reels.reel_plans(job, network)
+    plans = reels.reel_plans(job, network, lengths)
     days = day_plans(job, network, dug)
-    lengths = circuit_lengths(job, network)
     limits = makers_limits.makers_limits(job, network, lengths)
     solenoid_answers = solenoids.solenoid_answers(job, network, tables, path.volts.worst_volts)
     lines = materials.bill(job, network, path_splices, station_splices, plans, dug, earth, _soil(BEDDING_SOIL, tables))
@@ -100,7 +100,7 @@ def compute_job(job: Job, tables: ReferenceTables) -> ComputedJob:
         volts=path.volts,
         supply=path.supply,
         breaks=path.breaks,
-        loops=loop.readings(job, network, tables),
+        loops=loop.readings(job, network, tables, lengths),
         splices=path_splices,
         solenoid_splices=station_splices,
         slack=slacks,

@@ -84,7 +84,7 @@ class Context:
     @cached_property
     def outlook(self) -> Outlook:
         """Spare lengths, other conductor sizes and reactance."""
-        return outlook(self.job, self.network, self.tables)
+        return outlook(self.job, self.network, self.tables, self.analysis.lengths)
 
     @cached_property
     def renderer(self) -> Renderer:

@@ -13,7 +13,7 @@ _BLANK = "left out: a line to fill in."
 class People(Part):
     """Who answers for the work."""
 
-    responsible: Text = Field(default="", description=f"Who leads the work on site; {_BLANK}")
+    responsible: Text = Field(default="", description=f"The site manager; {_BLANK}")
     competent_person: Text = Field(default="", description=f"Who says whether a trench is safe; {_BLANK}")
     electrician: Text = Field(default="", description=f"Who does the mains side; {_BLANK}")
     first_aider: Text = Field(default="", description=f"Who gives first aid; {_BLANK}")
@@ -24,7 +24,7 @@ class Emergency(Part):
 
     number: Text = Field(default="", description=f"Number of the emergency services, in quotes; {_BLANK}")
     hospital: Text = Field(default="", description=f"Nearest hospital that takes emergencies; {_BLANK}")
-    meeting_point: Text = Field(default="", description=f"Where the crew gathers; {_BLANK}")
+    meeting_point: Text = Field(default="", description=f"Meeting place of the crew; {_BLANK}")
     gas: Text = Field(default="", description=f"Owner of the gas pipes, with number; {_BLANK}")
     power: Text = Field(default="", description=f"Owner of the power lines, with number; {_BLANK}")
     water: Text = Field(default="", description=f"Owner of the water mains, with number; {_BLANK}")
@@ -54,7 +54,7 @@ def called(emergency: Emergency | None) -> Contacts:
     given = emergency or Emergency()
     return (
         ("Emergency services", given.number), ("Nearest hospital that takes emergencies", given.hospital),
-        ("Place where the crew gathers", given.meeting_point), ("Gas: owner of the pipes", given.gas),
+        ("Meeting place of the crew", given.meeting_point), ("Gas: owner of the pipes", given.gas),
         ("Electricity: owner of the lines", given.power), ("Water: owner of the pipes", given.water),
     )  # fmt: skip
 
@@ -63,7 +63,7 @@ def roles(people: People | None, electrician: str) -> Contacts:
     """Who answers for what; ``electrician`` is the word of the job's country."""
     given = people or People()
     return (
-        ("Site lead", given.responsible), ("Competent person for the trench", given.competent_person),
+        ("Site manager", given.responsible), ("Competent person for the trench", given.competent_person),
         (electrician.capitalize(), given.electrician), ("First-aider", given.first_aider),
     )  # fmt: skip
 

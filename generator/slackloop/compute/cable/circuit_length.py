@@ -7,6 +7,7 @@ leads from one to the other.
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from slackloop.compute.cable.tails import tail_length_m
@@ -40,15 +41,19 @@ class CircuitLength:
         return min(max(circuit_m - self.slack_from_m, 0.0), self.run_m)
 
 
+CircuitLengths = Mapping[str, CircuitLength]
+"""Of every run of a job by run id, closing runs last: worked out once (``circuit_lengths``) and handed on."""
+
+
 def circuit_lengths(job: Job, network: Network) -> dict[str, CircuitLength]:
-    """Circuit length of every run by run id, closing runs last; there is no slack at the controller."""
+    """Circuit length of every run; there is no slack at the controller."""
     tails = Counter(end for run in network.all_runs for end in (run.from_id, run.to_id))
     share_m = {box_id: tail_length_m(job, tails[box_id]) for box_id in network.boxes}
     share_m[CONTROLLER] = 0.0
     return {run.id: CircuitLength(run.length_m, share_m[run.from_id], share_m[run.to_id]) for run in network.all_runs}
 
 
-def cable_to_boxes_m(network: Network, lengths: dict[str, CircuitLength]) -> tuple[float, ...]:
+def cable_to_boxes_m(network: Network, lengths: CircuitLengths) -> tuple[float, ...]:
     """Circuit length from the controller to each box along the runs that feed it, metres, in path order."""
     to_box: list[float] = []
     for run, above in zip(network.runs, network.parent, strict=True):

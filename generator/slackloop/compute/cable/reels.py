@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from slackloop.compute.cable.circuit_length import circuit_lengths
+from slackloop.compute.cable.circuit_length import CircuitLengths
 from slackloop.compute.cable.packing import Packing, packing
 from slackloop.compute.job_places import JobPlaces, boxes_in_order
 from slackloop.site.effective_values import long_leads
@@ -86,12 +86,11 @@ class ReelPlan:
         }
 
 
-def pieces(job: Job, network: Network) -> tuple[Piece, ...]:
+def pieces(job: Job, network: Network, lengths: CircuitLengths) -> tuple[Piece, ...]:
     """Every unbroken length of the job in pulling order: runs with slack, then leads that are a cable of their own.
 
     What was there before is not pulled.
     """
-    lengths = circuit_lengths(job, network)
     runs = [
         Piece(f"run {run.id}", run.cable, lengths[run.id].circuit_m,
               tuple(end for end in (run.from_id, run.to_id) if end in network.index), run.id)
@@ -112,9 +111,9 @@ def pack(lengths_m: Sequence[float], reel_m: float) -> Packing:
     return packing(tuple(round(each * NANO) for each in lengths_m), round(reel_m * NANO))
 
 
-def reel_plans(job: Job, network: Network) -> tuple[ReelPlan, ...]:
+def reel_plans(job: Job, network: Network, lengths: CircuitLengths) -> tuple[ReelPlan, ...]:
     """A plan for each cable that is used, in the job's order of cables."""
-    every = pieces(job, network)
+    every = pieces(job, network, lengths)
     plans: list[ReelPlan] = []
     for name, cable in job.cables.items():
         mine = tuple(piece for piece in every if piece.cable == name)

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from slackloop.compute.cable.circuit_length import circuit_lengths
+from slackloop.compute.cable.circuit_length import CircuitLengths
 from slackloop.compute.circuit.conductor import largest_loop_ohms_per_m
 from slackloop.compute.circuit.shared_ohms import Link
 from slackloop.compute.circuit.solenoids import path_need
@@ -62,7 +62,7 @@ def cable_loop_ohms_per_m(cable: Cable, tables: ReferenceTables, temperature_c: 
 
 
 def build_feeder(
-    job: Job, network: Network, ohms_per_m: dict[str, float], nodes: Nodes | None = None
+    job: Job, network: Network, lengths: CircuitLengths, ohms_per_m: dict[str, float], nodes: Nodes | None = None
 ) -> Feeder:
     """The wires of the job with the loop resistance of each run's circuit length, at the lowest supply volts.
 
@@ -70,7 +70,7 @@ def build_feeder(
     ``nodes`` are those of ``device_nodes`` where they were made already.
     """
     nodes = nodes or device_nodes(job, network)
-    lengths, more = circuit_lengths(job, network), nodes[len(network.boxes) :]
+    more = nodes[len(network.boxes) :]
 
     def ohms(run: Run) -> float:
         return lengths[run.id].circuit_m * ohms_per_m[run.cable]

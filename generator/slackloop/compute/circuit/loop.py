@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from slackloop.compute.cable.circuit_length import circuit_lengths
+from slackloop.compute.cable.circuit_length import CircuitLengths
 from slackloop.compute.circuit.conductor import at_temperature, ideal_ohms_per_m, loop_ohms_per_m
 from slackloop.compute.circuit.loop_limits import LoopLimit, MeterError, limit, soil_steps
 from slackloop.compute.circuit.loop_network import LoopNetwork, loop_network
@@ -67,13 +67,14 @@ def meter_error(job: Job) -> MeterError:
     return MeterError(*resolve.meter_error(job))
 
 
-def job_network(job: Job, network: Network, ohms_per_m: dict[str, float], opened: bool) -> LoopNetwork:
-    """The job's circuit lengths as loop resistances, ohm; ``ohms_per_m`` is by cable name.
+def job_network(
+    network: Network, lengths: CircuitLengths, ohms_per_m: dict[str, float], opened: bool
+) -> LoopNetwork:
+    """The circuit lengths as loop resistances, ohm; ``ohms_per_m`` is by cable name.
 
     With the rings ``opened`` each closing run is a branch of its own: its loose end comes after the boxes, in the
     order of the closing runs.
     """
-    lengths = circuit_lengths(job, network)
     ohms = {run.id: lengths[run.id].circuit_m * ohms_per_m[run.cable] for run in network.all_runs}
     along = [ohms[run.id] for run in network.runs]
     ends = [(box_index(network, run.from_id), box_index(network, run.to_id), ohms[run.id]) for run in network.closures]
@@ -83,7 +84,7 @@ def job_network(job: Job, network: Network, ohms_per_m: dict[str, float], opened
     return loop_network(network.parent, along, ends)
 
 
-def readings(job: Job, network: Network, tables: ReferenceTables) -> LoopReadings:
+def readings(job: Job, network: Network, tables: ReferenceTables, lengths: CircuitLengths) -> LoopReadings:
     """What a meter at the controller shows with the pair shorted at each box and at the loose end of a closing run.
 
     The pair is open at the controller and no device is connected; the meter's own leads are taken off.
@@ -93,8 +94,8 @@ def readings(job: Job, network: Network, tables: ReferenceTables) -> LoopReading
     reading = _reader(job, tables)
 
     def every(opened: bool) -> tuple[LoopReading, ...]:
-        expected = job_network(job, network, {name: each.expected for name, each in cables.items()}, opened)
-        least = job_network(job, network, {name: each.least for name, each in cables.items()}, opened)
+        expected = job_network(network, lengths, {name: each.expected for name, each in cables.items()}, opened)
+        least = job_network(network, lengths, {name: each.least for name, each in cables.items()}, opened)
         return tuple(map(reading, expected.ohms, least.ohms))
 
     opened, count = every(True), len(network.boxes)

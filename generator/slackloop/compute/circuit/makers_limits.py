@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from slackloop.compute.cable.circuit_length import CircuitLength, cable_to_boxes_m
+from slackloop.compute.cable.circuit_length import CircuitLengths, cable_to_boxes_m
 from slackloop.compute.cable.tails import tail_length_m
 from slackloop.compute.job_places import boxes_in_order
 from slackloop.site.models import Job
@@ -71,7 +70,7 @@ class MakersLimit:
         return f"{value:.0f}"
 
 
-def makers_limits(job: Job, network: Network, lengths: Mapping[str, CircuitLength]) -> tuple[MakersLimit, ...]:
+def makers_limits(job: Job, network: Network, lengths: CircuitLengths) -> tuple[MakersLimit, ...]:
     """Every limit that the job states, in the order of ``TITLES``. ``lengths`` are the circuit lengths by run id."""
     stated = job.supply.limits
     if stated is None:
@@ -109,7 +108,7 @@ def _devices(job: Job, network: Network) -> list[int]:
     return [len(box.fitted) for box in boxes_in_order(job, network.boxes)]
 
 
-def _capacitance(job: Job, network: Network, lengths: Mapping[str, CircuitLength]) -> tuple[float, tuple[str, ...]]:
+def _capacitance(job: Job, network: Network, lengths: CircuitLengths) -> tuple[float, tuple[str, ...]]:
     """Capacitance of all cable in farad (capacitances side by side add), and the cables that do not state theirs."""
     farads, unknown = 0.0, dict[str, None]()
     for run in network.all_runs:
@@ -122,7 +121,7 @@ def _capacitance(job: Job, network: Network, lengths: Mapping[str, CircuitLength
 
 
 def room_beyond(
-    job: Job, network: Network, lengths: Mapping[str, CircuitLength], limits: tuple[MakersLimit, ...], end: int
+    job: Job, network: Network, lengths: CircuitLengths, limits: tuple[MakersLimit, ...], end: int
 ) -> tuple[float, LimitName | None]:
     """Metres of run, along the trench, that the limits leave for one more device beyond a branch end; and which stops.
 

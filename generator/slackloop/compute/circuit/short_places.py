@@ -11,7 +11,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from slackloop.compute.cable.circuit_length import CircuitLength, circuit_lengths
+from slackloop.compute.cable.circuit_length import CircuitLength, CircuitLengths, circuit_lengths
 from slackloop.compute.circuit.conductor import at_temperature
 from slackloop.compute.circuit.loop import box_index, cable_loop_ohms, job_network, meter_error
 from slackloop.compute.circuit.loop_limits import MeterError
@@ -94,14 +94,15 @@ class ShortFinder:
         soil, alpha = job.conditions.soil_temperature, tables.copper.alpha_per_c
         coldest, hottest = (soil.low.si, soil.high.si) if celsius is None else (celsius, celsius)
         cables = {name: cable_loop_ohms(cable, tables) for name, cable in job.cables.items()}
+        self._lengths = circuit_lengths(job, network)
 
         def curves(part: str, temp_c: float) -> dict[str, Curve]:
             per_m = {name: at_temperature(getattr(each, part), temp_c, alpha) for name, each in cables.items()}
-            return _curves(job, network, per_m, opened)
+            return _curves(network, self._lengths, per_m, opened)
 
         self._least, self._greatest = curves("least", coldest), curves("largest", hottest)
         self._expected = curves("expected", (coldest + hottest) / 2.0)
-        self._runs, self._lengths, self._meter = network.all_runs, circuit_lengths(job, network), meter_error(job)
+        self._runs, self._meter = network.all_runs, meter_error(job)
 
     def places(self, loop_ohms: float) -> tuple[ShortPlace, ...]:
         """Every stretch of the path whose short would read ``loop_ohms`` at the controller, runs in path order.
@@ -118,8 +119,10 @@ class ShortFinder:
         )
 
 
-def _curves(job: Job, network: Network, ohms_per_m: dict[str, float], opened: bool) -> dict[str, Curve]:
-    loops, lengths = job_network(job, network, ohms_per_m, opened), circuit_lengths(job, network)
+def _curves(
+    network: Network, lengths: CircuitLengths, ohms_per_m: dict[str, float], opened: bool
+) -> dict[str, Curve]:
+    loops = job_network(network, lengths, ohms_per_m, opened)
     found: dict[str, Curve] = {}
     for run in network.runs:
         ends = box_index(network, run.from_id), box_index(network, run.to_id)
