@@ -1,0 +1,103 @@
+"""What must be recorded, what was recorded, and how the one stands against the other.
+
+A record is a row of a file with the columns ``box,check,value,unit,by,when,note``. ``box`` is the subject: a box id,
+or ``run:B07``, ``reel:2``, ``crossing:C19``, ``day:2026-03-09``, ``job``.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Literal
+
+Kind = Literal["number", "text", "tick", "sign", "soil"]
+Status = Literal["pass", "fail", "outstanding", "implausible", "void"]
+COLUMNS = ("box", "check", "value", "unit", "by", "when", "note")
+
+HANDBOOK_CHECK = "HANDBOOK"
+"""Of the subject ``job``: the fingerprint of the handbook whose pages the rows were written on; first in every file."""
+SOIL_CHECK = "SOIL-C"
+"""Of a box or a run: the soil temperature in degC that its loop reading is judged by."""
+SIGN_CHECKS = "sign-run", "sign-test", "sign-splice", "sign-device", "sign-close"
+"""Of a box: the signature of a stage; the value is the name of who signed, as it is for a hold."""
+PHOTO_CHECK = "PHOTO"
+"""Of any subject: the name of a file; the picture itself goes nowhere."""
+AS_BUILT = "AB-LENGTH", "AB-ADDRESS", "AB-CONNECTOR", "AB-PLACE"
+"""Of ``run:…`` (length along the trench) and of a box: what was built, in place of what was planned."""
+TICKED, NOT_TICKED = "yes", "no"
+
+
+@dataclass(frozen=True, slots=True)
+class Due:
+    """A thing to record: of what, which check, and between which numbers in ``unit`` it must lie.
+
+    ``ids`` are the checks that one value answers; a row may name any of them. ``stage`` is empty for what is no work at
+    a box; ``section`` is the page that says how; ``stop_if`` is what that section says where it fails.
+    """
+
+    subject: str
+    ids: tuple[str, ...]
+    kind: Kind
+    title: str
+    unit: str = ""
+    least: float | None = None
+    most: float | None = None
+    limit: str = ""
+    stage: str = ""
+    hold: bool = False
+    requirements: tuple[str, ...] = ()
+    section: str = ""
+    stop_if: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Record:
+    """One good row of a file, as it was written; ``row`` counts from 1 and the head is row 1."""
+
+    subject: str
+    check: str
+    value: str
+    unit: str
+    by: str
+    when: datetime
+    note: str
+    file: str
+    row: int
+
+
+@dataclass(frozen=True, slots=True)
+class Refused:
+    """A row that cannot be read, or a file: nothing of it is used, and it is named."""
+
+    file: str
+    row: int
+    message: str
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """How one due thing stands: by its last record, those before it being kept in ``earlier``, oldest first.
+
+    ``number`` is the value in the unit of the limit; ``why`` says what is wrong or void, ``to_do`` what comes next.
+    """
+
+    due: Due
+    status: Status
+    record: Record | None = None
+    number: float | None = None
+    why: str = ""
+    to_do: str = ""
+    earlier: tuple[Record, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Results:
+    """All that is due, in the order of the path and of the work, and the rows that were refused."""
+
+    results: tuple[Result, ...]
+    refused: tuple[Refused, ...] = ()
+
+    def counts(self) -> Counter[Status]:
+        """How many results have each status."""
+        return Counter(each.status for each in self.results)
