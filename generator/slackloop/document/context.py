@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from slackloop.control.releases import Release
     from slackloop.document.boxes.card import Card
     from slackloop.document.drawings.svg import Figure
+    from slackloop.document.recorded import Recorded
     from slackloop.document.table import Table
     from slackloop.site.network import Network, Run
     from slackloop.site.reader import Reading
@@ -63,6 +64,8 @@ class Context:
     """The releases of this job before its revision, oldest first."""
     released_as_draft: bool = False
     """Whether this copy is a release with things still open, which marks it as a draft."""
+    recorded: Recorded | None = None
+    """What was recorded on site, where the handbook is built with records."""
     _held: dict[str, bool] = field(default_factory=dict)
     _first_boxes: dict[Where, str] = field(default_factory=dict)
 
