@@ -9,9 +9,11 @@ from datetime import date
 from functools import cached_property
 
 from slackloop.records.as_built import AsBuilt
-from slackloop.records.result import AS_BUILT, NOT_TICKED, TICKED, Record, Result, Results, Status
+from slackloop.records.result import NOT_TICKED, TICKED, Record, Result, Results, Status
 from slackloop.sections import format as fmt
 
+PROGRESS_PAGE, HANDOVER_PAGE, YEAR_PAGE = "inspection/progress", "handover/all", "handover/each-year"
+"""Pages that are there in a handbook that is built with records, and that others lead to."""
 STATUS_WORDS: Mapping[Status, str] = {
     "pass": "pass", "fail": "fail", "outstanding": "not recorded", "implausible": "not plausible", "void": "void",
 }  # fmt: skip
@@ -28,10 +30,15 @@ class Recorded:
     as_built: AsBuilt
 
     @cached_property
+    def needed(self) -> tuple[Result, ...]:
+        """Every result but those that may be left out and were."""
+        return tuple(each for each in self.results.results if each.record is not None or not each.due.optional)
+
+    @cached_property
     def by_place(self) -> Mapping[str, tuple[Result, ...]]:
         """Results by the id of the box or closing run that they are of, those of its run and crossing among them."""
         found: dict[str, list[Result]] = {}
-        for each in self.results.results:
+        for each in self.needed:
             found.setdefault(place_of(each.due.subject), []).append(each)
         return {place: tuple(some) for place, some in found.items()}
 
@@ -39,7 +46,7 @@ class Recorded:
     def by_check(self) -> Mapping[str, tuple[Result, ...]]:
         """Results by each check that they answer; a value of a second device belongs to the check of the first."""
         found: dict[str, list[Result]] = {}
-        for each in self.results.results:
+        for each in self.needed:
             for id in each.due.ids:
                 found.setdefault(id, []).append(each)
                 base, _, number = id.rpartition("-")
@@ -111,8 +118,3 @@ def value_text(record: Record) -> str:
 def day_text(record: Record) -> str:
     """When a record was made, by the clock of its own place."""
     return f"{record.when:%Y-%m-%d %H:%M}"
-
-
-def is_as_built(result: Result) -> bool:
-    """Whether a result says what was built, and not whether it is good."""
-    return any(id.startswith(AS_BUILT) for id in result.due.ids)

@@ -14,7 +14,7 @@ from tempfile import TemporaryDirectory
 from slackloop.compute.computed_job import Verdict
 from slackloop.control.history import history
 from slackloop.control.snapshot import ATTACHED, snapshot_bytes
-from slackloop.document.book import CARDS_NAME, PRINTED, PRINTED_APART, Book, make_book
+from slackloop.document.book import CARDS_NAME, Book, make_book, printed_files
 from slackloop.document.boxes.card import cards_of
 from slackloop.document.content_check import work_with_content
 from slackloop.document.context import Context
@@ -156,7 +156,7 @@ def prepare_worked(
         Owner("job", worked.job.job.number, worked.job.job.site),
         worked.analysis.verdict,
         worked.findings,
-        ("index.html", *(PRINTED_APART if separate else PRINTED)),
+        ("index.html", *printed_files(separate=separate, with_records=worked.recorded is not None)),
         lambda fresh, plain: _write(worked, fresh, paper, separate, strict, progress, plain),
     )
 
@@ -205,7 +205,8 @@ def _write(
     all, so it is set when this process has ended.
     """
     progress("writing the pages")
-    book = make_book(context_of(worked), printed=PRINTED_APART if separate else PRINTED)
+    names = printed_files(separate=separate, with_records=worked.recorded is not None)
+    book = make_book(context_of(worked), printed=names)
     cover, address = cover_of(worked.job, book), worked.job.job.address
     assert book.snapshot is not None
     snapshot = snapshot_bytes(book.snapshot)
@@ -266,6 +267,7 @@ def context_of(worked: Worked) -> Context:
     return Context(
         worked.job, worked.analysis, worked.tables, content, worked.reading, worked.fingerprint, CARDS_NAME,
         worked.findings, releases=worked.releases, released_as_draft=worked.released_as_draft,
+        recorded=worked.recorded,
     )  # fmt: skip
 
 

@@ -68,8 +68,8 @@ def _bad(result: Result, labels: Mapping[str, str]) -> Note:
         parts += [". ", record.by, ", ", day_text(record), "."]
         if record.note:
             parts += [" ", record.note]
-    if result.due.limit:
-        parts += [" ", "Limit", ": ", result.due.limit, "."]
+    if limit := result.limit or result.due.limit:
+        parts += [" ", "Limit", ": ", limit, "."]
     if result.why:
         parts += [" ", _sentence(result.why)]
     blocks = [Paragraph(line(*parts))]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from slackloop.document.book import Book
+from slackloop.document.handover.box_list import BOXES_FILE
 from slackloop.document.schedule_files import JSON_FILE, WORKBOOK, csv_file
 from slackloop.document.tables.registry import file_tables
 from slackloop.render.json.table_record import tables_json
@@ -14,4 +15,6 @@ def table_files(book: Book) -> dict[str, bytes]:
     """The files of a book by their address in the site."""
     tables, units, header = file_tables(book.context), book.context.units, book.header
     files = {csv_file(table.id): csv_bytes(table, header, units) for table in tables}
+    if book.handover.boxes is not None:
+        files[BOXES_FILE] = csv_bytes(book.handover.boxes, header, units)
     return files | {WORKBOOK: workbook_bytes(tables, header, units), JSON_FILE: tables_json(tables, header)}
