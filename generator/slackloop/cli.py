@@ -38,6 +38,10 @@ def build_parser() -> argparse.ArgumentParser:
     build = commands.add_parser("build", help="write website and printable PDF", epilog=EPILOG)
     build.add_argument("jobs", type=Path, nargs="+", metavar="JOB")
     build.add_argument("-o", "--output", type=Path, metavar="DIR", help="where to write; JOB's name + -handbook here")
+    build.add_argument(
+        "--records", type=Path, nargs="+", default=(), metavar="FILE",
+        help="what was recorded on site, to show results and hand over what was built; for one JOB",
+    )  # fmt: skip
     build.add_argument("--jobs", type=_positive, default=1, dest="workers", metavar="N", help="how many at a time")
     build.add_argument("--paper", choices=("a4", "letter"), help="paper size; if not given, by the units of the job")
     build.add_argument("--separate", action="store_true", help="print the three parts apart, not as handbook.pdf")

@@ -110,7 +110,8 @@ def test_without_as_built_records_the_plan_stays_and_nothing_is_computed_again(t
     ("subject", "check", "value", "unit", "why"),
     [
         ("run:B9", "AB-LENGTH", "41", "m", "no run is called B9"),
-        ("run:B2", "AB-LENGTH", "41", "", "unit"),
+        ("run:B2", "AB-LENGTH", ">41", "m", "bound"),
+        ("run:B2", "AB-LENGTH", "1,234", "m", "without"),
         ("run:B2", "AB-LENGTH", "41", "V", "length"),
         ("run:B2", "AB-LENGTH", "0", "m", "0"),
         ("run:B2", "AB-LENGTH", "nan", "m", "nan"),

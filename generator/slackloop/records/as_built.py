@@ -11,7 +11,8 @@ from dataclasses import dataclass, field, replace
 from typing import Any, Literal, TypeVar
 
 from slackloop.compute.computed_job import ComputedJob, Verdict, compute_job
-from slackloop.records.result import AS_BUILT, Record
+from slackloop.records.result import AS_BUILT, RUN, Due, Record, Results
+from slackloop.records.value import OutOfRange, Unreadable, number_of
 from slackloop.reference.tables import ReferenceTables
 from slackloop.site import effective_values as resolve
 from slackloop.site.models import Box, Job, RingClosure
@@ -21,12 +22,13 @@ from slackloop.source.finding import At, Finding
 from slackloop.source.suggestions import did_you_mean, listed
 from slackloop.units.quantity import Quantity, parse_quantity
 from slackloop.units.quantity_error import QuantityError
+from slackloop.units.unit_table import UNITS, format_number
 
 LENGTH, ADDRESS, CONNECTOR, PLACE = AS_BUILT
-RUN = "run:"
-"""How the subject of a run begins; the rest is its id."""
 What = Literal["length", "address", "connector", "place"]
 Value = float | str | tuple[float, float] | None
+DIGITS = 9
+"""Digits of a length as it was recorded, in its own unit."""
 SAME_M = 1e-6
 """Lengths and places closer than this are the same."""
 P = TypeVar("P", bound=Part)
@@ -99,6 +101,25 @@ class AsBuilt:
         )  # fmt: skip
 
 
+def as_built_of(job: Job, planned: ComputedJob, results: Results, tables: ReferenceTables) -> AsBuilt:
+    """The job with what its results say was built.
+
+    A value that is out of date or cannot be true is not used. One that is wrong and true all the same, as an address
+    that two devices have, is: the path was built so.
+    """
+    used, left = [], []
+    for each in results.results:
+        if each.record is None or not each.due.ids[0].startswith(AS_BUILT):
+            continue
+        record = replace(each.record, subject=each.due.subject, check=each.due.ids[0])
+        if each.status in ("pass", "fail"):
+            used.append(record)
+        elif each.status in ("implausible", "void"):
+            left.append(NotTaken(record, each.why))
+    built = as_built(job, planned, used, tables)
+    return replace(built, not_taken=(*left, *built.not_taken))
+
+
 def as_built(job: Job, planned: ComputedJob, records: Iterable[Record], tables: ReferenceTables) -> AsBuilt:
     """The job with what ``records`` say was built: of several for one thing the last counts.
 
@@ -157,10 +178,15 @@ class _Reader:
         run = self.runs.get(place)
         if run is None:
             raise ValueError(f"no run is called {place}")
+        unit = record.unit or ("ft" if self.job.job.units == "us" else "m")
         try:
-            length = parse_quantity(f"{record.value} {record.unit}".strip(), "length")
-        except QuantityError as wrong:
-            raise ValueError(wrong.message) from None
+            number = number_of(replace(record, unit=unit), Due(place, (LENGTH,), "number", "", "m"))
+            own = format_number(number.value / float(UNITS[unit].factor), DIGITS)
+            length = parse_quantity(f"{own} {unit}", "length")
+        except (QuantityError, Unreadable, OutOfRange) as wrong:
+            raise ValueError(str(wrong)) from None
+        if number.bound:
+            raise ValueError(f"{record.value[:LONGEST_NAME]} is no length but a bound of one")
         if run.closure:
             self.closures[place] = length
         else:
@@ -179,7 +205,7 @@ class _Reader:
         self._box(place)["connector"] = name
 
     def _place(self, place: str, record: Record) -> None:
-        east, _, north = record.value.partition(",")
+        east, _, north = record.value.replace(";", ",").partition(",")
         try:
             at = float(east), float(north)
         except ValueError:
