@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from functools import cached_property
 
+from slackloop.compute.circuit.conductor import REFERENCE_C
 from slackloop.compute.circuit.loop import meter_error
 from slackloop.compute.circuit.short_places import ShortFinder
 from slackloop.document.box_devices import BoxDevices
@@ -32,9 +33,9 @@ COLUMNS = (
     Column("day", "Read on"), Column("soil", "Soil", "temperature"), Column("loop", "Loop as read", "resistance"),
     Column("loop20", "Loop at 20 °C", "resistance"), Column("least", "Later, least", "resistance"),
     Column("most", "Later, most", "resistance"), Column("insulation", "Insulation", "resistance"),
-    Column("short", "Short in its run reads", on_pages_only=True),
-    Column("short-least", "Short in its run, least", "resistance", in_files_only=True),
-    Column("short-most", "Short in its run, most", "resistance", in_files_only=True),
+    Column("short", "Short in its run, at 20 °C", on_pages_only=True),
+    Column("short-least", "Short in its run at 20 °C, least", "resistance", in_files_only=True),
+    Column("short-most", "Short in its run at 20 °C, most", "resistance", in_files_only=True),
     Column("device", "Device", in_files_only=True), Column("stations", "Stations", in_files_only=True),
     Column("run", "Run to it", "run", in_files_only=True), Column("measured", "Run measured", in_files_only=True),
     Column("by", "Read by", in_files_only=True), Column("record", "Records", in_files_only=True),
@@ -50,8 +51,10 @@ class BoxList:
 
     @cached_property
     def bands(self) -> dict[str, tuple[float, float]]:
-        """What a short somewhere on each run may read, the rings open."""
-        return ShortFinder(self.built.job, self.built.network, self.built.tables, opened=True).bands()
+        """What a short somewhere on each run may read at 20 °C, the rings open."""
+        return ShortFinder(
+            self.built.job, self.built.network, self.built.tables, REFERENCE_C, opened=True
+        ).bands()
 
     def _checks(self, measures: str) -> frozenset[str]:
         return frozenset(
@@ -92,8 +95,8 @@ class BoxList:
             f"{error} each time. Insulation: the lowest of the readings of the run to this box, before it was spliced."
         )
         yield (
-            "Short in its run reads: what a meter at the controller shows where the cores touch somewhere on the run "
-            "to this box, in any soil of this site."
+            "Short in its run: what a meter at the controller shows where the cores touch somewhere on the run "
+            "to this box, turned to 20 °C."
             + (" Rings are open where their closing run ends." if self.built.network.closures else "")
         )
 

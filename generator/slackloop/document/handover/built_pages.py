@@ -23,6 +23,7 @@ from slackloop.document.table import Cell, Column, Part, Table, cell, one_part
 from slackloop.document.tables.order_tables import amount_text, material_title, order_text, quantity_text
 from slackloop.records.as_built import Difference, Value
 from slackloop.sections import format as fmt
+from slackloop.sections.spans import spans
 from slackloop.source.finding import Finding
 
 MENU = ("Handover",)
@@ -51,15 +52,17 @@ def built_context(context: Context, recorded: Recorded) -> Context:
 def built_path_page(built: Context, recorded: Recorded) -> Page:
     """Site plan and one-line diagram with the lengths and places as built."""
     runs = [run.id for run in built.network.all_runs if not run.existing]
+    order = {run.id: number for number, run in enumerate(built.network.all_runs)}
     measured = set(recorded.as_built.measured_runs)
     planned = [run for run in runs if run not in measured]
     words = f"Lengths and places are as built. Measured: {len(runs) - len(planned)} of {len(runs)} runs."
     if planned and measured:
-        words += f" As planned, not measured: {fmt.listing(planned)}."
-    blocks: list[Block] = [Paragraph(line(words))]
+        words += f" As planned, not measured: {spans(planned, order)}."
+    blocks: list[Block] = []
     for name in ("site-plan", "path-diagram"):
         if drawn := _drawings(built, name):
-            blocks += [Heading(2, line(f"{TITLES[name]} as built"), name), *drawn]
+            said = () if blocks else (Paragraph(line(words)),)
+            blocks += [Heading(2, line(f"{TITLES[name]} as built"), name), *said, *drawn]
     return Page(
         PATH_PAGE, "The path as built", tuple(blocks), "drawing", "handover", MENU,
         "Site plan and one-line diagram as built",
@@ -76,6 +79,12 @@ def differences_page(context: Context, built: Context, recorded: Recorded) -> Pa
     """What differs from the plan, what moved with it, what as-built values fail, and the materials used."""
     as_built = recorded.as_built
     blocks: list[Block] = [*_findings(as_built.findings)]
+    if as_built.electrodes_missing:
+        told = (
+            f"With the lengths as built, the rules of the job ask for one more electrode, at "
+            f"{fmt.listing(as_built.electrodes_missing)}. Ask the designer."
+        )
+        blocks.append(Note("warning", "", (Paragraph(line(told)),)))
     blocks += [Heading(2, line("Built otherwise than planned"), "built-otherwise")]
     if as_built.differences:
         blocks.append(TableBlock(_difference_table(context, as_built.differences), sourced=False))

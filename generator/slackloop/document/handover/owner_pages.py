@@ -134,7 +134,8 @@ def _closed_up(built: Context) -> list[Line]:
 
 
 def _electrodes(built: Context) -> str:
-    return fmt.listing([each.where for each in built.analysis.electrodes.places])
+    boxes = [each.where for each in built.analysis.electrodes.places if each.where in built.network.index]
+    return fmt.listing(["the controller", *boxes])
 
 
 def _loop(built: Context) -> list[Line]:
