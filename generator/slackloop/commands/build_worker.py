@@ -50,7 +50,8 @@ def _work(order: Answer, answer: Callable[[Answer], None]) -> Answer:
     from slackloop.commands.screen import print_findings
     from slackloop.document.worked import Refused
     from slackloop.output.refusal import OutputRefused
-    from slackloop.pipeline.handbook_folder import BuildFaulty, NothingRead, Prepared, prepare_handbook
+    from slackloop.pipeline.handbook_folder import BuildFaulty, Prepared, prepare_handbook
+    from slackloop.pipeline.judged_records import NothingRead
     from slackloop.pipeline.standard_folder import prepare_standard
     from slackloop.site.standard_reading import is_standard
 

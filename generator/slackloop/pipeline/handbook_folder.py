@@ -27,7 +27,6 @@ from slackloop.pipeline.document_time import document_time as document_time
 from slackloop.pipeline.editions import make_editions, write_edition
 from slackloop.pipeline.job_context import context_of as context_of
 from slackloop.pipeline.printed_parts import Copy, printed_parts
-from slackloop.pipeline.recorded_job import NothingRead as NothingRead
 from slackloop.pipeline.recorded_job import built_findings, recorded_lines, verdict_of, with_records
 from slackloop.render.html.site import WebsiteFaulty, build_site
 from slackloop.render.json.check_record import check_record

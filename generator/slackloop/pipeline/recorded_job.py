@@ -1,36 +1,25 @@
-"""A job with what was recorded of it: files read, merged and judged, and the path as it was built."""
+"""A job with what was recorded of it: how it stands, and the path as it was built."""
 
 from __future__ import annotations
 
-import os
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
 from slackloop.compute.computed_job import Verdict
-from slackloop.document.boxes.due_records import due_list
 from slackloop.document.recorded import Recorded, counted, told_counts
 from slackloop.document.worked import Worked
 from slackloop.pipeline.job_context import context_of
+from slackloop.pipeline.judged_records import judged_records
 from slackloop.records.as_built import as_built_of
-from slackloop.records.record_file import read_records
-from slackloop.records.standing import judge_job
 from slackloop.sections.format import listing
 from slackloop.source.finding import Placed, place_finding
 
 
-class NothingRead(Exception):
-    """Files of records of which nothing could be read; the message names each with the reason."""
-
-
 def with_records(worked: Worked, paths: Sequence[Path]) -> Worked:
-    """The job with the results of these files; raises ``NothingRead`` where none of them could be read."""
-    now = datetime.now(UTC)
-    files = [read_records(path, os.path.relpath(path), now) for path in paths]
-    if not any(each.is_read for each in files):
-        raise NothingRead("\n".join(f"{row.file}: {row.message}" for each in files for row in each.refused))
-    results = judge_job(due_list(context_of(worked)), files, (worked.fingerprint,))
+    """The job with the results of these files; raises ``NothingRead`` where there is no good row in any of them."""
+    results = judged_records(worked, context_of(worked), paths, datetime.now(UTC))
     built = as_built_of(worked.job, worked.analysis, results, worked.tables)
     return replace(worked, recorded=Recorded(results, built))
 
