@@ -11,6 +11,7 @@ from functools import cached_property
 from slackloop.records.as_built import AsBuilt
 from slackloop.records.result import NOT_TICKED, TICKED, Record, Result, Results, Status
 from slackloop.sections import format as fmt
+from slackloop.units.figure import written
 
 PROGRESS_PAGE, HANDOVER_PAGE, YEAR_PAGE = "inspection/progress", "handover/all", "handover/each-year"
 """Pages that are there in a handbook that is built with records, and that others lead to."""
@@ -112,7 +113,7 @@ def value_text(record: Record) -> str:
         return ""
     if record.value == NOT_TICKED:
         return "tick taken back"
-    return f"{record.value} {record.unit}".strip()
+    return f"{record.value} {written(record.unit)}".strip()
 
 
 def day_text(record: Record) -> str:

@@ -1,25 +1,27 @@
-"""What was recorded of one box, in few lines: how many results stand in which way, then each by stage."""
+"""What was recorded of one box, in few lines: what is not good with what to do, what passed, and what is missing."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from itertools import groupby
 
-from slackloop.document.blocks import Block, Bullets, Fact, Facts, Heading, Note, Paragraph
+from slackloop.document.blocks import Block, Heading, Note, Paragraph
 from slackloop.document.boxes.stage_work import StageWork
 from slackloop.document.boxes.stages import STAGES
 from slackloop.document.inline import Inline, Line, line, strong
 from slackloop.document.recorded import BAD, Recorded, counted, day_text, value_text
-from slackloop.records.result import Result, Status
+from slackloop.records.result import Record, Result, Status
 from slackloop.sections import format as fmt
 
 ANCHOR = "results"
 NO_RECORD = "There is no record of this box."
 BAD_WORDS: Mapping[Status, str] = {"fail": "Fail", "implausible": "Not plausible", "void": "Void"}
 SHOWN_STATUS: tuple[tuple[str, frozenset[Status]], ...] = (
-    ("Pass", frozenset({"pass"})), ("Not good", BAD), ("Not recorded", frozenset({"outstanding"})),
+    ("pass", frozenset({"pass"})), ("not good", BAD), ("not recorded", frozenset({"outstanding"})),
 )  # fmt: skip
 SIGNED = "sign-"
+AT_LEAST, ABOUT = ", at least", ", about "
+"""What the label of a field says of its limit or of what to expect, which no result repeats."""
+Parts = list[str | Inline | Line]
 
 
 def box_results(recorded: Recorded | None, place: str, works: Iterable[StageWork]) -> Iterator[Block]:
@@ -27,19 +29,32 @@ def box_results(recorded: Recorded | None, place: str, works: Iterable[StageWork
     results = recorded.of(place) if recorded else ()
     if recorded is None or not results:
         return
-    yield Heading(2, line("Results"), ANCHOR)
+    counts = counted(results)
+    told: Parts = ["Results"]
+    if recorded.has_record(place):
+        for word, states in SHOWN_STATUS:
+            number = fmt.grouped(sum(counts[each] for each in states))
+            told += [": " if len(told) == 1 else ", ", f"{number} ", word]
+    yield Heading(2, line(*told), ANCHOR)
+    labels = _labels(works)
+    for finding in recorded.as_built.findings:
+        if finding.box == place:
+            message = f"{finding.message[:1].upper()}{finding.message[1:]}"
+            yield Note("danger" if finding.level == "error" else "warning", "", (Paragraph(line(_sentence(message))),))
     if not recorded.has_record(place):
         yield Note("warning", "", (Paragraph(line(NO_RECORD)),))
         return
-    labels = _labels(works)
-    counts = counted(results)
-    totals = ((word, sum(counts[each] for each in states)) for word, states in SHOWN_STATUS)
-    yield Facts(tuple(Fact(word, line(fmt.grouped(number))) for word, number in totals), large=True)
     for each in results:
         if each.status in BAD:
             yield _bad(each, labels)
-    if said := tuple(_stages(results, labels)):
-        yield Bullets(said)
+    for group in _passed(results, labels):
+        yield Paragraph(group, "small")
+    missing = [_label(each, labels) for each in results if each.status == "outstanding"]
+    if missing:
+        parts: Parts = [strong("Not recorded"), ": "]
+        for place_in_line, label in enumerate(missing):
+            parts += ["; " if place_in_line else "", label]
+        yield Paragraph(line(*parts, "."), "small")
 
 
 def _labels(works: Iterable[StageWork]) -> dict[str, str]:
@@ -47,7 +62,8 @@ def _labels(works: Iterable[StageWork]) -> dict[str, str]:
     found: dict[str, str] = {}
     for work in works:
         for entry in work.entries:
-            found |= dict.fromkeys(entry.ids, entry.label)
+            label = entry.label.removesuffix(AT_LEAST).partition(ABOUT)[0]
+            found |= dict.fromkeys(entry.ids, label)
         for each in (*work.ticks, *work.seen, *work.holds):
             found[each.id] = each.text
         found[f"{SIGNED}{work.id}"] = "Signed by"
@@ -60,16 +76,17 @@ def _label(result: Result, labels: Mapping[str, str]) -> str:
 
 def _bad(result: Result, labels: Mapping[str, str]) -> Note:
     """A result that is not good: its value, its limit, who wrote it, and what to do."""
-    parts: list[str | Inline | Line] = [strong(BAD_WORDS[result.status]), ": ", _label(result, labels)]
+    parts: Parts = [strong(BAD_WORDS[result.status]), ": ", _label(result, labels)]
     record = result.record
     if record is not None:
         if value := value_text(record):
             parts += [": ", strong(value)]
         parts += [". ", record.by, ", ", day_text(record), "."]
         if record.note:
-            parts += [" ", record.note]
-    if limit := result.limit or result.due.limit:
-        parts += [" ", "Limit", ": ", limit, "."]
+            parts += [" ", _sentence(record.note)]
+    limit = result.limit or result.due.limit
+    if limit and limit not in result.why:
+        parts += [" ", "Limit", ": ", _sentence(limit)]
     if result.why:
         parts += [" ", _sentence(result.why)]
     blocks = [Paragraph(line(*parts))]
@@ -78,42 +95,37 @@ def _bad(result: Result, labels: Mapping[str, str]) -> Note:
     return Note("danger", "", tuple(blocks))
 
 
-def _stages(results: Sequence[Result], labels: Mapping[str, str]) -> Iterator[tuple[Block, ...]]:
-    """A line for each stage with what passed, by whom and when, then one with all that is not recorded."""
-    for stage, title in (*STAGES, ("", "Besides")):
-        passed = [each for each in results if each.due.stage == stage and each.status == "pass"]
-        if passed:
-            yield (Paragraph(line(strong(f"{title}, pass"), ": ", _passed(passed, labels))),)
-    missing = [_label(each, labels) for each in results if each.status == "outstanding"]
-    if missing:
-        parts: list[str | Inline | Line] = [strong("Not recorded"), ": "]
-        for number, label in enumerate(missing):
-            parts += ["; " if number else "", label]
-        yield (Paragraph(line(*parts, ".")),)
+def _passed(results: Sequence[Result], labels: Mapping[str, str]) -> Iterator[Line]:
+    """What passed, stage by stage, a line for all that one person wrote on one day."""
+    titles: dict[str, str] = {stage: title for stage, title in STAGES} | {"": "Besides"}
+    groups: dict[tuple[str, str], dict[str, list[tuple[Result, Record]]]] = {}
+    for stage in titles:
+        for each in results:
+            if each.status == "pass" and each.record is not None and each.due.stage == stage:
+                key = each.record.by, str(each.record.when.date())
+                groups.setdefault(key, {}).setdefault(stage, []).append((each, each.record))
+    for (by, day), stages in groups.items():
+        parts: Parts = [strong("Pass"), ", ", by, ", ", day, "."]
+        for stage, some in stages.items():
+            parts += [" ", strong(titles[stage]), ": "]
+            for number, (result, record) in enumerate(some):
+                parts += ["; " if number else "", *_item(result, record, labels)]
+            parts.append(".")
+        yield line(*parts)
 
 
-def _passed(results: Sequence[Result], labels: Mapping[str, str]) -> Line:
-    """Results with their values; who wrote them and when stands once behind those that were written together."""
-    parts: list[str | Inline | Line] = []
-    for (by, when), some in groupby(results, key=_written):
-        parts.append(" " if parts else "")
-        for number, each in enumerate(some):
-            parts += ["; " if number else "", _label(each, labels)]
-            record = each.record
-            if record is not None:
-                if value := value_text(record):
-                    parts += [" ", strong(value)]
-                if record.note:
-                    parts += [" (", record.note, ")"]
-        parts += [". ", by, ", ", when, "."]
-    return line(*parts)
-
-
-def _written(result: Result) -> tuple[str, str]:
-    record = result.record
-    return (record.by, day_text(record)) if record else ("", "")
+def _item(result: Result, record: Record, labels: Mapping[str, str]) -> Iterator[str | Inline | Line]:
+    """One result with its value; a signature that is the writer's own is said in a word."""
+    if result.due.ids[0].startswith(SIGNED) and record.value == record.by:
+        yield "signed"
+    else:
+        yield _label(result, labels)
+        if value := value_text(record):
+            yield from (" ", strong(value))
+    if record.note:
+        yield from (" (", record.note, ")")
 
 
 def _sentence(text: str) -> str:
     """A text with a full stop."""
-    return text if text.endswith((".", "!", "?")) else f"{text}."
+    return text if text.endswith((".", "!", "?", "…")) else f"{text}."
