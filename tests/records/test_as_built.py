@@ -93,6 +93,24 @@ def test_differences_name_the_run_or_box_what_was_planned_and_what_was_built(thr
     assert built.verdict == "pass"
 
 
+def test_a_place_in_degrees_is_kept_apart_and_moves_nothing_on_the_plan(three: Worked) -> None:
+    built = built_of(three, record("B1", "AB-PLACE", "-1.5012345,51.25", "deg"))
+    assert built.lon_lat == {"B1": (-1.5012345, 51.25)}
+    assert built.differences == ()
+    assert built.job.path.by_id["B1"].at is None
+
+
+def test_electrodes_stay_where_they_were_planned_and_one_more_is_asked_for(tmp_path: Path) -> None:
+    worked = worked_of(tmp_path, chain(5))
+    planned = [each.where for each in worked.analysis.electrodes.places]
+    assert planned == ["controller", "B5"]
+    built = built_of(worked, record("run:B4", "AB-LENGTH", "140", "m"))
+    assert [each.where for each in built.analysis.electrodes.places] == planned
+    assert built.electrodes_missing == ("B4",), "50 m three times, then 140 m: B5 is 340 m from the controller"
+    rods = [each.quantity for each in built.analysis.materials if each.kind == "rod"]
+    assert rods == [each.quantity for each in worked.analysis.materials if each.kind == "rod"]
+
+
 def test_the_last_of_several_records_counts_and_a_box_may_stand_for_its_run(three: Worked) -> None:
     later, earlier = record("B2", "AB-LENGTH", "44", "m", later=5), record("run:B2", "AB-LENGTH", "43", "m")
     (only,) = built_of(three, later, earlier).differences
@@ -119,6 +137,10 @@ def test_without_as_built_records_the_plan_stays_and_nothing_is_computed_again(t
         ("B2", "AB-PLACE", "12.5", "", "two numbers"),
         ("B2", "AB-PLACE", "nan,1", "", "further"),
         ("B2", "AB-PLACE", "1e9,1", "", "further"),
+        ("B2", "AB-PLACE", "12,3", "ft", "not in ft"),
+        ("B2", "AB-PLACE", "-1.5,91", "deg", "no longitude"),
+        ("B2", "AB-PLACE", "nan,51", "deg", "no longitude"),
+        ("B9", "AB-PLACE", "-1.5,51", "deg", "no box"),
         ("B2", "AB-ADDRESS", " ", "", "empty"),
         ("B2", "AB-ADDRESS-2", "7", "", "no device 2"),
         ("B9", "AB-ADDRESS", "7", "", "no box is called B9"),

@@ -68,6 +68,8 @@ class AsBuilt:
     """What the check of the job as built finds and the check of the plan did not."""
     electrodes_missing: tuple[str, ...] = ()
     """The boxes where the rules ask for one more electrode, now that runs are longer than planned."""
+    lon_lat: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+    """Longitude and latitude of the boxes for which they were recorded, degrees on WGS 84."""
 
     @property
     def verdict(self) -> Verdict:
@@ -127,7 +129,7 @@ def as_built(job: Job, planned: ComputedJob, records: Iterable[Record], tables: 
     return AsBuilt(
         built, analysis, planned, tuple(_differences(job, built, planned, analysis, reader.taken)), reader.taken,
         tuple(reader.not_taken), tuple(_new_findings(built, planned, analysis)),
-        _electrodes_missing(built, analysis, tables),
+        _electrodes_missing(built, analysis, tables), reader.lon_lat,
     )  # fmt: skip
 
 

@@ -18,6 +18,9 @@ from slackloop.units.quantity_error import QuantityError
 from slackloop.units.unit_table import UNITS, format_number
 
 LENGTH, ADDRESS, CONNECTOR, PLACE = AS_BUILT
+DEGREES = frozenset({"deg", "degree", "degrees", "°"})
+"""Units of a place that is longitude and latitude on WGS 84, as RFC 7946 has them; any other place is the job's own
+easting and northing in metres."""
 DIGITS = 9
 """Digits of a length as it was recorded, in its own unit."""
 P = TypeVar("P", bound=Part)
@@ -43,6 +46,7 @@ class BuiltValues:
         self.addresses: dict[str, dict[int, str]] = {}
         self.taken: dict[tuple[str, str], Record] = {}
         self.not_taken: list[NotTaken] = []
+        self.lon_lat: dict[str, tuple[float, float]] = {}
 
     def place_of(self, record: Record) -> str:
         """The run or box that a record is about, by its id."""
@@ -100,8 +104,16 @@ class BuiltValues:
             at = float(east), float(north)
         except ValueError:
             raise ValueError(f"{record.value[:LONGEST_NAME]} is not two numbers with a comma between them") from None
+        self._known(place)
+        if record.unit.strip().casefold() in DEGREES:
+            if not (abs(at[0]) <= 180.0 and abs(at[1]) <= 90.0):
+                raise ValueError(f"{record.value[:LONGEST_NAME]} is no longitude and latitude in degrees")
+            self.lon_lat[place] = at
+            return
         if not all(math.isfinite(part) and abs(part) <= FURTHEST_M for part in at):
             raise ValueError(f"{record.value[:LONGEST_NAME]} is further than {FURTHEST_M:,.0f} m")
+        if record.unit.strip() not in ("", "m"):
+            raise ValueError(f"a place is in m or in deg, and not in {record.unit[:LONGEST_NAME]}")
         self._box(place)["at"] = at
 
     def _address(self, place: str, value: str, number: int) -> None:

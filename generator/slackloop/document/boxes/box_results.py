@@ -97,7 +97,7 @@ def _bad(result: Result, labels: Mapping[str, str]) -> Note:
 
 def _passed(results: Sequence[Result], labels: Mapping[str, str]) -> Iterator[Line]:
     """What passed, stage by stage, a line for all that one person wrote on one day."""
-    titles: dict[str, str] = {stage: title for stage, title in STAGES} | {"": "Besides"}
+    titles: dict[str, str] = {**dict(STAGES), "": "Besides"}
     groups: dict[tuple[str, str], dict[str, list[tuple[Result, Record]]]] = {}
     for stage in titles:
         for each in results:

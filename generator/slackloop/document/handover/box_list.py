@@ -3,7 +3,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from functools import cached_property
 
 from slackloop.compute.circuit.conductor import REFERENCE_C
@@ -25,6 +25,12 @@ from slackloop.units.rounding import Rounding
 
 BOXES_FILE = "handover/boxes.csv"
 """The list as a file beside the pages."""
+MAP_FILE = "handover/boxes.geojson"
+"""The boxes as a file for maps, where longitude and latitude were recorded."""
+LON_LAT = (
+    Column("lon", "Longitude, degrees", "number", in_files_only=True),
+    Column("lat", "Latitude, degrees", "number", in_files_only=True),
+)
 NOT_RECORDED = "not recorded"
 COLUMNS = (
     Column("box", "Box"), Column("address", "Address"), Column("path", "Along the path", "run"),
@@ -80,8 +86,9 @@ class BoxList:
         parts = [Part(group.title, tuple(rows[n] for n in group.indices)) for group in self.built.groups]
         if closing := rows[len(self.built.network.boxes) :]:
             parts.append(Part("Runs that close a ring", tuple(closing)))
+        columns = (*COLUMNS, *(LON_LAT if self._lon_lat else ()))
         return Table(
-            "handover-boxes", "Boxes", COLUMNS, tuple(parts), ("job", "computed"),
+            "handover-boxes", "Boxes", columns, tuple(parts), ("job", "computed"),
             once((*resistance_rows(self.built, largest=True), *resistance_rows(self.built, largest=False))),
             notes=tuple(line(note) for note in self._notes()), landscape=True,
         )  # fmt: skip
@@ -131,7 +138,18 @@ class BoxList:
             figure_cell(run.length, units), cell("yes" if measured else "no, as planned"),
             cell(record.by if record else ""),
             cell("yes" if self.recorded.has_record(run.id) else "none"),
+            *self._degrees(run.id),
         )  # fmt: skip
+
+    @property
+    def _lon_lat(self) -> Mapping[str, tuple[float, float]]:
+        return self.recorded.as_built.lon_lat
+
+    def _degrees(self, place: str) -> Iterator[Cell]:
+        """Longitude and latitude, in a list of boxes of which some have them."""
+        known = self._lon_lat.get(place)
+        for n in range(len(LON_LAT) if self._lon_lat else 0):
+            yield missing_cell(NOT_RECORDED) if known is None else number_cell(known[n])
 
     def _day(self, place: str, record: Record | None) -> str:
         """The day of its readings; that a box has no record, or none of its readings."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from slackloop.document.context import Context
-from slackloop.document.handover.box_list import BOXES_FILE, BoxList
+from slackloop.document.handover.box_list import BOXES_FILE, MAP_FILE, BoxList
 from slackloop.document.handover.built_pages import built_context, built_path_page, differences_page
 from slackloop.document.handover.owner_pages import boxes_page, handover_page, year_page
 from slackloop.document.handover.progress import progress_page
@@ -39,4 +39,5 @@ def handover_part(context: Context, inserts: Inserts) -> HandoverPart:
         progress_page(context, recorded), handover_page(context, built, recorded), built_path_page(built, recorded),
         boxes_page(boxes), year_page(built, inserts), differences_page(context, built, recorded),
     )  # fmt: skip
-    return HandoverPart(pages, boxes, (BOXES_FILE,))
+    files = (BOXES_FILE, MAP_FILE) if recorded.as_built.lon_lat else (BOXES_FILE,)
+    return HandoverPart(pages, boxes, files)

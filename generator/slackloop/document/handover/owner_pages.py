@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from slackloop.compute.circuit.conductor import REFERENCE_C, at_temperature
 from slackloop.document.blocks import Block, Bullets, Caution, Doors, Fact, Facts, Heading, Paragraph, TableBlock
 from slackloop.document.context import Context
-from slackloop.document.handover.box_list import BOXES_FILE
+from slackloop.document.handover.box_list import BOXES_FILE, MAP_FILE
 from slackloop.document.handover.built_pages import DIFFERENCES_PAGE, MENU, PATH_PAGE
 from slackloop.document.handover.progress import place_line
 from slackloop.document.inline import Line, joined, line, link, strong
@@ -27,8 +27,8 @@ SERVICE_CAUTIONS = ("do-not-unclip-live", "electronics-off")
 SOIL_STEPS = 12
 """Rows of the table of soil temperatures, about."""
 NO_MAP = (
-    "The places of this job are metres on a plan of its own. They are not longitude and latitude, so there is no file "
-    "for a map."
+    "The places of this job are metres on a plan of its own. No longitude and latitude were recorded, so there is no "
+    "file for a map."
 )
 NO_PLACES = "No place of a box is known, so there is no file for a map."
 
@@ -64,9 +64,18 @@ def handover_page(context: Context, built: Context, recorded: Recorded) -> Page:
         ),
         Heading(2, line("Files"), "files"),
         Paragraph(line("Boxes for a spreadsheet: ", link(BOXES_FILE, FileTarget(BOXES_FILE)), ".")),
-        Paragraph(line(NO_MAP if any(box.at for box in built.job.path.boxes) else NO_PLACES)),
+        Paragraph(_map(built, recorded)),
     ]
     return Page(HANDOVER_PAGE, "Handover", tuple(blocks), "document", "handover", MENU, "The part for the owner")
+
+
+def _map(built: Context, recorded: Recorded) -> Line:
+    """The file for maps and how many boxes it has; why there is none."""
+    known = len(recorded.as_built.lon_lat)
+    if known:
+        words = f", with {known} of {len(built.network.boxes)} boxes (GeoJSON; longitude and latitude as recorded)."
+        return line("Boxes for a map: ", link(MAP_FILE, FileTarget(MAP_FILE)), words)
+    return line(NO_MAP if any(box.at for box in built.job.path.boxes) else NO_PLACES)
 
 
 def _ways() -> Iterator[tuple[Line, Target, Line]]:

@@ -37,7 +37,8 @@ def start_page(context: Context, draft: bool, plan: Drawing | None, printed: Seq
         f"{facts.site}. Job {facts.number}, revision {document.revision}, {document.date}. "
         f"Issued by {facts.contractor}."
     )
-    blocks: list[Block] = [Paragraph(line(line_of_job), "aim"), *_with_results(context), *_draft(context, draft)]
+    first = line(line_of_job, " " if context.recorded else "", _with_results(context))
+    blocks: list[Block] = [Paragraph(first, "aim"), *_draft(context, draft)]
     blocks.append(_verdict(context, draft))
     blocks += [BoxFinder(), Doors(_crew(context))]
     if plan is not None:
@@ -99,11 +100,9 @@ def _results(context: Context) -> Iterator[Fact]:
     yield _count(counts["outstanding"], "result", "not recorded", "", PROGRESS_PAGE)
 
 
-def _with_results(context: Context) -> list[Block]:
+def _with_results(context: Context) -> str:
     """That this copy holds results, how many and up to which day."""
-    if context.recorded is None:
-        return []
-    return [Paragraph(line(f"This copy is the handbook of that revision {context.recorded.statement}."), "small")]
+    return f"This copy is that revision {context.recorded.statement}." if context.recorded else ""
 
 
 def _owner(context: Context) -> list[Block]:
