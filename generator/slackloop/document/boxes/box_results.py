@@ -7,8 +7,11 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from slackloop.document.blocks import Block, Heading, Note, Paragraph
 from slackloop.document.boxes.stage_work import StageWork
 from slackloop.document.boxes.stages import STAGES
-from slackloop.document.inline import Inline, Line, line, strong
+from slackloop.document.inline import Inline, Line, line, link, strong
 from slackloop.document.recorded import BAD, Recorded, counted, day_text, value_text
+from slackloop.document.target import PageTarget
+from slackloop.language.messages import ENGLISH, language
+from slackloop.records.judgement import STOP
 from slackloop.records.result import Record, Result, Status
 from slackloop.sections import format as fmt
 
@@ -91,8 +94,19 @@ def _bad(result: Result, labels: Mapping[str, str]) -> Note:
         parts += [" ", _sentence(result.why)]
     blocks = [Paragraph(line(*parts))]
     if result.to_do:
-        blocks.append(Paragraph(line(strong("Do this"), ": ", _sentence(result.to_do))))
+        blocks.append(Paragraph(line(strong("Do this"), ": ", *_to_do(result))))
     return Note("danger", "", tuple(blocks))
+
+
+def _to_do(result: Result) -> Iterator[str | Inline]:
+    """What comes next; in another language the way to the section that says it there."""
+    due = result.due
+    if language() == ENGLISH or result.status != "fail" or not due.stop_if:
+        yield _sentence(result.to_do)
+    else:
+        yield STOP
+    if due.section:
+        yield from (" ", link("How", PageTarget(due.section)))
 
 
 def _passed(results: Sequence[Result], labels: Mapping[str, str]) -> Iterator[Line]:

@@ -75,7 +75,7 @@ def make_edition(book: Book, translation: Translation, catalogue: Catalogue, lan
     with speaking(messages):
         context = replace(
             english, content=translation.content, cards_file=cards_name(language), made={}, made_cards=(),
-            made_wiring={},
+            made_wiring={}, made_checks={},
             _held={}, _first_boxes={},
         )  # fmt: skip
         pages = tuple(_pages(context, book.header.draft, translation.english, language))
@@ -86,7 +86,7 @@ def make_edition(book: Book, translation: Translation, catalogue: Catalogue, lan
         checked = said(checked_words(english.job.translation, language))
         header = replace(
             book.header, status=said(book.header.status), name=said(book.header.name),
-            results=said(book.header.results) if book.header.results else "",
+            results=said(context.recorded.statement) if context.recorded else "",
         )
     refuse_faults(context.content.told(context.renderer.findings))
     beside = (*PRINTED, cards_name(language), *book_files())

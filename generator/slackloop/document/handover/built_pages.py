@@ -44,8 +44,8 @@ def built_context(context: Context, recorded: Recorded) -> Context:
     """What the pages of the job as built are made from."""
     built = recorded.as_built
     return replace(
-        context, job=built.job, analysis=built.analysis, made={}, made_cards=(), made_wiring={}, placed=(),
-        _held={}, _first_boxes={},
+        context, job=built.job, analysis=built.analysis, made={}, made_cards=(), made_wiring={}, made_checks={},
+        placed=(), _held={}, _first_boxes={},
     )  # fmt: skip
 
 
