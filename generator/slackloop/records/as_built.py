@@ -12,7 +12,7 @@ from typing import Literal
 
 from slackloop.compute.computed_job import ComputedJob, Verdict, compute_job
 from slackloop.compute.ground import electrodes
-from slackloop.records.built_values import ADDRESS, CONNECTOR, LENGTH, PLACE, BuiltValues, NotTaken, changed
+from slackloop.records.built_values import ADDRESS, CONNECTOR, LENGTH, PLACE, BuiltValues, NotTaken, changed, in_degrees
 from slackloop.records.result import AS_BUILT, Record, Results
 from slackloop.reference.tables import ReferenceTables
 from slackloop.site import effective_values as resolve
@@ -101,11 +101,13 @@ def as_built_of(job: Job, planned: ComputedJob, results: Results, tables: Refere
     for each in results.results:
         if each.record is None or not each.due.ids[0].startswith(AS_BUILT):
             continue
-        record = replace(each.record, subject=each.due.subject, check=each.due.ids[0])
+        check = each.due.ids[0]
+        records = (*each.earlier, each.record) if check == PLACE else (each.record,)  # in metres, and in degrees
+        named = [replace(one, subject=each.due.subject, check=check) for one in records]
         if each.status in ("pass", "fail"):
-            used.append(record)
+            used += named
         elif each.status in ("implausible", "void"):
-            left.append(NotTaken(record, each.why))
+            left.append(NotTaken(named[-1], each.why))
     built = as_built(job, planned, used, tables)
     return replace(built, not_taken=(*left, *built.not_taken))
 
@@ -116,11 +118,11 @@ def as_built(job: Job, planned: ComputedJob, records: Iterable[Record], tables: 
     A value that cannot be used is named in ``not_taken`` and changes nothing.
     """
     reader = BuiltValues(job, planned.network)
-    latest: dict[tuple[str, str], Record] = {}
+    latest: dict[tuple[str, str, bool], Record] = {}
     for each in sorted(records, key=lambda one: one.when):
         if each.check.startswith(AS_BUILT):
-            latest[reader.place_of(each), each.check] = each
-    for (place, check), record in latest.items():
+            latest[reader.place_of(each), each.check, in_degrees(each)] = each
+    for (place, check, _), record in latest.items():
         reader.take(place, check, record)
     if not reader.taken:
         return AsBuilt(job, planned, planned, not_taken=tuple(reader.not_taken))

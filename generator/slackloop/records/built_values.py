@@ -105,7 +105,7 @@ class BuiltValues:
         except ValueError:
             raise ValueError(f"{record.value[:LONGEST_NAME]} is not two numbers with a comma between them") from None
         self._known(place)
-        if record.unit.strip().casefold() in DEGREES:
+        if in_degrees(record):
             if not (abs(at[0]) <= 180.0 and abs(at[1]) <= 90.0):
                 raise ValueError(f"{record.value[:LONGEST_NAME]} is no longitude and latitude in degrees")
             self.lon_lat[place] = at
@@ -153,6 +153,11 @@ class BuiltValues:
     def _built_closure(self, closure: RingClosure) -> RingClosure:
         length = self.closures.get(f"{closure.from_}-{closure.to}")
         return changed(closure, run=length) if length is not None else closure
+
+
+def in_degrees(record: Record) -> bool:
+    """Whether a place is longitude and latitude."""
+    return record.unit.strip().casefold() in DEGREES
 
 
 def changed(part: P, **values: Any) -> P:
