@@ -187,10 +187,12 @@ def _materials(context: Context, built: Context) -> Table:
         Column("item", "Item", share=7), Column("part", "Part number", share=3), Column("planned", "Planned", share=4),
         Column("used", "Used", share=4), Column("ordered", "Ordered", share=4), Column("left", "Left over", share=4),
     )  # fmt: skip
+    has_parts = any(each.part for each in context.analysis.materials)
+    columns = tuple(each for each in columns if has_parts or each.key != "part")
     used = {(each.kind, each.item): each for each in built.analysis.materials}
     planned = {(each.kind, each.item): each for each in context.analysis.materials}
     rows = tuple(
-        _material(context, planned.get(key), used.get(key)) for key in dict.fromkeys((*planned, *used))
+        _material(context, planned.get(key), used.get(key), has_parts) for key in dict.fromkeys((*planned, *used))
     )  # fmt: skip
     note = (
         "Used: calculated from the lengths, connectors and devices as built, without waste. It was not counted on "
@@ -202,7 +204,9 @@ def _materials(context: Context, built: Context) -> Table:
     )  # fmt: skip
 
 
-def _material(context: Context, planned: OrderLine | None, used: OrderLine | None) -> tuple[Cell, ...]:
+def _material(
+    context: Context, planned: OrderLine | None, used: OrderLine | None, has_parts: bool
+) -> tuple[Cell, ...]:
     about = planned or used
     assert about is not None
     unit, took = about.unit, used.quantity if used else 0.0
@@ -213,7 +217,7 @@ def _material(context: Context, planned: OrderLine | None, used: OrderLine | Non
     amount = amount_text(abs(left) if abs(left) > NOTHING_LEFT else 0.0, unit, context.units, "cut" if short else
                          "lowest")  # fmt: skip
     return (
-        cell(material_title(context, about)), cell(about.part),
+        cell(material_title(context, about)), *((cell(about.part),) if has_parts else ()),
         cell(quantity_text(context, planned)) if planned else cell("none"),
         cell(quantity_text(context, used)) if used else cell("none"),
         cell(order_text(context, planned)) if planned else cell("none"),
