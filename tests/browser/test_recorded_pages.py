@@ -1,4 +1,4 @@
-"""Pages with results on a phone: a box stays within five screens, and nothing goes sideways on the pages that are new."""
+"""Pages with results on a phone: a box stays within five screens, and no new page goes sideways."""
 
 from __future__ import annotations
 

@@ -10,12 +10,25 @@ from collections import Counter
 import pytest
 
 from book_samples import demonstration, html_of, page_of, page_words, rows_of
-from records.record_samples import RING
-from records.recorded_book import BAD, HOSTILE, LEFT_OUT, LONGER, MOVED, NOTED, recorded_demonstration, recorded_job
+from records.record_samples import RING, due, file_of, good_rows, judge, row
+from records.recorded_book import (
+    BAD,
+    HOSTILE,
+    LEFT_OUT,
+    LONGER,
+    MOVED,
+    NOTED,
+    recorded_demonstration,
+    recorded_job,
+    with_results,
+)
+from samples import DEMO
 from slackloop.compute.circuit.loop_limits import MeterError
 from slackloop.control.snapshot import snapshot_bytes
 from slackloop.document.blocks import TableBlock
+from slackloop.document.book import Book
 from slackloop.document.boxes.box_ids import box_page_id
+from slackloop.document.content_check import work_with_content
 from slackloop.document.recorded import Recorded
 from slackloop.document.table import Table
 from slackloop.document.walk import walk
@@ -31,7 +44,11 @@ def recorded() -> Recorded:
 
 
 def table_on(page: str, table: str) -> Table:
-    blocks = walk(page_of(recorded_demonstration(), page).blocks)
+    return table_of_page(recorded_demonstration(), page, table)
+
+
+def table_of_page(book: Book, page: str, table: str) -> Table:
+    blocks = walk(page_of(book, page).blocks)
     return next(each.table for each in blocks if isinstance(each, TableBlock) and each.table.id == table)
 
 
@@ -155,6 +172,28 @@ def test_differences_and_what_moved_with_them_are_told(recorded: Recorded) -> No
     assert built.quantity - planned.quantity == pytest.approx(11.5 - (57.0 - 41.2))
     left = planned.order * planned.holds - built.quantity
     assert float(cable[-1].split(" m")[0].replace(",", "")) == pytest.approx(left, abs=0.1)
+
+
+def test_a_reading_that_passes_by_the_plan_and_not_by_what_was_built_is_told(recorded: Recorded) -> None:
+    """The run to B02 was built 23 m longer, and the loop reads as if it had not: too low for what lies there."""
+    assert recorded.judged_again == {}, "11.5 m more are within the tolerance of a tenth"
+    rule = next(each.loop for each in due(DEMO).dues if each.subject == "B02" and "C-TEST-3" in each.ids)
+    assert rule is not None
+    read = f"{rule.at(12.0).expected_ohms:.3f}"
+    far = row("run:B02", "AB-LENGTH", "61", "m", when="2024-03-12T11:00:00+01:00")
+    book = with_results(work_with_content(DEMO), judge(file_of([*good_rows(due(DEMO)), far])))
+    again = book.context.recorded
+    assert again is not None
+    (result, new), *_ = again.judged_again["B02"]
+    assert result.record is not None
+    assert (result.status, new.status, result.record.value) == ("pass", "fail", read)
+    more = 2.0 * 23.0 / (58.0 * 2.0809) * (1.0 + 0.00393 * (12.0 - 20.0))
+    assert new.least == pytest.approx((rule.at(12.0).expected_ohms + more) * 0.9 * 0.99 - 0.05, abs=0.01)
+    assert "By the lengths as built it is outside the limits" in page_words(book, box_page_id("B02"))
+    assert rows_of(table_of_page(book, "handover/differences", "judged-again"))[0][:2] == ("B02", "C-TEST-3")
+    assert book.handover.boxes is not None
+    at = [column.key for column in book.handover.boxes.columns].index("loop")
+    assert {line[0]: line[at] for line in rows_of(book.handover.boxes)}["B02"] == "–", "it is no baseline"
 
 
 def test_the_path_is_drawn_as_built() -> None:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import cached_property
 
 from slackloop.records.as_built import AsBuilt
-from slackloop.records.result import NOT_TICKED, TICKED, Record, Result, Results, Status
+from slackloop.records.judgement import Judged, judged
+from slackloop.records.result import NOT_TICKED, SOIL_CHECK, TICKED, Record, Result, Results, Status
 from slackloop.sections import format as fmt
 from slackloop.units.figure import written
 
@@ -54,6 +55,27 @@ class Recorded:
                 if base.count("-") > 1 and number.isdigit():
                     found.setdefault(base, []).append(each)
         return {check: tuple(some) for check, some in found.items()}
+
+    @cached_property
+    def judged_again(self) -> Mapping[str, tuple[tuple[Result, Judged], ...]]:
+        """By place, the loop readings that stand otherwise by the limits of the path as built than by the plan's."""
+        found: dict[str, list[tuple[Result, Judged]]] = {}
+        for each in self.needed:
+            rule = self.as_built.loop_rule(each.due) if each.due.loop and each.record else None
+            if rule is None or each.record is None or each.status not in ("pass", "fail"):
+                continue
+            place = place_of(each.due.subject)
+            soil = self.last(place, SOIL_CHECK)
+            celsius = soil.number if soil is not None and soil.status == "pass" else None
+            again = judged(replace(each.due, loop=rule), each.record, celsius)
+            if again.status in ("pass", "fail") and again.status != each.status:
+                found.setdefault(place, []).append((each, again))
+        return {place: tuple(some) for place, some in found.items()}
+
+    def as_it_was_built(self, place: str) -> tuple[Result, ...]:
+        """The results of a place, loop readings judged by the lengths as built."""
+        again = {id(result): new.status for result, new in self.judged_again.get(place, ())}
+        return tuple(replace(each, status=again.get(id(each), each.status)) for each in self.of(place))
 
     def of(self, place: str) -> tuple[Result, ...]:
         """The results of a box or closing run."""
@@ -105,6 +127,13 @@ def told_counts(counts: Mapping[Status, int]) -> Iterator[str]:
     for status, words in STATUS_WORDS.items():
         if counts.get(status):
             yield f"{fmt.grouped(counts[status])} {words}"
+
+
+def told_again(result: Result, again: Judged) -> str:
+    """That a loop reading stands otherwise by the lengths as built."""
+    if again.status == "pass":
+        return f"By the lengths as built it is inside the limits, {again.limit}: the plan had other lengths."
+    return f"By the lengths as built it is outside the limits, {again.limit}. Look for a bad splice or a short."
 
 
 def value_text(record: Record) -> str:

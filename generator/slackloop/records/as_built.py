@@ -10,10 +10,11 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
+from slackloop.compute.circuit.loop_limits import LoopRule
 from slackloop.compute.computed_job import ComputedJob, Verdict, compute_job
 from slackloop.compute.ground import electrodes
 from slackloop.records.built_values import ADDRESS, CONNECTOR, LENGTH, PLACE, BuiltValues, NotTaken, changed, in_degrees
-from slackloop.records.result import AS_BUILT, Record, Results
+from slackloop.records.result import AS_BUILT, RUN, Due, Record, Results
 from slackloop.reference.tables import ReferenceTables
 from slackloop.site import effective_values as resolve
 from slackloop.site.models import Job
@@ -75,6 +76,16 @@ class AsBuilt:
     def verdict(self) -> Verdict:
         """``fail`` where something as built is an error."""
         return "fail" if any(each.level == "error" for each in self.findings) else "pass"
+
+    def loop_rule(self, due: Due) -> LoopRule | None:
+        """What gives the limits of a loop reading on the path as built; nothing where lengths change nothing there."""
+        place, was, now = due.subject.removeprefix(RUN), self.planned.loops, self.analysis.loops
+        index = self.planned.network.index.get(place)
+        pairs = zip(was.closures, now.closures, strict=True)
+        if index is not None:
+            pairs = zip((was.opened[index], was.closed[index]), (now.opened[index], now.closed[index]), strict=True)
+        found = next((new.rule for old, new in pairs if old.rule == due.loop), None)
+        return None if found == due.loop else found
 
     @property
     def measured_runs(self) -> tuple[str, ...]:

@@ -8,7 +8,7 @@ from slackloop.document.blocks import Block, Heading, Note, Paragraph
 from slackloop.document.boxes.stage_work import StageWork
 from slackloop.document.boxes.stages import STAGES
 from slackloop.document.inline import Inline, Line, line, link, strong
-from slackloop.document.recorded import BAD, Recorded, counted, day_text, value_text
+from slackloop.document.recorded import BAD, Recorded, counted, day_text, told_again, value_text
 from slackloop.document.target import PageTarget
 from slackloop.language.messages import ENGLISH, language
 from slackloop.records.judgement import STOP
@@ -50,6 +50,9 @@ def box_results(recorded: Recorded | None, place: str, works: Iterable[StageWork
     for each in results:
         if each.status in BAD:
             yield _bad(each, labels)
+    for result, again in recorded.judged_again.get(place, ()):
+        words = line(_label(result, labels), ". ", told_again(result, again))
+        yield Note("note" if again.status == "pass" else "danger", "", (Paragraph(words),))
     for group in _passed(results, labels):
         yield Paragraph(group, "small")
     missing = [_label(each, labels) for each in results if each.status == "outstanding"]

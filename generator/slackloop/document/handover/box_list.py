@@ -74,7 +74,7 @@ class BoxList:
         loop, insulation = self._checks("loop_ohms"), self._checks("insulation_ohms")
         meter, alpha = meter_error(self.built.job), self.context.tables.copper.alpha_per_c
         return tuple(
-            baseline(run.id, self.recorded.of(run.id), loop, insulation, meter, alpha)
+            baseline(run.id, self.recorded.as_it_was_built(run.id), loop, insulation, meter, alpha)
             for run in self.built.network.all_runs
         )
 

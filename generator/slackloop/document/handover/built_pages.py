@@ -17,7 +17,7 @@ from slackloop.document.handover.progress import place_line
 from slackloop.document.inline import line, strong
 from slackloop.document.page import Page
 from slackloop.document.pages.path_page import TITLES
-from slackloop.document.recorded import Recorded, day_text
+from slackloop.document.recorded import STATUS_WORDS, Recorded, day_text, told_again, value_text
 from slackloop.document.revision.frozen_tables import sheets
 from slackloop.document.table import Cell, Column, Part, Table, cell, one_part
 from slackloop.document.tables.order_tables import amount_text, material_title, order_text, quantity_text
@@ -96,6 +96,9 @@ def differences_page(context: Context, built: Context, recorded: Recorded) -> Pa
         blocks += [
             Heading(2, line("What moved with it"), "moved"), Bullets(tuple((Paragraph(line(text)),) for text in moved))
         ]  # fmt: skip
+    if recorded.judged_again:
+        blocks += [Heading(2, line("Loop readings, judged by the lengths as built"), "judged-again")]
+        blocks.append(_judged_again(context, recorded))
     if as_built.not_taken:
         blocks += [Heading(2, line("As-built values that could not be used"), "not-used"), _not_taken(recorded)]
     blocks += [Heading(2, line("Materials used"), "materials-used"), TableBlock(_materials(context, built))]
@@ -168,6 +171,23 @@ def _snapshot(context: Context) -> Snapshot:
     return Snapshot(FORMAT, about, sheets=sheets(context))
 
 
+def _judged_again(context: Context, recorded: Recorded) -> TableBlock:
+    """The readings that pass or fail by the plan and not by what was built."""
+    columns = (
+        Column("place", "Box or run"), Column("check", "Check"), Column("value", "Recorded", share=4),
+        Column("plan", "By the plan", share=2), Column("built", "As built", share=8),
+    )  # fmt: skip
+    rows = (
+        (
+            cell(place_line(context, place)), cell(result.due.ids[0]),
+            cell(value_text(result.record) if result.record else ""), cell(STATUS_WORDS[result.status]),
+            cell(strong(STATUS_WORDS[again.status]), ". ", told_again(result, again)),
+        )
+        for place, some in recorded.judged_again.items() for result, again in some
+    )  # fmt: skip
+    return TableBlock(Table("judged-again", "", columns, one_part(rows), ("computed",)), sourced=False)
+
+
 def _not_taken(recorded: Recorded) -> TableBlock:
     columns = (
         Column("place", "Box or run"), Column("check", "Check"), Column("value", "Recorded", share=4),
@@ -183,7 +203,7 @@ def _not_taken(recorded: Recorded) -> TableBlock:
 
 def _materials(context: Context, built: Context) -> Table:
     """What the work took, worked out from what was built, beside what was planned and ordered."""
-    columns = (
+    columns: tuple[Column, ...] = (
         Column("item", "Item", share=7), Column("part", "Part number", share=3), Column("planned", "Planned", share=4),
         Column("used", "Used", share=4), Column("ordered", "Ordered", share=4), Column("left", "Left over", share=4),
     )  # fmt: skip

@@ -18,6 +18,7 @@ from slackloop.document.recorded import HANDOVER_PAGE, PROGRESS_PAGE, YEAR_PAGE,
 from slackloop.document.table import Column, Table, cell, number_cell, one_part
 from slackloop.document.target import FileTarget, PageTarget, Target
 from slackloop.sections import format as fmt
+from slackloop.sections.spans import spans
 from slackloop.units.ladder import System
 from slackloop.units.unit_table import KELVIN_OF_F
 
@@ -143,8 +144,9 @@ def _closed_up(built: Context) -> list[Line]:
 
 
 def _electrodes(built: Context) -> str:
-    boxes = [each.where for each in built.analysis.electrodes.places if each.where in built.network.index]
-    return fmt.listing(["the controller", *boxes])
+    order = built.network.index
+    boxes = [each.where for each in built.analysis.electrodes.places if each.where in order]
+    return fmt.listing(["the controller", *([spans(boxes, order)] if boxes else [])])
 
 
 def _loop(built: Context) -> list[Line]:
