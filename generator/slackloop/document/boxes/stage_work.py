@@ -37,7 +37,7 @@ class Entry:
     """A value to write: what it is, its limit (shown large) with what comes after it, and its limits as numbers.
 
     ``least`` and ``most`` are in ``unit``; ``kind`` is text for what is no number, soil for the temperature that the
-    loop limits go by.
+    loop limits go by; ``loop`` is the reading whose limits they are.
     """
 
     ids: tuple[str, ...]
@@ -49,6 +49,7 @@ class Entry:
     most: float | None = None
     kind: Literal["number", "text", "soil"] = "number"
     tag: Tag = ""
+    loop: LoopReading | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,13 +203,14 @@ class _Maker:
         elif measures == "loop_ohms":
             unit = "°F" if self.units == "us" else "°C"
             yield Entry((f"{due.check.id}-SOIL",), "Soil", unit=unit, kind="soil")
-            yield replace(base, unit="Ω")
+            yield replace(base, unit="Ω", loop=self.loop)
         elif measures == "loop_closed_ohms":
-            yield replace(base, unit="Ω")
+            closed = self.context.analysis.loops.closed[self.facts.index] if self.facts else None
+            yield replace(base, unit="Ω", loop=closed)
         elif measures == "path_volts":
             yield self._volts(base)
         elif due.check.id == "C-FILL-6":
-            yield replace(base, limit="as in Test", unit="Ω")
+            yield replace(base, limit="as in Test", unit="Ω", loop=self.loop)
         else:
             yield from self._address(base)
 
