@@ -47,7 +47,8 @@ def due_list(context: Context) -> DueList:
 
 def reel_subjects(context: Context) -> dict[str, str]:
     """The subject of each reel, with its title; reels are counted on through all cables, in the order of the plan."""
-    titles, found = cable_titles(context.job), {}
+    titles = cable_titles(context.job)
+    found: dict[str, str] = {}
     for plan in context.analysis.reels:
         for number in range(1, len(plan.reels) + 1):
             found[f"{REEL}{len(found) + 1}"] = f"{titles[plan.cable]}, reel {number}"
