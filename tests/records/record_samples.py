@@ -1,4 +1,4 @@
-"""Records made for tests: a good row for everything that is due, and jobs of the repository with what is due of them."""
+"""Records made for tests: a good row for everything that is due, and the jobs that they are of."""
 
 from __future__ import annotations
 
@@ -62,7 +62,7 @@ def good_value(due: Due) -> str:
     return f"{due.most / 1.5:.6g}" if due.most is not None else "1"
 
 
-def good_rows(list_: DueList, changes: Mapping[tuple[str, str], str] = {}) -> list[Row]:  # noqa: B006
+def good_rows(list_: DueList, changes: Mapping[tuple[str, str], str] = {}) -> list[Row]:
     """A good row for all that is due, a minute after each other on one day; ``changes`` are other values."""
     dues = [each for each in list_.dues if not each.optional]
     rows = []

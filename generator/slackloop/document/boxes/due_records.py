@@ -35,7 +35,6 @@ LIKELY_OVER_SUPPLY = 1.2
 LIKELY_RUN_TIMES, LIKELY_RUN_M = 3.0, 10.0
 """A run may come out three times as long, or a third, or this much longer, before its length is doubted. Our own."""
 BY_SOIL = "by the soil temperature"
-_SIGNED = "Signed by"
 
 
 def due_list(context: Context) -> DueList:
@@ -75,6 +74,7 @@ class _Maker:
         self.points = {
             check.id: self._point(applied, check) for applied in context.sections for check in applied.checks
         }
+        self.proved: dict[tuple[str, ...], tuple[str, ...]] = {}
         soil = context.job.conditions.soil_temperature
         self.soil = soil.low.si, soil.high.si
         self.is_us = context.units == "us"
@@ -148,43 +148,51 @@ class _Maker:
         """Values, ticks, holds and signature of each stage."""
         for stage, work in zip(stages, works, strict=True):
             for entry in work.entries:
-                yield replace(self._entry(subject, entry), also=also, stage=work.id)
+                yield self._entry(subject, entry, also, work.id)
             for said in work.ticks:
-                yield replace(self._said(subject, said.id, "tick"), also=also, stage=work.id)
+                yield self._said(subject, said.id, "tick", also, work.id)
             for said in work.holds:
-                yield replace(self._said(subject, said.id, "sign"), also=also, stage=work.id, hold=True)
+                yield self._said(subject, said.id, "sign", also, work.id)
             held = {said.id for said in work.holds}
-            covered = [
+            covered = tuple(
                 each.check.id for each in stage.checks
                 if each.check.record in ("sign", "covered") and each.check.id not in held
-            ]  # fmt: skip
+            )  # fmt: skip
             yield Due(
-                subject, (f"sign-{work.id}",), "sign", f"{work.title}: {_SIGNED.lower()}", stage=work.id,
+                subject, (f"sign-{work.id}",), "sign", f"{work.title}: signed by", stage=work.id,
                 requirements=self._requirements(covered), section=work.section, also=also,
             )  # fmt: skip
 
-    def _requirements(self, checks: Iterable[str]) -> tuple[str, ...]:
-        return tuple(dict.fromkeys(name for check in checks for name in self.points[check].requirements))
+    def _requirements(self, checks: tuple[str, ...]) -> tuple[str, ...]:
+        """The requirements that some checks prove together, each once."""
+        if checks not in self.proved:
+            self.proved[checks] = tuple(
+                dict.fromkeys(name for check in checks for name in self.points[check].requirements)
+            )
+        return self.proved[checks]
 
-    def _said(self, subject: str, check: str, kind: Kind) -> Due:
+    def _said(self, subject: str, check: str, kind: Kind, also: tuple[str, ...] = (), stage: str = "") -> Due:
         point = self.points[check]
         return Due(
-            subject, (check,), kind, point.title, limit=point.limit, requirements=point.requirements,
-            section=point.section, stop_if=point.stop_if,
+            subject, (check,), kind, point.title, limit=point.limit, stage=stage,
+            hold=kind == "sign" and point.check.hold == "hold", requirements=point.requirements,
+            section=point.section, stop_if=point.stop_if, also=also,
         )  # fmt: skip
 
-    def _entry(self, subject: str, entry: Entry) -> Due:
+    def _entry(self, subject: str, entry: Entry, also: tuple[str, ...], stage: str) -> Due:
         """A value to write, with its limits and what of it cannot be."""
         if entry.kind == "soil":
             title = "Soil temperature at cable depth"
-            return Due(subject, (SOIL_CHECK, *entry.ids), "soil", title, "degC", soil=self.soil)
+            return Due(
+                subject, (SOIL_CHECK, *entry.ids), "soil", title, "degC", stage=stage, also=also, soil=self.soil
+            )  # fmt: skip
         points = [self.points.get(name) or self.points[name.rpartition("-")[0]] for name in entry.ids]
         several = f", {entry.label.rpartition(', ')[2]}" if entry.ids[0] not in self.points else ""
         return Due(
             subject, entry.ids, "text" if entry.kind == "text" else "number", points[0].title + several,
-            entry.unit, entry.least, entry.most, BY_SOIL if entry.loop else _limit(entry),
-            requirements=self._requirements(point.check.id for point in points), section=points[0].section,
-            stop_if=" Stop if ".join(dict.fromkeys(point.stop_if for point in points if point.stop_if)),
+            entry.unit, entry.least, entry.most, BY_SOIL if entry.loop else _limit(entry), stage=stage,
+            requirements=self._requirements(tuple(point.check.id for point in points)), section=points[0].section,
+            stop_if=" Stop if ".join(dict.fromkeys(point.stop_if for point in points if point.stop_if)), also=also,
             likely=self._likely(points[0].check, entry.least, entry.most),
             loop=entry.loop.rule if entry.loop else None, soil=self.soil, alone=entry.kind == "text",
         )  # fmt: skip
@@ -205,7 +213,6 @@ class _Maker:
         if check.record == "covered":
             return
         due = self._said(subject, check.id, "tick" if check.record == "tick" else "sign")
-        due = replace(due, hold=check.hold == "hold")
         if check.measures == "insulation_ohms" and check.record == "measure":
             least = self.context.job.rules.tests.insulation.least
             limit = f"{written(least.text)} or more"
