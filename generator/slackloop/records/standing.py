@@ -14,6 +14,7 @@ from slackloop.records.record_file import RecordFile
 from slackloop.records.result import (
     AS_BUILT,
     DAY,
+    NOTE_CHECK,
     PHOTO_CHECK,
     STATUSES,
     Due,
@@ -27,7 +28,7 @@ from slackloop.records.result import (
 from slackloop.records.value import Unreadable
 from slackloop.source.suggestions import did_you_mean
 
-FREE_CHECKS = frozenset({PHOTO_CHECK, "NOTE"})
+FREE_CHECKS = frozenset({PHOTO_CHECK, NOTE_CHECK})
 """What may be recorded of any subject and is never judged."""
 MOST_HINTS = 20
 """Unknown subjects for which the nearest one is looked for."""

@@ -20,7 +20,7 @@ from slackloop.units.unit_table import KELVIN_OF_F
 class LoopReading:
     """Loop resistance at one place, ohm: at 20 °C, coldest and hottest, and what passes at each soil temperature.
 
-    ``limits`` go from the coldest soil to the hottest; ``rule`` gives them at any temperature.
+    ``rule`` gives the limits at any other.
     """
 
     ohms_20c: float
@@ -113,7 +113,7 @@ def _reader(job: Job, tables: ReferenceTables) -> Callable[[float, float], LoopR
     steps = soil_steps(soil.low.si, soil.high.si, float(KELVIN_OF_F) if job.job.units == "us" else 1.0)
 
     def reading(ohms_20c: float, least_20c: float) -> LoopReading:
-        rule = LoopRule(ohms_20c, least_20c, tolerance, meter, alpha)
+        rule = LoopRule(ohms_20c, tolerance, meter, alpha, least_20c)
         return LoopReading(
             ohms_20c,
             at_temperature(ohms_20c, soil.low.si, alpha),

@@ -54,18 +54,18 @@ def limit(
     return LoopLimit(celsius, expected, max(low - meter.of(low), 0.0), high + meter.of(high))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class LoopRule:
-    """What gives the limits of one reading at any soil temperature; ohm at 20 °C, see ``limit``."""
+    """What the limits at one place are worked out from, whatever the soil temperature; as ``limit`` takes it."""
 
     expected_20c: float
-    least_20c: float
     tolerance: float
     meter: MeterError
     alpha_per_c: float
+    least_20c: float | None = None
 
     def at(self, celsius: float) -> LoopLimit:
-        """The limits in soil of ``celsius``."""
+        """The limits at one soil temperature, °C."""
         return limit(self.expected_20c, celsius, self.tolerance, self.meter, self.alpha_per_c, self.least_20c)
 
 

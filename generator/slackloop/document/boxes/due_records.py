@@ -16,7 +16,7 @@ from slackloop.document.boxes.stages import Stage, box_stages, closing_run_stage
 from slackloop.document.context import Context
 from slackloop.document.doubts import confirming_rows
 from slackloop.document.inline import plain
-from slackloop.records.result import AS_BUILT, CROSSING, DAY, JOB, REEL, RUN, SOIL_CHECK, Due, DueList, Kind
+from slackloop.records.result import AS_BUILT, CROSSING, DAY, JOB, REEL, RUN, SIGN_DAY, SOIL_CHECK, Due, DueList, Kind
 from slackloop.sections.applied import AppliedSection
 from slackloop.sections.inspection_points import AT_NO_BOX, CROSSED, is_due_at
 from slackloop.sections.part_titles import cable_titles
@@ -107,8 +107,9 @@ class _Maker:
                 yield replace(due, title=f"{due.title}, {title}")
 
     def of_a_day(self) -> tuple[Due, ...]:
-        """The checks of one day."""
-        return tuple(self._made_at(DAY, "each-day"))
+        """The checks of one day, and the signature that covers them."""
+        dues = tuple(self._made_at(DAY, "each-day"))
+        return (*dues, Due(DAY, (SIGN_DAY,), "sign", "Day: signed by")) if dues else ()
 
     def _made_at(self, subject: str, where: str) -> Iterator[Due]:
         """The checks that belong to no box."""
@@ -184,7 +185,7 @@ class _Maker:
         if entry.kind == "soil":
             title = "Soil temperature at cable depth"
             return Due(
-                subject, (SOIL_CHECK, *entry.ids), "soil", title, "degC", stage=stage, also=also, soil=self.soil
+                subject, (SOIL_CHECK,), "soil", title, "degC", stage=stage, also=also, soil=self.soil
             )  # fmt: skip
         points = [self.points.get(name) or self.points[name.rpartition("-")[0]] for name in entry.ids]
         several = f", {entry.label.rpartition(', ')[2]}" if entry.ids[0] not in self.points else ""
@@ -194,7 +195,7 @@ class _Maker:
             requirements=self._requirements(tuple(point.check.id for point in points)), section=points[0].section,
             stop_if=" Stop if ".join(dict.fromkeys(point.stop_if for point in points if point.stop_if)), also=also,
             likely=self._likely(points[0].check, entry.least, entry.most),
-            loop=entry.loop.rule if entry.loop else None, soil=self.soil, alone=entry.kind == "text",
+            loop=entry.loop, soil=self.soil, alone=entry.kind == "text",
         )  # fmt: skip
 
     def _likely(self, check: Check, least: float | None, most: float | None) -> tuple[float | None, float | None]:
