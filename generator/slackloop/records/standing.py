@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
@@ -32,6 +33,7 @@ FREE_CHECKS = frozenset({PHOTO_CHECK, NOTE_CHECK})
 """What may be recorded of any subject and is never judged."""
 MOST_HINTS = 20
 """Unknown subjects for which the nearest one is looked for."""
+_ZEROS = re.compile(r"(?<![0-9])0+(?=[0-9])")
 WORST = {status: rank for rank, status in enumerate(STATUSES)}
 
 
@@ -99,6 +101,7 @@ class _Job:
         for history in self.histories:
             self._add(history)
         self.unknown: dict[tuple[str, str], _History] = {}
+        self.reasons: dict[tuple[str, str], str] = {}
         self.refused: list[Refused] = []
 
     def _add(self, history: _History) -> None:
@@ -120,9 +123,8 @@ class _Job:
             key = record.subject, record.check
             if key not in self.unknown:
                 self.unknown[key] = _History(Due(record.subject, (record.check,), "text", "", optional=True))
-                self.unknown[key].entries.append(_Entry(record, self._why_unknown(*key)))
-            else:
-                self.unknown[key].entries.append(_Entry(record, self.unknown[key].entries[0].void))
+                self.reasons[key] = self._why_unknown(*key)
+            self.unknown[key].entries.append(_Entry(record, void.get(what_it_says(record)) or self.reasons[key]))
         self._worked_days()
 
     def _of_no_list(self, record: Record) -> _History | None:
@@ -140,7 +142,10 @@ class _Job:
     def _why_unknown(self, subject: str, check: str) -> str:
         if subject in self.names:
             return f"{subject} has no check {check} in this handbook"
-        hint = did_you_mean(subject, self.names) if len(self.unknown) <= MOST_HINTS else ""
+        hint = ""
+        if len(self.unknown) <= MOST_HINTS:
+            alike = next((name for name in self.names if _bare(name) == _bare(subject)), "")
+            hint = f"did you mean {alike}?" if alike else did_you_mean(subject, self.names)
         return f"this handbook has no {subject}{f'; {hint}' if hint else ''}"
 
     def _begin_day(self, day: str) -> bool:
@@ -224,6 +229,11 @@ class _Job:
         for history in (*self.histories, *(each for _, each in sorted(self.unknown.items()))):
             if (result := _result(history)) is not None:
                 yield result
+
+
+def _bare(subject: str) -> str:
+    """A subject without the zeros before its numbers, which a person leaves out."""
+    return _ZEROS.sub("", subject).casefold()
 
 
 def _soil_of(reading: Record, readings: Iterable[_History], soil: _History) -> float | None:
