@@ -34,7 +34,8 @@ AHEAD = timedelta(days=1)
 """How far a device's clock may be ahead."""
 EXAMPLE = "2026-03-09T14:05:00+01:00"
 _BREAK = re.compile("\r\n|\n|\r")
-_NEUTRALISED = re.compile("'(?=[=+\\-@\t\r])")
+_NEUTRALISED = re.compile("'(?=[=+\\-@\t\r\n])")
+_TIME = re.compile(r"[0-9]{4}-")
 _QUOTED = re.compile(r'"(?:[^"]|"")*"')
 
 
@@ -180,7 +181,7 @@ class _Reader:
         except csv.Error as wrong:
             raise _BadRow(f"the row is no CSV: {wrong}") from wrong
         cells = [(_NEUTRALISED.sub("", cell, count=1) if cell[:1] == "'" else cell).strip() for cell in cells]
-        if any(cells[self.width :]):
+        if any(cells[self.width :]) or (len(cells) > self.width and not _TIME.match(cells[self.places[5]])):
             raise _BadRow(
                 f"the row has {len(cells)} cells and the first row {self.width}; "
                 "put quotes round a cell that has the separator in it"
