@@ -19,7 +19,7 @@ from slackloop.records.result import COLUMNS, Due, DueList, Result, Results
 from slackloop.records.standing import judge_job
 
 RING = REPOSITORY / "tests" / "witness" / "jobs" / "ring.yml"
-DAY_1 = datetime(2026, 3, 9, 8, 0, tzinfo=timezone(timedelta(hours=1)))
+DAY_1 = datetime(2024, 3, 11, 8, 0, tzinfo=timezone(timedelta(hours=1)))
 SOIL_C = 12.0
 Row = tuple[str, str, str, str, str, str, str]
 
@@ -39,7 +39,7 @@ def due_of(subject: str, check: str, job: Path = DEMO) -> Due:
 
 
 def row(
-    box: str, check: str, value: str, unit: str = "", by: str = "A. Smith", when: str = "2026-03-09T14:05:00+01:00",
+    box: str, check: str, value: str, unit: str = "", by: str = "A. Smith", when: str = "2024-03-11T14:05:00+01:00",
     note: str = "",
 ) -> Row:  # fmt: skip
     return box, check, value, unit, by, when, note

@@ -58,7 +58,7 @@ def claim_notes(files: Iterable[RecordFile], present: Sequence[str], older_of: O
             older, short = older_of(each), each[:SHORT_FINGERPRINT] or "none"
             if older is None:
                 yield (
-                    f"{file.name}: written on a handbook with the fingerprint {short}, not on this one. No release "
+                    f"{file.name}: written on a handbook with the fingerprint {short}, not on this one. No revision kept "
                     "beside the job has that fingerprint, so it is not known which cards have changed since."
                 )
             else:
