@@ -87,6 +87,7 @@ def _reason(change: CardChange, revision: str) -> str:
     if change.state == "gone":
         return f"it is in revision {revision}, and not in this handbook"
     none = "not there"
-    told = [f"{each.label} was {each.old or none}, is {each.new or none}" for each in change.why[:MOST_REASONS]]
-    more = len(change.why) - len(told)
+    first = {each.label: each for each in reversed(change.why)}  # of lines of one name, as the loop limits, the first
+    told = [f"{name}: {first[name].old or none}, now {first[name].new or none}" for name in change.labels[:MOST_REASONS]]
+    more = len(first) - len(told)
     return f"its card has changed since revision {revision}: {'; '.join(told)}{f'; and {more} more' if more else ''}"

@@ -58,8 +58,8 @@ def claim_notes(files: Iterable[RecordFile], present: Sequence[str], older_of: O
             older, short = older_of(each), each[:SHORT_FINGERPRINT] or "none"
             if older is None:
                 yield (
-                    f"{file.name}: written on a handbook with the fingerprint {short}, not on this one. No revision kept "
-                    "beside the job has that fingerprint, so it is not known which cards have changed since."
+                    f"{file.name}: written on a handbook with the fingerprint {short}, not on this one. No revision "
+                    "kept beside the job has that fingerprint, so it is not known which cards have changed since."
                 )
             else:
                 yield f"{file.name}: written on {older.name}; cards that have changed since: {len(older.changed)}."
