@@ -83,7 +83,8 @@ def test_the_record_has_every_key_of_the_format(tmp_path: Path, capsys: pytest.C
     ("text", "status"),
     [
         (all_good, 0), (lambda: text_of([row("B07", "C-BOX-1", "1.3", "m")]), 0),
-        (lambda: text_of([row("B07", "C-BOX-1", "0.3", "m")]), 1), (lambda: text_of([row("B07", "C-BOX-1", "-3", "m")]), 1),
+        (lambda: text_of([row("B07", "C-BOX-1", "0.3", "m")]), 1),
+        (lambda: text_of([row("B07", "C-BOX-1", "-3", "m")]), 1),
         (lambda: text_of([]), 0), (lambda: "", 2), (lambda: "a,b\n1,2\n", 2), (lambda: text_of([["x"]]), 2),
         (lambda: text_of([["x"], row("B07", "C-BOX-1", "1.3", "m")]), 0),
     ],

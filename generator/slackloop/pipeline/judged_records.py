@@ -87,7 +87,8 @@ def _reason(change: CardChange, revision: str) -> str:
     if change.state == "gone":
         return f"it is in revision {revision}, and not in this handbook"
     none = "not there"
-    first = {each.label: each for each in reversed(change.why)}  # of lines of one name, as the loop limits, the first
-    told = [f"{name}: {first[name].old or none}, now {first[name].new or none}" for name in change.labels[:MOST_REASONS]]
+    first = {each.label: each for each in reversed(change.why)}  # lines of one name, as loop limits, are told once
+    lines = [first[name] for name in change.labels[:MOST_REASONS]]
+    told = [f"{each.label}: {each.old or none}, now {each.new or none}" for each in lines]
     more = len(first) - len(told)
     return f"its card has changed since revision {revision}: {'; '.join(told)}{f'; and {more} more' if more else ''}"
