@@ -127,7 +127,7 @@ class _Maker:
             crosses = facts.box.crossing is not None or facts.run.surface in CROSSED
             also = (f"{RUN}{box}", *([f"{CROSSING}{box}"] if crosses else ()))
             stages = box_stages(context, facts)
-            yield from self._work(box, also, stages, stage_works(facts, stages))
+            yield from self._work(box, also, stages, stage_works(facts, stages, with_bands=False))
             for each in loose:
                 if is_due_at(each.check.where, facts.box, index, network, electrodes):
                     at_crossing = each.check.where == "each-crossing"
