@@ -183,7 +183,7 @@ def test_a_hold_or_a_signature_without_a_name_is_outstanding() -> None:
 
 
 def test_a_hold_that_is_signed_over_a_bad_reading_is_named() -> None:
-    """Insulation and loop come before the hold of the fill; the slack comes after it, and a repaired reading is good."""
+    """Insulation comes before the hold of the fill, the slack after it, and a repaired reading is good."""
     bad = [row("B07", "C-TEST-1", "2", "MΩ"), row("B08", "C-BOX-1", "0.4", "m")]
     repaired = [at(1, "2", "B09", "C-TEST-1", "MΩ"), at(2, "200", "B09", "C-TEST-1", "MΩ")]
     rows = [*bad, *repaired, *(row(box, "C-TEST-4", "Inspector") for box in ("B07", "B08", "B09"))]
