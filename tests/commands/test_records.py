@@ -133,3 +133,13 @@ def test_hostile_rows_never_end_in_a_traceback(tmp_path: Path, capsys: pytest.Ca
     assert "\u202e" not in said
     assert main(["records", "--json", str(DEMO), file]) in (0, 1)
     assert json.loads(capsys.readouterr().out)["results"]
+
+
+def test_a_day_that_is_still_to_come_is_named_and_decides_nothing(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = text_of([row("B07", "C-BOX-1", "1.3", "m", when="2199-12-31T23:59:59Z")], context().fingerprint)
+    found = told(capsys, 0, saved(tmp_path, text))
+    assert [each["status"] for each in found["results"] if each["value"] == "1.3"] == ["pass"]
+    (note,) = found["notes"]
+    assert "a.csv: rows with a time still to come, was the clock of the device set? Rows 3." in note
