@@ -27,7 +27,7 @@ from slackloop.records.result import (
     Results,
 )
 from slackloop.records.value import Unreadable
-from slackloop.source.suggestions import did_you_mean
+from slackloop.source.suggestions import did_you_mean, listed
 
 FREE_CHECKS = frozenset({PHOTO_CHECK, NOTE_CHECK})
 """What may be recorded of any subject and is never judged."""
@@ -211,18 +211,24 @@ class _Job:
         history.entries = kept
 
     def _refuse_twins(self) -> None:
-        """An address that two devices have is good at neither."""
-        holders: dict[tuple[bool, str], list[tuple[_History, _Entry]]] = {}
+        """An address that two devices have is good at neither; what is read and what was built are of one device."""
+        holders: dict[str, list[tuple[_History, _Entry]]] = {}
         for history in self.histories:
             last = history.last() if history.due.alone else None
             if last is not None and (value := " ".join(last.record.value.split())):
-                built = history.due.ids[0].startswith(AS_BUILT)
-                holders.setdefault((built, value.casefold()), []).append((history, last))
+                holders.setdefault(value.casefold(), []).append((history, last))
         for some in holders.values():
             for history, last in some if len(some) > 1 else ():
-                others = dict.fromkeys(other.due.subject for other, _ in some if other is not history)
-                where = "another device of this box" if history.due.subject in others else ", ".join([*others][:5])
-                last.found = replace(last.found, status="fail", why=f"{last.record.value} is recorded at {where} too")
+                own, built = history.due.subject, history.due.ids[0].startswith(AS_BUILT)
+                others = [
+                    other.due.subject for other, _ in some
+                    if other.due.subject != own
+                    or (other is not history and other.due.ids[0].startswith(AS_BUILT) == built)
+                ]  # fmt: skip
+                if others:
+                    where = "another device of this box" if own in others else listed(dict.fromkeys(others), 5)
+                    why = f"{last.record.value} is recorded at {where} too"
+                    last.found = replace(last.found, status="fail", why=why)
 
     def results(self) -> Iterator[Result]:
         """How each due thing stands, then what the job does not have."""
