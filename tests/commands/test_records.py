@@ -67,6 +67,9 @@ def test_the_record_has_every_key_of_the_format(tmp_path: Path, capsys: pytest.C
     assert {each["status"] for each in found["results"]} == set(found["counts"])
     for status, count in found["counts"].items():
         assert count == sum(each["status"] == status for each in found["results"])
+    assert found["by"]["box"]["B09"]["fail"] == found["by"]["requirement"]["R-BOX-1"]["fail"] == 1
+    assert found["by"]["stage"]["splice"]["fail"] == 1
+    assert found["by"]["hold"]["C-TEST-4"] == {"pass": 39, "outstanding": 1}
     assert all(set(each) == {"file", "row", "message"} for each in found["rows_refused"])
     (bad,) = [each for each in found["results"] if each["status"] == "fail"]
     assert (bad["box"], bad["check"], bad["value"], bad["unit"], bad["number"], bad["least"], bad["most"]) == (
@@ -133,3 +136,13 @@ def test_hostile_rows_never_end_in_a_traceback(tmp_path: Path, capsys: pytest.Ca
     assert "\u202e" not in said
     assert main(["records", "--json", str(DEMO), file]) in (0, 1)
     assert json.loads(capsys.readouterr().out)["results"]
+
+
+def test_a_day_that_is_still_to_come_is_named_and_decides_nothing(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = text_of([row("B07", "C-BOX-1", "1.3", "m", when="2199-12-31T23:59:59Z")], context().fingerprint)
+    found = told(capsys, 0, saved(tmp_path, text))
+    assert [each["status"] for each in found["results"] if each["value"] == "1.3"] == ["pass"]
+    (note,) = found["notes"]
+    assert "a.csv: rows with a time still to come, was the clock of the device set? Rows 3." in note

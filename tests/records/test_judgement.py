@@ -4,10 +4,14 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from decimal import Decimal
+from fractions import Fraction
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
-from records.record_samples import DEMO, due_of, file_of, judge, result_of, row, text_of
+from records.record_samples import DAY_1, DEMO, due_of, file_of, judge, result_of, row, text_of
 from samples import chain, job_text
 from slackloop.document.boxes.due_records import due_list
 from slackloop.document.content_check import work_with_content
@@ -172,6 +176,33 @@ def test_a_place_is_two_numbers() -> None:
     for value in ("12.5", "nan,1", "1,2,3", "here", "1e999,2"):
         with pytest.raises(Unreadable):
             judge_one(place, value)
+
+
+KINDS = (COVER, ROD, INSULATION, SOIL, TICK, NAME, ADDRESS)
+DIGITS = st.text("0123456789.,-+−eE/ <>≥'\"°ΩmkMCFit½", max_size=12)
+
+
+SOME_UNITS = st.sampled_from(["", "m", "in", "kΩ", "°F", "x"])
+
+
+@given(st.sampled_from(KINDS), DIGITS | st.text(max_size=40), SOME_UNITS | DIGITS)
+def test_any_text_is_judged_or_refused(due: Due, value: str, unit: str) -> None:
+    made = Record("B1", due.ids[0], value, unit, "A", DAY_1, "", "a.csv", 2)
+    for celsius in (None, 12.0):
+        try:
+            found = judged(due, made, celsius)
+        except Unreadable:
+            continue
+        assert found.number is None or math.isfinite(found.number)
+        assert found.why or found.status == "pass"
+
+
+@given(st.decimals(0, 9999, places=3), st.sampled_from(["mm", "cm", "m", "in", "ft"]))
+def test_a_length_passes_in_any_unit_or_in_none(number: Decimal, unit: str) -> None:
+    """Witness: exact fractions by the definitions of the units, 25.4 mm an inch, 12 inches a foot."""
+    mm = Fraction(number) * {"mm": 1, "cm": 10, "m": 1000, "in": Fraction(254, 10), "ft": Fraction(3048, 10)}[unit]
+    status = judge_one(COVER, str(number), unit).status
+    assert status == ("implausible" if not 4.5 <= mm <= 4500 else "pass" if mm >= 450 else "fail")
 
 
 def test_what_to_do_is_what_the_section_says() -> None:

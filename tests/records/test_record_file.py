@@ -122,14 +122,6 @@ def test_what_is_no_plain_file_of_bounded_size_is_refused_before_it_is_opened(tm
     assert "UTF-16" in said[4]
 
 
-def test_what_is_still_to_come_is_refused_where_the_time_is_known() -> None:
-    text = text_of([row("B07", "C-BOX-1", "1", "m", when="2026-03-12T00:00:00Z")])
-    assert records_of(text, "a").records
-    (refused,) = records_of(text, "a", datetime(2026, 3, 10, 12, tzinfo=UTC)).refused
-    assert "still to come" in refused.message
-    assert records_of(text, "a", datetime(2026, 3, 11, 12, tzinfo=UTC)).records
-
-
 def test_a_file_of_nothing_but_bad_rows_is_told_shortly() -> None:
     found = read(*["x"] * (MOST_REFUSED + 500), GOOD)
     assert len(found.records) == 1

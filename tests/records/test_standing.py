@@ -182,6 +182,15 @@ def test_a_hold_or_a_signature_without_a_name_is_outstanding() -> None:
     assert result_of(results, "B07", "C-TEST-4").due.hold
 
 
+def test_a_hold_that_is_signed_over_a_bad_reading_is_named() -> None:
+    """Insulation comes before the hold of the fill, the slack after it, and a repaired reading is good."""
+    bad = [row("B07", "C-TEST-1", "2", "MΩ"), row("B08", "C-BOX-1", "0.4", "m")]
+    repaired = [at(1, "2", "B09", "C-TEST-1", "MΩ"), at(2, "200", "B09", "C-TEST-1", "MΩ")]
+    rows = [*bad, *repaired, *(row(box, "C-TEST-4", "Inspector") for box in ("B07", "B08", "B09"))]
+    (note,) = judge(file_of(rows, fingerprint=context().fingerprint)).notes
+    assert note == "Signed although a reading is not good: C-TEST-4 at B07 (C-TEST-1)."
+
+
 def test_any_id_of_a_value_and_any_name_of_its_subject_may_be_used() -> None:
     """The run to B01 crosses: its cover answers two checks, and is of the box, its run or its crossing."""
     cover = due_of("B01", "C-LAY-4")
@@ -225,11 +234,26 @@ def test_photos_and_notes_are_kept_and_never_judged() -> None:
     ]  # fmt: skip
 
 
-def test_an_address_at_two_boxes_is_good_at_neither(tmp_path) -> None:  # type: ignore[no-untyped-def]
+def test_an_address_at_two_boxes_is_good_at_neither() -> None:
+    """Whether it was read off a device or built in place of the planned one; both of one device are one device."""
+    address = due_of("B10", "C-DEVICE-1").limit
     results = judge(
-        file_of([row("B07", "AB-ADDRESS", "777"), row("B09", "AB-ADDRESS", "777"), row("B10", "AB-ADDRESS", "778")])
-    )
-    assert [result_of(results, box, "AB-ADDRESS").status for box in ("B07", "B09", "B10")] == ["fail", "fail", "pass"]
+        file_of(
+            [
+                row("B07", "AB-ADDRESS", "777"), row("B09", "AB-ADDRESS", "777"), row("B11", "AB-ADDRESS", "778"),
+                row("B10", "C-DEVICE-1", address), row("B12", "AB-ADDRESS", address),
+                row("B13", "C-DEVICE-1", due_of("B13", "C-DEVICE-1").limit),
+                row("B13", "AB-ADDRESS", due_of("B13", "C-DEVICE-1").limit),
+            ]
+        )
+    )  # fmt: skip
+    found = [
+        result_of(results, *each).status for each in (
+            ("B07", "AB-ADDRESS"), ("B09", "AB-ADDRESS"), ("B11", "AB-ADDRESS"), ("B10", "C-DEVICE-1"),
+            ("B12", "AB-ADDRESS"), ("B13", "C-DEVICE-1"), ("B13", "AB-ADDRESS"),
+        )
+    ]  # fmt: skip
+    assert found == ["fail", "fail", "pass", "fail", "fail", "pass", "pass"]
     assert result_of(results, "B07", "AB-ADDRESS").why == "777 is recorded at B09 too"
 
 

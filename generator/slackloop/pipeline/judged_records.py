@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import datetime
+from dataclasses import replace
+from datetime import datetime, timedelta
 from pathlib import Path
 
 from slackloop.control.card_comparison import CardChange, card_changes
@@ -18,7 +19,10 @@ from slackloop.records.claims import is_among
 from slackloop.records.record_file import RecordFile, read_records
 from slackloop.records.result import RUN, Older, Results
 from slackloop.records.standing import judge_job
+from slackloop.source.suggestions import listed
 
+AHEAD = timedelta(days=1)
+"""How far a device's clock may be ahead."""
 MOST_REASONS = 3
 """Lines of a card that are named where it has changed."""
 
@@ -34,15 +38,24 @@ class NothingRead(Exception):
 def judged_records(
     worked: Worked, context: Context, paths: Sequence[Path], now: datetime | None = None
 ) -> Results:  # fmt: skip
-    """How the job stands by these files. ``now`` refuses what is still to come.
+    """How the job stands by these files. With ``now``, the notes name rows that are still to come; no clock decides.
 
     Raises ``NothingRead`` where there is no good row in any of them, and ``ReleaseUnreadable``.
     """
-    files = [read_records(path, path.as_posix(), now) for path in dict.fromkeys(paths)]
+    files = [read_records(path, path.as_posix()) for path in dict.fromkeys(paths)]
     if not any(each.records for each in files) and any(each.refused for each in files):
         raise NothingRead(files)
     present = worked.fingerprint, draft_fingerprint(worked.fingerprint)
-    return judge_job(due_list(context), files, present, OlderHandbooks(worked, context))
+    results = judge_job(due_list(context), files, present, OlderHandbooks(worked, context))
+    return results if now is None else replace(results, notes=(*results.notes, *_still_to_come(files, now)))
+
+
+def _still_to_come(files: Sequence[RecordFile], now: datetime) -> Iterator[str]:
+    """Each file with rows of the day after ``now`` or later, which would count for ever."""
+    for each in files:
+        rows = [str(record.row) for record in each.records if record.when > now + AHEAD]
+        if rows:
+            yield f"{each.name}: rows with a time still to come, was the clock of the device set? Rows {listed(rows)}."
 
 
 class OlderHandbooks:

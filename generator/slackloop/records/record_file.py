@@ -10,7 +10,7 @@ import csv
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 from pathlib import Path
 
 from slackloop.records.result import COLUMNS, Record, Refused
@@ -30,8 +30,6 @@ LONGEST_NAME = 200
 """Most characters of a subject, a check, a unit or a name."""
 FIRST_YEAR, LAST_YEAR = 2000, 2200
 """A device whose clock was never set says 1970."""
-AHEAD = timedelta(days=1)
-"""How far a device's clock may be ahead."""
 EXAMPLE = "2026-03-09T14:05:00+01:00"
 _BREAK = re.compile("\r\n|\n|\r")
 _NEUTRALISED = re.compile("'(?=[=+\\-@\t\r\n])")
@@ -50,18 +48,18 @@ class RecordFile:
     """False for a file of which nothing could be read, its head among it."""
 
 
-def read_records(path: Path, name: str = "", now: datetime | None = None) -> RecordFile:
-    """Read one file; ``name`` is how messages call it. With ``now``, a row of the day after it or later is refused."""
+def read_records(path: Path, name: str = "") -> RecordFile:
+    """Read one file; ``name`` is how messages call it."""
     name = name or str(path)
     raw, failure = read_regular(path, LARGEST_BYTES)
     if raw is None:
         return _none(name, failure.message)
     if raw[:2] in (b"\xff\xfe", b"\xfe\xff"):
         return _none(name, "the file is UTF-16, not UTF-8; save it again with the encoding UTF-8")
-    return records_of(raw.decode("utf-8-sig", "surrogateescape"), name, now)
+    return records_of(raw.decode("utf-8-sig", "surrogateescape"), name)
 
 
-def records_of(text: str, name: str, now: datetime | None = None) -> RecordFile:
+def records_of(text: str, name: str) -> RecordFile:
     """The rows of a text."""
     lines = _BREAK.split(text)
     if len(lines) > MOST_ROWS:
@@ -79,7 +77,7 @@ def records_of(text: str, name: str, now: datetime | None = None) -> RecordFile:
     twice = next((column for column in COLUMNS if names.count(column) > 1), "")
     if twice:
         return _none(name, f"the column {twice} is there more than once", start + 1)
-    reader = _Reader(name, delimiter, tuple(names.index(column) for column in COLUMNS), len(names), now)
+    reader = _Reader(name, delimiter, tuple(names.index(column) for column in COLUMNS), len(names))
     records: list[Record] = []
     refused: list[Refused] = []
     untold = 0
@@ -147,7 +145,6 @@ class _Reader:
     delimiter: str
     places: tuple[int, ...]
     width: int
-    now: datetime | None
 
     def record(self, row: int, line: str) -> Record | None:
         """One row; nothing for a row of empty cells. Raises ``_BadRow``."""
@@ -201,6 +198,4 @@ class _Reader:
             raise _BadRow(f"the time {text[:40]} has no time zone; write it as {EXAMPLE}")
         if not FIRST_YEAR <= when.year <= LAST_YEAR:
             raise _BadRow(f"the time {text[:40]} cannot be true; was the clock of the device set?")
-        if self.now is not None and when > self.now + AHEAD:
-            raise _BadRow(f"the time {text[:40]} is still to come; was the clock of the device set?")
         return when

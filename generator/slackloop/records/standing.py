@@ -9,6 +9,7 @@ from datetime import date
 from itertools import groupby
 
 from slackloop.records.claims import OlderOf, claim_notes, is_claim, outdated
+from slackloop.records.holds import signed_notes
 from slackloop.records.judgement import Judged, judged, to_do
 from slackloop.records.merge import Said, merged, what_it_says
 from slackloop.records.record_file import RecordFile
@@ -27,7 +28,7 @@ from slackloop.records.result import (
     Results,
 )
 from slackloop.records.value import Unreadable
-from slackloop.source.suggestions import did_you_mean
+from slackloop.source.suggestions import did_you_mean, listed
 
 FREE_CHECKS = frozenset({PHOTO_CHECK, NOTE_CHECK})
 """What may be recorded of any subject and is never judged."""
@@ -50,11 +51,12 @@ def judge_job(
     job.place(ordered, outdated(ordered, now, older_of, job.names))
     job.judge()
     refused = [*job.refused, *(row for each in ordered for row in each.refused)]
+    results = tuple(job.results())
     return Results(
-        tuple(job.results()),
+        results,
         tuple(sorted(refused, key=lambda one: (one.file, one.row, one.message))),
         tuple(each for history in job.histories for each in _non_conformances(history)),
-        tuple(claim_notes(ordered, now, older_of)),
+        (*claim_notes(ordered, now, older_of), *signed_notes(results)),
     )
 
 
@@ -211,18 +213,24 @@ class _Job:
         history.entries = kept
 
     def _refuse_twins(self) -> None:
-        """An address that two devices have is good at neither."""
-        holders: dict[tuple[bool, str], list[tuple[_History, _Entry]]] = {}
+        """An address that two devices have is good at neither; what is read and what was built are of one device."""
+        holders: dict[str, list[tuple[_History, _Entry]]] = {}
         for history in self.histories:
             last = history.last() if history.due.alone else None
             if last is not None and (value := " ".join(last.record.value.split())):
-                built = history.due.ids[0].startswith(AS_BUILT)
-                holders.setdefault((built, value.casefold()), []).append((history, last))
+                holders.setdefault(value.casefold(), []).append((history, last))
         for some in holders.values():
             for history, last in some if len(some) > 1 else ():
-                others = dict.fromkeys(other.due.subject for other, _ in some if other is not history)
-                where = "another device of this box" if history.due.subject in others else ", ".join([*others][:5])
-                last.found = replace(last.found, status="fail", why=f"{last.record.value} is recorded at {where} too")
+                own, built = history.due.subject, history.due.ids[0].startswith(AS_BUILT)
+                others = [
+                    other.due.subject for other, _ in some
+                    if other.due.subject != own
+                    or (other is not history and other.due.ids[0].startswith(AS_BUILT) == built)
+                ]  # fmt: skip
+                if others:
+                    where = "another device of this box" if own in others else listed(dict.fromkeys(others), 5)
+                    why = f"{last.record.value} is recorded at {where} too"
+                    last.found = replace(last.found, status="fail", why=why)
 
     def results(self) -> Iterator[Result]:
         """How each due thing stands, then what the job does not have."""

@@ -127,7 +127,7 @@ class _Maker:
             crosses = facts.box.crossing is not None or facts.run.surface in CROSSED
             also = (f"{RUN}{box}", *([f"{CROSSING}{box}"] if crosses else ()))
             stages = box_stages(context, facts)
-            yield from self._work(box, also, stages, stage_works(facts, stages))
+            yield from self._work(box, also, stages, stage_works(facts, stages, with_bands=False))
             for each in loose:
                 if is_due_at(each.check.where, facts.box, index, network, electrodes):
                     at_crossing = each.check.where == "each-crossing"
@@ -140,7 +140,8 @@ class _Maker:
         for ring in ring_runs(self.context):
             subject = f"{RUN}{ring.run.id}"
             stages = closing_run_stages(self.context, ring.run)
-            yield from self._work(subject, (ring.run.id,), stages, ring.works())
+            also = (ring.run.id, *([f"{CROSSING}{ring.run.id}"] if ring.run.surface in CROSSED else ()))
+            yield from self._work(subject, also, stages, ring.works())
             yield self._run_length(ring.run, (ring.run.id,))
 
     def _work(

@@ -99,9 +99,9 @@ class StageWork:
         return len(self.entries) + len(self.ticks) + 1 + len(self.holds)
 
 
-def stage_works(facts: BoxFacts, stages: Iterable[Stage]) -> tuple[StageWork, ...]:
-    """The work of every stage of a box."""
-    maker = _Maker(facts.context, facts.context.analysis.loops.opened[facts.index], facts)
+def stage_works(facts: BoxFacts, stages: Iterable[Stage], *, with_bands: bool = True) -> tuple[StageWork, ...]:
+    """The work of every stage of a box; without the loop limits as text for one who takes them from the entries."""
+    maker = _Maker(facts.context, facts.context.analysis.loops.opened[facts.index], facts, with_bands=with_bands)
     return tuple(maker.work(number, stage) for number, stage in enumerate(stages, 1))
 
 
@@ -117,9 +117,11 @@ class _Maker:
     """Makes the work of the stages of one place."""
 
     def __init__(
-        self, context: Context, loop: LoopReading, facts: BoxFacts | None, cover: Figure | None = None
-    ) -> None:
+        self, context: Context, loop: LoopReading, facts: BoxFacts | None, cover: Figure | None = None, *,
+        with_bands: bool = True,
+    ) -> None:  # fmt: skip
         self.context = context
+        self.with_bands = with_bands
         self.units = context.units
         self.loop = loop
         self.facts = facts
@@ -181,7 +183,7 @@ class _Maker:
 
     def _bands(self, reading: LoopReading) -> tuple[SoilBand, ...]:
         """The loop limits at the coldest soil, the hottest and half way; a limit is rounded to its stricter side."""
-        limits = reading.limits
+        limits = reading.limits if self.with_bands else ()
         chosen = limits if len(limits) <= MOST_BANDS else (limits[0], limits[len(limits) // 2], limits[-1])
         return tuple(self._band(each) for each in chosen)
 

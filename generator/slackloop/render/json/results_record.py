@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
+from slackloop.records.report import NAMES, counted_by
 from slackloop.records.result import STATUSES, NonConformance, Record, Refused, Result, Results
 
 FORMAT = 1
@@ -19,6 +20,7 @@ def results_record(results: Results, fingerprint: str) -> dict[str, Any]:
         "fingerprint": fingerprint,
         "verdict": results.verdict,
         "counts": {status: found[status] for status in STATUSES},
+        "by": {what: counted_by(results, what) for what in NAMES},
         "results": [_result(each) for each in results.results],
         "non_conformances": [_non_conformance(each) for each in results.non_conformances],
         "rows_refused": rows_refused(results.refused),
@@ -29,7 +31,7 @@ def results_record(results: Results, fingerprint: str) -> dict[str, Any]:
 def unread_record(refused: Iterable[Refused]) -> dict[str, Any]:
     """The record where nothing could be read."""
     return {
-        "format": FORMAT, "fingerprint": None, "verdict": "refused", "counts": dict.fromkeys(STATUSES, 0),
+        "format": FORMAT, "fingerprint": None, "verdict": "refused", "counts": dict.fromkeys(STATUSES, 0), "by": {},
         "results": [], "non_conformances": [], "rows_refused": rows_refused(refused), "notes": [],
     }  # fmt: skip
 
