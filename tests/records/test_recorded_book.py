@@ -91,7 +91,9 @@ def test_a_box_says_what_is_not_good_what_passed_and_what_is_missing() -> None:
     good = page_words(book, box_page_id(LONGER))
     assert "Pass, A. Smith, 2024-03-11. Run: Cover" in good
     assert "Besides: Length of the run as built 55.5 m" in good
+    assert "Seen: " not in good, "its stages are signed, and say no more what that covers"
     empty = page_words(book, box_page_id(LEFT_OUT))
+    assert empty.count("Seen: ") > 2
     assert "There is no record of this box." in empty
     assert "Pass" not in empty.split("There is no record")[1].split("Run")[0]
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 
 from slackloop.document.blocks import Block, Heading, Note, Paragraph
 from slackloop.document.boxes.stage_work import StageWork
@@ -63,15 +64,22 @@ def box_results(recorded: Recorded | None, place: str, works: Iterable[StageWork
         yield Paragraph(line(*parts, "."), "small")
 
 
+def still_to_see(recorded: Recorded | None, place: str, works: Iterable[StageWork]) -> tuple[StageWork, ...]:
+    """The work of each stage, without what its signature covers where that stage is signed: it has been seen."""
+    results = recorded.of(place) if recorded else ()
+    signed = {id for each in results if each.status == "pass" for id in each.due.ids}
+    return tuple(replace(work, seen=()) if f"{SIGNED}{work.id}" in signed else work for work in works)
+
+
 def _labels(works: Iterable[StageWork]) -> dict[str, str]:
-    """What each check is called on this page."""
+    """What each check is called on this page; a tick by its number, which is beside its words there."""
     found: dict[str, str] = {}
     for work in works:
         for entry in work.entries:
             label = entry.label.removesuffix(AT_LEAST).partition(ABOUT)[0]
             found |= dict.fromkeys(entry.ids, label)
-        for each in (*work.ticks, *work.seen, *work.holds):
-            found[each.id] = each.text
+        found |= {each.id: each.id for each in work.ticks}
+        found |= {each.id: each.text for each in work.holds}
         found[f"{SIGNED}{work.id}"] = "Signed by"
     return found
 

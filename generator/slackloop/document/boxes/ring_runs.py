@@ -11,7 +11,7 @@ from slackloop.compute.circuit.loop import LoopReading
 from slackloop.document.blocks import Block, Fact, Facts, Paragraph
 from slackloop.document.boxes.box_facts import cover_text
 from slackloop.document.boxes.box_ids import box_page_id
-from slackloop.document.boxes.box_results import box_results
+from slackloop.document.boxes.box_results import box_results, still_to_see
 from slackloop.document.boxes.stage_forms import stage_forms
 from slackloop.document.boxes.stage_work import StageWork, closing_run_works
 from slackloop.document.boxes.stages import closing_run_stages
@@ -103,7 +103,7 @@ def ring_run_page(ring: RingRun) -> Page:
         Facts(tuple(Fact(label, line(value)) for label, value in ring.lines())),
         Paragraph(line(about)),
         *box_results(context.recorded, run.id, works),
-        *stage_forms(works),
+        *stage_forms(still_to_see(context.recorded, run.id, works)),
     )
     title = f"Ring run {run.id}"
     return Page(
