@@ -14,6 +14,7 @@ from slackloop import __version__
 
 GOOD, FINDINGS, REFUSED = 0, 1, 2
 EPILOG = "Exit status: 0 good, 1 findings of level error, 2 a file that cannot be read or is refused."
+RECORDS_EPILOG = "Exit status: 0 nothing fails, 1 a value fails or cannot be true, 2 nothing could be read."
 VERIFY_EPILOG = "Exit status: 0 current, 1 superseded or altered, 2 unknown."
 
 
@@ -38,6 +39,10 @@ def build_parser() -> argparse.ArgumentParser:
     build = commands.add_parser("build", help="write website and printable PDF", epilog=EPILOG)
     build.add_argument("jobs", type=Path, nargs="+", metavar="JOB")
     build.add_argument("-o", "--output", type=Path, metavar="DIR", help="where to write; JOB's name + -handbook here")
+    build.add_argument(
+        "--records", type=Path, nargs="+", default=(), metavar="FILE",
+        help="what was recorded on site, to show results and hand over what was built; for one JOB",
+    )  # fmt: skip
     build.add_argument("--jobs", type=_positive, default=1, dest="workers", metavar="N", help="how many at a time")
     build.add_argument("--paper", choices=("a4", "letter"), help="paper size; if not given, by the units of the job")
     build.add_argument("--separate", action="store_true", help="print the three parts apart, not as handbook.pdf")
@@ -61,6 +66,12 @@ def build_parser() -> argparse.ArgumentParser:
         "--open", action="store_true", help="the ring is open at the 'to' end of its closure, as while it is laid"
     )
     locate.add_argument("--json", action="store_true", help="print the places as JSON")
+    records = commands.add_parser(
+        "records", help="judge what was measured by the limits of the handbook", epilog=RECORDS_EPILOG
+    )
+    records.add_argument("job", type=Path, metavar="JOB")
+    records.add_argument("files", type=Path, nargs="+", metavar="FILE", help="records as the pages save them, CSV")
+    records.add_argument("--json", action="store_true", help="print one JSON object and nothing else")
     _control_commands(commands)
     return parser
 

@@ -22,11 +22,16 @@ def run(asked: argparse.Namespace) -> int:
     """Build every job asked for; the worst status of all is the answer."""
     colour = wants_colour(sys.stderr)
     orders = [
-        Order(handbook_name(job), job, folder, asked.paper, asked.separate, asked.strict, colour)
+        Order(
+            handbook_name(job), job, folder, asked.paper, asked.separate, asked.strict, colour, tuple(asked.records)
+        )
         for job, folder in zip(asked.jobs, output_folders(asked.jobs, asked.output), strict=True)
     ]
     if len({os.path.realpath(order.folder) for order in orders}) < len(orders):
         print("slackloop: two of these jobs would be written to one folder; build them one by one", file=sys.stderr)
+        return REFUSED
+    if asked.records and len(orders) > 1:
+        print("slackloop: records belong to one job; build the jobs one by one", file=sys.stderr)
         return REFUSED
     clear_scratch()
     stop, telling = Stop(), threading.Lock()

@@ -42,6 +42,8 @@ class Order:
     separate: bool
     strict: bool
     colour: bool
+    records: tuple[Path, ...] = ()
+    """Files of what was recorded on site."""
 
 
 @dataclass(frozen=True)
@@ -155,7 +157,7 @@ def _led(order: Order, talk: Talk, stop: Stop, progress: Callable[[str], None], 
     """Lead one build from its order to a folder in place."""
     talk.tell(
         job=str(order.job), folder=str(order.folder), paper=order.paper, separate=order.separate, strict=order.strict,
-        colour=order.colour, plain=plain,
+        colour=order.colour, plain=plain, records=[str(path) for path in order.records],
     )  # fmt: skip
     owner = Owner(**talk.answer("owner")["owner"])
     with whole_folder(order.folder, owner) as output:

@@ -16,6 +16,7 @@ import tempfile
 import threading
 from collections.abc import Callable
 from dataclasses import asdict
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -50,15 +51,21 @@ def _work(order: Answer, answer: Callable[[Answer], None]) -> Answer:
     from slackloop.document.worked import Refused
     from slackloop.output.refusal import OutputRefused
     from slackloop.pipeline.handbook_folder import BuildFaulty, Prepared, prepare_handbook
+    from slackloop.pipeline.judged_records import NothingRead
     from slackloop.pipeline.standard_folder import prepare_standard
     from slackloop.site.standard_reading import is_standard
 
     job, folder = Path(order["job"]), Path(order["folder"])
-    prepare = prepare_standard if is_standard(job) else prepare_handbook
+    records = tuple(map(Path, order["records"]))
+    prepare: Callable[..., Prepared] = prepare_standard
+    if not is_standard(job):
+        prepare = partial(prepare_handbook, records=records)
+    elif records:
+        return {"refused": "slackloop: a standard has no records; name the job that they were made for"}
     found = io.StringIO()
     fresh: Path | None = None
     try:
-        prepared: Prepared = prepare(
+        prepared = prepare(
             job, folder, paper=order["paper"], separate=order["separate"], strict=order["strict"],
             progress=lambda what: answer({"progress": what}),
         )  # fmt: skip
@@ -71,13 +78,14 @@ def _work(order: Answer, answer: Callable[[Answer], None]) -> Answer:
     except Refused as refused:
         print_findings(refused.findings, found, order["colour"])
         return {"refused": f"{found.getvalue()}{job}: {refused.closing_line()}; nothing was written"}
-    except (OutputRefused, BuildFaulty) as problem:
+    except (OutputRefused, BuildFaulty, NothingRead) as problem:
         return {"refused": f"slackloop: {_harmless_lines(str(problem))}"}
     except OSError as problem:
         if lacks_memory(problem):
             raise
         return {"refused": f"slackloop: {_harmless_lines(_not_written(problem, fresh, folder))}"}
-    said = found.getvalue() + "".join(f"{job}: in print: {_harmless_lines(warning)}\n" for warning in written.warnings)
+    printed = (f"{job}: in print: {warning}" for warning in written.warnings)
+    said = found.getvalue() + "".join(f"{_harmless_lines(each)}\n" for each in (*prepared.said, *printed))
     return {
         "done": True, "passes": prepared.verdict == "pass", "files": prepared.files, "said": said,
         "unset": [asdict(each) for each in written.unset],

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from slackloop.compute.cable import core_colours, materials, reels, slack, splices
@@ -31,7 +31,7 @@ from slackloop.compute.circuit.solenoids import SolenoidAnswer
 from slackloop.compute.day_plan import DayPlan, day_plans, length_findings, search_findings
 from slackloop.compute.ground import burial, cover, electrodes, trench
 from slackloop.compute.ground.cover import CoverAnswer
-from slackloop.compute.ground.electrodes import ElectrodeAnswer
+from slackloop.compute.ground.electrodes import Electrode, ElectrodeAnswer
 from slackloop.compute.ground.trench import TrenchAnswer
 from slackloop.reference.rows import SoilRow
 from slackloop.reference.tables import ReferenceTables
@@ -77,14 +77,19 @@ class ComputedJob:
         return "fail" if any(finding.level == "error" for finding in self.findings) else "pass"
 
 
-def compute_job(job: Job, tables: ReferenceTables) -> ComputedJob:
-    """Compute every table of a job whose references have been checked."""
+def compute_job(job: Job, tables: ReferenceTables, driven: tuple[Electrode, ...] = ()) -> ComputedJob:
+    """Compute every table of a job whose references have been checked.
+
+    ``driven`` are the electrodes where they are in the ground already; without them the rules of the job place them.
+    """
     network = build_network(job)
     basis = tables.code_bases[job.job.code_basis]
     lengths = circuit_lengths(job, network)
     path = solve_path(job, network, tables, lengths)
     dug = trench.run_trenches(job, network, _soil(job.conditions.soil, tables))
     earth = electrodes.plan(job, network, tables.rod_groups)
+    if driven:
+        earth = replace(earth, places=driven)
     path_splices = splices.box_splices(job, network, {place.where for place in earth.places})
     station_splices = splices.solenoid_splices(job, network)
     slacks = slack.box_slack(job, network, tables)

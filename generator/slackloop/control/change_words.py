@@ -93,6 +93,11 @@ def chapters(comparison: Comparison) -> tuple[Chapter, ...]:
     return tuple(each for each in made if each.parts)
 
 
+def sentences(comparison: Comparison, changes: Iterable[Change]) -> tuple[str, ...]:
+    """Some of the changes in sentences, those of one subject together."""
+    return tuple(text for part in _parts(comparison, changes) for text in part.lines)
+
+
 def _cards(comparison: Comparison) -> Iterator[Lines]:
     """Which cards are void and why, which are new and which are gone."""
     void, fresh, gone = (comparison.cards_that_are(state) for state in ("void", "new", "gone"))

@@ -17,6 +17,7 @@ from slackloop.document.context import Context
 from slackloop.document.drawings.figure_blocks import drawings_of
 from slackloop.document.drawings.work_drawings import WORK_DRAWINGS, work_drawings
 from slackloop.document.drawings.work_values import WorkValues
+from slackloop.document.handover.handover_part import NO_HANDOVER, PART, HandoverPart, handover_part
 from slackloop.document.inserts import Drawings, Inserts
 from slackloop.document.link_check import check_links
 from slackloop.document.page import BookPart, DocumentHeader, Page
@@ -43,14 +44,21 @@ from slackloop.site.answers import open_questions
 from slackloop.site.models import Job
 
 PARTS: tuple[tuple[BookPart, str], ...] = (
-    ("method", "Part 1. Method"), ("design", "Part 2. Design"), ("inspection", "Part 3. Inspection"),
+    ("method", "Part 1. Method"), ("design", "Part 2. Design"), ("inspection", "Part 3. Inspection"), PART,
 )  # fmt: skip
+"""The parts in printed order; the last is there where the handbook is built with records."""
 PDF_NAME = "handbook.pdf"
 CARDS_NAME = "cards.pdf"
 PRINTED = (PDF_NAME, CARDS_NAME)
 PART_FILES: tuple[tuple[BookPart, str], ...] = tuple((part, f"{part}.pdf") for part, _ in PARTS)
 """The files of the parts where each is printed as a document of its own."""
-PRINTED_APART = (*(name for _, name in PART_FILES), CARDS_NAME)
+
+
+def printed_files(*, separate: bool, with_records: bool) -> tuple[str, ...]:
+    """The files to print that lie beside the pages."""
+    if not separate:
+        return PRINTED
+    return (*(name for part, name in PART_FILES if with_records or part != PART[0]), CARDS_NAME)
 
 
 @dataclass(frozen=True)
@@ -66,6 +74,8 @@ class Book:
     context: Context
     snapshot: Snapshot | None
     """What the handbook says, to be compared with other revisions; none in a preview without releases."""
+    handover: HandoverPart = NO_HANDOVER
+    """What records add to it."""
 
 
 def make_book(context: Context, *, printed: tuple[str, ...] = PRINTED) -> Book:
@@ -80,6 +90,7 @@ def make_book(context: Context, *, printed: tuple[str, ...] = PRINTED) -> Book:
     inserts = inserts_of(context)
     shown = page_tables(context)
     plan = next(iter(inserts.drawings("site-plan")), None)
+    handover = handover_part(context, inserts)
     lists = [page for part in PART_TITLES if (page := part_page(context, part)) is not None]
     sections = [SectionPage(context, each, inserts).page() for each in context.sections]
     placed = {block.table.id for page in sections for block in walk(page.blocks) if isinstance(block, TableBlock)}
@@ -100,6 +111,7 @@ def make_book(context: Context, *, printed: tuple[str, ...] = PRINTED) -> Book:
         *volts_page(inserts),
         *sheet_pages(context),
         *day_sheets(context),
+        *handover.pages,
     )
     header = header_of(context, draft)
     snapshot = make_snapshot(context, pages, header) if printed or context.releases else None
@@ -108,9 +120,9 @@ def make_book(context: Context, *, printed: tuple[str, ...] = PRINTED) -> Book:
         after = next(n for n, page in enumerate(pages, 1) if page.id == JOB_SHEET)
         pages = (*pages[:after], *changes, *pages[after:])
     refuse_faults(context.content.told(context.renderer.findings))
-    check_links(pages, (*printed, *book_files()))
+    check_links(pages, (*printed, *book_files(), *handover.files))
     tables = {each.id: table for each, table in shown}
-    return Book(pages, header, job, context.analysis, tables, _summary(context), context, snapshot)
+    return Book(pages, header, job, context.analysis, tables, _summary(context), context, snapshot, handover)
 
 
 def inserts_of(context: Context) -> Inserts:
@@ -150,6 +162,7 @@ def header_of(context: Context, draft: bool) -> DocumentHeader:
         draft=draft,
         contractor=job.job.contractor,
         open_questions=open_questions(context.findings),
+        results=context.recorded.statement if context.recorded else "",
     )
 
 

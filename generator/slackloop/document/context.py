@@ -33,7 +33,9 @@ if TYPE_CHECKING:
     from slackloop.compute.computed_job import ComputedJob
     from slackloop.control.releases import Release
     from slackloop.document.boxes.card import Card
+    from slackloop.document.boxes.stages import DueCheck
     from slackloop.document.drawings.svg import Figure
+    from slackloop.document.recorded import Recorded
     from slackloop.document.table import Table
     from slackloop.site.network import Network, Run
     from slackloop.site.reader import Reading
@@ -59,10 +61,14 @@ class Context:
     """Cards that were made already."""
     made_wiring: dict[int, Figure] = field(default_factory=dict)
     """Drawings of boxes that were made already, by index: a page and a card show the same."""
+    made_checks: dict[str, DueCheck] = field(default_factory=dict)
+    """The words of checks that were read already, by id: they are the same at every box."""
     releases: tuple[Release, ...] = ()
     """The releases of this job before its revision, oldest first."""
     released_as_draft: bool = False
     """Whether this copy is a release with things still open, which marks it as a draft."""
+    recorded: Recorded | None = None
+    """What was recorded on site, where the handbook is built with records."""
     _held: dict[str, bool] = field(default_factory=dict)
     _first_boxes: dict[Where, str] = field(default_factory=dict)
 

@@ -11,7 +11,7 @@ from slackloop.document.inline import Line
 PageKind = Literal[
     "start", "section", "safety", "emergency", "trouble", "table", "box", "register", "drawing", "document", "index",
 ]  # fmt: skip
-BookPart = Literal["method", "design", "inspection", "document"]
+BookPart = Literal["method", "design", "inspection", "handover", "document"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,3 +63,5 @@ class DocumentHeader:
     open_questions: int = 0
     name: str = "Installation handbook"
     """What kind of document this is."""
+    results: str = ""
+    """That this copy holds results besides, how many and up to which day; empty where it does not."""

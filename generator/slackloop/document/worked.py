@@ -11,6 +11,7 @@ from pathlib import Path
 from slackloop.compute.computed_job import ComputedJob, compute_job
 from slackloop.control.fingerprint import fingerprint
 from slackloop.control.releases import Release, read_releases, releases_before, releases_folder
+from slackloop.document.recorded import Recorded
 from slackloop.reference.folder import data_folder
 from slackloop.reference.tables import ReferenceTables, load_tables
 from slackloop.sections.site_hazards import site_hazard_findings
@@ -48,6 +49,8 @@ class Worked:
     """The releases beside the job that came before its revision, oldest first."""
     released_as_draft: bool = False
     """Whether it is being released with things still open."""
+    recorded: Recorded | None = None
+    """What was recorded on site, where records were given."""
 
 
 def content_folders(job_path: Path) -> tuple[Path, ...]:

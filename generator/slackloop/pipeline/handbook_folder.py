@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from functools import partial
@@ -14,20 +14,20 @@ from tempfile import TemporaryDirectory
 from slackloop.compute.computed_job import Verdict
 from slackloop.control.history import history
 from slackloop.control.snapshot import ATTACHED, snapshot_bytes
-from slackloop.document.book import CARDS_NAME, PRINTED, PRINTED_APART, Book, make_book
+from slackloop.document.book import CARDS_NAME, Book, make_book, printed_files
 from slackloop.document.boxes.card import cards_of
 from slackloop.document.content_check import work_with_content
-from slackloop.document.context import Context
-from slackloop.document.known import known
 from slackloop.document.link_check import LinksBroken
-from slackloop.document.worked import Worked, content_folders
+from slackloop.document.worked import Worked
 from slackloop.output.folder import check_output, whole_folder
 from slackloop.output.kept import Kept
 from slackloop.output.marker import Owner
 from slackloop.output.refusal import OutputRefused
 from slackloop.pipeline.document_time import document_time as document_time
 from slackloop.pipeline.editions import make_editions, write_edition
+from slackloop.pipeline.job_context import context_of as context_of
 from slackloop.pipeline.printed_parts import Copy, printed_parts
+from slackloop.pipeline.recorded_job import built_findings, recorded_lines, verdict_of, with_records
 from slackloop.render.html.site import WebsiteFaulty, build_site
 from slackloop.render.json.check_record import check_record
 from slackloop.render.json.json_text import json_text
@@ -36,9 +36,7 @@ from slackloop.render.typst.cards import card_files, card_texts
 from slackloop.render.typst.press import CannotShow, PrintError, Unset
 from slackloop.render.typst.printed import Printing, prepare_printing
 from slackloop.render.workbook.table_files import table_files
-from slackloop.sections.checker import check_content
-from slackloop.sections.content import load_content
-from slackloop.sections.content_error import ContentError, refuse_faults
+from slackloop.sections.content_error import ContentError
 from slackloop.site.models import Job
 from slackloop.source.finding import Placed
 from slackloop.source.written_file import write_file
@@ -74,6 +72,8 @@ class Prepared:
     """Those to open first, from the handbook's folder."""
     write: Callable[[Path, bool], Written]
     """Writes everything into an empty folder but what is set last; with True, paper shows nothing odd."""
+    said: tuple[str, ...] = ()
+    """What is to be said of the records, a line each."""
 
     def written(self, fresh: Path, *, plain: bool = False) -> Written:
         """As ``write``; faults of content, print and website are told as one ``BuildFaulty`` that names each."""
@@ -134,17 +134,22 @@ def build_prepared(prepared: Prepared, folder: Path) -> Built:
 
 def prepare_handbook(
     job_path: Path, folder: Path, *, paper: str | None, strict: bool, progress: Callable[[str], None],
-    separate: bool = False,
+    separate: bool = False, records: Sequence[Path] = (),
 ) -> Prepared:  # fmt: skip
     """Read and compute one job whose handbook will go to ``folder``; raises as ``build_handbook``.
 
-    ``separate`` prints each part of the handbook as a document of its own.
+    ``separate`` prints each part of the handbook as a document of its own. With ``records`` it shows results and hands
+    over what was built; raises ``NothingRead`` where none of them can be read.
     """
-    keep_source(job_path, folder)
+    for source in (job_path, *records):
+        keep_source(source, folder)
     progress("reading and computing the job")
     worked = work_with_content(job_path)
     if worked.job.standard:
         keep_source(job_path.resolve().parent / worked.job.standard, folder)
+    if records:
+        progress("judging the records")
+        worked = with_records(worked, records)
     return prepare_worked(worked, paper=paper, separate=separate, strict=strict, progress=progress)
 
 
@@ -154,10 +159,11 @@ def prepare_worked(
     """What is to be published of a job that was read and computed."""
     return Prepared(
         Owner("job", worked.job.job.number, worked.job.job.site),
-        worked.analysis.verdict,
-        worked.findings,
-        ("index.html", *(PRINTED_APART if separate else PRINTED)),
+        verdict_of(worked),
+        (*worked.findings, *built_findings(worked)),
+        ("index.html", *printed_files(separate=separate, with_records=worked.recorded is not None)),
         lambda fresh, plain: _write(worked, fresh, paper, separate, strict, progress, plain),
+        recorded_lines(worked),
     )
 
 
@@ -205,7 +211,8 @@ def _write(
     all, so it is set when this process has ended.
     """
     progress("writing the pages")
-    book = make_book(context_of(worked), printed=PRINTED_APART if separate else PRINTED)
+    names = printed_files(separate=separate, with_records=worked.recorded is not None)
+    book = make_book(context_of(worked), printed=names)
     cover, address = cover_of(worked.job, book), worked.job.job.address
     assert book.snapshot is not None
     snapshot = snapshot_bytes(book.snapshot)
@@ -255,17 +262,6 @@ def _cards(worked: Worked, book: Book, cover: Cover, paper: Paper, aside: Path, 
         lambda shown, drawn: make(shown=shown, drawn=drawn), card_texts(cards, book.header, cover),
         what="printed cards", timestamp=at, aside=aside, plain=plain,
         whole=lambda shown, drawn: make(shown=shown, drawn=drawn, batch=len(cards)),
-    )  # fmt: skip
-
-
-def context_of(worked: Worked) -> Context:
-    """What the pages of a job are made from. Raises ``ContentError`` with every place where the content is faulty."""
-    *own, standing = content_folders(worked.path)
-    content = load_content(standing, own[0] if own and own[0].is_dir() else None)
-    refuse_faults(check_content(content, known(worked.tables)))
-    return Context(
-        worked.job, worked.analysis, worked.tables, content, worked.reading, worked.fingerprint, CARDS_NAME,
-        worked.findings, releases=worked.releases, released_as_draft=worked.released_as_draft,
     )  # fmt: skip
 
 

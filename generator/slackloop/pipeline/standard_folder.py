@@ -9,6 +9,7 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 from slackloop.document.book import PART_FILES, PDF_NAME
+from slackloop.document.handover.handover_part import PART as HANDOVER
 from slackloop.document.standard_work import WorkedStandard, standard_book_of, work_standard
 from slackloop.output.marker import Owner
 from slackloop.pipeline.handbook_folder import Prepared, Written, keep_source, paper_for, refuse_strictly
@@ -50,7 +51,7 @@ def prepare_standard(
 
 def _printed(separate: bool) -> tuple[str, ...]:
     """The names of the documents."""
-    return tuple(name for _, name in PART_FILES) if separate else (PDF_NAME,)
+    return tuple(name for part, name in PART_FILES if part != HANDOVER[0]) if separate else (PDF_NAME,)
 
 
 def _write(

@@ -118,6 +118,22 @@ class ShortFinder:
             )
         )
 
+    def bands(self) -> dict[str, Span]:
+        """The least and the greatest reading that a short somewhere on each run may give, ohm, by run id.
+
+        ``places`` names a run for just the readings in its band: X plus the meter's error at X reaches the least that
+        the run reads, and X less that error does not pass the greatest.
+        """
+        part, ohms = self._meter.fraction, self._meter.ohms
+        found: dict[str, Span] = {}
+        for run in self._runs:
+            least, greatest = self._least[run.id], self._greatest[run.id]
+            top = greatest.peak()
+            low = min(least.ohms(0.0), least.ohms(1.0))
+            high = max(greatest.ohms(t) for t in (0.0, 1.0, *(() if top is None else (top,))))
+            found[run.id] = max((low - ohms) / (1.0 + part), 0.0), (high + ohms) / (1.0 - part)
+        return found
+
 
 def _curves(
     network: Network, lengths: CircuitLengths, ohms_per_m: dict[str, float], opened: bool

@@ -8,6 +8,7 @@ from slackloop.document.blocks import Block, BoxWay, Fact, Facts, Form, FormFiel
 from slackloop.document.box_groups import BoxGroup
 from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.boxes.box_ids import box_page_id
+from slackloop.document.boxes.box_results import box_results, still_to_see
 from slackloop.document.boxes.box_values import box_values
 from slackloop.document.boxes.stage_forms import stage_forms
 from slackloop.document.boxes.stage_work import stage_works
@@ -36,7 +37,8 @@ def box_page(context: Context, index: int, group: BoxGroup, figure: Figure | Non
         *drawings_of(figure, BARS_NOTE),
         Facts(tuple(_large(context, facts)), large=True),
         Facts((*_carried(facts), *(Fact(label, line(value)) for label, value in facts.page_lines()))),
-        *stage_forms(works),
+        *box_results(context.recorded, box.id, works),
+        *stage_forms(still_to_see(context.recorded, box.id, works)),
         Form("Notes", (FormField("note", line("Notes and changes"), "note"),), "stage-notes"),
         _way(context, index),
     )

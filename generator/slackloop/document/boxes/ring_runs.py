@@ -11,6 +11,7 @@ from slackloop.compute.circuit.loop import LoopReading
 from slackloop.document.blocks import Block, Fact, Facts, Paragraph
 from slackloop.document.boxes.box_facts import cover_text
 from slackloop.document.boxes.box_ids import box_page_id
+from slackloop.document.boxes.box_results import box_results, still_to_see
 from slackloop.document.boxes.stage_forms import stage_forms
 from slackloop.document.boxes.stage_work import StageWork, closing_run_works
 from slackloop.document.boxes.stages import closing_run_stages
@@ -95,12 +96,14 @@ def ring_run_page(ring: RingRun) -> Page:
     ends = [line(link(end, PageTarget(box_page_id(end)))) for end in (run.from_id, run.to_id)
             if end in context.network.index]  # fmt: skip
     about = f"Read the loop at the controller with the ring open and the pair shorted at the end in {run.to_id}."
+    works = ring.works()
     blocks: tuple[Block, ...] = (
         Paragraph(joined(ends, " · "), "small"),
         *drawings_of(ring.end()),
         Facts(tuple(Fact(label, line(value)) for label, value in ring.lines())),
         Paragraph(line(about)),
-        *stage_forms(ring.works()),
+        *box_results(context.recorded, run.id, works),
+        *stage_forms(still_to_see(context.recorded, run.id, works)),
     )
     title = f"Ring run {run.id}"
     return Page(

@@ -22,6 +22,7 @@ from slackloop.document.pages.day_sheets import day_sheets
 from slackloop.document.pages.lists import PART_TITLES, boxes_page, part_page
 from slackloop.document.pages.section_page import SectionPage
 from slackloop.document.pages.start_page import start_page
+from slackloop.document.recorded import Recorded, value_text
 from slackloop.language.catalogue import Catalogue, read_catalogue
 from slackloop.language.messages import Messages, said, speaking
 from slackloop.sections.content_error import refuse_faults
@@ -70,11 +71,11 @@ def cards_name(language: str) -> str:
 def make_edition(book: Book, translation: Translation, catalogue: Catalogue, language: str) -> Edition:
     """The edition of a book in another language. Raises ``LinksBroken`` where a link leads nowhere."""
     english = book.context
-    messages = catalogue.messages(own_words(english.job))
+    messages = catalogue.messages(own_words(english.job) | recorded_words(english.recorded))
     with speaking(messages):
         context = replace(
             english, content=translation.content, cards_file=cards_name(language), made={}, made_cards=(),
-            made_wiring={},
+            made_wiring={}, made_checks={},
             _held={}, _first_boxes={},
         )  # fmt: skip
         pages = tuple(_pages(context, book.header.draft, translation.english, language))
@@ -83,7 +84,10 @@ def make_edition(book: Book, translation: Translation, catalogue: Catalogue, lan
         pages = tuple(linked(page, ids, files) for page in pages)
         cards = tuple(said_card(card) for card in cards_of(context))
         checked = said(checked_words(english.job.translation, language))
-        header = replace(book.header, status=said(book.header.status), name=said(book.header.name))
+        header = replace(
+            book.header, status=said(book.header.status), name=said(book.header.name),
+            results=said(context.recorded.statement) if context.recorded else "",
+        )
     refuse_faults(context.content.told(context.renderer.findings))
     beside = (*PRINTED, cards_name(language), *book_files())
     check_links(pages, [f"../{name}" for name in beside])
@@ -127,6 +131,14 @@ def _own(value: Any, *, own: bool) -> Iterator[str]:
             yield from _own(each, own=own)
     elif own and isinstance(value, str):
         yield value
+
+
+def recorded_words(recorded: Recorded | None) -> frozenset[str]:
+    """Every text that a record holds: values, names and notes stay as they were written."""
+    if recorded is None:
+        return frozenset()
+    found = {text for each in recorded.records for text in (value_text(each), each.value, each.by, each.note)}
+    return frozenset(found | {f"{each.note}." for each in recorded.records})
 
 
 def load_edition(

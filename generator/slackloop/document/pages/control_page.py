@@ -18,6 +18,7 @@ from slackloop.language.messages import ENGLISH
 from slackloop.site.languages import NAMES, checked_words
 
 PAGE = "design/document"
+NOT_ISSUED = "The results are no part of the revision, and the fingerprint does not cover them."
 
 
 def control_page(context: Context, draft: bool) -> Page:
@@ -34,6 +35,8 @@ def control_page(context: Context, draft: bool) -> Page:
         ("Code basis", line(context.basis.title)),
         ("Fingerprint", line(Code(context.fingerprint or "not calculated"))),
     ]
+    if context.recorded is not None:
+        rows.append(("Results", line(f"The issued revision {context.recorded.statement}. {NOT_ISSUED}")))
     others = (each for each in context.job.languages if each != ENGLISH)
     rows += [(NAMES[each], line(checked_words(context.job.translation, each))) for each in others]
     signed = (("Prepared", document.prepared), ("Checked", document.checked), ("Approved", document.approved))

@@ -11,6 +11,7 @@ from slackloop.document.inline import line, link
 from slackloop.document.page import Page
 from slackloop.document.pages import findings_page
 from slackloop.document.pages.section_page import EMERGENCY
+from slackloop.document.recorded import counted, told_counts
 from slackloop.document.table import EMPTY_CELL, Cell, Column, Table, cell, one_part
 from slackloop.document.target import PageTarget
 from slackloop.sections import format as fmt
@@ -48,7 +49,7 @@ def _verdict(context: Context, draft: bool) -> Facts:
             Fact("Status", line("draft" if draft else context.job.document.status)),
             Fact("Open findings", line(fmt.grouped(len(still_open)) if still_open else "none"), answered),
             Fact("Open questions", line(fmt.grouped(questions) if questions else "none")),
-            *_open(context),
+            *_open(context), *_results(context),
         ),
         large=True,
     )
@@ -61,6 +62,13 @@ def _open(context: Context) -> Iterable[Fact]:
         yield Fact("Facts to confirm", line(fmt.grouped(unsure)))
     blanks = sum(not given for _, given in (*_roles(context), *called(context.job.emergency), *_authorities(context)))
     yield Fact("Blanks to fill in", line(fmt.grouped(blanks) if blanks else "none"))
+
+
+def _results(context: Context) -> Iterable[Fact]:
+    """How the results stand, where the handbook is built with records."""
+    if context.recorded is not None:
+        told = fmt.listing(list(told_counts(counted(context.recorded.needed))))
+        yield Fact("Results", line(told or "none"), line(context.recorded.statement))
 
 
 def _roles(context: Context) -> Contacts:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from slackloop.document.blocks import Block, BoxFinder, Doors, Drawing, Fact, Facts, Heading, Note, Paragraph
 from slackloop.document.boxes.box_ids import LIST_PAGE
@@ -12,6 +12,14 @@ from slackloop.document.inline import Line, line, link
 from slackloop.document.page import Page
 from slackloop.document.pages import control_page, findings_page
 from slackloop.document.pages.section_page import EMERGENCY, section_id
+from slackloop.document.recorded import (
+    BAD,
+    HANDOVER_PAGE,
+    PROGRESS_PAGE,
+    YEAR_PAGE,
+    counted,
+    told_counts,
+)
 from slackloop.document.schedule_files import WORKBOOK
 from slackloop.document.target import FileTarget, PageTarget, Target
 from slackloop.sections import format as fmt
@@ -29,7 +37,9 @@ def start_page(context: Context, draft: bool, plan: Drawing | None, printed: Seq
         f"{facts.site}. Job {facts.number}, revision {document.revision}, {document.date}. "
         f"Issued by {facts.contractor}."
     )
-    blocks: list[Block] = [Paragraph(line(line_of_job), "aim"), *_draft(context, draft), _verdict(context, draft)]
+    first = line(line_of_job, " " if context.recorded else "", _with_results(context))
+    blocks: list[Block] = [Paragraph(first, "aim"), *_draft(context, draft)]
+    blocks.append(_verdict(context, draft))
     blocks += [BoxFinder(), Doors(_crew(context))]
     if plan is not None:
         blocks.append(plan)
@@ -39,7 +49,8 @@ def start_page(context: Context, draft: bool, plan: Drawing | None, printed: Seq
         Heading(2, line("Contractor"), "contractor"),
         Doors(tuple(_contractor(printed)), "lines"),
         Heading(2, line("Inspector"), "inspector"),
-        Doors(tuple(_inspector()), "lines"),
+        Doors(tuple(_inspector(context)), "lines"),
+        *_owner(context),
         Heading(2, line("Who decides"), "decides"),
         Paragraph(line(context.basis.who_decides_cover)),
     ]
@@ -73,9 +84,36 @@ def _verdict(context: Context, draft: bool) -> Facts:
             _count(counts["error"] + counts["warning"], "finding", "open", fmt.listing(found), findings_page.PAGE),
             _count(questions, "question", "open", "nobody has answered" if questions else "", findings_page.PAGE),
             _count(len(missing), "signature", "missing", fmt.listing(missing), control_page.PAGE),
+            *_results(context),
         ),
         large=True,
     )
+
+
+def _results(context: Context) -> Iterator[Fact]:
+    """How many results are not good, and how many are not recorded; nothing in a handbook without records."""
+    if context.recorded is None:
+        return
+    counts = counted(context.recorded.needed)
+    bad = {status: number for status, number in counts.items() if status in BAD}
+    yield _count(sum(bad.values()), "result", "not good", fmt.listing(list(told_counts(bad))), PROGRESS_PAGE)
+    yield _count(counts["outstanding"], "result", "not recorded", "", PROGRESS_PAGE)
+
+
+def _with_results(context: Context) -> str:
+    """That this copy holds results, how many and up to which day."""
+    return f"This copy is that revision {context.recorded.statement}." if context.recorded else ""
+
+
+def _owner(context: Context) -> list[Block]:
+    """The ways of the owner, where there are results to hand over."""
+    if context.recorded is None:
+        return []
+    doors = (
+        (line("Handover"), PageTarget(HANDOVER_PAGE), line("what lies there, and what it read when new")),
+        (line("Each year, and to find a fault"), PageTarget(YEAR_PAGE), line("what to measure")),
+    )
+    return [Heading(2, line("Owner"), "owner"), Doors(doors, "lines")]
 
 
 def _count(number: int, noun: str, state: str, more: str, page: str) -> Fact:
@@ -114,9 +152,13 @@ def _contractor(printed: Sequence[str]) -> list[Door]:
     return doors
 
 
-def _inspector() -> list[Door]:
+def _inspector(context: Context) -> list[Door]:
     """The ways of those who inspect."""
+    doors: list[Door] = []
+    if context.recorded is not None:
+        doors.append((line("Progress"), PageTarget(PROGRESS_PAGE), line("results by branch and by day")))
     return [
+        *doors,
         (line("Hold points in order"), PageTarget("tables/hold-points"), line("what stops work until it is signed")),
         (line("Requirements and checks"), PageTarget("tables/matrix"), line("what is asked and how it is proved")),
         (line("Boxes and loop readings"), PageTarget("tables/boxes"), line("volts, readings and slack of each")),

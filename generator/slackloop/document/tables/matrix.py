@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
-from slackloop.document.inline import Line, Mark, joined, line, link, strong
+from slackloop.document.context import Context
+from slackloop.document.inline import Break, Inline, Line, Mark, joined, line, link, strong
 from slackloop.document.page_source import PageSource
 from slackloop.document.pages.section_page import section_id
+from slackloop.document.recorded import BAD, STATUS_WORDS, counted
 from slackloop.document.table import EMPTY_CELL, Cell, Column, Part, Table, cell
 from slackloop.document.target import PageTarget
+from slackloop.sections import format as fmt
 from slackloop.sections.applied import AppliedSection
+from slackloop.sections.inspection_points import is_due_at, is_due_on_ring_run
 from slackloop.sections.section import Check, Requirement
 from slackloop.sections.section_words import SOURCE_WORDS, WHERE_WORDS, requirement_source
 from slackloop.site.key_titles import key_title
@@ -35,14 +39,25 @@ def when(check: Check) -> str:
     return SHORT_WHEN.get(check.where, WHERE_WORDS[check.where])
 
 
-def matrix_table(context: PageSource) -> Table:
-    """Every requirement once, with the checks that prove it; a check that proves more than one is told once."""
+ShownResult = Callable[[Check], Cell]
+
+
+def to_fill_in(check: Check) -> Cell:
+    """The result of a check in a handbook without records: a place to write."""
+    return EMPTY_CELL
+
+
+def matrix_table(context: PageSource, result: ShownResult = to_fill_in) -> Table:
+    """Every requirement once, with the checks that prove it; a check that proves more than one is told once.
+
+    ``result`` gives the last cell of a check's row.
+    """
     parts, anchors = [], []
     told: set[str] = set()
     for applied in context.sections:
         rows: list[tuple[Cell, ...]] = []
         for requirement in applied.requirements:
-            for anchor, row in _rows(context, applied, requirement, told):
+            for anchor, row in _rows(context, applied, requirement, told, result):
                 rows.append(row)
                 anchors.append(anchor)
         if rows:
@@ -62,7 +77,7 @@ def matrix_table(context: PageSource) -> Table:
 
 
 def _rows(
-    context: PageSource, applied: AppliedSection, requirement: Requirement, told: set[str]
+    context: PageSource, applied: AppliedSection, requirement: Requirement, told: set[str], result: ShownResult
 ) -> Iterator[tuple[str, tuple[Cell, ...]]]:
     """The rows of one requirement, each with its anchor: the check's id, or the requirement's."""
     file = applied.section.file
@@ -80,11 +95,11 @@ def _rows(
             yield f"{anchor}-{number}", (*own, again, *(EMPTY_CELL for _ in range(5)))
             continue
         told.add(check.id)
-        yield check.id.lower(), (*own, *_check_cells(context, file, applied, check))
+        yield check.id.lower(), (*own, *_check_cells(context, file, applied, check), result(check))
 
 
 def _check_cells(context: PageSource, file: str, applied: AppliedSection, check: Check) -> tuple[Cell, ...]:
-    """A check: its words, its limit, when it is made, how it is recorded, whether work stops for it, and its result."""
+    """A check: its words, its limit, when it is made, how it is recorded, and whether work stops for it."""
     line_number = applied.section.line_of(check.id)
     return (
         cell(strong(check.id), " ", context.prose.line(check.title, file, line_number)),
@@ -92,8 +107,46 @@ def _check_cells(context: PageSource, file: str, applied: AppliedSection, check:
         cell(when(check)),
         cell(RECORD_WORDS[check.record]),
         cell(HOLD_WORDS[check.hold]) if check.hold != "none" else EMPTY_CELL,
-        EMPTY_CELL,
     )
+
+
+def recorded_results(context: Context) -> ShownResult:
+    """What gives the results of a check: how many pass, fail or are not recorded, over all boxes, runs and days.
+
+    A check that its stage covers stands as the signatures of that stage stand, at the boxes where it is due.
+    """
+    recorded = context.recorded
+    if recorded is None:
+        return to_fill_in
+
+    def result(check: Check) -> Cell:
+        found = recorded.by_check.get(check.id, ())
+        if not found and check.stage:
+            places = _places(context, check)
+            found = tuple(
+                each for place in places for each in recorded.of(place) if f"sign-{check.stage}" in each.due.ids
+            )
+        counts, parts = counted(found), []
+        for status, words in STATUS_WORDS.items():
+            if counts[status]:
+                told = f"{fmt.grouped(counts[status])} {words}"
+                parts.append(line(strong(told) if status in BAD else told))
+        lines: list[str | Inline | Line] = []
+        for each in parts:
+            lines += [Break(), each] if lines else [each]
+        return cell(*lines)
+
+    return result
+
+
+def _places(context: Context, check: Check) -> Iterator[str]:
+    """The boxes and closing runs where a check is due."""
+    network = context.network
+    electrodes = {each.where for each in context.analysis.electrodes.places}
+    for index, box in enumerate(network.boxes):
+        if is_due_at(check.where, context.boxes[box], index, network, electrodes):
+            yield box
+    yield from (run.id for run in network.closures if is_due_on_ring_run(check, run))
 
 
 def _asked_by(context: PageSource, requirement: Requirement) -> str:

@@ -17,7 +17,7 @@ from slackloop.sections.part_titles import cable_titles, part_titles
 from slackloop.sections.spans import spans
 from slackloop.units.amount import EACH
 from slackloop.units.figure import Figure, run_length, stated
-from slackloop.units.rounding import rounded
+from slackloop.units.rounding import Rounding, rounded
 from slackloop.units.unit_table import CUBIC_METRES_PER_CUBIC_YARD, METRES_PER_FOOT, UNITS
 
 ORDER_DIGITS = 9
@@ -91,12 +91,12 @@ def material_title(context: Context, material: OrderLine) -> str:
 
 def quantity_text(context: Context, material: OrderLine) -> str:
     """What the work takes of a material, with its unit."""
-    return _amount(material.quantity, material.unit, context.units)
+    return amount_text(material.quantity, material.unit, context.units)
 
 
 def order_text(context: Context, material: OrderLine) -> str:
     """What is ordered of a material, with its unit."""
-    return _amount(material.order, material.order_unit, context.units)
+    return amount_text(material.order, material.order_unit, context.units)
 
 
 def _material(context: Context, material: OrderLine, keys: set[str]) -> tuple[Cell, ...]:
@@ -136,12 +136,12 @@ def _us_order(material: OrderLine) -> Cell:
     return number_cell(rounded(material.order / per, step, "cut"), formula=formula)
 
 
-def _amount(quantity: float, unit: str, units: fmt.Units) -> str:
+def amount_text(quantity: float, unit: str, units: fmt.Units, rounding: Rounding = "cut") -> str:
     """A quantity with its unit: both systems for lengths and volumes, whole pieces, packs and reels counted."""
     if unit == "m":
-        return run_length(quantity, "cut").text(units)
+        return run_length(quantity, rounding).text(units)
     if unit == "m3":
-        return Figure(quantity, "volume", "cut", digits=ORDER_DIGITS).text(units)
+        return Figure(quantity, "volume", rounding, digits=ORDER_DIGITS).text(units)
     if unit == EACH:
         return f"{quantity:,.10g}"
     if unit in UNITS:
@@ -184,10 +184,10 @@ def phase_table(context: Context) -> Table:
     parts: dict[str, list[tuple[Cell, ...]]] = {}
     for each in context.analysis.phased_orders:
         material, phase = each.line, f"Phase {each.phase}" if each.phase else "No phase"
+        order = amount_text(each.order, material.order_unit, context.units) if each.order else "from what is left over"
         parts.setdefault(phase, []).append((
             cell(each.phase), cell(material_title(context, material)), cell(material.part),
-            cell(_amount(each.quantity, material.unit, context.units)),
-            cell(_amount(each.order, material.order_unit, context.units) if each.order else "from what is left over"),
+            cell(amount_text(each.quantity, material.unit, context.units)), cell(order),
             number_cell(each.quantity), cell(material.unit), number_cell(each.order), cell(material.order_unit),
         ))  # fmt: skip
     intro = (

@@ -32,7 +32,7 @@ from slackloop.document.tables.ground_tables import (
 from slackloop.document.tables.inspection_tables import clause_index_table, hold_points_table
 from slackloop.document.tables.job_tables import assumptions_table, departures_table, job_facts_table
 from slackloop.document.tables.loop_table import each_loop_table
-from slackloop.document.tables.matrix import matrix_table
+from slackloop.document.tables.matrix import matrix_table, recorded_results
 from slackloop.document.tables.order_tables import (
     material_boxes_table,
     materials_table,
@@ -83,6 +83,11 @@ def _sources(context: Context) -> Table:
     return sources_table(context, rows_used(context))
 
 
+def _matrix(context: Context) -> Table:
+    """The matrix with the results that were recorded, if any."""
+    return matrix_table(context, recorded_results(context))
+
+
 DEFINITIONS: tuple[TableDefinition, ...] = (
     TableDefinition("job-facts", job_facts_table),
     TableDefinition("departures", departures_table, omit_when_empty=True),
@@ -117,7 +122,7 @@ DEFINITIONS: tuple[TableDefinition, ...] = (
     TableDefinition("reactance", reactance_table, omit_when_empty=True),
     TableDefinition("van", van_table, paper=False, holds=("tools", "protective")),
     TableDefinition("sources", _sources),
-    TableDefinition("matrix", matrix_table, "inspection",
+    TableDefinition("matrix", _matrix, "inspection",
                     holds=("requirements", "inspection-and-test-plan", "record-sheet")),
     TableDefinition("hold-points", hold_points_table, "inspection", omit_when_empty=True),
     TableDefinition("clause-index", clause_index_table, "inspection", omit_when_empty=True, holds=("clauses",)),

@@ -106,6 +106,7 @@ def _document(header: DocumentHeader, printed: list[str]) -> dict[str, Any]:
         "revision": header.revision,
         "date": header.date,
         "status": header.status,
+        "results": header.results,
         "fingerprint": header.fingerprint,
         "short_fingerprint": header.fingerprint[:SHORT_FINGERPRINT],
         "draft": header.draft,

@@ -18,6 +18,7 @@ def tables_json(tables: Sequence[Table], header: DocumentHeader) -> bytes:
         "document": {
             "number": header.number, "revision": header.revision, "date": header.date, "status": header.status,
             "fingerprint": header.fingerprint, "draft": header.draft,
+            **({"results": header.results} if header.results else {}),
         },
         "tables": [table_record(table) for table in tables],
     }  # fmt: skip

@@ -26,7 +26,7 @@ SHEETS = "sheets/"
 """How the ids of pages to sign and fill in begin."""
 ON_ITS_OWN = frozenset({
     "design/front", "design/changes", "design/changes-in-print", "design/path", "tables/clause-index",
-    "sheets/hold-points", "sheets/daily", "sheets/reels-received",
+    "sheets/hold-points", "sheets/daily", "sheets/reels-received", "handover/path",
 })  # fmt: skip
 """Pages that begin on a sheet of paper of their own, so that each can be copied."""
 SHORT_FINGERPRINT = 12
@@ -117,7 +117,7 @@ def _page(page: Page, data: BlockData, shown: Callable[[str], str]) -> dict[str,
         "length": _length(page),
         "blocks": data.page_blocks(
             page.id, page.blocks, open_cells=_is_written_in(page),
-            plates=page.kind == "drawing" and page.part == "method",
+            plates=page.kind == "drawing" and page.part in ("method", "handover"),
         ),
     }
 
@@ -130,6 +130,8 @@ def _length(page: Page) -> int:
 
 def _is_written_in(page: Page) -> bool:
     """Whether the empty cells of a page's tables are filled in by hand."""
+    if page.part == "handover":
+        return False
     return page.kind in ("emergency", "document") or page.id.startswith(SHEETS)
 
 

@@ -17,7 +17,8 @@ SHORT_FINGERPRINT = 12
 def document_line(facts: DocumentHeader) -> str:
     """Number, revision, short fingerprint and whether the copy is a draft, on one line."""
     draft = ", DRAFT" if facts.draft else ""
-    return f"{facts.number}, revision {facts.revision}, {facts.fingerprint[:SHORT_FINGERPRINT]}{draft}"
+    results = f", {facts.results}" if facts.results else ""
+    return f"{facts.number}, revision {facts.revision}, {facts.fingerprint[:SHORT_FINGERPRINT]}{draft}{results}"
 
 
 def csv_bytes(table: Table, facts: DocumentHeader, units: System) -> bytes:
