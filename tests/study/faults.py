@@ -5,7 +5,8 @@ Run it with ``make faults``; ``--cases 200`` is a short one. The suite runs a sa
 A case: one fault of a kind in a run, or in the splices of a branch box, chosen evenly, its size chosen evenly by
 tenfolds; drawn again until at least one reading without meter error is outside its limits. ``two_cores`` works every
 reading out. The meter is off by one part of all its readings, even within its percentage, and by some ohms at each,
-even within its ohms. A leak to earth is looked for by the insulation readings of the path parted before each run. Cable and lengths are as the job says; with ``--lengths`` each run is off by up to 1.5 % besides.
+even within its ohms. A leak to earth is looked for by the insulation readings of the path parted before each run.
+Cable and lengths are as the job says; with ``--lengths`` each run is off by up to 1.5 % besides.
 """
 
 from __future__ import annotations
@@ -23,8 +24,8 @@ import numpy as np
 
 from samples import DEMO, REPOSITORY, chain, job_text, random_boxes
 from slackloop.compute.suspects.job_suspects import BoxReading, LoopReader
-from slackloop.document.worked import Worked, work
 from slackloop.compute.suspects.leaks import InsulationReading, leak_diagnosis
+from slackloop.document.worked import Worked, work
 from study.two_cores import Fault, Run, opened, readings, to_earth
 
 SEED, CASES, THRESHOLD = 20260302, 1000, 0.95
@@ -175,7 +176,7 @@ def leak_case(on: Network, rng: random.Random) -> Outcome:
         )
         for run in runs
     ]
-    found = leak_diagnosis(read, on.lengths)
+    found = leak_diagnosis(read, on.lengths, TESTER)
     named = [each.run for each in found.suspects]
     first = found.suspects[0]
     return Outcome(on.name, "leak", named.index(index[leak[0]]) + 1, first.odds, runs[first.run].id == leak[0])

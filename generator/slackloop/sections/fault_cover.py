@@ -12,7 +12,8 @@ from slackloop.source.finding import Placed, found_at
 
 FILL = "backfill-and-tape"
 """The section by which a run is covered: what is checked in a section before it is checked in time."""
-STAGES = ("run", "test", "splice", "device", "close")
+ON_THE_RUN = ("", "run")
+"""Stages of checks on the run as it is laid, before anything at its boxes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,10 +51,10 @@ def _is_in_time(applied: AppliedSection, check: Check, fill: int | None) -> bool
     return check.stage != "close" and (fill is None or applied.section.front.order < fill)
 
 
-def _when(pair: tuple[AppliedSection, Check]) -> tuple[int, int]:
-    """The order of the work: by stage, then as printed; what belongs to no stage comes before them."""
+def _when(pair: tuple[AppliedSection, Check]) -> tuple[bool, int]:
+    """The order of the work: what is done on the run, then as printed, since a splice is read at the next box."""
     applied, check = pair
-    return STAGES.index(check.stage) if check.stage else -1, applied.section.front.order
+    return check.stage not in ON_THE_RUN, applied.section.front.order
 
 
 def late_faults(sections: Sequence[AppliedSection], words: Words) -> Iterator[Placed]:

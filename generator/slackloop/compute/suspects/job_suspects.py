@@ -19,10 +19,6 @@ from slackloop.reference.tables import ReferenceTables
 from slackloop.site.models import Job
 from slackloop.site.network import Network, Run
 
-SOIL_READING_C = 1.0
-"""How well the soil temperature along a path is known from one reading, °C: common practice, no published source."""
-RUN_SPREAD = 0.01
-"""How far the circuit length of a run is off without being wrong, as a part: common practice, no published source."""
 EVEN = math.sqrt(3.0)
 """Half the width of an even spread over its standard deviation."""
 
@@ -117,9 +113,9 @@ class LoopReader:
 
     def _doubt(self, readings: Sequence[BoxReading], meter: MeterError) -> Doubt:
         """What is never known: meter and soil, copper and lengths."""
-        soil = self._job.conditions.soil_temperature
+        soil, known = self._job.conditions.soil_temperature, self._tables.constants["fault_readings"].rows
         unread = any(each.soil_c is None for each in readings)
-        soil_c = max(SOIL_READING_C, (soil.high.si - soil.low.si) / 2.0 / EVEN if unread else 0.0)
+        soil_c = max(known["soil-reading"].value, (soil.high.si - soil.low.si) / 2.0 / EVEN if unread else 0.0)
         names = list(self._cables)
         spread = [(each.largest - each.least) / 2.0 / EVEN / _middle(each) for each in self._cables.values()]
         return Doubt(
@@ -127,7 +123,7 @@ class LoopReader:
             ohms=max(meter.ohms, 1e-4) / EVEN,
             cable=np.array([names.index(run.cable) for run in self.runs], dtype=np.int64),
             cable_spread=np.array(spread),
-            run=RUN_SPREAD,
+            run=known["run-spread"].value,
         )
 
 

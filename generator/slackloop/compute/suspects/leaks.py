@@ -14,8 +14,6 @@ import numpy as np
 
 from slackloop.compute.suspects.loop_path import Floats
 
-TESTER_FRACTION = 0.05
-"""How far an insulation tester may be off, as a part of the reading: common practice, no published source."""
 LEAST_SIEMENS, MOST_SIEMENS = 1e-10, 1.0
 """Between these (10 gigohm and 1 ohm) a leak may have any size, each tenfold as likely as the next."""
 
@@ -51,7 +49,7 @@ class LeakDiagnosis:
 
 
 def leak_diagnosis(
-    readings: Sequence[InsulationReading], lengths_m: Sequence[float], fraction: float = TESTER_FRACTION
+    readings: Sequence[InsulationReading], lengths_m: Sequence[float], fraction: float
 ) -> LeakDiagnosis:
     """The run that leaks, if one does; ``lengths_m`` are circuit lengths by run.
 

@@ -25,7 +25,7 @@ Fall = Callable[[Ints, Floats, Floats], Floats]
 
 @dataclass(frozen=True)
 class FittedShorts:
-    """By run, ``(k,)``: log of the evidence, the ohms of the short, the misfit that is left, and where it is, 0 to 1."""
+    """By run, ``(k,)``: log of the evidence, ohms of the short, the misfit that is left, and where it is, 0 to 1."""
 
     evidence: Floats
     ohms: Floats
@@ -81,6 +81,7 @@ def _started(fall: Fall, every: Ints, target: Floats, places: tuple[float, ...])
 def _refined(fall: Fall, every: Ints, target: Floats, at: Floats, logs: Floats) -> tuple[Floats, Floats, Floats]:
     """Place, log of the ohms and misfit after some damped steps."""
     damp = np.full(len(every), 1e-3)
+    low, high = math.log(LEAST_SHORT_OHMS), math.log(MOST_SHORT_OHMS)
     misfit = ((target - fall(every, at, np.exp(logs))) ** 2).sum(axis=1)
     for _ in range(STEPS):
         here, slopes = _slopes(fall, every, at, logs)
@@ -89,7 +90,7 @@ def _refined(fall: Fall, every: Ints, target: Floats, at: Floats, logs: Floats) 
         bend = bend + np.einsum("ma,ab->mab", own * damp[:, None], np.eye(2)) + np.eye(2) * 1e-12
         step = np.linalg.solve(bend, np.einsum("man,mn->ma", slopes, target - here)[:, :, None])[:, :, 0]
         next_at = np.clip(at + step[:, 0], 0.0, 1.0)
-        next_logs = np.clip(logs + np.clip(step[:, 1], -2.0, 2.0), math.log(LEAST_SHORT_OHMS), math.log(MOST_SHORT_OHMS))
+        next_logs = np.clip(logs + np.clip(step[:, 1], -2.0, 2.0), low, high)
         tried = ((target - fall(every, next_at, np.exp(next_logs))) ** 2).sum(axis=1)
         good = tried < misfit
         at, logs = np.where(good, next_at, at), np.where(good, next_logs, logs)

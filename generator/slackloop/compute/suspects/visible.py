@@ -1,7 +1,7 @@
 """The smallest fault that puts a loop reading outside its limits, at each box: what the checks can see, and what not.
 
-A reading is outside for certain when it is so whatever the meter's error within its bounds and whatever the copper:
-only then may nobody miss it. Faults that are smaller may pass.
+A reading is outside for certain when it is so whatever the meter's error within its bounds, the cable being as is
+expected of it. Faults that are smaller may show, or may pass.
 """
 
 from __future__ import annotations
@@ -9,8 +9,11 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from slackloop.compute.circuit.loop import LoopReading
+from slackloop.compute.cable.circuit_length import CircuitLengths
+from slackloop.compute.circuit.loop import LoopReading, LoopReadings, cable_loop_ohms, meter_error
 from slackloop.compute.circuit.loop_limits import LoopLimit, MeterError
+from slackloop.reference.tables import ReferenceTables
+from slackloop.site.models import Job
 from slackloop.site.network import Network
 
 
@@ -30,27 +33,28 @@ class Seen:
     short_ohms: float
 
 
-def seen_at_boxes(
-    network: Network, readings: tuple[LoopReading, ...], run_ohms: tuple[float, ...], run_m: tuple[float, ...],
-    meter: MeterError,
-) -> tuple[Seen, ...]:  # fmt: skip
-    """For each box in path order, its readings as limits were made, with its run's loop ohms at 20 °C and metres.
+def job_seen(
+    job: Job, network: Network, tables: ReferenceTables, lengths: CircuitLengths, loops: LoopReadings
+) -> tuple[Seen, ...]:
+    """What shows at each box of a job, in path order, rings open: of the run that feeds it, slack included."""
+    meter = meter_error(job)
+    per_m = {name: cable_loop_ohms(cable, tables).expected for name, cable in job.cables.items()}
+    return tuple(
+        seen_at(box, reading, lengths[run.id].circuit_m, per_m[run.cable], meter)
+        for box, reading, run in zip(network.boxes, loops.opened, network.runs, strict=True)
+    )
 
-    ``run_ohms`` and ``run_m`` are of the run that feeds each box, slack included. On a path with rings these are
-    readings with the rings open.
-    """
-    found = []
-    for box, reading, ohms, metres in zip(network.boxes, readings, run_ohms, run_m, strict=True):
-        warm = [each.expected_ohms / reading.ohms_20c for each in reading.limits]
-        more = max(rise_seen(limit, meter) for limit in reading.limits)
-        less = [fall_seen(limit, meter) for limit in reading.limits]
-        shorts = [short_seen(fall, ohms * factor / 2.0) for fall, factor in zip(less, warm, strict=True)]
-        by_run = [fall / factor / ohms for fall, factor in zip(less, warm, strict=True)]
-        longer = max(rise_seen(limit, meter) / factor for limit, factor in zip(reading.limits, warm, strict=True))
-        part = max(by_run)
-        shorter = part * metres if part <= 1.0 else math.inf
-        found.append(Seen(box, more, longer / ohms * metres, shorter, min(shorts)))
-    return tuple(found)
+
+def seen_at(box: str, reading: LoopReading, run_m: float, ohms_per_m: float, meter: MeterError) -> Seen:
+    """What shows at one box, the run that feeds it being ``run_m`` of ``ohms_per_m`` loop ohms at 20 °C."""
+    every = []
+    for limit in reading.limits:
+        per_m = ohms_per_m * limit.expected_ohms / reading.ohms_20c
+        rise, fall = rise_seen(limit, meter), fall_seen(limit, meter)
+        shorter_m = fall / per_m if fall <= run_m * per_m else math.inf
+        every.append((rise, rise / per_m, shorter_m, short_seen(fall, run_m * per_m / 2.0)))
+    splice, longer, shorter, short = zip(*every, strict=True)
+    return Seen(box, max(splice), max(longer), max(shorter), min(short))
 
 
 def rise_seen(limit: LoopLimit, meter: MeterError) -> float:
@@ -78,3 +82,11 @@ def short_seen(fall_ohms: float, beyond_ohms: float) -> float:
     if beyond_ohms <= fall_ohms:
         return 0.0
     return beyond_ohms * beyond_ohms / fall_ohms - beyond_ohms
+
+
+def leak_seen(least_ohms: float, tester_fraction: float) -> float:
+    """The most ohms of a leak that read below ``least_ohms`` even where the tester reads high by all that it may.
+
+    10 megohm and 5 %: 9.52 megohm. Every run by itself, whatever its length.
+    """
+    return least_ohms / (1.0 + tester_fraction)
