@@ -22,8 +22,8 @@ from slackloop.compute.suspects.short_fit import fitted_shorts
 Kind = Literal["splice", "length", "short"]
 """More ohms in one core where a run is spliced on; a run longer or shorter than drawn; cores that touch in a run."""
 
-LEAST_SPLICE_OHMS, MOST_SPLICE_OHMS = 0.01, 1e4
-"""Between these a bad splice may have any ohms, each tenfold as likely as the next."""
+LEAST_SPLICE_OHMS, MOST_SPLICE_OHMS = 0.05, 1e4
+"""Between these a bad splice may have any ohms, each tenfold as likely as the next; less than the first is none."""
 LEAST_PART = 0.02
 """The shortest that a run may be, as a part of its length as drawn."""
 STEPS = 8
