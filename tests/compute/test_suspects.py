@@ -45,7 +45,7 @@ def test_readings_in_order_point_at_nothing() -> None:
 
 
 def test_a_meter_that_reads_all_too_high_alike_is_not_a_fault() -> None:
-    """1 % more of everything is the meter's gain; as chance of each reading by itself it would be 0.03 ohm at the end."""
+    """1 % more of everything is the meter's gain; taken as chance it would be 0.03 ohm at the end."""
     assert said(THREE, [1.01, 2.02, 3.03]).nothing > 0.8
 
 
@@ -177,7 +177,8 @@ def test_what_is_foretold_is_what_was_read(worked: Worked) -> None:
 
 
 def test_readings_of_another_job_or_no_number_are_left_out(worked: Worked) -> None:
-    assert reader(worked).suspects([BoxReading("Z9", 1.0), BoxReading("B1", math.nan), BoxReading("B1", math.inf)]) is None
+    written = [BoxReading("Z9", 1.0), BoxReading("B1", math.nan), BoxReading("B1", math.inf)]
+    assert reader(worked).suspects(written) is None
 
 
 def test_soil_that_nobody_read_is_doubted_more(worked: Worked) -> None:

@@ -72,7 +72,8 @@ def test_a_check_that_shows_no_more_leaves_a_fault_unseen() -> None:
 
 def test_a_check_that_is_made_when_the_box_is_closed_comes_too_late() -> None:
     assert late(changed("C-SPLICE-5", stage="close")) == [
-        "no check of this job shows 'Connector that is not sealed' before the fill: C-SPLICE-5 shows it when it is buried"
+        "no check of this job shows 'Connector that is not sealed' before the fill: "
+        "C-SPLICE-5 shows it when it is buried"
     ]
 
 
@@ -94,7 +95,8 @@ def test_a_firm_that_takes_a_check_out_is_told(tmp_path: Path) -> None:
     own.write_text(re.sub(r"\n    shows: .*", "", text), encoding="utf-8")
     worked = work(job)
     found = [each for each in own_content_findings(job, worked.tables, worked) if each.code == "fault-not-shown"]
-    assert {re.findall("'(.*)'", each.message)[0] for each in found} == {"Swapped cores", "Connector that is not sealed"}
+    named = {re.findall("'(.*)'", each.message)[0] for each in found}
+    assert named == {"Swapped cores", "Connector that is not sealed"}
     assert {each.level for each in found} == {"warning"}
 
 

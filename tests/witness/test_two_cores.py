@@ -33,7 +33,7 @@ def test_readings_without_a_fault(runs: list[Run]) -> None:
 @pytest.mark.parametrize("core", ["a", "b"])
 def test_a_bad_splice_in_one_core(runs: list[Run], ohms: float, core: str) -> None:
     path = path_of(runs)
-    rises = path.with_series(np.full(len(runs), ohms), one_core=True)
+    rises = path.with_series(np.arange(len(runs)), np.full(len(runs), ohms), one_core=True)
     for number, run in enumerate(runs):
         read = readings(runs, PLACES, Fault("splice", run.id, ohms=ohms, core=core))
         np.testing.assert_allclose(path.readings + rises[number], read, atol=2e-6, err_msg=run.id)
@@ -43,7 +43,7 @@ def test_a_bad_splice_in_one_core(runs: list[Run], ohms: float, core: str) -> No
 @pytest.mark.parametrize("times", [0.4, 1.3, 5.0])
 def test_a_wrong_length(runs: list[Run], times: float) -> None:
     path = path_of(runs)
-    rises = path.with_series(path.ohms * (times - 1), one_core=False)
+    rises = path.with_series(np.arange(len(runs)), path.ohms * (times - 1), one_core=False)
     for number, run in enumerate(runs):
         read = readings(runs, PLACES, Fault("length", run.id, times=times))
         np.testing.assert_allclose(path.readings + rises[number], read, atol=2e-6, err_msg=run.id)
@@ -64,7 +64,7 @@ def test_a_closing_run_is_a_branch_while_its_ring_is_open() -> None:
     loose = opened(RING, {"B3-B5"})
     path = loop_path([*PARENT, 2], [2 * run.core_ohms for run in RING])
     read = readings(loose, [*PLACES, "loose end of B3-B5"], Fault("splice", "B3-B5", ohms=0.7))
-    rises = path.with_series(np.full(7, 0.7), one_core=True)
+    rises = path.with_series(np.arange(7), np.full(7, 0.7), one_core=True)
     np.testing.assert_allclose(path.readings + rises[6], read, atol=2e-6)
     assert rises[6].tolist() == pytest.approx([0, 0, 0, 0, 0, 0, 0.7])
 

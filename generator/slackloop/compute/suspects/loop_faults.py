@@ -26,7 +26,10 @@ LEAST_SPLICE_OHMS, MOST_SPLICE_OHMS = 0.05, 1e4
 """Between these a bad splice may have any ohms, each tenfold as likely as the next; less than the first is none."""
 LEAST_PART = 0.02
 """The shortest that a run may be, as a part of its length as drawn."""
-STEPS = 8
+SERIES: tuple[Literal["splice", "length"], ...] = ("splice", "length")
+MOST_FITTED = 60
+"""Runs that are fitted with all that readings have in common, on a path of more."""
+STEPS, SETTLED = 8, 1e-9
 TOLD_SHARE = 0.05
 """A kind of fault is told beside the likeliest one of its place from this share of the place's odds on."""
 POOR_FIT = 4.0
@@ -109,17 +112,18 @@ def diagnose(sets: Sequence[ReadSet], doubt: Doubt, branch_places: Sequence[int]
     """Every suspect with its odds, from readings with rings open, closed or both.
 
     The paths of all ``sets`` have the same runs in the same order. ``branch_places`` are the places that several runs
-    go on from; run ``i`` feeds place ``i``. Nothing wrong is as likely beforehand as any fault at all. Time grows as
-    the cube of the readings and as runs times their square: 40 runs take some hundredths of a second, 1,000 a minute.
+    go on from; run ``i`` feeds place ``i``. Nothing wrong is as likely beforehand as any fault at all. Of
+    more than ``MOST_FITTED`` runs only those are fitted that explain most. Time grows as the cube of the readings: some
+    hundredths of a second for 40, a few seconds for 1,000.
     """
     expected = np.concatenate([each.path.readings[each.places] for each in sets])
     read = np.concatenate([each.ohms for each in sets])
-    whiten = np.linalg.inv(np.linalg.cholesky(covariance(sets, read, doubt)))
-    target = whiten @ (read - expected)
-    runs = len(sets[0].path.ohms)
-    fits = [_series(sets, whiten, target, "splice"), _series(sets, whiten, target, "length"),
-            _shorts(sets, whiten, target)]  # fmt: skip
-    at_branch = _series(sets, whiten, target, "splice", np.array(branch_places, dtype=np.int64))
+    together, left, runs = covariance(sets, read, doubt), read - expected, len(sets[0].path.ohms)
+    whiten, variance = np.linalg.inv(np.linalg.cholesky(together)), np.asarray(np.diag(together))
+    target, likely = whiten @ left, _likely(sets, left, variance)
+    fits = [_spread_out(_series(sets, whiten, target, kind, likely), likely, runs) for kind in SERIES]
+    fits.append(_shorts(sets, whiten, target, left, variance))
+    at_branch = _series(sets, whiten, target, "splice", np.array(branch_places, dtype=np.int64), at_branch=True)
     logs = np.concatenate([*(each.evidence for each in fits), at_branch.evidence])
     logs = logs - math.log(max(int(np.isfinite(logs).sum()), 1))
     nothing = -float(target @ target) / 2.0
@@ -147,34 +151,40 @@ def covariance(sets: Sequence[ReadSet], read: Floats, doubt: Doubt) -> Floats:
     return np.asarray(found)
 
 
+def _likely(sets: Sequence[ReadSet], left: Floats, variance: Floats) -> Ints:
+    """The runs that may be likeliest, by index: those whose ohms explain most, each reading taken by itself."""
+    shares = np.concatenate([each.path.shares[:, each.places] for each in sets], axis=1)
+    explained = (shares @ (left / variance)) ** 2 / np.maximum(shares**2 @ (1.0 / variance), 1e-300)
+    return np.sort(np.argsort(-explained, kind="stable")[:MOST_FITTED])
+
+
 def _series(
-    sets: Sequence[ReadSet], whiten: Floats, target: Floats, kind: Literal["splice", "length"],
-    branches: Ints | None = None,
+    sets: Sequence[ReadSet], whiten: Floats, target: Floats, kind: Literal["splice", "length"], chosen: Ints,
+    *, at_branch: bool = False,
 ) -> _Fitted:  # fmt: skip
-    """More ohms at each run, or with ``branches`` at the splices that all runs beyond these places start from."""
-    own = sets[0].path.ohms
-    chosen = np.arange(len(own)) if branches is None else branches
-    least = np.zeros(len(chosen)) if kind == "splice" else -(1.0 - LEAST_PART) * own[chosen]
+    """More ohms at some runs, or ``at_branch`` in the splices that all runs beyond these places start from."""
+    own = sets[0].path.ohms[chosen]
+    least = np.zeros(len(chosen)) if kind == "splice" else -(1.0 - LEAST_PART) * own
 
     def rise(more: Floats) -> Floats:
-        whole = np.zeros(len(own))
-        whole[chosen] = more
         parts = []
         for each in sets:
-            part = each.path.with_series(whole, one_core=kind == "splice")[chosen]
-            if branches is not None:
+            part = each.path.with_series(chosen, more, one_core=kind == "splice")
+            if at_branch:
                 part[np.arange(len(chosen)), chosen] = 0.0  # the box itself is read before its splices
             parts.append(part[:, each.places])
         return np.concatenate(parts, axis=1) @ whiten.T
 
-    ohms = np.maximum(np.zeros(len(chosen)), least)
-    slope = np.zeros((len(chosen), len(target)))
+    ohms, slope = np.zeros(len(chosen)), np.zeros((len(chosen), len(target)))
     for _ in range(STEPS):
-        here = rise(ohms)
-        step = np.maximum(np.abs(ohms), own[chosen]) * 1e-5
+        here, step = rise(ohms), np.maximum(np.abs(ohms), own) * 1e-5
         slope = (rise(ohms + step) - here) / step[:, None]
         square = np.maximum((slope**2).sum(axis=1), 1e-300)
-        ohms = np.clip(ohms + (slope * (target - here)).sum(axis=1) / square, least, MOST_SPLICE_OHMS)
+        better = np.clip(ohms + (slope * (target - here)).sum(axis=1) / square, least, MOST_SPLICE_OHMS)
+        settled = bool(np.all(np.abs(better - ohms) <= SETTLED * own))
+        ohms = better
+        if settled:
+            break
     misfit = ((target - rise(ohms)) ** 2).sum(axis=1)
     square = (slope**2).sum(axis=1)
     spread = 1.0 / np.sqrt(np.maximum(square, 1e-12))
@@ -183,22 +193,30 @@ def _series(
         prior = 1.0 / (np.maximum(ohms, LEAST_SPLICE_OHMS) * decades)
         possible = ohms > 0.0
     else:
-        prior = own[chosen] / (2.0 * (own[chosen] + np.abs(ohms)) ** 2)
+        prior = own / (2.0 * (own + np.abs(ohms)) ** 2)
         possible = np.ones(len(chosen), dtype=np.bool_)
     volume = np.minimum(math.sqrt(2.0 * math.pi) * spread * prior, 1.0)
     evidence = np.where(possible & (square > 1e-9), -misfit / 2.0 + np.log(volume), -np.inf)
     return _Fitted(kind, evidence, ohms, misfit, np.full(len(chosen), math.nan))
 
 
-def _shorts(sets: Sequence[ReadSet], whiten: Floats, target: Floats) -> _Fitted:
+def _shorts(sets: Sequence[ReadSet], whiten: Floats, target: Floats, left: Floats, variance: Floats) -> _Fitted:
     """Cores that touch somewhere in each run, over some ohms."""
 
     def fall(runs: Ints, at: Floats, short_ohms: Floats) -> Floats:
         parts = [each.path.with_short(runs, at, short_ohms)[:, each.places] for each in sets]
-        return np.concatenate(parts, axis=1) @ whiten.T
+        return np.concatenate(parts, axis=1)
 
-    found = fitted_shorts(fall, len(sets[0].path.ohms), target)
+    found = fitted_shorts(fall, len(sets[0].path.ohms), left, variance, whiten, target)
     return _Fitted("short", found.evidence, found.ohms, found.misfit, found.at)
+
+
+def _spread_out(fitted: _Fitted, chosen: Ints, runs: int) -> _Fitted:
+    """The same for every run, those that were not fitted being out of the question."""
+    whole = [np.full(runs, empty) for empty in (-math.inf, 0.0, math.inf, math.nan)]
+    for into, part in zip(whole, (fitted.evidence, fitted.ohms, fitted.misfit, fitted.at), strict=True):
+        into[chosen] = part
+    return _Fitted(fitted.kind, *whole)
 
 
 def _suspect(run: int, splice_at: int, fits: Sequence[_Fitted], odds: Floats, row: int) -> Suspect:

@@ -61,8 +61,8 @@ class LoopPath:
         """
         return np.asarray((self.drops / self.ohms[:, None]) ** 2)
 
-    def with_series(self, more_ohms: Floats, *, one_core: bool) -> Floats:
-        """What every reading rises by when a run has more ohms, ``(k, n)``; ``more_ohms`` of shape ``(k,)``.
+    def with_series(self, runs: Ints, more_ohms: Floats, *, one_core: bool) -> Floats:
+        """What every reading rises by when a run has more ohms, ``(m, n)``; both of shape ``(m,)``, runs by index.
 
         A change of rank one of the nodal matrix (Sherman and Morrison), exact for any size; a run never falls under
         nothing, so more than -1 times its own ohms is asked. On a tree it is the ohms themselves beyond the run. On a
@@ -70,9 +70,9 @@ class LoopPath:
         current finds another way.
         """
         part = 2.0 if one_core else 1.0
-        own = self.ohms
-        below = own * own + part * more_ohms * (own - self.across)
-        return np.asarray((more_ohms / below)[:, None] * self.drops**2)
+        own = self.ohms[runs]
+        below = own * own + part * more_ohms * (own - self.across[runs])
+        return np.asarray((more_ohms / below)[:, None] * self.drops[runs] ** 2)
 
     def with_short(self, runs: Ints, at: Floats, short_ohms: Floats) -> Floats:
         """What every reading rises by (it falls) when the cores touch in a run, ``(m, n)``.

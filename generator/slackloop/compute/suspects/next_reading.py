@@ -73,9 +73,8 @@ def foretold(found: JobSuspects, suspect: Suspect, explanation: Explanation) -> 
     if explanation.kind == "short":
         fall = path.with_short(np.array([run]), np.array([explanation.at]), np.array([explanation.ohms]))
         return np.asarray(path.readings + fall[0])
-    more = np.zeros(len(path.ohms))
-    more[run] = explanation.ohms
-    rise = path.with_series(more, one_core=explanation.kind == "splice")[run]
+    more = np.array([explanation.ohms])
+    (rise,) = path.with_series(np.array([run]), more, one_core=explanation.kind == "splice")
     if suspect.splice_at >= 0:
         rise[suspect.splice_at] = 0.0
     return np.asarray(path.readings + rise)
