@@ -14,6 +14,7 @@ from slackloop import __version__
 
 GOOD, FINDINGS, REFUSED = 0, 1, 2
 EPILOG = "Exit status: 0 good, 1 findings of level error, 2 a file that cannot be read or is refused."
+RECORDS_EPILOG = "Exit status: 0 nothing fails, 1 a value fails or is not possible, 2 nothing could be read."
 VERIFY_EPILOG = "Exit status: 0 current, 1 superseded or altered, 2 unknown."
 
 
@@ -61,6 +62,12 @@ def build_parser() -> argparse.ArgumentParser:
         "--open", action="store_true", help="the ring is open at the 'to' end of its closure, as while it is laid"
     )
     locate.add_argument("--json", action="store_true", help="print the places as JSON")
+    records = commands.add_parser(
+        "records", help="judge what was measured by the limits of the handbook", epilog=RECORDS_EPILOG
+    )
+    records.add_argument("job", type=Path, metavar="JOB")
+    records.add_argument("files", type=Path, nargs="+", metavar="FILE", help="records as the pages save them, CSV")
+    records.add_argument("--json", action="store_true", help="print one JSON object and nothing else")
     _control_commands(commands)
     return parser
 

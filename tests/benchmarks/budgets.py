@@ -70,6 +70,25 @@ def job_of(boxes: int, folder: Path) -> Path:
     return path
 
 
+def records_spent() -> Spent:
+    """What reading and judging the records of 1,000 boxes takes, the job being computed."""
+    from records.record_samples import context, due, good_rows, text_of
+    from slackloop.document.boxes.due_records import due_list
+    from slackloop.records.record_file import read_records
+    from slackloop.records.standing import judge_job
+
+    with tempfile.TemporaryDirectory() as folder:
+        job, path = job_of(1_000, Path(folder)), Path(folder) / "records.csv"
+        path.write_text(text_of(good_rows(due(job)), context(job).fingerprint), encoding="utf-8")
+        taken = []
+        for _ in range(RUNS):
+            wall, cpu = time.perf_counter(), time.process_time()
+            results = judge_job(due_list(context(job)), [read_records(path)], (context(job).fingerprint,))
+            taken.append(Spent(time.perf_counter() - wall, time.process_time() - cpu))
+        assert results.verdict == "pass"
+    return min(taken, key=lambda each: each.wall)
+
+
 def budgets(folder: Path) -> Iterator[Budget]:
     """Each budget as it is measured."""
     run = ("-m", "slackloop")
@@ -77,6 +96,8 @@ def budgets(folder: Path) -> Iterator[Budget]:
     yield Budget("--help over bare Python", helped.wall - bare.wall, 0.1, "s", f"{helped.cpu - bare.cpu:.2f} s cpu")
     checked = least(*run, "check", str(DEMO))
     yield Budget("check, demonstration", checked.wall, 0.4, "s", f"{checked.cpu:.2f} s cpu")
+    judged = records_spent()
+    yield Budget("records of 1,000 boxes", judged.wall, 2, "s", f"{judged.cpu:.2f} s cpu")
     large = spent(*run, "check", str(job_of(10_000, folder)))
     yield Budget("check, 10,000 boxes", large.wall, 3, "s", f"{large.cpu:.2f} s cpu")
     built = spent(*run, "build", str(job_of(320, folder)), "-o", str(folder / "book"))

@@ -14,7 +14,7 @@ from book_samples import demonstration
 from slackloop.control.comparison import compare
 from slackloop.control.snapshot import Snapshot
 from slackloop.document.page import Page
-from slackloop.document.pages.changes_page import PAGE, PAPER_PAGE, changes_pages
+from slackloop.document.pages.changes_page import CHANGES_PAGE, PAPER_PAGE, changes_pages
 from slackloop.document.walk import words
 from slackloop.render.typst.book import Cover, Paper, book_files, book_texts
 from slackloop.render.typst.printed import start_printing
@@ -48,7 +48,7 @@ def printed(pages: tuple[Page, ...], paper: Paper, aside: Path) -> list[str]:
 @pytest.mark.parametrize("paper", ["a4", "us-letter"])
 def test_two_printed_pages_hold_it(small: Snapshot, paper: Paper, tmp_path: Path) -> None:
     whole, short = pages_of_two_jobs(small)
-    assert (whole.id, whole.screen, whole.paper) == (PAGE, True, False)
+    assert (whole.id, whole.screen, whole.paper) == (CHANGES_PAGE, True, False)
     assert (short.id, short.screen, short.paper) == (PAPER_PAGE, False, True)
     told = printed((short,), paper, tmp_path)
     assert 1 <= len(told) <= 2, [page[:80] for page in told]

@@ -27,7 +27,7 @@ from slackloop.control.releases import (
 )
 from slackloop.control.snapshot import read_snapshot
 from slackloop.document.book import make_book
-from slackloop.document.pages.changes_page import PAGE, PAPER_LINES, TITLE
+from slackloop.document.pages.changes_page import CHANGES_PAGE, PAPER_LINES, TITLE
 from slackloop.document.walk import words
 from slackloop.document.worked import work
 from slackloop.output.marker import digest_of
@@ -146,7 +146,7 @@ def test_a_revision_built_again_after_the_next_is_the_same_copy(released: Releas
 
 def test_the_next_handbook_has_a_page_of_what_changed(released: Released) -> None:
     book = make_book(context_of(work(released.job)))
-    (page,) = (each for each in book.pages if each.id == PAGE)
+    (page,) = (each for each in book.pages if each.id == CHANGES_PAGE)
     told = words(page.blocks)
     assert "what changed from revision A (2026-04-14) to revision B (2026-05-04)" in told
     assert "Void: B3 to B5 (3 of 6 cards)" in told

@@ -101,7 +101,7 @@ def test_a_file_of_records_says_which_handbook_it_is_of(
     head = "box,check,value,unit,by,when,note\nB3,C-BOX-1,1.5,m,Crew,2026-05-06,\n"
     for revision, state in (("A", "superseded"), ("B", "current")):
         place = tmp_path / f"{revision}.csv"
-        place.write_text(f"{head}job,FINGERPRINT,{released.record(revision).fingerprint},,,,\n", encoding="utf-8")
+        place.write_text(f"{head}job,HANDBOOK,{released.record(revision).fingerprint},,,,\n", encoding="utf-8")
         assert Said(capsys, str(place), *where).state == state
     place = tmp_path / "nothing.csv"
     place.write_text(head, encoding="utf-8")

@@ -19,6 +19,7 @@ from slackloop.document.standard_work import standard_book_of, work_standard
 from slackloop.sections.conditions import CONDITIONS
 from slackloop.sections.standard_conditions import CONDITION_WORDS, standard_holds
 from slackloop.sections.values import Values
+from slackloop.site.standard_reading import Standard
 
 HOUSE = REPOSITORY / "site_data" / "standards" / "house.yml"
 SMALL = """\
@@ -96,10 +97,8 @@ def test_what_the_standard_decides_is_not_marked(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("name", sorted(CONDITIONS))
 def test_every_condition_has_words_and_an_answer(name: str) -> None:
-    standard = work_standard(HOUSE).standard
-    answer = standard_holds(name, standard)
-    assert answer in (True, False, None)
-    assert answer is not None or CONDITION_WORDS[name]
+    """Where a standard leaves it to the job, as one that states nothing does, there are words for it."""
+    assert CONDITION_WORDS[name] or standard_holds(name, Standard()) is not None
 
 
 def test_no_condition_is_known_to_the_standard_alone() -> None:

@@ -70,7 +70,7 @@ def _work(order: Answer, answer: Callable[[Answer], None]) -> Answer:
             written = prepared.written(fresh, plain=order["plain"])
     except Refused as refused:
         print_findings(refused.findings, found, order["colour"])
-        return {"refused": f"{found.getvalue()}{job}: {refused.closing_line()}"}
+        return {"refused": f"{found.getvalue()}{job}: {refused.closing_line()}; nothing was written"}
     except (OutputRefused, BuildFaulty) as problem:
         return {"refused": f"slackloop: {_harmless_lines(str(problem))}"}
     except OSError as problem:

@@ -35,7 +35,8 @@ def explanation(name: str, colour: bool) -> str:
     code = codes()[name]
     lines = [f"{code.code} ({' or '.join(code.levels)})", "", code.means]
     if code.spoils:
-        lines.append(f"Do not build from these tables while a job has this error: {', '.join(code.spoils)}.")
+        spoiled = ", ".join(code.spoils).replace("-", " ")
+        lines.append(f"Do not build from these tables while a job has this error: {spoiled}.")
     lines += ["", f"What to do: {code.mend}", "", "A sample, as changes of a small good job:", ""]
     lines += [f"  {harmless(line)}".rstrip() for line in _shown(code.sample)]
     with tempfile.TemporaryDirectory() as folder:

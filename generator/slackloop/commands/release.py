@@ -25,7 +25,7 @@ def run(asked: argparse.Namespace) -> int:
             )
     except Refused as refused:
         print_findings(refused.findings, sys.stderr, wants_colour(sys.stderr))
-        print(f"{asked.job}: {refused.closing_line()}", file=sys.stderr)
+        print(f"{asked.job}: {refused.closing_line()}; nothing was written", file=sys.stderr)
         return REFUSED
     except NotReleased as refused:
         print(f"slackloop: {asked.job} is not released, and nothing was written:", file=sys.stderr)

@@ -14,10 +14,9 @@ from urllib.parse import parse_qs, urlsplit
 
 from slackloop.control.pdf_file import PdfUnreadable, read_pdf
 from slackloop.control.snapshot import ATTACHED
+from slackloop.records.result import HANDBOOK_CHECK, JOB
 
 SHORTEST_FINGERPRINT = 12
-RECORD_ROWS = {"NUMBER": "number", "REVISION": "revision", "FINGERPRINT": "fingerprint"}
-"""Rows of a file of records, with ``job`` as their box, that say which handbook the records were made with."""
 MOST_TEXT_BYTES = 50_000_000
 _CODE = re.compile(
     r"job (?P<number>.+?); revision (?P<revision>.+?); fingerprint (?P<fingerprint>[0-9a-f]+); (?P<card>.+)"
@@ -131,19 +130,18 @@ def _json_claims(path: Path, digest: str) -> Claims:
 
 
 def _record_claims(path: Path, digest: str) -> Claims:
-    """A file of records says with three rows which handbook it belongs to; a schedule says it in its first lines."""
-    told = {"number": "", "revision": "", "fingerprint": ""}
+    """A file of records names in its first row the handbook that it was written on."""
+    told = ""
     try:
         with path.open(encoding="utf-8-sig", newline="") as stream:
             for row in csv.DictReader(stream):
-                if row.get("box") == "job" and row.get("check") in RECORD_ROWS:
-                    told[RECORD_ROWS[str(row["check"])]] = (row.get("value") or "").strip()
+                if row.get("box") == JOB and row.get("check") == HANDBOOK_CHECK:
+                    told = (row.get("value") or "").strip()
+                    break
     except (UnicodeDecodeError, csv.Error):
         return Claims(path.name, digest)
-    if told["fingerprint"] and not _HEX.fullmatch(told["fingerprint"]):
-        told["fingerprint"] = ""
-    what = f"the records in {path.name}"
-    return Claims(what, "" if any(told.values()) else digest, **told)
+    told = told if _HEX.fullmatch(told) else ""
+    return Claims(f"the records in {path.name}", "" if told else digest, fingerprint=told)
 
 
 def folder_claims(folder: Path) -> Claims:

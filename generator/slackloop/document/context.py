@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from slackloop.compute.computed_job import ComputedJob
     from slackloop.control.releases import Release
     from slackloop.document.boxes.card import Card
+    from slackloop.document.boxes.stages import DueCheck
     from slackloop.document.drawings.svg import Figure
     from slackloop.document.table import Table
     from slackloop.site.network import Network, Run
@@ -59,6 +60,8 @@ class Context:
     """Cards that were made already."""
     made_wiring: dict[int, Figure] = field(default_factory=dict)
     """Drawings of boxes that were made already, by index: a page and a card show the same."""
+    made_checks: dict[str, DueCheck] = field(default_factory=dict)
+    """The words of checks that were read already, by id: they are the same at every box."""
     releases: tuple[Release, ...] = ()
     """The releases of this job before its revision, oldest first."""
     released_as_draft: bool = False

@@ -8,9 +8,7 @@ from slackloop.site.answers import open_questions
 from slackloop.source.finding import Finding, Level, Placed, path_text
 
 LEVELS: tuple[Level, ...] = ("error", "warning", "note")
-LEVEL_WORDS = {"error": "Error", "warning": "Warning", "note": "Note"}
 LEVEL_NOUNS = {"error": ("error", "errors"), "warning": ("warning", "warnings"), "note": ("note", "notes")}
-URI = "issue/findings.md"
 _COMMON_WORDS = frozenset({"a", "an", "the", "each", "no", "run", "ask", "delete", "name", "use", "write", "add"})
 
 

@@ -28,9 +28,9 @@ class Refused(Exception):
         self.findings = findings
 
     def closing_line(self) -> str:
-        """One line that says how many errors there are and that nothing was written."""
+        """One line that says how many errors there are."""
         errors = sum(finding.level == "error" for finding in self.findings)
-        return f"refused: {errors} {'error' if errors == 1 else 'errors'}; nothing was written"
+        return f"refused: {errors} {'error' if errors == 1 else 'errors'}"
 
 
 @dataclass(frozen=True)

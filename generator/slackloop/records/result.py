@@ -11,8 +11,12 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
+from slackloop.compute.circuit.loop_limits import LoopRule
+
 Kind = Literal["number", "text", "tick", "sign", "soil"]
 Status = Literal["pass", "fail", "outstanding", "implausible", "void"]
+STATUSES: tuple[Status, ...] = ("fail", "implausible", "void", "outstanding", "pass")
+"""The worst first."""
 COLUMNS = ("box", "check", "value", "unit", "by", "when", "note")
 
 HANDBOOK_CHECK = "HANDBOOK"
@@ -21,11 +25,17 @@ SOIL_CHECK = "SOIL-C"
 """Of a box or a run: the soil temperature in degC that its loop reading is judged by."""
 SIGN_CHECKS = "sign-run", "sign-test", "sign-splice", "sign-device", "sign-close"
 """Of a box: the signature of a stage; the value is the name of who signed, as it is for a hold."""
+SIGN_DAY = "sign-day"
+"""Of ``day:…``: the signature that covers its ticks."""
+NOTE_CHECK = "NOTE"
+"""Of any subject: notes and changes, as text."""
 PHOTO_CHECK = "PHOTO"
 """Of any subject: the name of a file; the picture itself goes nowhere."""
 AS_BUILT = "AB-LENGTH", "AB-ADDRESS", "AB-CONNECTOR", "AB-PLACE"
 """Of ``run:…`` (length along the trench) and of a box: what was built, in place of what was planned."""
 TICKED, NOT_TICKED = "yes", "no"
+JOB, RUN, CROSSING, REEL, DAY = "job", "run:", "crossing:", "reel:", "day:"
+"""What subjects are, or begin with, that are no box."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +59,26 @@ class Due:
     requirements: tuple[str, ...] = ()
     section: str = ""
     stop_if: str = ""
+    also: tuple[str, ...] = ()
+    """Other names of the subject that a row may give, as the run that feeds a box."""
+    likely: tuple[float | None, float | None] = (None, None)
+    """The least and the most, in ``unit``, that can be true of good work or bad; beyond is a slip of the pen."""
+    loop: LoopRule | None = None
+    """What gives the limits of a loop reading by the soil temperature of its box."""
+    soil: tuple[float, float] = (0.0, 0.0)
+    """The coldest and the hottest soil of the job, degC, for a loop reading and for a soil temperature."""
+    alone: bool = False
+    """Whether no other subject of the job may have the same value, as an address."""
+    optional: bool = False
+    """Whether nothing is missing where it is not recorded."""
+
+
+@dataclass(frozen=True, slots=True)
+class DueList:
+    """All that is due: for the job, and once more for each day on which work is recorded (subjects ``day:``)."""
+
+    dues: tuple[Due, ...]
+    each_day: tuple[Due, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,10 +106,19 @@ class Refused:
 
 
 @dataclass(frozen=True, slots=True)
+class Older:
+    """An older handbook that rows were written on: which subjects have changed since, each with the reason."""
+
+    name: str
+    changed: dict[str, str]
+
+
+@dataclass(frozen=True, slots=True)
 class Result:
     """How one due thing stands: by its last record, those before it being kept in ``earlier``, oldest first.
 
     ``number`` is the value in the unit of the limit; ``why`` says what is wrong or void, ``to_do`` what comes next.
+    ``limit``, ``least`` and ``most`` are those it was judged by: for a loop reading those of its soil temperature.
     """
 
     due: Due
@@ -89,15 +128,43 @@ class Result:
     why: str = ""
     to_do: str = ""
     earlier: tuple[Record, ...] = ()
+    limit: str = ""
+    least: float | None = None
+    most: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class NonConformance:
+    """A record that failed or cannot be true; ``closed_by`` is the later one that passes, if there is one."""
+
+    due: Due
+    record: Record
+    status: Status
+    why: str
+    to_do: str
+    closed_by: Record | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Results:
-    """All that is due, in the order of the path and of the work, and the rows that were refused."""
+    """All that is due, in the order of the path and of the work, and the rows that were refused.
+
+    ``notes`` say what is not known of a file, such as which handbook its rows were written on.
+    """
 
     results: tuple[Result, ...]
     refused: tuple[Refused, ...] = ()
+    non_conformances: tuple[NonConformance, ...] = ()
+    notes: tuple[str, ...] = ()
 
     def counts(self) -> Counter[Status]:
         """How many results have each status."""
         return Counter(each.status for each in self.results)
+
+    @property
+    def verdict(self) -> Status:
+        """``fail`` where anything fails or cannot be true, ``outstanding`` where anything is missing, else ``pass``."""
+        found = self.counts()
+        if found["fail"] or found["implausible"]:
+            return "fail"
+        return "outstanding" if found["outstanding"] or found["void"] else "pass"

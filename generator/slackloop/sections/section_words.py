@@ -30,7 +30,6 @@ WHERE_WORDS = {
     "each-day": "Each day",
     "job": "Once for the job",
 }
-METHOD_WORDS = {"look": "Look", "measure": "Measure", "record": "Record"}
 HOLD_WORDS = {"none": "", "witness": "Witness point", "hold": "Hold point: stop until it is signed off"}
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from typing import Literal
 
 from slackloop.units.rounding import Rounding, earned_step, to_step
@@ -51,6 +52,7 @@ def decimal(number: Fraction, digits: int) -> str:
     return f"{sign}{whole}.{rest:0{digits}d}" if digits else f"{sign}{whole}"
 
 
+@lru_cache(maxsize=256)
 def decimals(step: Fraction) -> int:
     """How many decimals a number on a step has: 2 for 0.01, none for 10."""
     return next(digits for digits in range(30) if step * 10**digits >= 1)

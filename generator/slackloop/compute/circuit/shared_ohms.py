@@ -41,8 +41,11 @@ def shared_rows(
 ) -> Iterator[tuple[int, Floats]]:
     """Rows of the shared resistances, ohms, a block at a time: ``(first row, block of shape (rows, n))``.
 
-    A run of less than a billionth of an ohm counts as that much, so that the matrix can be solved.
+    With rings or many boxes a matrix is solved; a run of less than a billionth of an ohm then counts as that much.
     """
+    if not links and len(parent) <= ROWS_AT_ONCE:
+        yield 0, tree_rows(parent, run_ohms, source_ohms)
+        return
     from scipy.sparse.linalg import splu
 
     factors = splu(nodal_matrix(parent, run_ohms, links))
@@ -52,6 +55,18 @@ def shared_rows(
         unit = np.zeros((count, stop - start))
         unit[np.arange(start, stop), np.arange(stop - start)] = 1.0
         yield start, np.ascontiguousarray(factors.solve(unit).T) + source_ohms
+
+
+def tree_rows(parent: tuple[int, ...], run_ohms: Floats, source_ohms: float) -> Floats:
+    """Shared resistances of a tree, ohms, ``(n, n)``: a box shares with those before it what the box before it does."""
+    ohms = tree_ohms(parent, run_ohms, source_ohms)
+    rows = np.full((len(parent), len(parent)), source_ohms)
+    for i, above in enumerate(parent):
+        if above >= 0:
+            rows[i, :i] = rows[above, :i]
+            rows[:i, i] = rows[i, :i]
+        rows[i, i] = ohms[i]
+    return rows
 
 
 def nodal_matrix(parent: tuple[int, ...], run_ohms: Floats, links: tuple[Link, ...]) -> object:

@@ -18,7 +18,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from slackloop.compute.circuit.shared_ohms import Link, shared_rows, tree_ohms
+from slackloop.compute.circuit.shared_ohms import ROWS_AT_ONCE, Link, shared_rows, tree_ohms
 from slackloop.compute.circuit.tree_drops import beyond_each, few_draws, many_draws, no_less, same_draw
 
 Floats = NDArray[np.float64]
@@ -29,6 +29,8 @@ MOST_KINDS_BY_TREE = 12
 MOST_VALUES = 4_000_000
 """Most values held at once for a tree: boxes x outputs at once x different draws, 8 bytes each."""
 MOST_BOXES_KEPT = 3000
+MOST_TRIED = 400_000
+"""Most values, boxes x single outputs, of a tree whose every output is tried at every box: sooner done than a walk."""
 
 
 @dataclass(frozen=True)
@@ -104,7 +106,8 @@ def with_one_more(feeder: Feeder, end: int, ohms: float) -> Feeder:
     The new box shares with every other what ``end`` shares with it, so known rows stay known.
     """
     longer = replace(feeder, parent=(*feeder.parent, end), run_ohms=np.append(feeder.run_ohms, ohms), known_rows=None)
-    if feeder.is_tree or len(longer.parent) > MOST_BOXES_KEPT:
+    most = MOST_BOXES_KEPT if not feeder.is_tree else ROWS_AT_ONCE
+    if len(longer.parent) > most:
         return longer
     rows = np.concatenate([block for _, block in feeder.shared_rows()])
     corner = np.array([[rows[end, end] + ohms]])
@@ -165,7 +168,8 @@ def running_drop(feeder: Feeder, per_output: Floats, outputs: Ints, at_once: int
             if values * len(kinds) > MOST_VALUES:
                 return few_draws(*wires, by_draw, at_once)
             return _running_drop_tree(feeder, by_draw, at_once)
-        if values <= MOST_VALUES:
+        single = len(outputs) * int(np.minimum(outputs, at_once).sum())
+        if values <= MOST_VALUES and (len(outputs) > ROWS_AT_ONCE or single > MOST_TRIED):
             return many_draws(*wires, per_output, outputs, at_once)
         if len(outputs) > MOST_BOXES_KEPT:
             return no_less(*wires, per_output, outputs, at_once)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from slackloop.document.boxes.box_checks import is_due, measured_here
@@ -68,10 +68,10 @@ def _stages(
         front = applied.section.front
         for check in applied.checks:
             if check.stage and is_due_here(check):
-                limit = context.prose.line(check.limit, applied.section.file, applied.section.line_of(check.id))
-                here = limit_here(check)
-                title = plain(context.prose.line(check.title, applied.section.file))
-                due[check.stage].append(
-                    DueCheck(check, title, line(here) if here else limit, f"{front.part}/{front.id}")
-                )
+                if check.id not in context.made_checks:
+                    limit = context.prose.line(check.limit, applied.section.file, applied.section.line_of(check.id))
+                    title = plain(context.prose.line(check.title, applied.section.file))
+                    context.made_checks[check.id] = DueCheck(check, title, limit, f"{front.part}/{front.id}")
+                made, here = context.made_checks[check.id], limit_here(check)
+                due[check.stage].append(replace(made, limit=line(here)) if here else made)
     return tuple(Stage(name, title, tuple(due[name])) for name, title in STAGES if due[name])

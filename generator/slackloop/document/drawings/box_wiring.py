@@ -20,7 +20,7 @@ from slackloop.document.drawings.core_colour import draw_like_wires
 from slackloop.document.drawings.lettering import fit, text_width, wrap
 from slackloop.document.drawings.measured import draw_earth_symbol
 from slackloop.document.drawings.svg import INK, WIDTH_PX, Canvas, Figure, Point, number, rounded_route
-from slackloop.document.drawings.wire_routes import PITCH, Core, place_splices, routes
+from slackloop.document.drawings.wire_routes import PITCH, CoreLine, place_splices, routes
 from slackloop.document.drawings.wired_box import WiredBox, WiredRun, describe
 from slackloop.language.messages import said
 
@@ -58,7 +58,7 @@ def box_wiring_figure(id: str, box: WiredBox, *, width_px: float = WIDTH_PX) -> 
     if not box.runs:
         raise ValueError(f"box {box.id} has no run")
     canvas = Canvas(id, f"Wiring of {box.id}", describe(box), width_px)
-    cores: tuple[list[Core], list[Core]] = ([], [])
+    cores: tuple[list[CoreLine], list[CoreLine]] = ([], [])
     letters: Letters = ([], [])
     y = 0.0
     for place, run in enumerate(box.runs, start=1):
@@ -85,7 +85,7 @@ def box_wiring_figure(id: str, box: WiredBox, *, width_px: float = WIDTH_PX) -> 
     return canvas.figure(bottom + 2)
 
 
-def _draw_tail(canvas: Canvas, run: WiredRun, top: float, name: str) -> tuple[Core, Core]:
+def _draw_tail(canvas: Canvas, run: WiredRun, top: float, name: str) -> tuple[CoreLine, CoreLine]:
     """Draw a cable end: where it goes, its cable, its length; return where its cores a and b come out."""
     a, b = top + CORE_A_DOWN, top + CORE_B_DOWN
     middle = (a + b) / 2
@@ -112,7 +112,7 @@ def _is_cable(run: WiredRun) -> bool:
     return run.jacketed or bool(run.slack)
 
 
-def _draw_part(canvas: Canvas, run: WiredRun, top: float, name: str) -> tuple[Core, Core]:
+def _draw_part(canvas: Canvas, run: WiredRun, top: float, name: str) -> tuple[CoreLine, CoreLine]:
     """Draw a part with two leads of its own, the surge part: a frame with its title, and its way to the electrode."""
     canvas.rect(2, top + 6, PART_WIDTH, TAIL_HEIGHT - 12, radius=3, width=1.6, name=name)
     with canvas.group(font_size=TEXT, fill=INK):
@@ -127,7 +127,7 @@ def _draw_part(canvas: Canvas, run: WiredRun, top: float, name: str) -> tuple[Co
 
 
 def _draw_splices(
-    canvas: Canvas, cores: tuple[list[Core], list[Core]], letters: Letters, bottom: float
+    canvas: Canvas, cores: tuple[list[CoreLine], list[CoreLine]], letters: Letters, bottom: float
 ) -> float:
     """Draw both splices to the right and lead every core to its own; return the lowest y used."""
     count = len(cores[0])

@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from slackloop.document.drawings.svg import Point
 
-Core = tuple[tuple[Point, ...], str]
+CoreLine = tuple[tuple[Point, ...], str]
 """The first points of a core on its way to a splice, and its colour word."""
 
 PITCH = 17.0
@@ -21,7 +21,7 @@ REACH = 30
 
 
 def routes(
-    cores: Sequence[Core], centre: float, lane: float, pitch: float, mouth_x: float
+    cores: Sequence[CoreLine], centre: float, lane: float, pitch: float, mouth_x: float
 ) -> tuple[tuple[Point, ...], ...]:
     """Return the points of each core's way: level to a lane of its own, up or down it, level into the mouth.
 
@@ -39,7 +39,7 @@ def routes(
 
 
 def place_splices(
-    cores: tuple[Sequence[Core], Sequence[Core]],
+    cores: tuple[Sequence[CoreLine], Sequence[CoreLine]],
     lanes: tuple[float, float],
     pitch: float,
     x: float,

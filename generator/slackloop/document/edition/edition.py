@@ -135,10 +135,3 @@ def load_edition(
     """The edition from the content folders: the firm's own, if any, and ours."""
     translation = translation or translated_content(book.context.content, ours, firm, language)
     return make_edition(book, translation, read_catalogue(ours / language, language), language)
-
-
-def untranslated_pages(edition: Edition) -> tuple[str, ...]:
-    """The ids of pages whose text is in English alone."""
-    return tuple(page.id for page in edition.pages if page.language != edition.language)
-
-

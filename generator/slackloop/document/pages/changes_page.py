@@ -10,7 +10,7 @@ from slackloop.document.markdown import anchor_of
 from slackloop.document.page import Page
 from slackloop.sections.format import count
 
-PAGE = "design/changes"
+CHANGES_PAGE = "design/changes"
 PAPER_PAGE = "design/changes-in-print"
 TITLE = "What changed"
 PAPER_LINES = 96
@@ -31,8 +31,8 @@ def changes_pages(comparison: Comparison) -> tuple[Page, ...]:
     whole = chapters(comparison)
     short = _shortened(whole)
     if short == whole:
-        return (_page(PAGE, comparison, whole),)
-    return (_page(PAGE, comparison, whole, paper=False), _page(PAPER_PAGE, comparison, short, screen=False))
+        return (_page(CHANGES_PAGE, comparison, whole),)
+    return (_page(CHANGES_PAGE, comparison, whole, paper=False), _page(PAPER_PAGE, comparison, short, screen=False))
 
 
 def _page(

@@ -11,7 +11,7 @@ from slackloop.document.context import Context
 from slackloop.document.inline import Code, line, link, strong
 from slackloop.document.page import Page
 from slackloop.document.page_source import PageSource
-from slackloop.document.pages.changes_page import PAGE as CHANGES
+from slackloop.document.pages.changes_page import CHANGES_PAGE
 from slackloop.document.table import Column, Table, cell, one_part
 from slackloop.document.target import PageTarget
 from slackloop.language.messages import ENGLISH
@@ -64,7 +64,7 @@ def _changed(context: Context) -> list[Block]:
     if not context.releases:
         return []
     before = context.releases[-1].record.revision
-    return [Paragraph(line(link(f"What changed since revision {before}", PageTarget(CHANGES))))]
+    return [Paragraph(line(link(f"What changed since revision {before}", PageTarget(CHANGES_PAGE))))]
 
 
 def own_sections(context: PageSource) -> list[Block]:

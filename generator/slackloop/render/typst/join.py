@@ -12,7 +12,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 _TOKEN = re.compile(rb"\\.|[()]|(\d+) 0 R|/(StructParents?) (\d+)|/S/H1(?![0-9])", re.DOTALL)
-_REFERENCE = re.compile(rb"(\d+) 0 R")
 
 
 class NotJoinable(Exception):

@@ -1,0 +1,52 @@
+"""``slackloop records``: what was measured, judged by the limits of the handbook."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from datetime import UTC, datetime
+
+from slackloop.cli import FINDINGS, GOOD, REFUSED
+from slackloop.commands.check import uncollected
+from slackloop.commands.screen import print_findings, wants_colour
+from slackloop.document.content_check import work_with_content
+from slackloop.document.worked import Refused
+from slackloop.pipeline.handbook_folder import context_of
+from slackloop.pipeline.judged_records import NothingRead, judged_records
+from slackloop.records.report import report
+from slackloop.render.json.check_record import refused_record
+from slackloop.render.json.json_text import json_text
+from slackloop.render.json.results_record import results_record, unread_record
+from slackloop.sections.content_error import ContentError
+from slackloop.source.excerpt import harmless
+
+
+def run(asked: argparse.Namespace) -> int:
+    """Print how the job stands, the worst first; with ``--json`` one object on standard output and nothing else."""
+    try:
+        with uncollected():
+            worked = work_with_content(asked.job)
+            results = judged_records(worked, context_of(worked), asked.files, datetime.now(UTC))
+    except Refused as refused:
+        if asked.json:
+            print(json_text(refused_record(refused.findings), sys.stdout.encoding))
+        else:
+            print_findings(refused.findings, sys.stderr, wants_colour(sys.stderr))
+        print(refused.closing_line(), file=sys.stderr)
+        return REFUSED
+    except ContentError as problem:
+        print(f"slackloop: {harmless(str(problem))}", file=sys.stderr)
+        return REFUSED
+    except NothingRead as nothing:
+        if asked.json:
+            rows = (row for each in nothing.files for row in each.refused)
+            print(json_text(unread_record(rows), sys.stdout.encoding))
+        for line in str(nothing).splitlines():
+            print(f"slackloop: {harmless(line)}", file=sys.stderr)
+        return REFUSED
+    if asked.json:
+        print(json_text(results_record(results, worked.fingerprint), sys.stdout.encoding))
+    else:
+        for line in report(results):
+            print(harmless(line))
+    return FINDINGS if results.verdict == "fail" else GOOD

@@ -1,0 +1,214 @@
+"""One record judged by its limit: it passes, fails, cannot be true, or leaves the thing outstanding."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from math import isfinite
+
+from slackloop.compute.circuit.loop_limits import LoopRule
+from slackloop.records.result import AS_BUILT, NOT_TICKED, TICKED, Due, Record, Status
+from slackloop.records.value import Number, OutOfRange, Unreadable, number_of
+from slackloop.units import figure
+from slackloop.units.unit_table import UNITS, format_number
+
+YES = frozenset({TICKED, "y", "true", "1", "x", "✓", "✔", "☑"})
+NO = frozenset({NOT_TICKED, "n", "false", "0", "☐"})
+SOIL_LIKELY_K = 15.0
+"""How far soil may be from the range that the job gives before its temperature is doubted, K. Our own bound."""
+SLIP = 1000.0
+"""What lies between a unit and the next: Ω and kΩ, m and mm."""
+WITHIN = 1e-9
+"""How near a limit, as a part of it, counts as on it: a conversion of units loses less."""
+CHECK_VALUE = "Check the value and its unit where it was read, and record it again."
+STOP = "Stop. Find the cause, repair it, and record the check again."
+AGAIN = "Record it again on a page or card of this handbook."
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """What a record comes to; ``limit``, ``least`` and ``most`` are those it was judged by."""
+
+    status: Status
+    number: float | None = None
+    why: str = ""
+    limit: str = ""
+    least: float | None = None
+    most: float | None = None
+
+
+def to_do(due: Due, status: Status) -> str:
+    """What comes next: what the section says where the check fails, for what cannot be true to read it again."""
+    if status == "implausible":
+        return CHECK_VALUE
+    if status == "void":
+        return AGAIN
+    if status != "fail":
+        return ""
+    return f"Stop if {due.stop_if}" if due.stop_if else STOP
+
+
+def judged(due: Due, record: Record, celsius: float | None = None) -> Judged:
+    """A record against what is due; a loop reading in soil of ``celsius``, or of any temperature of the job.
+
+    Raises ``Unreadable`` for a value that is none of the kind.
+    """
+    if not record.value.strip():
+        why = "no name is written" if due.kind == "sign" else "it was recorded and taken back"
+        return Judged("outstanding", why=why)
+    if due.kind == "tick":
+        return _tick(record)
+    if due.kind == "sign":
+        return Judged("pass")
+    if due.kind == "text":
+        return _text(due, record)
+    try:
+        number = number_of(record, due)
+    except OutOfRange as error:
+        return Judged("implausible", why=str(error), limit=due.limit)
+    return _soil(due, record, number) if due.kind == "soil" else _number(due, record, number, celsius)
+
+
+def _tick(record: Record) -> Judged:
+    word = record.value.casefold()
+    if word in YES:
+        return Judged("pass")
+    if word in NO:
+        return Judged("outstanding", why="the tick was taken back")
+    raise Unreadable(f"{record.value[:40]} is neither {TICKED} nor {NOT_TICKED}")
+
+
+def _text(due: Due, record: Record) -> Judged:
+    value = " ".join(record.value.split())
+    if AS_BUILT[3] in due.ids:
+        _place(value)
+    if not due.alone or not due.limit or value.casefold() == due.limit.casefold():
+        return Judged("pass", limit=due.limit)
+    if value.lstrip("0") == due.limit.lstrip("0"):
+        why = f"{value} is {due.limit} with other zeros before it; a spreadsheet may have dropped them"
+        return Judged("implausible", why=why, limit=due.limit)
+    return Judged("fail", why=f"{value} is recorded, and the card says {due.limit}", limit=due.limit)
+
+
+def _place(value: str) -> None:
+    """Refuse what is no pair of numbers."""
+    parts = value.replace(";", ",").split(",")
+    try:
+        good = len(parts) == 2 and all(isfinite(float(part)) for part in parts)
+    except ValueError:
+        good = False
+    if not good:
+        raise Unreadable(f"{value[:40]} is no place; two numbers are expected, such as 12.5,40.0")
+
+
+def _soil(due: Due, record: Record, number: Number) -> Judged:
+    coldest, hottest = due.soil
+    celsius, limit = number.value, f"{format_number(coldest)} to {format_number(hottest)} °C"
+    if number.bound or not coldest - SOIL_LIKELY_K <= celsius <= hottest + SOIL_LIKELY_K:
+        why = f"{_shown(due, record)} is far from the soil temperatures of the job, {limit}; was °F or °C meant?"
+        return Judged("implausible", celsius, why, limit)
+    outside = not coldest <= celsius <= hottest
+    why = f"{_shown(due, record)} is outside the soil temperatures of the job, {limit}: tell the designer"
+    return Judged("pass", celsius, why if outside else "", limit)
+
+
+def _number(due: Due, record: Record, number: Number, celsius: float | None) -> Judged:
+    """A measured value: whether it can be true at all, then whether it is inside its limits."""
+    if due.loop is not None:
+        return _loop(due, due.loop, record, number, celsius)
+    least, most, limit = due.least, due.most, due.limit
+    if slip := _slip(due, record, number, least, most):
+        return Judged("implausible", number.value, slip, limit, least, most)
+    if _inside(number, least, most):
+        return Judged("pass", number.value, "", limit, least, most)
+    return _failed(due, record, number, limit, least, most)
+
+
+def _loop(due: Due, loop: LoopRule, record: Record, number: Number, celsius: float | None) -> Judged:
+    """A loop reading in soil of one temperature; where nobody knows it, it must pass in all soil of the job to pass."""
+    if celsius is None:
+        least, most = loop_band(loop, *due.soil)
+        lowest, highest = loop_band(loop, *due.soil, any_soil=True)
+        limit = f"{_band(least, most)} in soil of any temperature of the job" if least <= most else due.limit
+    else:
+        least, most = lowest, highest = loop_band(loop, celsius, celsius)
+        limit = f"{_band(least, most)} in soil of {format_number(celsius)} °C"
+    if slip := _slip(due, record, number, lowest, highest):
+        return Judged("implausible", number.value, slip, limit, least, most)
+    if _inside(number, least, most):
+        return Judged("pass", number.value, "", limit, least, most)
+    if _inside(number, lowest, highest):
+        why = f"{_shown(due, record)} passes only in soil of some temperatures, and that of the soil is not recorded"
+        return Judged("outstanding", number.value, why, limit, least, most)
+    if celsius is None:
+        limit = f"{_band(lowest, highest)} in the coldest soil to the hottest"
+    return _failed(due, record, number, limit, lowest, highest)
+
+
+def _failed(
+    due: Due, record: Record, number: Number, limit: str, least: float | None, most: float | None
+) -> Judged:  # fmt: skip
+    why = f"{_shown(due, record)} is outside the limits: {limit}"
+    return Judged("fail", number.value, why, limit, least, most)
+
+
+def loop_band(loop: LoopRule, coldest: float, hottest: float, *, any_soil: bool = False) -> tuple[float, float]:
+    """The least and the most that pass, ohm, as they are printed: rounded to the stricter side.
+
+    Between two temperatures: what passes at both, or with ``any_soil`` what passes at either. Limits grow evenly with
+    the temperature, so the ends of a range say what passes all over it.
+    """
+    ends = _ends(loop, coldest), _ends(loop, hottest)
+    lows, highs = [low for low, _ in ends], [high for _, high in ends]
+    return (min(lows), max(highs)) if any_soil else (max(lows), min(highs))
+
+
+@lru_cache(maxsize=8192)
+def _ends(loop: LoopRule, celsius: float) -> tuple[float, float]:
+    limit = loop.at(celsius)
+    low, high = figure.ohms(limit.low_ohms, "least"), figure.ohms(limit.high_ohms, "most")
+    return _printed(low.alone("metric")), _printed(high.alone("metric"))
+
+
+def _printed(text: str) -> float:
+    """The ohms of a printed figure."""
+    number, _, unit = text.partition(" ")
+    return float(number) * float(UNITS[unit].factor)
+
+
+def _band(least: float, most: float) -> str:
+    low, high = figure.ohms(least, "least").alone("metric"), figure.ohms(most, "most").alone("metric")
+    number, _, unit = low.partition(" ")
+    return f"{number if high.endswith(f' {unit}') else low} to {high}"
+
+
+def _inside(number: Number, least: float | None, most: float | None) -> bool:
+    """Whether a value is inside its limits; one that is beyond what a meter shows must prove it."""
+    value = number.value
+    low = least is None or (value >= least * (1.0 - WITHIN) and number.bound != "<")
+    high = most is None or (value <= most * (1.0 + WITHIN) and number.bound != ">")
+    return low and high
+
+
+def _slip(due: Due, record: Record, number: Number, least: float | None, most: float | None) -> str:
+    """Why a value cannot be true; empty where it can. It tells slips of the pen from bad work."""
+    value, shown = number.value, _shown(due, record)
+    if value < 0:
+        return f"{shown} is less than nothing"
+    if due.loop is not None and value == 0:
+        return f"{shown}: a loop of cable never reads 0; were the probes on the pair?"
+    if least is not None and most is not None and not _inside(number, least, most):
+        for factor, lost in ((SLIP, "larger"), (1.0 / SLIP, "smaller")):
+            if _inside(Number(value * factor), least, most):
+                unit = f"a unit 1,000 times {lost} than {due.unit}"
+                other = f"{format_number(value * factor)} {due.unit}"
+                return f"{shown} is outside the limits, and {other} is inside: was {unit} meant?"
+    if not number.bound and not _inside(number, *due.likely):
+        return f"{shown} is far from anything likely here; check the unit and the decimal point"
+    return ""
+
+
+def _shown(due: Due, record: Record) -> str:
+    """The value as it was written, with its unit."""
+    text = f"{record.value} {record.unit or due.unit}".strip()
+    return text if len(text) <= 60 else f"{text[:57]}…"

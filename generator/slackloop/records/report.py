@@ -1,0 +1,124 @@
+"""How a job stands, in lines for a person: the worst first, and one line where all is well."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Mapping
+
+from slackloop.records.result import STATUSES, Due, NonConformance, Record, Result, Results, Status
+from slackloop.source.suggestions import listed
+from slackloop.units.count import count
+
+MOST_LINES = 30
+"""Lines of one list; the record for programs has all."""
+STAGES = {"run": "Run", "test": "Test", "splice": "Splice", "device": "Device", "close": "Close", "": "Sheets"}
+Names = Mapping[str, Counter[Status]]
+NamesOf = Callable[[Due], tuple[str, ...]]
+
+
+def verdict_line(results: Results) -> str:
+    """How the job stands in one sentence."""
+    found = results.counts()
+    if results.verdict == "pass":
+        return f"pass: {count(found['pass'], 'record is', 'records are')} due, and all pass"
+    told = [f"{found[status]:,} {status}" for status in STATUSES if found[status]]
+    return f"{results.verdict}: {', '.join(told)}"
+
+
+def report(results: Results) -> Iterator[str]:
+    """The lines of the report."""
+    yield verdict_line(results)
+    opened = [each for each in results.non_conformances if each.closed_by is None]
+    closed = [each for each in results.non_conformances if each.closed_by is not None]
+    yield from _list(f"To repair ({len(opened)})", (line for each in opened for line in _non_conformance(each)))
+    void = [each for each in results.results if each.status == "void"]
+    yield from _list(f"Void: record again ({len(void)})", map(_void, void))
+    if results.verdict != "pass":
+        yield from _list("By box and sheet, the worst first", _grouped(_by(results, lambda due: (due.subject,))))
+        yield from _list("By stage", _stages(_by(results, lambda due: (due.stage,))))
+        yield from _list("By requirement", _grouped(_by(results, lambda due: due.requirements)))
+        yield from _list("Hold points", _holds(results))
+    yield from _list(f"Repaired ({len(closed)})", (line for each in closed for line in _non_conformance(each)))
+    yield from _list(
+        f"Rows refused ({len(results.refused)})",
+        (f"{each.file}{f', row {each.row}' if each.row else ''}: {each.message}" for each in results.refused),
+    )
+    yield from _list("Notes", results.notes)
+
+
+def _list(title: str, lines: Iterable[str]) -> Iterator[str]:
+    """A titled list; nothing where it is empty, cut short where it is long."""
+    every = list(lines)
+    if not every:
+        return
+    yield ""
+    yield title
+    for line in every[:MOST_LINES]:
+        yield f"  {line}"
+    if len(every) > MOST_LINES:
+        yield f"  and {count(len(every) - MOST_LINES, 'more line', 'more lines')}; --json lists all"
+
+
+def _non_conformance(each: NonConformance) -> Iterator[str]:
+    yield f"{each.due.subject}  {each.record.check}  {each.due.title}: {each.why} ({_told(each.record)})"
+    if each.closed_by is None:
+        yield f"    {each.to_do}"
+    else:
+        value = f"{each.closed_by.value} {each.closed_by.unit or each.due.unit}".strip()
+        yield f"    repaired: {value} ({_told(each.closed_by)})"
+
+
+def _void(each: Result) -> str:
+    told = f" ({_told(each.record)})" if each.record is not None else ""
+    return f"{each.due.subject}  {' '.join(each.due.ids)}: {each.why}{told}"
+
+
+def _told(record: Record) -> str:
+    """Who recorded it, when, and where that is written."""
+    by = f"{record.by}, " if record.by else ""
+    return f"{by}{record.when.isoformat(sep=' ', timespec='minutes')}, {record.file} row {record.row}"
+
+
+def _by(results: Results, names_of: NamesOf) -> dict[str, Counter[Status]]:
+    """How many results of each status, by name."""
+    found: dict[str, Counter[Status]] = {}
+    for each in results.results:
+        for name in names_of(each.due):
+            found.setdefault(name, Counter())[each.status] += 1
+    return found
+
+
+def _grouped(names: Names) -> Iterator[str]:
+    """Names with the same counts in one line, the worst first; those that pass are left out."""
+    groups: dict[tuple[int, ...], list[str]] = {}
+    for name, found in names.items():
+        if any(found[status] for status in STATUSES if status != "pass"):
+            groups.setdefault(tuple(found[status] for status in STATUSES), []).append(name)
+    for counts in sorted(groups, reverse=True):
+        yield f"{listed(groups[counts])}: {_counts(Counter(dict(zip(STATUSES, counts, strict=True))))}"
+
+
+def _stages(names: Names) -> Iterator[str]:
+    return (f"{title}: {_counts(names[name])}" for name, title in STAGES.items() if name in names)
+
+
+def _counts(found: Counter[Status]) -> str:
+    return ", ".join(f"{found[status]:,} {status}" for status in STATUSES if found[status])
+
+
+def _holds(results: Results) -> Iterator[str]:
+    """Each hold point that is not signed everywhere, then those that are."""
+    points: dict[str, list[Result]] = {}
+    for each in results.results:
+        if each.due.hold:
+            points.setdefault(each.due.ids[0], []).append(each)
+    missing = {
+        name: [each.due.subject for each in some if each.status != "pass"] for name, some in points.items()
+    }  # fmt: skip
+    for name, places in missing.items():
+        if places:
+            some = points[name]
+            signed = f"{len(some) - len(places)} of {len(some)} signed"
+            yield f"{name} {some[0].due.title}: {signed}, not signed: {listed(places)}"
+    if whole := [name for name, places in missing.items() if not places]:
+        yield f"signed everywhere: {listed(whole)}"

@@ -1,0 +1,297 @@
+"""How a whole job stands: every due thing by its records, in one pass over them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date
+from itertools import groupby
+
+from slackloop.records.claims import OlderOf, claim_notes, is_claim, outdated
+from slackloop.records.judgement import Judged, judged, to_do
+from slackloop.records.merge import Said, merged, what_it_says
+from slackloop.records.record_file import RecordFile
+from slackloop.records.result import (
+    AS_BUILT,
+    DAY,
+    NOTE_CHECK,
+    PHOTO_CHECK,
+    STATUSES,
+    Due,
+    DueList,
+    NonConformance,
+    Record,
+    Refused,
+    Result,
+    Results,
+)
+from slackloop.records.value import Unreadable
+from slackloop.source.suggestions import did_you_mean, listed
+
+FREE_CHECKS = frozenset({PHOTO_CHECK, NOTE_CHECK})
+"""What may be recorded of any subject and is never judged."""
+MOST_HINTS = 20
+"""Unknown subjects for which the nearest one is looked for."""
+_ZEROS = re.compile(r"(?<![0-9])0+(?=[0-9])")
+WORST = {status: rank for rank, status in enumerate(STATUSES)}
+
+
+def judge_job(
+    due_list: DueList, files: Iterable[RecordFile], present: Iterable[str] = (), older_of: OlderOf = lambda _: None
+) -> Results:
+    """Every due thing with how it stands.
+
+    ``present`` are the fingerprints of the handbook as it is; ``older_of`` gives an older one by its fingerprint, or
+    nothing where no release has it. The order of the files changes nothing.
+    """
+    job = _Job(due_list)
+    ordered, now = sorted(files, key=lambda one: one.name), tuple(present)
+    job.place(ordered, outdated(ordered, now, older_of, job.names))
+    job.judge()
+    refused = [*job.refused, *(row for each in ordered for row in each.refused)]
+    return Results(
+        tuple(job.results()),
+        tuple(sorted(refused, key=lambda one: (one.file, one.row, one.message))),
+        tuple(each for history in job.histories for each in _non_conformances(history)),
+        tuple(claim_notes(ordered, now, older_of)),
+    )
+
+
+@dataclass(slots=True)
+class _Entry:
+    """One record of a due thing; ``void`` says why it counts no more, ``found`` is what it comes to."""
+
+    record: Record
+    void: str = ""
+    found: Judged = field(default_factory=lambda: Judged("outstanding"))
+
+
+@dataclass(slots=True)
+class _History:
+    """The records of one due thing, oldest first."""
+
+    due: Due
+    entries: list[_Entry] = field(default_factory=list)
+
+    @property
+    def good(self) -> list[_Entry]:
+        """Those that count."""
+        entries = self.entries
+        return entries if not any(each.void for each in entries) else [each for each in entries if not each.void]
+
+    def last(self) -> _Entry | None:
+        """The one that counts: the last that is not void; of several at one moment the worst."""
+        good = self.good
+        if len(good) < 2:
+            return good[0] if good else None
+        same = (each for each in good if each.record.when == good[-1].record.when)
+        return min(same, key=lambda each: WORST[each.found.status])
+
+
+class _Job:
+    """One job while its records are judged."""
+
+    def __init__(self, due_list: DueList) -> None:
+        self.due_list = due_list
+        self.histories = [_History(due) for due in due_list.dues]
+        self.index: dict[tuple[str, str], _History] = {}
+        self.names: dict[str, str] = {}
+        """Every subject by each name that a row may use."""
+        for history in self.histories:
+            self._add(history)
+        self.unknown: dict[tuple[str, str], _History] = {}
+        self.reasons: dict[tuple[str, str], str] = {}
+        self.refused: list[Refused] = []
+
+    def _add(self, history: _History) -> None:
+        due = history.due
+        for subject in (due.subject, *due.also):
+            self.names.setdefault(subject, due.subject)
+            for check in due.ids:
+                self.index.setdefault((subject, check), history)
+
+    def place(self, files: Sequence[RecordFile], void: dict[Said, str]) -> None:
+        """Put every record to what is due; one of nothing that is due is kept apart, void with the reason."""
+        for record in merged(record for each in files for record in each.records):
+            if is_claim(record):
+                continue
+            history = self.index.get((record.subject, record.check)) or self._of_no_list(record)
+            if history is not None:
+                history.entries.append(_Entry(record, void.get(what_it_says(record), "") if void else ""))
+                continue
+            key = record.subject, record.check
+            if key not in self.unknown:
+                self.unknown[key] = _History(Due(record.subject, (record.check,), "text", "", optional=True))
+                self.reasons[key] = self._why_unknown(*key)
+            self.unknown[key].entries.append(_Entry(record, void.get(what_it_says(record)) or self.reasons[key]))
+        self._worked_days()
+
+    def _of_no_list(self, record: Record) -> _History | None:
+        """What a record belongs to that is in no list: a day, a photo; nothing for what the job does not have."""
+        subject, check = record.subject, record.check
+        if subject.startswith(DAY) and self._begin_day(subject.removeprefix(DAY)) and (subject, check) in self.index:
+            return self.index[subject, check]
+        if check.upper() in FREE_CHECKS and subject in self.names:
+            due = Due(self.names[subject], (check,), "text", check.capitalize(), optional=True)
+            history = self.index[subject, check] = _History(due)
+            self.histories.append(history)
+            return history
+        return None
+
+    def _why_unknown(self, subject: str, check: str) -> str:
+        if subject in self.names:
+            return f"{subject} has no check {check} in this handbook"
+        hint = ""
+        if len(self.unknown) <= MOST_HINTS:
+            alike = next((name for name in self.names if _bare(name) == _bare(subject)), "")
+            hint = f"did you mean {alike}?" if alike else did_you_mean(subject, self.names)
+        return f"this handbook has no {subject}{f'; {hint}' if hint else ''}"
+
+    def _begin_day(self, day: str) -> bool:
+        """The checks of one day become due; False for what is no date."""
+        try:
+            if date.fromisoformat(day).isoformat() != day:
+                return False
+        except ValueError:
+            return False
+        subject = f"{DAY}{day}"
+        if subject not in self.names:
+            self.names[subject] = subject
+            for due in self.due_list.each_day:
+                history = _History(replace(due, subject=subject))
+                self.histories.append(history)
+                self._add(history)
+        return True
+
+    def _worked_days(self) -> None:
+        """The checks of each day on which work at a box was recorded are due."""
+        days = {
+            each.record.when.date()
+            for history in self.histories if history.due.stage
+            for each in history.good
+        }  # fmt: skip
+        for day in sorted(days):
+            self._begin_day(day.isoformat())
+        count = len(self.due_list.dues)
+        self.histories[count:] = sorted(self.histories[count:], key=lambda each: each.due.subject)
+
+    def judge(self) -> None:
+        """Judge every record: soil temperatures first, since loop readings go by them."""
+        soils = {each.due.subject: each for each in self.histories if each.due.kind == "soil"}
+        loops: dict[str, list[_History]] = {}
+        for history in self.histories:
+            if history.due.loop is not None:
+                loops.setdefault(history.due.subject, []).append(history)
+        for history in soils.values():
+            self._judge(history)
+        for history in self.histories:
+            if history.due.loop is not None:
+                subject = history.due.subject
+                self._judge(history, loops[subject], soils.get(subject))
+            elif history.due.kind != "soil":
+                self._judge(history)
+        self._refuse_twins()
+
+    def _judge(self, history: _History, readings: Sequence[_History] = (), soil: _History | None = None) -> None:
+        """Judge each record; one that cannot be read is refused by its file and row."""
+        if not history.entries:
+            return
+        kept = []
+        for each in history.entries:
+            try:
+                if not each.void:
+                    celsius = _soil_of(each.record, readings, soil) if soil is not None else None
+                    each.found = judged(history.due, each.record, celsius)
+            except Unreadable as bad:
+                record = each.record
+                self.refused.append(Refused(record.file, record.row, f"{record.subject} {record.check}: {bad}"))
+            else:
+                kept.append(each)
+        history.entries = kept
+
+    def _refuse_twins(self) -> None:
+        """An address that two devices have is good at neither; what is read and what was built are of one device."""
+        holders: dict[str, list[tuple[_History, _Entry]]] = {}
+        for history in self.histories:
+            last = history.last() if history.due.alone else None
+            if last is not None and (value := " ".join(last.record.value.split())):
+                holders.setdefault(value.casefold(), []).append((history, last))
+        for some in holders.values():
+            for history, last in some if len(some) > 1 else ():
+                own, built = history.due.subject, history.due.ids[0].startswith(AS_BUILT)
+                others = [
+                    other.due.subject for other, _ in some
+                    if other.due.subject != own
+                    or (other is not history and other.due.ids[0].startswith(AS_BUILT) == built)
+                ]  # fmt: skip
+                if others:
+                    where = "another device of this box" if own in others else listed(dict.fromkeys(others), 5)
+                    why = f"{last.record.value} is recorded at {where} too"
+                    last.found = replace(last.found, status="fail", why=why)
+
+    def results(self) -> Iterator[Result]:
+        """How each due thing stands, then what the job does not have."""
+        for history in (*self.histories, *(each for _, each in sorted(self.unknown.items()))):
+            if (result := _result(history)) is not None:
+                yield result
+
+
+def _bare(subject: str) -> str:
+    """A subject without the zeros before its numbers, which a person leaves out."""
+    return _ZEROS.sub("", subject).casefold()
+
+
+def _soil_of(reading: Record, readings: Iterable[_History], soil: _History) -> float | None:
+    """The soil temperature of a loop reading: the last one recorded before the day of the next reading there.
+
+    Nothing where that one cannot be true.
+    """
+    day = reading.when.date()
+    later = min(
+        (on for each in readings for one in each.good if (on := one.record.when.date()) > day), default=date.max
+    )
+    good = soil.good
+    before = [each for each in good if each.record.when.date() < later]
+    chosen = before[-1] if before else next(iter(good), None)
+    return chosen.found.number if chosen is not None and chosen.found.status == "pass" else None
+
+
+def _result(history: _History) -> Result | None:
+    """How one due thing stands; nothing where it need not be recorded and was not."""
+    due, last = history.due, history.last()
+    if last is not None:
+        found = last.found
+        earlier = tuple(each.record for each in history.entries if each is not last)
+        return Result(
+            due, found.status, last.record, found.number, found.why, to_do(due, found.status), earlier,
+            found.limit or due.limit, found.least if due.loop else due.least, found.most if due.loop else due.most,
+        )  # fmt: skip
+    if history.entries:
+        *before, voided = history.entries
+        return Result(
+            due, "void", voided.record, None, voided.void, to_do(due, "void"), tuple(each.record for each in before),
+            due.limit, due.least, due.most,
+        )  # fmt: skip
+    return None if due.optional else Result(due, "outstanding", limit=due.limit, least=due.least, most=due.most)
+
+
+def _non_conformances(history: _History) -> Iterator[NonConformance]:
+    """Each time that the check failed or could not be true, with the record that closed it."""
+    opened: _Entry | None = None
+    if len(history.entries) == 1 and history.entries[0].found.status == "pass":
+        return
+    for _, some in groupby(history.good, key=lambda each: each.record.when):
+        worst = min(some, key=lambda each: WORST[each.found.status])
+        if worst.found.status in ("fail", "implausible"):
+            opened = opened or worst
+        elif worst.found.status == "pass" and opened is not None:
+            yield _told(history.due, opened, worst.record)
+            opened = None
+    if opened is not None:
+        yield _told(history.due, opened, None)
+
+
+def _told(due: Due, opened: _Entry, closed: Record | None) -> NonConformance:
+    found = opened.found
+    return NonConformance(due, opened.record, found.status, found.why, to_do(due, found.status), closed)

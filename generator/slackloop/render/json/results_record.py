@@ -1,0 +1,86 @@
+"""How a job stands by its records, as data for other programs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from slackloop.records.result import STATUSES, NonConformance, Record, Refused, Result, Results
+
+FORMAT = 1
+DIGITS = 9
+
+
+def results_record(results: Results, fingerprint: str) -> dict[str, Any]:
+    """Verdict, every result with the records before it, what was refused, what failed and whether it was closed."""
+    found = results.counts()
+    return {
+        "format": FORMAT,
+        "fingerprint": fingerprint,
+        "verdict": results.verdict,
+        "counts": {status: found[status] for status in STATUSES},
+        "results": [_result(each) for each in results.results],
+        "non_conformances": [_non_conformance(each) for each in results.non_conformances],
+        "rows_refused": rows_refused(results.refused),
+        "notes": list(results.notes),
+    }
+
+
+def unread_record(refused: Iterable[Refused]) -> dict[str, Any]:
+    """The record where nothing could be read."""
+    return {
+        "format": FORMAT, "fingerprint": None, "verdict": "refused", "counts": dict.fromkeys(STATUSES, 0),
+        "results": [], "non_conformances": [], "rows_refused": rows_refused(refused), "notes": [],
+    }  # fmt: skip
+
+
+def rows_refused(refused: Iterable[Refused]) -> list[dict[str, Any]]:
+    """Each refused row; row 0 is the file itself."""
+    return [{"file": each.file, "row": each.row, "message": each.message} for each in refused]
+
+
+def _result(result: Result) -> dict[str, Any]:
+    due, record = result.due, result.record
+    said = _record(record) if record is not None else dict.fromkeys(_NO_RECORD)
+    return {
+        "box": due.subject,
+        "check": record.check if record is not None else due.ids[0],
+        "checks": list(due.ids),
+        "title": due.title,
+        "stage": due.stage,
+        "hold": due.hold,
+        "requirements": list(due.requirements),
+        **said,
+        "unit": (record.unit if record is not None else "") or due.unit,
+        "status": result.status,
+        "number": _number(result.number),
+        "limit": result.limit,
+        "least": _number(result.least),
+        "most": _number(result.most),
+        "limit_unit": due.unit,
+        "why": result.why,
+        "to_do": result.to_do,
+        "earlier": [_record(each) for each in result.earlier],
+    }
+
+
+_NO_RECORD = "value", "unit", "by", "when", "note", "file", "row"
+
+
+def _record(record: Record) -> dict[str, Any]:
+    return {
+        "value": record.value, "unit": record.unit, "by": record.by, "when": record.when.isoformat(),
+        "note": record.note, "file": record.file, "row": record.row,
+    }  # fmt: skip
+
+
+def _non_conformance(each: NonConformance) -> dict[str, Any]:
+    return {
+        "box": each.due.subject, "check": each.record.check, "title": each.due.title, "status": each.status,
+        **_record(each.record), "why": each.why, "to_do": each.to_do,
+        "closed_by": _record(each.closed_by) if each.closed_by is not None else None,
+    }  # fmt: skip
+
+
+def _number(value: float | None) -> float | None:
+    return None if value is None else round(value, DIGITS)
