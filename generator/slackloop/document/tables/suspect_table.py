@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from slackloop.compute.suspects.job_suspects import BoxReading, JobSuspects, LoopReader
@@ -13,6 +13,7 @@ from slackloop.document.context import Context
 from slackloop.document.inline import line
 from slackloop.document.table import Cell, Column, Table, cell, number_cell, one_part
 from slackloop.document.tables.rows_behind import once, resistance_rows
+from slackloop.records.result import RUN, Result, Results
 from slackloop.site.network import CONTROLLER, Run
 from slackloop.units.figure import ohms, run_length
 
@@ -31,15 +32,12 @@ SAFE_FIRST = (
 
 
 class SuspectWords:
-    """What one set of readings says, in words; ``readings`` are ohms and the soil in °C, None where nobody read it.
+    """What one set of readings says, in words."""
 
-    They are by box, and by the run's id at the loose end of a closing run; rings are open.
-    """
-
-    def __init__(self, context: Context, readings: Mapping[str, tuple[float, float | None]]) -> None:
+    def __init__(self, context: Context, readings: Iterable[BoxReading]) -> None:
         analysis = context.analysis
         reader = LoopReader(context.job, context.network, context.tables, analysis.lengths)
-        self.found = reader.suspects(BoxReading(place, *each) for place, each in readings.items())
+        self.found = reader.suspects(readings)
         self.lengths, self.units = analysis.lengths, context.units
 
     def told(self) -> tuple[Suspect, ...]:
@@ -114,11 +112,34 @@ class SuspectWords:
         return f"{_reads(step.first_ohms)} means {first}, {_reads(step.second_ohms)} {second}."
 
 
-def suspect_table(context: Context, readings: Mapping[str, tuple[float, float | None]]) -> Table | None:
-    """Suspects in order, with odds, from loop readings with the rings open; None where there is nothing to say.
+def loop_readings(context: Context, results: Results) -> tuple[BoxReading, ...]:
+    """The loop readings of a job's records: at each box the last one that can be true; none where all of them pass.
 
-    ``readings`` are by box id, or the id of a closing run at its loose end: ohms, and the soil in °C or None.
+    Readings that pass together say nothing, however they lie within their limits.
     """
+    closed = {
+        check.id for each in context.sections for check in each.checks if check.measures == "loop_closed_ohms"
+    }  # fmt: skip
+    soils = {each.due.subject: each.number for each in results.results if each.due.kind == "soil"}
+    found: dict[tuple[str, bool], Result] = {}
+    for each in results.results:
+        if each.due.loop is None or each.record is None or each.status not in ("pass", "fail"):
+            continue
+        place = each.due.subject, not closed.isdisjoint(each.due.ids)
+        last = found.get(place)
+        if last is None or last.record is None or last.record.when <= each.record.when:
+            found[place] = each
+    if all(each.status == "pass" for each in found.values()):
+        return ()
+    return tuple(
+        BoxReading(subject.removeprefix(RUN), each.number, soils.get(subject), closed=is_closed)
+        for (subject, is_closed), each in found.items()
+        if each.number is not None
+    )
+
+
+def suspect_table(context: Context, readings: Iterable[BoxReading]) -> Table | None:
+    """Suspects in order, with odds, from loop readings; None where there is nothing to say."""
     words = SuspectWords(context, readings)
     if words.found is None or not words.told():
         return None
@@ -136,7 +157,7 @@ def suspect_table(context: Context, readings: Mapping[str, tuple[float, float | 
     )  # fmt: skip
 
 
-def suspect_records(context: Context, readings: Mapping[str, tuple[float, float | None]]) -> list[dict[str, Any]]:
+def suspect_records(context: Context, readings: Iterable[BoxReading]) -> list[dict[str, Any]]:
     """The same for a program: plain values, sizes in ohms and metres."""
     words = SuspectWords(context, readings)
     return [
@@ -155,7 +176,7 @@ def suspect_records(context: Context, readings: Mapping[str, tuple[float, float 
     ]
 
 
-def suspect_lines(context: Context, readings: Mapping[str, tuple[float, float | None]]) -> Iterator[str]:
+def suspect_lines(context: Context, readings: Iterable[BoxReading]) -> Iterator[str]:
     """The same for a terminal, a line or two for each suspect."""
     words = SuspectWords(context, readings)
     for number, each in enumerate(words.told()):
