@@ -59,7 +59,7 @@ class SuspectWords:
 
     def faults(self, suspect: Suspect) -> str:
         """The kinds of fault that fit, with their sizes."""
-        return "; or ".join(self._fault(suspect, each) for each in suspect.explanations)
+        return "; or ".join(self._fault_words(suspect, each) for each in suspect.explanations)
 
     def apart(self, number: int, suspect: Suspect) -> str:
         """What to measure: for the first suspect against the second, then for the kinds of fault in one place."""
@@ -77,7 +77,7 @@ class SuspectWords:
             pieces.append("Look in the boxes at both ends, then read this run alone.")
         return " ".join(pieces) or "Look at the splices there, then read the loop again."
 
-    def _fault(self, suspect: Suspect, each: Explanation) -> str:
+    def _fault_words(self, suspect: Suspect, each: Explanation) -> str:
         size, run = _ohms(abs(each.ohms)), _found(self).runs[suspect.run]
         if suspect.splice_at >= 0:
             return f"the core that comes in is gripped badly, {size} too many"
