@@ -92,7 +92,7 @@ def faults_table(context: Context) -> Table:
 def each_fault_table(context: Context) -> Table:
     """The smallest fault that the loop reading shows at each box, in path order."""
     return Table(
-        "each-fault", "Smallest faults that the loop reading shows", EACH_COLUMNS,
+        "each-fault", "Smallest faults that show", EACH_COLUMNS,
         one_part(_each_row(context, each) for each in _seen(context)), ("job", "computed"),
         resistance_rows(context, largest=False),
     )  # fmt: skip
