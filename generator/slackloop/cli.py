@@ -14,7 +14,7 @@ from slackloop import __version__
 
 GOOD, FINDINGS, REFUSED = 0, 1, 2
 EPILOG = "Exit status: 0 good, 1 findings of level error, 2 a file that cannot be read or is refused."
-RECORDS_EPILOG = "Exit status: 0 nothing fails, 1 a value fails or is not possible, 2 nothing could be read."
+RECORDS_EPILOG = "Exit status: 0 nothing fails, 1 a value fails or cannot be true, 2 nothing could be read."
 VERIFY_EPILOG = "Exit status: 0 current, 1 superseded or altered, 2 unknown."
 
 

@@ -182,6 +182,15 @@ def test_a_hold_or_a_signature_without_a_name_is_outstanding() -> None:
     assert result_of(results, "B07", "C-TEST-4").due.hold
 
 
+def test_a_hold_that_is_signed_over_a_bad_reading_is_named() -> None:
+    """Insulation comes before the hold of the fill, the slack after it, and a repaired reading is good."""
+    bad = [row("B07", "C-TEST-1", "2", "MΩ"), row("B08", "C-BOX-1", "0.4", "m")]
+    repaired = [at(1, "2", "B09", "C-TEST-1", "MΩ"), at(2, "200", "B09", "C-TEST-1", "MΩ")]
+    rows = [*bad, *repaired, *(row(box, "C-TEST-4", "Inspector") for box in ("B07", "B08", "B09"))]
+    (note,) = judge(file_of(rows, fingerprint=context().fingerprint)).notes
+    assert note == "Signed although a reading is not good: C-TEST-4 at B07 (C-TEST-1)."
+
+
 def test_any_id_of_a_value_and_any_name_of_its_subject_may_be_used() -> None:
     """The run to B01 crosses: its cover answers two checks, and is of the box, its run or its crossing."""
     cover = due_of("B01", "C-LAY-4")

@@ -13,7 +13,13 @@ MOST_LINES = 30
 """Lines of one list; the record for programs has all."""
 STAGES = {"run": "Run", "test": "Test", "splice": "Splice", "device": "Device", "close": "Close", "": "Sheets"}
 Names = Mapping[str, Counter[Status]]
-NamesOf = Callable[[Due], tuple[str, ...]]
+NAMES: Mapping[str, Callable[[Due], tuple[str, ...]]] = {
+    "box": lambda due: (due.subject,),
+    "stage": lambda due: (due.stage,),
+    "requirement": lambda due: due.requirements,
+    "hold": lambda due: due.ids[:1] if due.hold else (),
+}
+"""What results are counted by, each with the names that one due thing counts for; no stage is that of a sheet."""
 
 
 def verdict_line(results: Results) -> str:
@@ -35,9 +41,9 @@ def report(results: Results, suspects: Iterable[str] = ()) -> Iterator[str]:
     void = [each for each in results.results if each.status == "void"]
     yield from _list(f"Void: record again ({len(void)})", map(_void, void))
     if results.verdict != "pass":
-        yield from _list("By box and sheet, the worst first", _grouped(_by(results, lambda due: (due.subject,))))
-        yield from _list("By stage", _stages(_by(results, lambda due: (due.stage,))))
-        yield from _list("By requirement", _grouped(_by(results, lambda due: due.requirements)))
+        yield from _list("By box and sheet, the worst first", _grouped(counted_by(results, "box")))
+        yield from _list("By stage", _stages(counted_by(results, "stage")))
+        yield from _list("By requirement", _grouped(counted_by(results, "requirement")))
         yield from _list("Hold points", _holds(results))
     yield from _list(f"Repaired ({len(closed)})", (line for each in closed for line in _non_conformance(each)))
     yield from _list(
@@ -80,11 +86,11 @@ def _told(record: Record) -> str:
     return f"{by}{record.when.isoformat(sep=' ', timespec='minutes')}, {record.file} row {record.row}"
 
 
-def _by(results: Results, names_of: NamesOf) -> dict[str, Counter[Status]]:
-    """How many results of each status, by name."""
+def counted_by(results: Results, what: str) -> dict[str, Counter[Status]]:
+    """How many results of each status, by box, stage, requirement or hold (see ``NAMES``)."""
     found: dict[str, Counter[Status]] = {}
     for each in results.results:
-        for name in names_of(each.due):
+        for name in NAMES[what](each.due):
             found.setdefault(name, Counter())[each.status] += 1
     return found
 

@@ -9,6 +9,7 @@ from datetime import date
 from itertools import groupby
 
 from slackloop.records.claims import OlderOf, claim_notes, is_claim, outdated
+from slackloop.records.holds import signed_notes
 from slackloop.records.judgement import Judged, judged, to_do
 from slackloop.records.merge import Said, merged, what_it_says
 from slackloop.records.record_file import RecordFile
@@ -50,11 +51,12 @@ def judge_job(
     job.place(ordered, outdated(ordered, now, older_of, job.names))
     job.judge()
     refused = [*job.refused, *(row for each in ordered for row in each.refused)]
+    results = tuple(job.results())
     return Results(
-        tuple(job.results()),
+        results,
         tuple(sorted(refused, key=lambda one: (one.file, one.row, one.message))),
         tuple(each for history in job.histories for each in _non_conformances(history)),
-        tuple(claim_notes(ordered, now, older_of)),
+        (*claim_notes(ordered, now, older_of), *signed_notes(results)),
     )
 
 

@@ -140,7 +140,8 @@ class _Maker:
         for ring in ring_runs(self.context):
             subject = f"{RUN}{ring.run.id}"
             stages = closing_run_stages(self.context, ring.run)
-            yield from self._work(subject, (ring.run.id,), stages, ring.works())
+            also = (ring.run.id, *([f"{CROSSING}{ring.run.id}"] if ring.run.surface in CROSSED else ()))
+            yield from self._work(subject, also, stages, ring.works())
             yield self._run_length(ring.run, (ring.run.id,))
 
     def _work(

@@ -74,7 +74,7 @@ def make_edition(book: Book, translation: Translation, catalogue: Catalogue, lan
     with speaking(messages):
         context = replace(
             english, content=translation.content, cards_file=cards_name(language), made={}, made_cards=(),
-            made_wiring={},
+            made_wiring={}, made_checks={},
             _held={}, _first_boxes={},
         )  # fmt: skip
         pages = tuple(_pages(context, book.header.draft, translation.english, language))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Any
 
+from slackloop.records.report import NAMES, counted_by
 from slackloop.records.result import STATUSES, NonConformance, Record, Refused, Result, Results
 
 FORMAT = 1
@@ -24,6 +25,7 @@ def results_record(
         "fingerprint": fingerprint,
         "verdict": results.verdict,
         "counts": {status: found[status] for status in STATUSES},
+        "by": {what: counted_by(results, what) for what in NAMES},
         "results": [_result(each) for each in results.results],
         "non_conformances": [_non_conformance(each) for each in results.non_conformances],
         "suspects": list(suspects),
@@ -35,7 +37,7 @@ def results_record(
 def unread_record(refused: Iterable[Refused]) -> dict[str, Any]:
     """The record where nothing could be read."""
     return {
-        "format": FORMAT, "fingerprint": None, "verdict": "refused", "counts": dict.fromkeys(STATUSES, 0),
+        "format": FORMAT, "fingerprint": None, "verdict": "refused", "counts": dict.fromkeys(STATUSES, 0), "by": {},
         "results": [], "non_conformances": [], "suspects": [], "rows_refused": rows_refused(refused), "notes": [],
     }  # fmt: skip
 
