@@ -7,8 +7,9 @@ OUT ?= build/handbook
 FAST := tests/units tests/reference tests/output tests/compute tests/render/test_json_text.py tests/test_imports_one_way.py
 COUNT ?= 200
 CASES ?= 10000
+FAULTS ?= 1000
 
-.PHONY: handbook test test-fast attack bench mutate lint types setup serve clean
+.PHONY: handbook test test-fast attack bench faults mutate lint types setup serve clean
 
 handbook: $(VENV)/.ready
 	$(BIN)/slackloop build $(JOB) -o $(OUT)
@@ -36,6 +37,10 @@ serve: $(VENV)/.ready
 bench: $(VENV)/.ready-dev
 	PYTHONPATH=tests $(BIN)/python tests/benchmarks/check_core.py
 	PYTHONPATH=tests $(BIN)/python tests/benchmarks/budgets.py
+
+# A thousand faults in networks of resistors, each looked for by its readings; `make faults FAULTS=200` is a short one.
+faults: $(VENV)/.ready-dev
+	PYTHONPATH=tests $(BIN)/python tests/study/faults.py --cases $(FAULTS)
 
 mutate: $(VENV)/.ready-dev
 	PYTHONPATH=tests $(BIN)/python -m mutation.run $(PART)

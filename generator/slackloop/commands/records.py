@@ -10,6 +10,7 @@ from slackloop.cli import FINDINGS, GOOD, REFUSED
 from slackloop.commands.check import uncollected
 from slackloop.commands.screen import print_findings, wants_colour
 from slackloop.document.content_check import work_with_content
+from slackloop.document.tables.suspect_table import loop_readings, suspect_lines, suspect_records
 from slackloop.document.worked import Refused
 from slackloop.pipeline.handbook_folder import context_of
 from slackloop.pipeline.judged_records import NothingRead, judged_records
@@ -26,7 +27,8 @@ def run(asked: argparse.Namespace) -> int:
     try:
         with uncollected():
             worked = work_with_content(asked.job)
-            results = judged_records(worked, context_of(worked), asked.files, datetime.now(UTC))
+            context = context_of(worked)
+            results = judged_records(worked, context, asked.files, datetime.now(UTC))
     except Refused as refused:
         if asked.json:
             print(json_text(refused_record(refused.findings), sys.stdout.encoding))
@@ -44,9 +46,11 @@ def run(asked: argparse.Namespace) -> int:
         for line in str(nothing).splitlines():
             print(f"slackloop: {harmless(line)}", file=sys.stderr)
         return REFUSED
+    readings = loop_readings(context, results)
     if asked.json:
-        print(json_text(results_record(results, worked.fingerprint), sys.stdout.encoding))
+        suspects = suspect_records(context, readings)
+        print(json_text(results_record(results, worked.fingerprint, suspects), sys.stdout.encoding))
     else:
-        for line in report(results):
+        for line in report(results, suspect_lines(context, readings)):
             print(harmless(line))
     return FINDINGS if results.verdict == "fail" else GOOD

@@ -39,6 +39,7 @@ def own_content_findings(path: Path, tables: ReferenceTables, worked: Worked | N
     from slackloop.document.typed_values import typed_values
     from slackloop.sections.checker import check_content
     from slackloop.sections.content import read_content
+    from slackloop.sections.fault_cover import late_faults
 
     folder = own[0]
     content = read_content(standing, folder)
@@ -46,6 +47,8 @@ def own_content_findings(path: Path, tables: ReferenceTables, worked: Worked | N
     if worked is not None and not any(finding.level == "error" for finding in found):
         context = Context(worked.job, worked.analysis, worked.tables, content, worked.reading)
         found += content.told(typed_values(context, tuple(each for each in content.sections if not each.ours)))
+        late = content.told(late_faults(context.sections, content.words))
+        yield from (_named(finding, folder, path.parent / "content") for finding in late)
     for finding in found:
         if finding.level == "error" or os.path.lexists(folder / finding.file):
             yield _named(finding, folder, path.parent / "content")

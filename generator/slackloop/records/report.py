@@ -31,12 +31,13 @@ def verdict_line(results: Results) -> str:
     return f"{results.verdict}: {', '.join(told)}"
 
 
-def report(results: Results) -> Iterator[str]:
-    """The lines of the report."""
+def report(results: Results, suspects: Iterable[str] = ()) -> Iterator[str]:
+    """The lines of the report; ``suspects`` are those of what the loop readings say."""
     yield verdict_line(results)
     opened = [each for each in results.non_conformances if each.closed_by is None]
     closed = [each for each in results.non_conformances if each.closed_by is not None]
     yield from _list(f"To repair ({len(opened)})", (line for each in opened for line in _non_conformance(each)))
+    yield from _list("What the readings say", suspects)
     void = [each for each in results.results if each.status == "void"]
     yield from _list(f"Void: record again ({len(void)})", map(_void, void))
     if results.verdict != "pass":

@@ -1,4 +1,4 @@
-"""The word files: tools, protective equipment, hazards, cautions and deferrals, each named by an id."""
+"""The word files: tools, protective equipment, hazards, cautions, deferrals and faults, each named by an id."""
 
 from __future__ import annotations
 
@@ -83,6 +83,14 @@ class Deferral(Front):
     text: Line
 
 
+class Fault(Front):
+    """A fault that buries trouble, what it does later, and the reading that shows it by its size."""
+
+    title: Line
+    harm: Line
+    reading: Literal["", "splice", "short", "length", "leak"] = ""
+
+
 class FigureSource(Front):
     """Figures that stand in the text itself, where they stand, and where they come from."""
 
@@ -112,6 +120,10 @@ class Deferrals(RootModel[dict[Id, Deferral]]):
     """deferrals.yml"""
 
 
+class Faults(RootModel[dict[Id, Fault]]):
+    """faults.yml"""
+
+
 class FigureSources(RootModel[dict[Id, FigureSource]]):
     """figures.yml"""
 
@@ -125,5 +137,6 @@ class Words:
     hazards: Mapping[str, Hazard] = field(default_factory=dict)
     cautions: Mapping[str, Caution] = field(default_factory=dict)
     deferrals: Mapping[str, Deferral] = field(default_factory=dict)
+    faults: Mapping[str, Fault] = field(default_factory=dict)
     figures: Mapping[str, FigureSource] = field(default_factory=dict)
     places: Mapping[str, Mapping[str, int]] = field(default_factory=dict)

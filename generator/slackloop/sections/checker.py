@@ -13,6 +13,7 @@ from slackloop.sections.catalogue import Words
 from slackloop.sections.clauses import named_clauses
 from slackloop.sections.conditions import CONDITIONS
 from slackloop.sections.content import Content
+from slackloop.sections.fault_cover import unknown_faults
 from slackloop.sections.hardcoded_numbers import figure_findings, needless_sources
 from slackloop.sections.job_keys import is_job_key
 from slackloop.sections.link_rules import link_findings
@@ -54,6 +55,7 @@ def check_content(content: Content, known: Known) -> tuple[Placed, ...]:
         for rule in _RULES:
             found += rule(section)
         found += _named_words(section, content.words)
+        found += unknown_faults(section, content.words)
         found += _inserts(section, known)
         found += _box_values(section, known)
         found += _clauses(section, known)

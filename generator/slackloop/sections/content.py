@@ -10,7 +10,16 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from slackloop.sections.catalogue import Cautions, Deferrals, FigureSources, Hazards, ProtectiveList, Tools, Words
+from slackloop.sections.catalogue import (
+    Cautions,
+    Deferrals,
+    Faults,
+    FigureSources,
+    Hazards,
+    ProtectiveList,
+    Tools,
+    Words,
+)
 from slackloop.sections.content_error import refuse_faults
 from slackloop.sections.section import PARTS, Section
 from slackloop.sections.section_reader import read_section, read_typed
@@ -24,6 +33,7 @@ WORD_FILES: dict[str, type[BaseModel]] = {
     "hazards": Hazards,
     "cautions": Cautions,
     "deferrals": Deferrals,
+    "faults": Faults,
     "figures": FigureSources,
 }
 

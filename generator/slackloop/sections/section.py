@@ -57,6 +57,8 @@ class Check(Front):
     stage: Literal["", "run", "test", "splice", "device", "close"] = ""
     """The stage of a box's work that the check belongs to; empty for a check that no box has."""
     hold: Literal["none", "witness", "hold"] = "none"
+    shows: tuple[Id, ...] = Field(default=(), strict=False)
+    """Faults that do not get past this check: ids of words/faults.yml."""
     where: Where
     applies: Id = "always"
 
@@ -134,6 +136,8 @@ class Step:
     tools: tuple[str, ...] = ()
     caution: tuple[str, ...] = ()
     figure: tuple[str, ...] = ()
+    prevents: tuple[str, ...] = ()
+    """Faults that the step keeps from being made: ids of words/faults.yml."""
     applies: str = "always"
     extra: Prose | None = None
     """Free Markdown that follows the step's keys, such as a note under it."""

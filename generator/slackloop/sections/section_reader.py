@@ -15,7 +15,7 @@ from slackloop.source.syntax import words_for
 _INSERT = re.compile(r"\[\[(table|figure|caution|deferral):\s*([a-z0-9-]+)\s*\]\]")
 _STEP_ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 _KEY = re.compile(r"- ([a-z]+):(?: (.*))?")
-_LISTS = ("carries", "check", "tools", "caution", "figure")
+_LISTS = ("carries", "check", "tools", "caution", "figure", "prevents")
 _KINDS = (
     ("extra_forbidden", "there is no such key"),
     ("missing", "this key is needed"),

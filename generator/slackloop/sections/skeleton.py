@@ -53,6 +53,7 @@ def _block(block: Block) -> Any:
         return block.kind, block.name
     texts = (block.action, block.why, block.reject, block.extra)
     return (
-        block.id, block.carries, block.check, block.tools, block.caution, block.figure, block.applies,
+        block.id, block.carries, block.check, block.tools, block.caution, block.figure, block.prevents,
+        block.applies,
         tuple(each and tokens(each.text) for each in texts),
     )  # fmt: skip

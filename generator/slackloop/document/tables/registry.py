@@ -21,6 +21,7 @@ from slackloop.document.tables.alternative_tables import (
     spare_table,
 )
 from slackloop.document.tables.box_table import box_table
+from slackloop.document.tables.fault_tables import each_fault_table, faults_table
 from slackloop.document.tables.ground_tables import (
     each_electrode_table,
     electrodes_table,
@@ -125,6 +126,8 @@ DEFINITIONS: tuple[TableDefinition, ...] = (
     TableDefinition("matrix", _matrix, "inspection",
                     holds=("requirements", "inspection-and-test-plan", "record-sheet")),
     TableDefinition("hold-points", hold_points_table, "inspection", omit_when_empty=True),
+    TableDefinition("faults", faults_table, "inspection", files=("each-fault",)),
+    TableDefinition("each-fault", each_fault_table, page=False),
     TableDefinition("clause-index", clause_index_table, "inspection", omit_when_empty=True, holds=("clauses",)),
 )  # fmt: skip
 

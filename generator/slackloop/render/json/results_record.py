@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from slackloop.records.report import NAMES, counted_by
@@ -12,8 +12,13 @@ FORMAT = 1
 DIGITS = 9
 
 
-def results_record(results: Results, fingerprint: str) -> dict[str, Any]:
-    """Verdict, every result with the records before it, what was refused, what failed and whether it was closed."""
+def results_record(
+    results: Results, fingerprint: str, suspects: Sequence[dict[str, Any]] = ()
+) -> dict[str, Any]:
+    """Verdict, every result with the records before it, what was refused, what failed and whether it was closed.
+
+    ``suspects`` are the places that loop readings outside their limits point at.
+    """
     found = results.counts()
     return {
         "format": FORMAT,
@@ -23,6 +28,7 @@ def results_record(results: Results, fingerprint: str) -> dict[str, Any]:
         "by": {what: counted_by(results, what) for what in NAMES},
         "results": [_result(each) for each in results.results],
         "non_conformances": [_non_conformance(each) for each in results.non_conformances],
+        "suspects": list(suspects),
         "rows_refused": rows_refused(results.refused),
         "notes": list(results.notes),
     }
@@ -32,7 +38,7 @@ def unread_record(refused: Iterable[Refused]) -> dict[str, Any]:
     """The record where nothing could be read."""
     return {
         "format": FORMAT, "fingerprint": None, "verdict": "refused", "counts": dict.fromkeys(STATUSES, 0), "by": {},
-        "results": [], "non_conformances": [], "rows_refused": rows_refused(refused), "notes": [],
+        "results": [], "non_conformances": [], "suspects": [], "rows_refused": rows_refused(refused), "notes": [],
     }  # fmt: skip
 
 
