@@ -1,4 +1,4 @@
-"""The numbers that figures rest on, each with its place: constants of compute and units, and values of site_data."""
+"""The numbers that figures rest on, each with its place: constants of compute, units and site, and our tables."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ import yaml
 
 from samples import REPOSITORY
 
-PACKAGES = ("compute", "units")
+PACKAGES = ("compute", "units", "site")
 SOURCE = REPOSITORY / "generator" / "slackloop"
 DATA = REPOSITORY / "site_data"
 TABLES = (*sorted(DATA.glob("*.yml")), *sorted((DATA / "code_basis").glob("*.yml")))
@@ -57,7 +57,7 @@ class Entry:
 
 
 def constants() -> Iterator[Constant]:
-    """Every number in compute and units but 0, whole ones, which count and negate, and places in a list."""
+    """Every number in compute, units and site but 0, whole ones, which count and negate, and places in a list."""
     for package in PACKAGES:
         for path in sorted((SOURCE / package).rglob("*.py")):
             tree = ast.parse(path.read_text(encoding="utf-8"))
@@ -86,6 +86,11 @@ def _numbers(node: Any, keys: tuple[str | int, ...]) -> Iterator[tuple[tuple[str
             yield from _numbers(value, (*keys, place))
     elif isinstance(node, int | float) and not isinstance(node, bool) and node != 0:
         yield keys, node
+
+
+def module_name(path: Path) -> str:
+    """What a source file is imported as."""
+    return ".".join(("slackloop", *path.relative_to(SOURCE).with_suffix("").parts))
 
 
 def moved_source(constant: Constant) -> ast.Module:
