@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -15,6 +16,7 @@ from slackloop.document.boxes.box_ids import box_page_id
 from slackloop.document.inline import line
 from slackloop.document.page import Page as BookPage
 from slackloop.render.html.site import build_site
+from slackloop.source.codes import codes
 
 if TYPE_CHECKING:
     from playwright.sync_api import Page
@@ -45,6 +47,25 @@ def test_the_search_finds_a_box_by_its_id_and_enter_opens_it(size: str, demo: Pa
         assert page.locator("h1").inner_text().startswith("Box B13")
         assert screen.complaints == []
         assert screen.asked_outside == []
+
+
+@pytest.mark.parametrize(
+    ("typed", "found"),
+    [("volts-low", r"design/codes\.html"), ("splice", "method/"), ("footpath", "(method|safety|tables)/")],
+)
+def test_the_search_finds_a_code_and_puts_codes_behind_the_work(
+    typed: str, found: str, demo: Path, screens: Screens
+) -> None:
+    with screens.open() as screen:
+        page = screen.page
+        page.goto((demo / PAGES["start"]).as_uri())
+        page.keyboard.press("/")
+        page.keyboard.type(typed, delay=30)
+        page.locator(".md-search-result__link").first.wait_for(timeout=60_000)
+        first = page.locator(".md-search-result__item").first
+        assert re.search(found, first.locator("a").first.get_attribute("href") or "")
+        if typed in codes():
+            assert first.locator(f'a[href*="#{typed}"]').count() == 1
 
 
 @pytest.mark.parametrize("start", [PAGES["start"], "boxes/b02.html", PAGES["all boxes"]])
