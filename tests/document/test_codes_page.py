@@ -45,7 +45,8 @@ def test_each_code_is_explained_with_its_level_mend_and_sample() -> None:
             put_in = [line[2:] for line in sample.splitlines() if line.startswith("+ ")]
             taken_out = [line[2:] for line in sample.splitlines() if line.startswith("- ")]
             assert put_in or taken_out, code.code
-            whole, good = ([harmless(line) for line in each.job_text().splitlines()] for each in (code.sample, Sample()))
+            both = (code.sample, Sample())
+            whole, good = ([harmless(line) for line in each.job_text().splitlines()] for each in both)
             assert all(line in whole for line in put_in), code.code
             assert all(line in good for line in taken_out), code.code
     assert found["volts-low"][1].startswith("While a job has this error, do not build from: Boxes, Solenoids")
