@@ -16,10 +16,9 @@ from slackloop.document.boxes.box_ids import box_page_id
 from slackloop.document.inline import line
 from slackloop.document.page import Page as BookPage
 from slackloop.render.html.site import build_site
-from slackloop.source.codes import codes
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Page
+    from playwright.sync_api import Locator, Page
 
     from browser.conftest import Screens
 
@@ -49,23 +48,27 @@ def test_the_search_finds_a_box_by_its_id_and_enter_opens_it(size: str, demo: Pa
         assert screen.asked_outside == []
 
 
-@pytest.mark.parametrize(
-    ("typed", "found"),
-    [("volts-low", r"design/codes\.html"), ("splice", "method/"), ("footpath", "(method|safety|tables)/")],
-)
-def test_the_search_finds_a_code_and_puts_codes_behind_the_work(
-    typed: str, found: str, demo: Path, screens: Screens
-) -> None:
+def test_the_search_finds_a_code(demo: Path, screens: Screens) -> None:
     with screens.open() as screen:
-        page = screen.page
-        page.goto((demo / PAGES["start"]).as_uri())
-        page.keyboard.press("/")
-        page.keyboard.type(typed, delay=30)
-        page.locator(".md-search-result__link").first.wait_for(timeout=60_000)
-        first = page.locator(".md-search-result__item").first
-        assert re.search(found, first.locator("a").first.get_attribute("href") or "")
-        if typed in codes():
-            assert first.locator(f'a[href*="#{typed}"]').count() == 1
+        found = results(screen.page, demo, "volts-low")
+        assert found.locator(f'a[href*="{PAGES["codes"]}"][href$="#volts-low"]').count() == 1
+
+
+@pytest.mark.parametrize("typed", ["splice", "reel"])
+def test_the_search_puts_work_before_codes(typed: str, demo: Path, screens: Screens) -> None:
+    """Many codes have such a word in their names, which weighs most elsewhere."""
+    with screens.open() as screen:
+        first = results(screen.page, demo, typed).locator("a").first.get_attribute("href") or ""
+        assert re.search("/(method|tables)/", first)
+
+
+def results(page: Page, site: Path, typed: str) -> Locator:
+    """What the search shows for a word."""
+    page.goto((site / PAGES["start"]).as_uri())
+    page.keyboard.press("/")
+    page.keyboard.type(typed, delay=30)
+    page.locator(".md-search-result__link").first.wait_for(timeout=60_000)
+    return page.locator(".md-search-result__list")
 
 
 @pytest.mark.parametrize("start", [PAGES["start"], "boxes/b02.html", PAGES["all boxes"]])
