@@ -51,7 +51,8 @@ def test_the_search_finds_a_box_by_its_id_and_enter_opens_it(size: str, demo: Pa
 def test_the_search_finds_a_code(demo: Path, screens: Screens) -> None:
     with screens.open() as screen:
         found = results(screen.page, demo, "volts-low")
-        found.locator(f'a[href*="{PAGES["codes"]}"][href$="#volts-low"]').wait_for(state="attached", timeout=60_000)
+        one = found.locator(f'a[href*="{PAGES["codes"]}"][href$="volts-low"]').first
+        one.wait_for(state="attached", timeout=60_000)
 
 
 @pytest.mark.parametrize("typed", ["splice", "reel"])
