@@ -126,3 +126,14 @@ def random_boxes(count: int, seed: int) -> list[str]:
             line += f", device: {kind}, stations: {stations}"
         lines.append("{" + line + "}")
     return lines
+
+
+def spanish_job(folder: Path) -> Path:
+    """The demonstration for a crew that reads Spanish too."""
+    text = DEMO.read_text(encoding="utf-8")
+    path = folder / DEMO.name
+    path.write_text(text.replace("\nrules:", "\nlanguages: [en, es]\nrules:", 1), encoding="utf-8")
+    for beside in DEMO.parent.glob("*.yml"):
+        if beside.name != DEMO.name:
+            (folder / beside.name).write_bytes(beside.read_bytes())
+    return path

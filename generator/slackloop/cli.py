@@ -100,6 +100,10 @@ def _control_commands(commands: argparse._SubParsersAction[argparse.ArgumentPars
         "--releases", type=Path, metavar="DIR",
         help="the releases, or the list of hashes that the firm publishes; beside FILE when left out",
     )  # fmt: skip
+    verify.add_argument(
+        "--key", type=Path, metavar="FILE",
+        help="the firm's keys (allowed signers, or a .pub file): the list of hashes must be signed by one of them",
+    )  # fmt: skip
     verify.add_argument("--json", action="store_true", help="print one JSON object and nothing else")
 
 

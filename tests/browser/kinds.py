@@ -15,6 +15,7 @@ PAGES = {
     "path": "design/path.html",
     "document": "design/document.html",
     "findings": "design/findings.html",
+    "codes": "design/codes.html",
 }
 
 SIZES = {"phone": (390, 844), "desk": (1280, 900), "zoomed": (640, 450)}

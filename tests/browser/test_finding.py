@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -17,7 +18,7 @@ from slackloop.document.page import Page as BookPage
 from slackloop.render.html.site import build_site
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Page
+    from playwright.sync_api import Locator, Page
 
     from browser.conftest import Screens
 
@@ -45,6 +46,31 @@ def test_the_search_finds_a_box_by_its_id_and_enter_opens_it(size: str, demo: Pa
         assert page.locator("h1").inner_text().startswith("Box B13")
         assert screen.complaints == []
         assert screen.asked_outside == []
+
+
+def test_the_search_finds_a_code(demo: Path, screens: Screens) -> None:
+    with screens.open() as screen:
+        found = results(screen.page, demo, "volts-low")
+        one = found.locator(f'a[href*="{PAGES["codes"]}"][href$="volts-low"]').first
+        one.wait_for(state="attached", timeout=60_000)
+
+
+@pytest.mark.parametrize("typed", ["splice", "reel"])
+def test_the_search_puts_work_before_codes(typed: str, demo: Path, screens: Screens) -> None:
+    """Many codes have such a word in their names, which weighs most elsewhere."""
+    with screens.open() as screen:
+        found = results(screen.page, demo, typed)
+        found.locator(f'a[href*="h={typed}"]').first.wait_for(timeout=60_000)
+        assert re.search("/(method|tables|sheets)/", found.locator("a").first.get_attribute("href") or "")
+
+
+def results(page: Page, site: Path, typed: str) -> Locator:
+    """What the search shows for a word."""
+    page.goto((site / PAGES["start"]).as_uri())
+    page.keyboard.press("/")
+    page.keyboard.type(typed, delay=30)
+    page.locator(".md-search-result__link").first.wait_for(timeout=60_000)
+    return page.locator(".md-search-result__list")
 
 
 @pytest.mark.parametrize("start", [PAGES["start"], "boxes/b02.html", PAGES["all boxes"]])

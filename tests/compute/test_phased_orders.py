@@ -99,3 +99,16 @@ def test_the_order_names_the_receiving_test_of_each_reel(context: Context) -> No
     (found,) = [note for note in told if "C-LAY-REEL" in note]
     assert f"{plan.reel_count} reels" in found
     assert "10 MΩ" in found
+
+
+def test_cable_without_a_length_of_reel_is_ordered_by_the_metre(tmp_path: Path) -> None:
+    """Whole metres with waste for all that is needed up to a phase, less those of the phases before."""
+    path = tmp_path / "job.yml"
+    path.write_text(job_text(BOXES).replace("    reel: 750 m\n", "", 1), encoding="utf-8")
+    analysis = context_of(work(path)).analysis
+    (line,) = [each for each in analysis.materials if each.kind == "cable"]
+    assert line.order_unit == "m"
+    north, south = [each for each in analysis.phased_orders if each.line is line]
+    assert north.order == math.ceil(north.quantity * 1.05)
+    assert south.order == math.ceil((north.quantity + south.quantity) * 1.05) - north.order
+    assert north.order + south.order == line.order == math.ceil(line.quantity * 1.05)

@@ -15,6 +15,7 @@ from slackloop.document.blocks import Caution, Steps
 from slackloop.document.book import Book
 from slackloop.document.boxes.box_ids import box_page_id
 from slackloop.document.inline import plain
+from slackloop.document.pages.codes_page import PAGE as CODES
 from slackloop.document.walk import anchors, walk
 
 NASTY = "<script>alert(1)</script> | **b** `c` {{ v.x }} [l](http://x) & \"q\" 'a' #h"
@@ -47,7 +48,8 @@ def test_the_demo_has_a_page_for_each_box_and_the_crew_comes_first() -> None:
 
 
 def test_no_page_holds_what_is_left_of_markup() -> None:
-    left = [(page.id, found[0]) for page in demo().pages if (found := LEFT_OVER.search(page_words(demo(), page.id)))]
+    pages = [page.id for page in demo().pages if page.id != CODES]  # its samples are what a person types
+    left = [(page, found[0]) for page in pages if (found := LEFT_OVER.search(page_words(demo(), page)))]
     assert left == []
 
 

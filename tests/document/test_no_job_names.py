@@ -1,7 +1,8 @@
 """What people read holds no key and no command of the job file, and no name that its maps give to a part.
 
 The names are taken from the job file itself. As many are words of the trade too (``valve``, ``twin``), each is first
-changed, wherever the file uses it, into one that no sentence holds. Findings name keys on purpose: they are excepted.
+changed, wherever the file uses it, into one that no sentence holds. Findings name keys on purpose, and so does the page
+that explains their codes: they are excepted.
 """
 
 from __future__ import annotations
@@ -18,7 +19,7 @@ from book_samples import DEMONSTRATION, LINKS, book_of
 from slackloop.document.blocks import Drawing
 from slackloop.document.book import Book
 from slackloop.document.page import Page
-from slackloop.document.pages import findings_page
+from slackloop.document.pages import codes_page, findings_page
 from slackloop.document.walk import walk, words
 from slackloop.render.html.page import page_html
 
@@ -69,7 +70,7 @@ def said(book: Book) -> Iterator[tuple[str, str]]:
     """What each page says, in words, drawings and all that its HTML holds; then what each table and file says."""
     told = {finding.message.strip() for finding in book.context.findings}
     for page in book.pages:
-        if page.id == findings_page.PAGE:
+        if page.id in (findings_page.PAGE, codes_page.PAGE):
             continue
         yield page.id, _without(told, _page_text(page))
 

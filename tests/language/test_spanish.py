@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from samples import DEMO
+from samples import DEMO, spanish_job
 from slackloop.document.book import make_book
 from slackloop.document.content_check import translation_findings, work_with_content
 from slackloop.document.edition.edition import Edition, load_edition
@@ -61,17 +61,6 @@ GLOSSARY = (
     ("trench", "zanja", ("trinchera",)), ("controller", "programador", ("controlador",)),
     ("connector", "conector", ("ficha de empalme",)), ("hold point", "punto de espera", ("punto de parada",)),
 )  # fmt: skip
-
-
-def spanish_job(folder: Path) -> Path:
-    """The demonstration for a crew that reads Spanish too."""
-    text = DEMO.read_text(encoding="utf-8")
-    path = folder / DEMO.name
-    path.write_text(text.replace("\nrules:", "\nlanguages: [en, es]\nrules:", 1), encoding="utf-8")
-    for beside in DEMO.parent.glob("*.yml"):
-        if beside.name != DEMO.name:
-            (folder / beside.name).write_bytes(beside.read_bytes())
-    return path
 
 
 @pytest.fixture(scope="module")

@@ -1,9 +1,9 @@
-"""The numbers that figures rest on, each with its place: constants of compute and units, and values of site_data."""
+"""The numbers that figures rest on, each with its place: constants of compute, units and site, and our tables."""
 
 from __future__ import annotations
 
 import ast
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -12,7 +12,7 @@ import yaml
 
 from samples import REPOSITORY
 
-PACKAGES = ("compute", "units")
+PACKAGES = ("compute", "units", "site")
 SOURCE = REPOSITORY / "generator" / "slackloop"
 DATA = REPOSITORY / "site_data"
 TABLES = (*sorted(DATA.glob("*.yml")), *sorted((DATA / "code_basis").glob("*.yml")))
@@ -27,6 +27,8 @@ class Constant:
     line: int
     column: int
     value: float
+    nth: int
+    """Which of the numbers of its line it is, from 1."""
 
     def __str__(self) -> str:
         """Where it is and what it is, as an editor opens it."""
@@ -45,6 +47,7 @@ class Entry:
     path: Path
     keys: tuple[str | int, ...]
     value: float
+    nth: int = 1
 
     def __str__(self) -> str:
         """The file, the way to the number, and the number."""
@@ -57,18 +60,22 @@ class Entry:
 
 
 def constants() -> Iterator[Constant]:
-    """Every number in compute and units but 0, whole ones, which count and negate, and places in a list."""
+    """Every number in compute, units and site but 0, whole ones, which count and negate, and places in a list."""
     for package in PACKAGES:
         for path in sorted((SOURCE / package).rglob("*.py")):
             tree = ast.parse(path.read_text(encoding="utf-8"))
             slices = [each.slice for each in ast.walk(tree) if isinstance(each, ast.Subscript)]
             places = {id(each) for inside in slices for each in ast.walk(inside)}
+            found: dict[int, list[tuple[int, float]]] = {}
             for node in ast.walk(tree):
                 if isinstance(node, ast.Constant) and type(node.value) in (int, float) and id(node) not in places:
                     value = node.value
                     assert isinstance(value, int | float)
                     if value != 0 and not (isinstance(value, int) and abs(value) == 1):
-                        yield Constant(path, node.lineno, node.col_offset, value)
+                        found.setdefault(node.lineno, []).append((node.col_offset, value))
+            for line, numbers in sorted(found.items()):
+                for nth, (column, value) in enumerate(sorted(numbers), 1):
+                    yield Constant(path, line, column, value, nth)
 
 
 def entries() -> Iterator[Entry]:
@@ -88,19 +95,27 @@ def _numbers(node: Any, keys: tuple[str | int, ...]) -> Iterator[tuple[tuple[str
         yield keys, node
 
 
-def moved_source(constant: Constant) -> ast.Module:
-    """The tree of the constant's file with the constant moved by 1 %."""
-    tree = ast.parse(constant.path.read_text(encoding="utf-8"))
+def module_name(path: Path) -> str:
+    """What a source file is imported as."""
+    return ".".join(("slackloop", *path.relative_to(SOURCE).with_suffix("").parts))
+
+
+def moved_source(path: Path, moved: Sequence[Constant]) -> ast.Module:
+    """The tree of a file with those of the constants that stand in it moved by 1 %."""
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    values = {(each.line, each.column): each.value * MOVE for each in moved if each.path == path}
     for node in ast.walk(tree):
-        if isinstance(node, ast.Constant) and (node.lineno, node.col_offset) == (constant.line, constant.column):
-            node.value = constant.value * MOVE
+        if isinstance(node, ast.Constant) and (node.lineno, node.col_offset) in values:
+            node.value = values[node.lineno, node.col_offset]
     return tree
 
 
-def moved_table(entry: Entry, table: Any) -> Any:
-    """The table with the entry moved by 1 %; the table itself is changed."""
-    inner = table
-    for key in entry.keys[:-1]:
-        inner = inner[key]
-    inner[entry.keys[-1]] = entry.value * MOVE
+def moved_table(path: Path, moved: Sequence[Entry], table: Any) -> Any:
+    """The table of a file with those of the entries that stand in it moved by 1 %; the table itself is changed."""
+    for entry in moved:
+        if entry.path == path:
+            inner = table
+            for key in entry.keys[:-1]:
+                inner = inner[key]
+            inner[entry.keys[-1]] = entry.value * MOVE
     return table

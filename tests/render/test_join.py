@@ -19,7 +19,8 @@ from slackloop.document.content_check import work_with_content
 from slackloop.pipeline import handbook_folder
 from slackloop.render.typst.book import Cover
 from slackloop.render.typst.cards import BATCH, card_files, card_texts
-from slackloop.render.typst.join import NotJoinable, joined_pdf
+from slackloop.render.typst.join import joined_pdf
+from slackloop.render.typst.pdf_objects import NotOfOurPress
 from slackloop.render.typst.printed import start_printing
 
 SMALL = REPOSITORY / "site_data" / "jobs" / "kiln-court.yml"
@@ -154,7 +155,7 @@ def test_the_same_batches_give_the_same_bytes(tmp_path: Path) -> None:
 
 def test_what_our_press_does_not_build_is_refused() -> None:
     for data in (b"%PDF-1.7\nstartxref\n0\n%%EOF", b"%PDF-1.7", b""):
-        with pytest.raises(NotJoinable):
+        with pytest.raises(NotOfOurPress):
             joined_pdf([data] * 2)
 
 
@@ -165,7 +166,7 @@ def test_parts_that_cannot_be_joined_are_set_whole(tmp_path: Path, monkeypatch: 
     def refuse_several(parts: Sequence[bytes]) -> bytes:
         given.append(len(parts))
         if len(parts) > 1:
-            raise NotJoinable("of another kind")
+            raise NotOfOurPress("of another kind")
         return parts[0]
 
     monkeypatch.setattr("slackloop.render.typst.press.joined_pdf", refuse_several)
@@ -178,3 +179,39 @@ def test_parts_that_cannot_be_joined_are_set_whole(tmp_path: Path, monkeypatch: 
     monkeypatch.setattr(handbook_folder, "card_files", card_files)
     assert data == handbook_folder._cards(worked, book, COVER, "a4", tmp_path, plain=False).data()
     assert given[2:] == [1]
+
+
+def pdf_with(*streams: bytes) -> bytes:
+    """A file as our press writes it, with the streams given."""
+    bodies = [b"<</Type/Catalog/Pages 2 0 R>>", b"<</Type/Pages/Count 0/Kids[]>>", b"<</Title(Sample)>>"]
+    bodies += [b"<</Length %d>>\nstream\n%s\nendstream" % (len(each), each) for each in streams]
+    data, places = b"%PDF-1.7\n%\x80\x80\x80\x80\n\n", []
+    for number, body in enumerate(bodies, 1):
+        places.append(len(data))
+        data += b"%d 0 obj\n%s\nendobj\n\n" % (number, body)
+    table = b"".join(b"%010d 00000 n\r\n" % place for place in places)
+    head = b"xref\n0 %d\n0000000000 65535 f\r\n" % (len(bodies) + 1)
+    end = b"trailer\n<</Size %d/Root 1 0 R/Info 3 0 R/ID[(a)(b)]>>\nstartxref\n" % (len(bodies) + 1)
+    return data + head + table + end + b"%d\n%%%%EOF" % len(data)
+
+
+def test_a_stream_that_ends_in_a_carriage_return_is_closed_beyond_doubt() -> None:
+    inside = b"1\r\nendstream\nendobj\n2"
+    streams = (b"first\r", b"second", b"third\r\n", inside, b"\r")
+    given = pdf_with(*streams)
+    made = joined_pdf([given])
+    assert len(made) < len(given), "only the empty lines between objects are gone"
+    for data in (given, made):
+        reader = pypdf.PdfReader(BytesIO(data), strict=True)
+        held = [reader.get_object(number) for number in range(4, 4 + len(streams))]
+        assert tuple(each.get_data() for each in held if isinstance(each, pypdf.generic.StreamObject)) == streams
+    assert b"first\r\nendstream" in given
+    assert b"first\r\r\nendstream" in made
+    assert b"\n\r\r\nendstream" in made
+    assert inside in made, "what only looks like an end stays"
+
+
+def test_a_file_without_doubt_stays_byte_for_byte() -> None:
+    other = b"%PDF of another\r\nendstream kind"
+    for given in (pdf_with(b"second", b"third\r\n"), pdf_with(b"1\r\nendstream\n2"), other):
+        assert joined_pdf([given]) == given

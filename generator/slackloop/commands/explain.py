@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import difflib
 import tempfile
-from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -15,11 +13,8 @@ from slackloop.site.standard_reading import is_standard
 from slackloop.source.codes import Code, codes
 from slackloop.source.excerpt import harmless, render_one
 from slackloop.source.finding import Placed, place_finding
-from slackloop.source.sample import JOB, SECTION, Sample
+from slackloop.source.sample import JOB, shown_lines
 from slackloop.source.suggestions import did_you_mean
-
-MOST_LINES = 20
-"""Lines of a file beside the job that are shown."""
 
 
 def unknown_code(name: str) -> str:
@@ -37,7 +32,7 @@ def explanation(name: str, colour: bool) -> str:
     if code.spoils:
         lines.append(f"Do not build from these tables while a job has this error: {', '.join(code.spoils)}.")
     lines += ["", f"What to do: {code.mend}", "", "A sample, as changes of a small good job:", ""]
-    lines += [f"  {harmless(line)}".rstrip() for line in _shown(code.sample)]
+    lines += [f"  {harmless(line)}".rstrip() for line in shown_lines(code.sample)]
     with tempfile.TemporaryDirectory() as folder:
         found = [each for each in sample_findings(code, Path(folder)) if each.code == name]
     return "\n".join([*lines, "", "What is found there:", "", *(render_one(each, colour) for each in found[:1])])
@@ -90,44 +85,3 @@ def _print(path: Path) -> tuple[Placed, ...]:
 def _without(finding: Placed, folder: Path) -> Placed:
     """The finding with its file named from the folder."""
     return replace(finding, file=finding.file.removeprefix(f"{folder.as_posix()}/"))
-
-
-def _shown(sample: Sample) -> Iterator[str]:
-    """What is wrong in a sample, line by line: changes with - and +, other files whole."""
-    if sample.missing:
-        yield f"there is no {JOB}"
-    elif sample.folder:
-        yield f"{JOB} is a folder"
-    elif sample.size:
-        yield f"{JOB} has {sample.size / 1e6:.0f} MB"
-    elif sample.text or sample.latin1:
-        yield from _file(JOB, sample.text or sample.latin1)
-    elif sample.change:
-        yield f"{JOB}:"
-        yield from _changes(Sample().job_text(), replace(sample, many=Sample().many).job_text())
-    after, line, times = sample.many
-    if times:
-        yield f"{JOB}, {'after ' + after.strip() if after else 'at the end'}, {times:,} lines as this one:"
-        yield from (f"+ {each}" for each in line.replace("{n}", "1").replace("{m}", "0").rstrip("\n").split("\n"))
-    if sample.section:
-        yield f"{SECTION}:"
-        yield from _changes(dict(Sample(section=(("", ""),)).beside())[SECTION], dict(sample.beside())[SECTION])
-    for name, text in replace(sample, section=()).beside():
-        yield from _file(name, text)
-    if sample == Sample():
-        yield "none: the small job has it as it is"
-
-
-def _changes(old: str, new: str) -> Iterator[str]:
-    """The lines that differ."""
-    for line in difflib.ndiff(old.splitlines(), new.splitlines()):
-        if line[0] in "-+":
-            yield line
-
-
-def _file(name: str, text: str) -> Iterator[str]:
-    lines = text.splitlines()
-    yield f"{name}:"
-    yield from (f"| {line}" for line in lines[:MOST_LINES])
-    if len(lines) > MOST_LINES:
-        yield f"| … and {len(lines) - MOST_LINES} more lines"

@@ -7,6 +7,8 @@ import sys
 
 from slackloop.cli import FINDINGS, GOOD, REFUSED
 from slackloop.commands.screen import Progress, print_findings, wants_colour
+from slackloop.control.releases import HASHES
+from slackloop.control.ssh_signature import ENDING
 from slackloop.document.worked import Refused
 from slackloop.output.refusal import OutputRefused
 from slackloop.output.scratch import scratch_folder
@@ -42,5 +44,7 @@ def run(asked: argparse.Namespace) -> int:
         told = count(len(record.still_open), "thing is", "things are")
         print(f"{told} still open: this is a draft, marked so on every page", file=sys.stderr)
     print(f"released: {harmless(record.name)}, fingerprint {record.fingerprint}", file=sys.stderr)
+    if release.folder.with_name(HASHES + ENDING).exists():
+        print(f"{HASHES} is new, so {HASHES}{ENDING} does not fit it: sign it again", file=sys.stderr)
     print(release.folder)
     return GOOD if worked.analysis.verdict == "pass" else FINDINGS

@@ -136,10 +136,15 @@ def read_releases(folder: Path) -> tuple[Release, ...]:
     return tuple(sorted(found, key=lambda each: (each.record.number, each.record.site, each.record.issue)))
 
 
-def read_hashes(path: Path) -> tuple[ReleaseRecord, ...]:
-    """The records of a published list. Raises ``ReleaseUnreadable``."""
+def hashes_data(path: Path) -> bytes:
+    """The bytes of a published list, which a signature is over. Raises ``ReleaseUnreadable``."""
+    return _read(path)
+
+
+def read_hashes(path: Path, data: bytes | None = None) -> tuple[ReleaseRecord, ...]:
+    """The records of a published list, or of the ``data`` that was read from it. Raises ``ReleaseUnreadable``."""
     try:
-        told = json.loads(_read(path))
+        told = json.loads(_read(path) if data is None else data)
         records = told["releases"] if isinstance(told, dict) else None
         return TypeAdapter(tuple[ReleaseRecord, ...]).validate_python(records)
     except (ValidationError, ValueError, KeyError, RecursionError) as wrong:

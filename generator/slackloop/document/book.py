@@ -22,6 +22,7 @@ from slackloop.document.inserts import Drawings, Inserts
 from slackloop.document.link_check import check_links
 from slackloop.document.page import BookPart, DocumentHeader, Page
 from slackloop.document.pages.changes_page import changes_pages
+from slackloop.document.pages.codes_page import codes_page
 from slackloop.document.pages.control_page import control_page
 from slackloop.document.pages.day_sheets import day_sheets
 from slackloop.document.pages.findings_page import findings_page
@@ -104,6 +105,7 @@ def make_book(context: Context, *, printed: tuple[str, ...] = PRINTED) -> Book:
         *sections,
         control_page(context, draft),
         findings_page(context),
+        codes_page({each.id: table.title for each, table in shown}),
         *(
             table_page(table, each.part, (MENU[each.part],), _files(each), paper=each.paper and table.id not in placed)
             for each, table in shown

@@ -39,6 +39,8 @@ class Page:
     """The id of the box that the page is about."""
     search: tuple[str, ...] = ()
     """What people type who look for this page, where its title has other words."""
+    found_last: bool = False
+    """Whether the search shows this page after others that have the words in their titles."""
     values: tuple[tuple[str, str], ...] = ()
     """What sections show of that box, by the names of ``boxes.box_values``."""
     language: str = "en"

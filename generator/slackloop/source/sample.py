@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import difflib
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 FOLDER = Path(__file__).parent / "findings"
 JOB, STANDARD, SECTION = "job.yml", "house.yml", "content/method/opening.md"
 Change = tuple[str, str]
+MOST_LINES = 20
+"""Lines of a file beside the job that are shown."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,3 +92,44 @@ def _changed(text: str, changes: tuple[Change, ...]) -> str:
             raise ValueError(f"{old!r} is not in the sample")
         text = text.replace(old, new, 1)
     return text
+
+
+def shown_lines(sample: Sample) -> Iterator[str]:
+    """What is wrong in a sample, line by line: changes with - and +, other files whole."""
+    if sample.missing:
+        yield f"there is no {JOB}"
+    elif sample.folder:
+        yield f"{JOB} is a folder"
+    elif sample.size:
+        yield f"{JOB} has {sample.size / 1e6:.0f} MB"
+    elif sample.text or sample.latin1:
+        yield from _file(JOB, sample.text or sample.latin1)
+    elif sample.change:
+        yield f"{JOB}:"
+        yield from _differing(Sample().job_text(), replace(sample, many=Sample().many).job_text())
+    after, line, times = sample.many
+    if times:
+        yield f"{JOB}, {'after ' + after.strip() if after else 'at the end'}, {times:,} lines as this one:"
+        yield from (f"+ {each}" for each in line.replace("{n}", "1").replace("{m}", "0").rstrip("\n").split("\n"))
+    if sample.section:
+        yield f"{SECTION}:"
+        yield from _differing(dict(Sample(section=(("", ""),)).beside())[SECTION], dict(sample.beside())[SECTION])
+    for name, text in replace(sample, section=()).beside():
+        yield from _file(name, text)
+    if sample == Sample():
+        yield "none: the small job has it as it is"
+
+
+def _differing(old: str, new: str) -> Iterator[str]:
+    """The lines that differ."""
+    for line in difflib.ndiff(old.splitlines(), new.splitlines()):
+        if line[0] in "-+":
+            yield line
+
+
+def _file(name: str, text: str) -> Iterator[str]:
+    lines = text.splitlines()
+    yield f"{name}:"
+    yield from (f"| {line}" for line in lines[:MOST_LINES])
+    if len(lines) > MOST_LINES:
+        yield f"| … and {len(lines) - MOST_LINES} more lines"

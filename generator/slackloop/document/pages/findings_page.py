@@ -17,11 +17,13 @@ from slackloop.document.findings_page import (
 from slackloop.document.inline import Line, line, link, strong
 from slackloop.document.markdown import anchor_of
 from slackloop.document.page import Page
+from slackloop.document.pages.codes_page import LEVEL_WORDS
+from slackloop.document.pages.codes_page import PAGE as CODES
 from slackloop.document.target import PageTarget
+from slackloop.source.codes import codes
 from slackloop.source.finding import Finding, Placed
 
 PAGE = "design/findings"
-LEVEL_WORDS = {"error": "Error", "warning": "Warning", "note": "Note"}
 
 
 def findings_page(context: Context) -> Page:
@@ -53,5 +55,6 @@ def _line(context: Context, finding: Finding | Placed) -> Line:
         parts += [" ", strong(answers)]
     elif finding.hint:
         parts += [" ", sentence(finding.hint)]
-    parts += [f" ({where(context, finding)}, {finding.code})"]
+    code = link(finding.code, PageTarget(CODES, finding.code)) if finding.code in codes() else finding.code
+    parts += [f" ({where(context, finding)}, ", code, ")"]
     return line(*parts)  # type: ignore[arg-type]

@@ -37,6 +37,8 @@ if TYPE_CHECKING:
 BOX_LIST = "assets/look/boxes.js"
 HIDDEN: Mapping[str, list[str]] = {"start": ["toc"], "table": ["toc"], "register": ["toc"], "box": ["toc", "footer"]}
 """What the theme leaves out: wide tables get the room of the list of parts; a box has its own way on."""
+FOUND_LAST = 0.01
+"""What the words of such a page weigh: its titles less than those of other pages, and more than words of their text."""
 NO_FILES: Mapping[str, bytes] = MappingProxyType({})
 Progress = Callable[[str, int, int], None]
 """Called with the name of the work, how much is done, and how much there is."""
@@ -119,6 +121,8 @@ class BookSite:
             page.meta["other"] = _other(source.id)
         if source.search:
             page.meta["tags"] = list(source.search)
+        if source.found_last:
+            page.meta["search"] = {"boost": FOUND_LAST}
         if source.description:
             page.meta["description"] = escaped(source.description)
         return ""

@@ -11,29 +11,37 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from slackloop.render.typst.pdf_objects import (
+    NotOfOurPress,
+    PdfObjects,
+    Trailer,
+    pdf_bytes,
+    read_objects,
+    with_plain_ends,
+)
+
 _TOKEN = re.compile(rb"\\.|[()]|(\d+) 0 R|/(StructParents?) (\d+)|/S/H1(?![0-9])", re.DOTALL)
-
-
-class NotJoinable(Exception):
-    """A part is not built as our press builds it."""
 
 
 @dataclass(frozen=True)
 class _Part:
-    """One document: its objects by number, the first bytes of its file, and what its trailer names."""
+    """One document, by its objects."""
 
-    head: bytes
-    objects: dict[int, bytes]
-    root: int
-    info: int
-    id: bytes
+    read: PdfObjects
+
+    @property
+    def objects(self) -> dict[int, bytes]:
+        """Its objects by number."""
+        return self.read.objects
+
+    @property
+    def root(self) -> int:
+        """The object that everything is named in."""
+        return self.read.trailer.root
 
     def number(self, of: int, key: bytes) -> int:
         """The object that ``key`` of object ``of`` names."""
-        found = re.search(rb"/" + key + rb" (\d+) 0 R", self.objects[of])
-        if not found:
-            raise NotJoinable(f"object {of} names no {key.decode()}")
-        return int(found[1])
+        return self.read.number(of, key)
 
     @property
     def tags(self) -> int:
@@ -45,7 +53,7 @@ class _Part:
         """The one tag of the whole document."""
         found = re.search(rb"/K\[(\d+) 0 R\]", self.objects[self.tags])
         if not found:
-            raise NotJoinable("the tags have more than one root")
+            raise NotOfOurPress("the tags have more than one root")
         return int(found[1])
 
     @property
@@ -53,39 +61,19 @@ class _Part:
         """The tags of each key of a page: the key and the object that lists them."""
         found = re.search(rb"/ParentTree<</Nums\[([^\]]*)\]>>", self.objects[self.tags])
         if not found:
-            raise NotJoinable("the tags have no list of their parents")
+            raise NotOfOurPress("the tags have no list of their parents")
         pairs = re.finditer(rb"(\d+) (\d+) 0 R", found[1])
         return [(int(pair[1]), int(pair[2])) for pair in pairs]
 
 
 def joined_pdf(parts: Sequence[bytes]) -> bytes:
-    """The parts as one document, in their order; one part is given back as it is. Raises ``NotJoinable``."""
+    """The parts as one document, in their order; one part stays what it is. Raises ``NotOfOurPress``."""
     if len(parts) == 1:
-        return parts[0]
+        return with_plain_ends(parts[0])
     try:
-        return _Joined([_read(data) for data in parts]).data()
+        return _Joined([_Part(read_objects(data)) for data in parts]).data()
     except (ValueError, LookupError) as problem:
-        raise NotJoinable(f"a part is of another kind: {problem}") from problem
-
-
-def _read(data: bytes) -> _Part:
-    start = int(data[data.rindex(b"startxref") + 9 :].split()[0])
-    listed = re.match(rb"xref\s+0 (\d+)\s+", data[start : start + 40])
-    trailer = re.search(rb"/Root (\d+) 0 R/Info (\d+) 0 R/ID(\[.*?\])\s*>>\s*startxref", data[start:], re.DOTALL)
-    if not listed or not trailer:
-        raise NotJoinable("the table of objects is of another kind")
-    first = start + listed.end()
-    places = [data[at : at + 20] for at in range(first, first + 20 * int(listed[1]), 20)]
-    offsets = {number: int(place[:10]) for number, place in enumerate(places) if place[17:18] == b"n"}
-    ends = dict(zip(sorted(offsets.values()), [*sorted(offsets.values())[1:], start], strict=True))
-    objects = {}
-    for number, at in offsets.items():
-        body = data[at : ends[at]].rstrip()
-        opening = b"%d 0 obj\n" % number
-        if not body.startswith(opening) or not body.endswith(b"\nendobj"):
-            raise NotJoinable(f"object {number} is not where it is said to be")
-        objects[number] = body[len(opening) : -7]
-    return _Part(data[: min(offsets.values())], objects, int(trailer[1]), int(trailer[2]), trailer[3])
+        raise NotOfOurPress(f"a part is of another kind: {problem}") from problem
 
 
 class _Joined:
@@ -98,7 +86,7 @@ class _Joined:
         self.outlines = [part.number(part.root, b"Outlines") for part in parts]
         self.heading = first.number(self.outlines[0], b"First")
         dropped = [
-            {part.root, part.info, part.number(part.root, b"Metadata"), part.tags, outlines}
+            {part.root, part.read.trailer.info, part.number(part.root, b"Metadata"), part.tags, outlines}
             for part, outlines in zip(parts, self.outlines, strict=True)
         ]
         dropped[0] = set()
@@ -163,7 +151,7 @@ class _Joined:
 
     def _change(self, number: int, old: bytes, new: bytes) -> None:
         if self.made[number - 1].count(old) != 1:
-            raise NotJoinable(f"{old.decode()} does not stand in its object")
+            raise NotOfOurPress(f"{old.decode()} does not stand in its object")
         self.made[number - 1] = self.made[number - 1].replace(old, new)
 
     def _chain_headings(self) -> None:
@@ -180,7 +168,7 @@ class _Joined:
         told = first.objects[self.heading]
         shown = re.search(rb"/Count (-?)(\d+)", told)
         if shown is None:
-            raise NotJoinable("the first heading of the first part holds no others")
+            raise NotOfOurPress("the first heading of the first part holds no others")
         told = told.replace(shown[0], b"/Count %s%d" % (shown[1], int(shown[2]) + count), 1)
         first.objects[self.heading] = told
         self._links = links
@@ -193,18 +181,9 @@ class _Joined:
         n, number = self._last
         at = self.numbers[0][self.heading] - 1
         self.made[at] = re.sub(rb"/Last \d+ 0 R", b"/Last %d 0 R" % self.numbers[n][number], self.made[at])
-        first = self.parts[0]
-        pieces, places, at = [first.head], [], len(first.head)
-        for number, body in enumerate(self.made, 1):
-            piece = b"%d 0 obj\n%s\nendobj\n" % (number, body)
-            places.append(b"%010d 00000 n\r\n" % at)
-            pieces.append(piece)
-            at += len(piece)
-        size, (root, info) = len(self.made) + 1, (self.numbers[0][each] for each in (first.root, first.info))
-        pieces += [b"xref\n0 %d\n0000000000 65535 f\r\n" % size, *places]
-        pieces.append(b"trailer\n<</Size %d/Root %d 0 R/Info %d 0 R/ID%s>>\n" % (size, root, info, first.id))
-        pieces.append(b"startxref\n%d\n%%%%EOF" % at)
-        return b"".join(pieces)
+        first = self.parts[0].read
+        root, info = (self.numbers[0][each] for each in (first.trailer.root, first.trailer.info))
+        return pdf_bytes(first.head, self.made, Trailer(root, info, first.trailer.id))
 
 
 def _headings(part: _Part, outlines: int) -> int:

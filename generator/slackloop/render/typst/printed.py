@@ -11,7 +11,7 @@ from pathlib import Path
 from tempfile import mkdtemp
 
 from slackloop.render.typst.fonts import print_fonts
-from slackloop.render.typst.join import NotJoinable
+from slackloop.render.typst.pdf_objects import NotOfOurPress
 from slackloop.render.typst.press import CannotShow, set_document, write_sources
 from slackloop.render.typst.print_glyphs import Glyphs, glyphs_for, refused_even_so
 from slackloop.render.typst.print_lettering import outline_labels
@@ -52,7 +52,7 @@ class Printing:
         """
         try:
             return self._set()
-        except NotJoinable:
+        except NotOfOurPress:
             if self.whole is None:
                 raise
             self._lay(self.whole)
