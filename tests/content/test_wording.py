@@ -20,7 +20,9 @@ from slackloop.sections.wording.vocabulary import ALLOWED_MOST, Vocabulary, voca
 from slackloop.source.codes import codes
 
 PROGRAM = Path(slackloop.__file__).parent
-STAGES = ("source", "site", "compute", "sections", "document", "render", "pipeline", "output", "commands", "cli.py")
+STAGES = (
+    "source", "site", "survey", "compute", "sections", "document", "render", "pipeline", "output", "commands", "cli.py",
+)  # fmt: skip
 """Where text for readers is written in Python."""
 _TWO_WORDS = re.compile(r"[A-Za-z]{2,}[,.;:]? +\(?[A-Za-z]{2,}")
 _MARKUP = re.compile(r"[<>\\]|\[\^|--[a-z]")
