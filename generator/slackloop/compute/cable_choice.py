@@ -118,11 +118,11 @@ def _per_m(cable: Cable) -> float:
 def _why_not(
     job: Job, network: Network, names: tuple[str, ...], feeder: Feeder, loads: Loads, needs: Floats
 ) -> str:
-    """Why there is nothing to choose, in words after "not worked out:"."""
+    """Why there is nothing to choose, in words after "not calculated:"."""
     if len(names) < 2:
         return "the job has one cable only to choose from"
     if network.closures:
-        return "the path has a ring, and sizes along a ring are not worked out"
+        return "the path has a ring, and sizes along a ring are not calculated"
     if all(run.existing for run in network.runs):
         return "every run exists already"
     if len(network.boxes) * len(names) > MOST_CHOICES:

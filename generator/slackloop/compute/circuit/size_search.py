@@ -18,6 +18,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from slackloop.compute.circuit.answer_list import AnswerList, best_of, cut, joined
+
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
@@ -94,15 +96,6 @@ class SizeAnswer:
     def is_proved(self) -> bool:
         """Whether nothing cheaper can be there."""
         return self.cost - self.bound <= SAME_COST * max(self.cost, 1.0)
-
-
-@dataclass(frozen=True)
-class _List:
-    """Answers of one run: volts asked for, rising, with the cost, falling, and the size of the run in each."""
-
-    volts: Floats
-    cost: Floats
-    size: Ints
 
 
 def cheapest_sizes(
@@ -229,20 +222,20 @@ def _solve(problem: SizeProblem, search: _Search, least: bool) -> tuple[float, I
     spare = np.where(problem.needs > 0, -HAIR_VOLTS if least else HAIR_VOLTS, 0.0)
     needs, drops = problem.needs + spare, problem.ohms * amps[:, None]
     beyond: list[list[int]] = [[] for _ in range(count)]
-    lists: list[list[_List]] = [[] for _ in range(count)]
+    lists: list[list[AnswerList]] = [[] for _ in range(count)]
     for node in range(count - 1, -1, -1):
-        found: list[_List] = []
+        found: list[AnswerList] = []
         for size in range(kinds):
-            joined = _joined([lists[below][size] for below in beyond[node]], float(needs[node]))
+            asked = joined([lists[below][size] for below in beyond[node]], float(needs[node]))
             if not problem.free[node]:
-                found.append(_List(joined.volts + drops[node, 0], joined.cost, np.full(len(joined.cost), size)))
+                found.append(AnswerList(asked.volts + drops[node, 0], asked.cost, np.full(len(asked.cost), size)))
                 continue
-            made = _List(
-                joined.volts + drops[node, size], joined.cost + problem.cost[node, size],
-                np.full(len(joined.cost), size),
+            made = AnswerList(
+                asked.volts + drops[node, size], asked.cost + problem.cost[node, size],
+                np.full(len(asked.cost), size),
             )  # fmt: skip
             parts = [*found[-1:], *([made] if problem.allowed[node, size] else [])]
-            found.append(_cut(_best(parts), longest, least))
+            found.append(cut(best_of(parts), longest, least))
         lists[node] = found
         search.work += sum(LIST_WORK + len(each.volts) for each in found)
         if problem.parent[node] >= 0:
@@ -250,7 +243,9 @@ def _solve(problem: SizeProblem, search: _Search, least: bool) -> tuple[float, I
     return _chosen(problem, lists, drops, start)
 
 
-def _chosen(problem: SizeProblem, lists: list[list[_List]], drops: Floats, start: float) -> tuple[float, Ints] | None:
+def _chosen(
+    problem: SizeProblem, lists: list[list[AnswerList]], drops: Floats, start: float
+) -> tuple[float, Ints] | None:
     """Sizes out of the lists from the controller on, each the cheapest that the volts left allow."""
     kinds = problem.ohms.shape[1]
     sizes, total = np.zeros(len(problem.parent), dtype=np.int64), 0.0
@@ -268,46 +263,3 @@ def _chosen(problem: SizeProblem, lists: list[list[_List]], drops: Floats, start
         left.append(volts - float(drops[node, sizes[node]]))
         cap.append(int(sizes[node]))
     return total, sizes
-
-
-def _joined(lists: list[_List], need: float) -> _List:
-    """What a box asks for with all that is fed from it: its own need, and an answer of each run for the same volts."""
-    none = np.zeros(0, dtype=np.int64)
-    if not lists:
-        return _List(np.array([need]), np.zeros(1), none)
-    if any(not len(each.volts) for each in lists):
-        return _List(np.zeros(0), np.zeros(0), none)
-    floor = max(need, *(float(each.volts[0]) for each in lists))
-    steps = np.unique(np.concatenate([[floor], *(each.volts[each.volts > floor] for each in lists)]))
-    cost = np.zeros(len(steps))
-    for each in lists:
-        cost += each.cost[np.searchsorted(each.volts, steps, side="right") - 1]
-    return _List(steps, cost, none)
-
-
-def _best(lists: list[_List]) -> _List:
-    """The answers of several lists that no other beats in both volts and cost."""
-    if not lists:
-        return _List(np.zeros(0), np.zeros(0), np.zeros(0, dtype=np.int64))
-    volts = np.concatenate([each.volts for each in lists])
-    cost = np.concatenate([each.cost for each in lists])
-    size = np.concatenate([each.size for each in lists])
-    order = np.lexsort((cost, volts))
-    volts, cost, size = volts[order], cost[order], size[order]
-    before = np.concatenate([[np.inf], np.minimum.accumulate(cost)[:-1]])
-    better = cost < before
-    return _List(volts[better], cost[better], size[better])
-
-
-def _cut(answers: _List, longest: int, least: bool) -> _List:
-    """A list of at most ``longest``: of answers that cost about the same one is kept, for a bound the best of both."""
-    if len(answers.volts) <= longest:
-        return answers
-    step = (answers.cost[0] - answers.cost[-1]) / (longest // 2)
-    part = ((answers.cost[0] - answers.cost) / step).astype(np.int64)
-    ends = np.append(np.flatnonzero(np.diff(part)), len(part) - 1)
-    if not least:
-        ends = np.unique(np.append(ends, 0))
-        return _List(answers.volts[ends], answers.cost[ends], answers.size[ends])
-    starts = np.append(0, ends[:-1] + 1)
-    return _List(answers.volts[starts], answers.cost[ends], answers.size[ends])

@@ -41,8 +41,9 @@ def choice_table(context: Context) -> Table:
     rows = [_row(context, name, way, has_price) for name, way in ways if way is not None]
     least = "price" if choice.by_price else "copper"
     intro = (
-        f"An alternative: this handbook is worked out with the cables of the job. From these cables, the least {least} "
-        "that keeps every box in range. A run nearer the controller is never thinner than those beyond it."
+        "An alternative: the figures of this handbook are calculated with the cables of the job. From these cables, "
+        f"the least {least} that keeps every box in range. A run nearer the controller is never thinner than those "
+        "beyond it."
     )
     notes = [_proof(context, choice)] if rows else []
     if rows:
@@ -54,7 +55,7 @@ def choice_table(context: Context) -> Table:
         if any(run.existing for run in context.network.runs):
             notes.append("Runs that exist already stay as they are; copper and price count new runs alone.")
         if context.analysis.volts.constant_power:
-            notes.append("Devices of constant power: the volts here are worked out more simply, and never too high.")
+            notes.append("Devices of constant power: the volts here are calculated more simply, and never too high.")
         if choice.by_price:
             notes.append("Prices are the job's own, for the length of cable with its slack, without waste.")
     copper = context.tables.copper.rows["density"]
@@ -117,7 +118,8 @@ def _proof(context: Context, choice: CableChoice) -> str:
     if choice.sized is None:
         return "No cable of the job keeps every box in range, however the runs are sized."
     if choice.is_proved:
-        return "Proved: no other choice of these cables costs less and keeps every box in range."
+        least = "costs less" if choice.by_price else "takes less copper"
+        return f"Proved: no other choice of these cables {least} and keeps every box in range."
     cost = choice.cost(choice.sized)
     gap = percent(1.0 - choice.bound / cost, "highest").text(context.units)
     if choice.by_price:
