@@ -138,6 +138,8 @@ def test_a_file_that_is_too_large_is_not_read(survey: Run, tmp_path: Path) -> No
     assert main(["import", str(big), "-o", str(tmp_path / "x.yml")]) == 2
     rows = "".join(f"B{i},{i},0\n" for i in range(20_001))
     assert "more than 20,000 points" in survey(f"id,x_m,y_m\n{rows}").said
+    net = "".join(f"h{i},0,{i}\nh{i},900,{i}\nv{i},{i},0\nv{i},{i},900\n" for i in range(400))
+    assert "cross one another more than 100,000 times" in survey(THREE, f"line,x_m,y_m\n{net}").said
     many = "line,x_m,y_m\n" + "".join(f"1,{i},1\n" for i in range(10_002))
     assert "more than 10,000 straight pieces" in survey(THREE, many).said
 

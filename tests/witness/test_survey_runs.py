@@ -164,3 +164,19 @@ def test_straight_trees_of_many_points_are_no_longer_than_scipys() -> None:
 
     xy = np.random.default_rng(5).uniform(0, 1000, (300, 2))
     assert straight_tree(xy).run_m.sum() == pytest.approx(minimum_spanning_tree(cdist(xy, xy)).sum())
+
+
+def test_each_place_is_joined_to_the_nearest_spot_of_all_lines() -> None:
+    """Against the distance to every piece, one by one: only some pieces are compared by the program."""
+    rng = np.random.default_rng(11)
+    lines = [rng.uniform(0, 1000, (int(rng.integers(2, 6)), 2)) for _ in range(30)]
+    places = rng.uniform(-50, 1050, (400, 2))
+    network = LineNetwork(lines, places)
+    for place, off_m in zip(places, network.off_m, strict=True):
+        best = math.inf
+        for line in lines:
+            for one, other in itertools.pairwise(line):
+                along = other - one
+                part = min(max(float((place - one) @ along / (along @ along)), 0.0), 1.0)
+                best = min(best, math.dist(place, one + part * along))
+        assert off_m == pytest.approx(best)

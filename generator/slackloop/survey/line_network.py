@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -18,11 +19,18 @@ TOUCH_M = 0.5
 SAME_M = 0.001
 SAME_PLACE_M = 0.05
 """Places nearer than this are one: from one to the other nobody goes by the lines."""
-CHUNK = 256
-"""Places compared with all pieces at once; it bounds the memory."""
+CHUNK = 64
+"""Places looked at together, near one another: only pieces near all of them are compared."""
+
+MOST_CROSSINGS = 100_000
+"""Most places where pieces cross or touch: a site of streets has some hundred."""
 
 Spot = tuple[str, int, int]
 """A node of the network: a spot to the millimetre, or ``("place", i, 0)`` for a place that is joined."""
+
+
+class TooManyCrossings(Exception):
+    """Lines that cross one another more often than is read."""
 
 
 def place_node(index: int) -> Spot:
@@ -34,7 +42,7 @@ class LineNetwork:
     """The network of some lines: ``graph`` with the length ``m`` of each edge; ``off_m`` how far each place is off it.
 
     Lines are joined where they cross or touch, and where one ends within ``TOUCH_M`` of another. A place has a node of
-    its own, with an edge to the nearest spot as long as the way there.
+    its own, with an edge to the nearest spot as long as the way there. Raises ``TooManyCrossings``.
     """
 
     def __init__(self, lines: list[Floats], places: Floats) -> None:
@@ -48,17 +56,18 @@ class LineNetwork:
         self._cross()
         self._touch(lines)
         self.off_m = np.zeros(len(places))
-        self._feet: list[tuple[int, float]] = []
-        for start in range(0, len(places), CHUNK):
-            pieces, parts, away = self._nearest(places[start : start + CHUNK])
-            self.off_m[start : start + CHUNK] = away
-            self._feet += zip(pieces.tolist(), parts.tolist(), strict=True)
+        self._feet: list[tuple[int, float]] = [(0, 0.0)] * len(places)
+        for some in _near_one_another(places):
+            pieces, parts, self.off_m[some] = self._nearest(places[some])
+            for index, piece, part in zip(some.tolist(), pieces.tolist(), parts.tolist(), strict=True):
+                self._feet[index] = (piece, part)
         for piece, part in self._feet:
             self._cuts[piece].add(part)
         self.graph = self._graph(places)
 
     def _cross(self) -> None:
         """Cut pieces where they cross or touch one another; pieces of one direction meet at their ends alone."""
+        crossings = 0
         low = np.minimum(self._one, self._other) - SAME_M
         high = np.maximum(self._one, self._other) + SAME_M
         for i in range(len(self._one) - 1):
@@ -76,6 +85,9 @@ class LineNetwork:
             slip_i = SAME_M / np.sqrt(self._square[i])
             slip = SAME_M / np.sqrt(self._square[near])
             meets = (mine >= -slip_i) & (mine <= 1 + slip_i) & (theirs >= -slip) & (theirs <= 1 + slip)
+            crossings += int(meets.sum())
+            if crossings > MOST_CROSSINGS:
+                raise TooManyCrossings
             for j, part, part_there in zip(near[meets], mine[meets], theirs[meets], strict=True):
                 self._cuts[i].add(min(max(float(part), 0.0), 1.0))
                 self._cuts[int(j)].add(min(max(float(part_there), 0.0), 1.0))
@@ -92,17 +104,24 @@ class LineNetwork:
                     self._cuts[piece].add(float(part[0, piece]))
                     self._joints.append((end, piece, float(part[0, piece])))
 
-    def _away(self, places: Floats) -> tuple[Floats, Floats]:
+    def _away(self, places: Floats, pieces: NDArray[np.int64] | None = None) -> tuple[Floats, Floats]:
         """Distance from each place to each piece, and how far along the piece the nearest spot is, 0 to 1."""
-        from_one = places[:, None, :] - self._one[None]
-        part = np.clip((from_one * self._along).sum(axis=2) / self._square, 0.0, 1.0)
-        return np.linalg.norm(from_one - part[:, :, None] * self._along, axis=2), part
+        chosen = slice(None) if pieces is None else pieces
+        one, along, square = self._one[chosen], self._along[chosen], self._square[chosen]
+        from_one = places[:, None, :] - one[None]
+        part = np.clip((from_one * along).sum(axis=2) / square, 0.0, 1.0)
+        return np.linalg.norm(from_one - part[:, :, None] * along, axis=2), part
 
     def _nearest(self, places: Floats) -> tuple[NDArray[np.int64], Floats, Floats]:
-        away, part = self._away(places)
-        piece = away.argmin(axis=1)
+        """The nearest piece of each place: near enough to their middle that no other can be nearer to one of them."""
+        middle = places.mean(axis=0)
+        reach = float(np.hypot(*(places - middle).T).max())
+        from_middle = self._away(middle[None])[0][0]
+        near = np.flatnonzero(from_middle <= from_middle.min() + 2 * reach + SAME_M)
+        away, part = self._away(places, near)
+        nearest = away.argmin(axis=1)
         row = np.arange(len(places))
-        return piece, part[row, piece], away[row, piece]
+        return near[nearest], part[row, nearest], away[row, nearest]
 
     def _spot(self, piece: int, part: float) -> tuple[Spot, Floats]:
         at = self._one[piece] + part * self._along[piece]
@@ -131,6 +150,17 @@ class LineNetwork:
             if other != index:
                 _join(graph, place_node(other), place_node(index), float(np.hypot(*(places[index] - places[other]))))
         return graph
+
+
+def _near_one_another(places: Floats) -> Iterator[NDArray[np.int64]]:
+    """Numbers of places, a few at a time that lie in one square."""
+    low, high = places.min(axis=0), places.max(axis=0)
+    side = max(float((high - low).max()) / max(np.sqrt(len(places) / CHUNK), 1.0), SAME_M)
+    square = ((places - low) / side).astype(np.int64)
+    order = np.lexsort((square[:, 0], square[:, 1]))
+    ends = np.flatnonzero((np.diff(square[order], axis=0) != 0).any(axis=1)) + 1
+    for some in np.split(order, ends):
+        yield from (some[start : start + CHUNK] for start in range(0, len(some), CHUNK))
 
 
 def _node(at: Floats) -> Spot:

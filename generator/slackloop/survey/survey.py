@@ -10,7 +10,7 @@ from slackloop.source.finding import Finding, Placed, by_place
 from slackloop.survey.base_job import read_base
 from slackloop.survey.csv_rows import read_csv
 from slackloop.survey.geojson_rows import read_geojson
-from slackloop.survey.line_network import LineNetwork
+from slackloop.survey.line_network import MOST_CROSSINGS, LineNetwork, TooManyCrossings
 from slackloop.survey.local_plane import Plane, on_plane
 from slackloop.survey.points import take_points
 from slackloop.survey.rows import Found, SurveyFile, read_survey_file
@@ -102,8 +102,13 @@ def _tree(plane: Plane, found: Found) -> tuple[Tree | None, list[float] | None]:
     """The tree of runs, and how far each place is off the lines."""
     if not plane.lines:
         return straight_tree(plane.xy), None
-    network = LineNetwork(plane.lines, plane.xy)
     first = plane.boxes[0].row
+    try:
+        network = LineNetwork(plane.lines, plane.xy)
+    except TooManyCrossings:
+        said = f"the lines cross one another more than {MOST_CROSSINGS:,} times"
+        found.tell(first.file, "error", "survey-too-large", said, first.line, hint="give the lines of this job alone")
+        return None, None
     if network.off_m.min() > FAR_FROM_LINES_M:
         said = f"the lines are {network.off_m.min() / 1000:,.0f} km away from the nearest point"
         finding = Finding("error", "survey-apart", said, expected="lines and points of one site")
