@@ -8,8 +8,8 @@ from pathlib import Path
 import slackloop
 
 STAGES = (
-    "language", "units", "source", "site", "reference", "compute", "sections", "records", "control", "document",
-    "output", "render", "pipeline", "commands",
+    "language", "units", "source", "site", "survey", "reference", "compute", "sections", "records", "control",
+    "document", "output", "render", "pipeline", "commands",
 )  # fmt: skip
 """``cli`` stands beside ``commands``: each imports the other's names, and nothing imports them."""
 ONLY_PLACE = {"mkdocs": "render/html", "typst": "render/typst"}

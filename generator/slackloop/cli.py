@@ -31,6 +31,14 @@ def build_parser() -> argparse.ArgumentParser:
     new = commands.add_parser("new", help="write a commented job to start from into a new folder")
     new.add_argument("folder", type=Path, metavar="FOLDER")
 
+    survey = commands.add_parser("import", help="make a job file of surveyed points, CSV or GeoJSON", epilog=EPILOG)
+    survey.set_defaults(module="survey")
+    survey.add_argument("files", type=Path, nargs="+", metavar="FILE", help="points: id with lon and lat, or x and y")
+    survey.add_argument("--job", type=Path, metavar="BASE.yml", help="gives all but the boxes; else the start file")
+    survey.add_argument("--along", type=Path, metavar="LINES.geojson", help="trenches or pipes that runs follow")
+    survey.add_argument("--from", type=_place, dest="place", metavar="X,Y", help="the controller's place")
+    survey.add_argument("-o", "--output", type=Path, required=True, metavar="JOB.yml", help="the job file to write")
+
     check = commands.add_parser("check", help="read and compute a job, and list what is found", epilog=EPILOG)
     check.add_argument("job", type=Path, nargs="?", metavar="JOB")
     check.add_argument("--json", action="store_true", help="print one JSON object, SI units, and nothing else")
@@ -115,6 +123,28 @@ def _positive(text: str) -> int:
     return value
 
 
+def _place(text: str) -> tuple[float, float]:
+    """Two numbers with a comma between. Raises ``ArgumentTypeError`` for anything else."""
+    try:
+        x, y = (float(each) for each in text.split(","))
+    except ValueError:
+        x = y = float("nan")
+    if not (abs(x) < float("inf") and abs(y) < float("inf")):
+        raise argparse.ArgumentTypeError(f"{text!r} is no place: write X,Y, as -0.1276,51.5072")
+    return x, y
+
+
+def _joined(words: Sequence[str]) -> list[str]:
+    """The words with a place that begins with a minus put behind its option, where it would pass for an option."""
+    joined: list[str] = []
+    for word in words:
+        if joined and joined[-1] == "--from" and word.startswith("-"):
+            joined[-1] = f"--from={word}"
+        else:
+            joined.append(word)
+    return joined
+
+
 def _make_streams_safe() -> None:
     """Output never fails on a character that the terminal lacks, and a closed stream swallows what is said."""
     for name in ("stdout", "stderr"):
@@ -129,11 +159,11 @@ def main(words: Sequence[str] | None = None) -> int:
     """Run one command and return its exit status; a person never sees a traceback for a file of theirs."""
     _make_streams_safe()
     parser = build_parser()
-    asked = parser.parse_args(words)
+    asked = parser.parse_args(_joined(sys.argv[1:] if words is None else words))
     if asked.command == "check" and (asked.job is None) == (asked.explain is None):
         parser.error("check takes a JOB, or --explain CODE")
     try:
-        status: int = import_module(f"slackloop.commands.{asked.command}").run(asked)
+        status: int = import_module(f"slackloop.commands.{getattr(asked, 'module', asked.command)}").run(asked)
         sys.stdout.flush()
     except KeyboardInterrupt:
         print("slackloop: stopped", file=sys.stderr)

@@ -6,6 +6,7 @@ what else runs. Memory is the highest sum of the command and of every process be
 
 from __future__ import annotations
 
+import json
 import os
 import resource
 import subprocess
@@ -89,6 +90,26 @@ def records_spent() -> Spent:
     return min(taken, key=lambda each: each.wall)
 
 
+def survey_of(points: int, folder: Path) -> tuple[Path, Path, Path]:
+    """Points and lines of a grid of streets, and a base job."""
+    street_m, across = 60, 25
+    degree = 1 / 111_000
+    rows = ["id,lon,lat", "controller,0,0"]
+    for i in range(points):
+        x, y = i * 37 % (street_m * across), i * 7919 % across * street_m + i % 3
+        rows.append(f"B{i},{x * degree:.7f},{y * degree:.7f}")
+    end = across * street_m * degree
+    ways = [street_m * i * degree for i in range(across + 1)]
+    places = [[[0, at], [end, at]] for at in ways] + [[[at, 0], [at, end]] for at in ways]
+    features = [{"type": "Feature", "properties": {}, "geometry": {"type": "LineString", "coordinates": each}}
+                for each in places]  # fmt: skip
+    paths = folder / "points.csv", folder / "lines.geojson", folder / "base.yml"
+    paths[0].write_text("\n".join(rows) + "\n", encoding="utf-8")
+    paths[1].write_text(json.dumps({"type": "FeatureCollection", "features": features}), encoding="utf-8")
+    paths[2].write_text(job_text(chain(2)), encoding="utf-8")
+    return paths
+
+
 def budgets(folder: Path) -> Iterator[Budget]:
     """Each budget as it is measured."""
     run = ("-m", "slackloop")
@@ -98,6 +119,12 @@ def budgets(folder: Path) -> Iterator[Budget]:
     yield Budget("check, demonstration", checked.wall, 0.4, "s", f"{checked.cpu:.2f} s cpu")
     judged = records_spent()
     yield Budget("records of 1,000 boxes", judged.wall, 2, "s", f"{judged.cpu:.2f} s cpu")
+    points, lines, base = survey_of(1_000, folder)
+    made = folder / "surveyed.yml"
+    surveyed = spent(*run, "import", str(points), "--along", str(lines), "--job", str(base), "-o", str(made))
+    seen = spent(*run, "check", str(made))
+    yield Budget("import and check, 1,000 points", surveyed.wall + seen.wall, 5, "s",
+                 f"{surveyed.cpu + seen.cpu:.2f} s cpu")  # fmt: skip
     large = spent(*run, "check", str(job_of(10_000, folder)))
     yield Budget("check, 10,000 boxes", large.wall, 3, "s", f"{large.cpu:.2f} s cpu")
     built = spent(*run, "build", str(job_of(320, folder)), "-o", str(folder / "book"))

@@ -10,7 +10,10 @@ import pytest
 
 from samples import DEMO, REPOSITORY
 
-HEAVY = {"numpy", "scipy", "pydantic", "yaml", "mkdocs", "markdown", "jinja2", "typst", "openpyxl", "segno"}
+HEAVY = {
+    "numpy", "scipy", "pydantic", "yaml", "mkdocs", "markdown", "jinja2", "typst", "openpyxl", "segno", "networkx",
+    "pyproj",
+}  # fmt: skip
 
 
 def brought_in(*words: str) -> set[str]:
@@ -30,6 +33,6 @@ def test_help_needs_no_heavy_package() -> None:
     assert brought_in("--help") == set()
 
 
-@pytest.mark.parametrize("package", ["mkdocs", "typst", "openpyxl", "segno"])
+@pytest.mark.parametrize("package", ["mkdocs", "typst", "openpyxl", "segno", "networkx", "pyproj"])
 def test_check_needs_no_package_that_only_publishes(package: str) -> None:
     assert package not in brought_in("check", str(DEMO))

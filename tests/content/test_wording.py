@@ -21,7 +21,8 @@ from slackloop.source.codes import codes
 
 PROGRAM = Path(slackloop.__file__).parent
 STAGES = (
-    "source", "site", "compute", "sections", "records", "document", "render", "pipeline", "output", "commands", "cli.py"
+    "source", "site", "survey", "compute", "sections", "records", "document", "render", "pipeline", "output",
+    "commands", "cli.py",
 )  # fmt: skip
 """Where text for readers is written in Python."""
 _TWO_WORDS = re.compile(r"[A-Za-z]{2,}[,.;:]? +\(?[A-Za-z]{2,}")

@@ -6,6 +6,7 @@ import tempfile
 from dataclasses import replace
 from pathlib import Path
 
+from slackloop.commands.survey import found_in
 from slackloop.document.content_check import work_with_content
 from slackloop.document.standard_work import work_standard
 from slackloop.document.worked import Refused
@@ -13,7 +14,7 @@ from slackloop.site.standard_reading import is_standard
 from slackloop.source.codes import Code, codes
 from slackloop.source.excerpt import harmless, render_one
 from slackloop.source.finding import Placed, place_finding
-from slackloop.source.sample import JOB, shown_lines
+from slackloop.source.sample import JOB, LINES, shown_lines
 from slackloop.source.suggestions import did_you_mean
 
 
@@ -31,7 +32,8 @@ def explanation(name: str, colour: bool) -> str:
     lines = [f"{code.code} ({' or '.join(code.levels)})", "", code.means]
     if code.spoils:
         lines.append(f"Do not build from these tables while a job has this error: {', '.join(code.spoils)}.")
-    lines += ["", f"What to do: {code.mend}", "", "A sample, as changes of a small good job:", ""]
+    shown = "A sample of a survey:" if code.kind == "survey" else "A sample, as changes of a small good job:"
+    lines += ["", f"What to do: {code.mend}", "", shown, ""]
     lines += [f"  {harmless(line)}".rstrip() for line in shown_lines(code.sample)]
     with tempfile.TemporaryDirectory() as folder:
         found = [each for each in sample_findings(code, Path(folder)) if each.code == name]
@@ -43,10 +45,11 @@ def sample_findings(code: Code, folder: Path) -> tuple[Placed, ...]:
 
     A code that no check gives is looked for in making the pages.
     """
-    found = _check(code.sample.lay(folder))
+    path = code.sample.lay(folder)
+    found = found_in(path, folder / LINES) if code.kind == "survey" else _check(path)
     if code.kind == "build":
         found = _print(folder / JOB)
-    elif all(each.code != code.code for each in found):
+    elif code.kind != "survey" and all(each.code != code.code for each in found):
         found = _make_pages(folder / JOB)
     return tuple(_without(each, folder) for each in found)
 

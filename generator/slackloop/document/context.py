@@ -8,6 +8,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from slackloop.compute.alternatives import Outlook, outlook
+from slackloop.compute.cable_choice import CableChoice, cable_choice
 from slackloop.document.box_devices import BoxDevices
 from slackloop.document.box_groups import BoxGroup, box_groups
 from slackloop.document.prose import ProseReader
@@ -91,6 +92,11 @@ class Context:
     def outlook(self) -> Outlook:
         """Spare lengths, other conductor sizes and reactance."""
         return outlook(self.job, self.network, self.tables, self.analysis.lengths)
+
+    @cached_property
+    def cable_choice(self) -> CableChoice:
+        """The cheapest of the job's cables for the path, and for each run."""
+        return cable_choice(self.job, self.network, self.tables, self.analysis.lengths)
 
     @cached_property
     def renderer(self) -> Renderer:

@@ -1,7 +1,8 @@
 """Every code of a finding: its levels, what it means, what to do, which tables it spoils, and a sample of it.
 
 The table itself is data: the files ``*_codes.yml`` of the folder ``findings``, by what finds fault: the reading of a
-job, its figures, a firm's own content, the build. ``check --explain``, the answers of a job, banners and tests read it.
+job, its figures, a firm's own content, the build, the import of a survey.
+``check --explain``, the answers of a job, banners and tests read it.
 """
 
 from __future__ import annotations
@@ -19,7 +20,7 @@ from slackloop.source.finding import Level
 from slackloop.source.sample import Sample, sample_of
 
 FOLDER = Path(__file__).parent / "findings"
-Kind = Literal["job", "figure", "content", "build"]
+Kind = Literal["job", "figure", "content", "build", "survey"]
 
 
 @dataclass(frozen=True, slots=True)

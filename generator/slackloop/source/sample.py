@@ -10,6 +10,7 @@ from typing import Any
 
 FOLDER = Path(__file__).parent / "findings"
 JOB, STANDARD, SECTION = "job.yml", "house.yml", "content/method/opening.md"
+POINTS, LINES = "points.csv", "lines.csv"
 Change = tuple[str, str]
 MOST_LINES = 20
 """Lines of a file beside the job that are shown."""
@@ -39,6 +40,10 @@ class Sample:
     """The standard is checked and not the job."""
     section: tuple[Change, ...] = ()
     """What the section says, and what it says instead."""
+    survey: str = ""
+    """A table of points, which is imported in place of checking a job."""
+    along: str = ""
+    """A table of lines that the import follows."""
     files: tuple[tuple[str, str], ...] = ()
     """More files of the content folder, by their paths in it."""
 
@@ -56,19 +61,31 @@ class Sample:
             path = folder / name
             path.parent.mkdir(parents=True, exist_ok=True)
             path.write_text(text, encoding="utf-8")
+        if self.survey:
+            return folder / POINTS
         return folder / STANDARD if self.alone else job
 
     def job_text(self) -> str:
         """The whole text of the job."""
         whole = self.text or self.latin1 or _changed((FOLDER / "sample_job.yml").read_text("utf-8"), self.change)
-        after, line, times = self.many
-        more = "".join(line.replace("{n}", str(n)).replace("{m}", str(n - 1)) for n in range(1, times + 1))
+        if self.survey:
+            return whole
+        after, more = self.many[0], self._more()
         return _changed(whole, ((after, after + more),)) if after else whole + more
+
+    def _more(self) -> str:
+        """The line that is there many times, numbered."""
+        _, line, times = self.many
+        return "".join(line.replace("{n}", str(n)).replace("{m}", str(n - 1)) for n in range(1, times + 1))
 
     def beside(self) -> Iterator[tuple[str, str]]:
         """Every file beside the job, by its path from the job's folder."""
         if self.standard:
             yield STANDARD, self.standard
+        if self.survey:
+            yield POINTS, self.survey + self._more()
+        if self.along:
+            yield LINES, self.along
         if self.section:
             yield SECTION, _changed((FOLDER / "sample_section.md").read_text("utf-8"), self.section)
         for name, text in self.files:

@@ -42,12 +42,15 @@ class SourceFile:
         return place_finding(finding, self.name, line, column, self.line(line))
 
 
-def read_source(path: Path, name: str) -> tuple[SourceFile | None, tuple[Placed, ...]]:
+def read_source(
+    path: Path, name: str, most_bytes: int = LARGEST_BYTES, printable_only: bool = True
+) -> tuple[SourceFile | None, tuple[Placed, ...]]:
     """Read a file as UTF-8 text; what cannot be read comes back as findings and no file.
 
-    ``name`` is how messages call the file. A byte order mark is accepted and dropped.
+    ``name`` is how messages call the file. A byte order mark is accepted and dropped. A file with a character that
+    cannot be printed is refused, unless not ``printable_only``.
     """
-    raw, failure = read_regular(path, LARGEST_BYTES)
+    raw, failure = read_regular(path, most_bytes)
     if raw is None:
         return None, (place_finding(failure, name, 1, 1, ""),)
     if raw[:2] in (b"\xff\xfe", b"\xfe\xff"):
@@ -75,7 +78,7 @@ def read_source(path: Path, name: str) -> tuple[SourceFile | None, tuple[Placed,
         line = len(lines)
         return None, (place_finding(finding, name, line, len(lines[-1]) + 1, shown[line - 1]),)
     source = SourceFile(name, text)
-    bad = _unprintable(source)
+    bad = _unprintable(source) if printable_only else ()
     return (None, bad) if bad else (source, ())
 
 

@@ -7,6 +7,7 @@ hold. One that is *ticked* has a tick. One that is *covered* is in the method an
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -20,7 +21,7 @@ from slackloop.document.boxes.stages import DueCheck, Stage, StageId
 from slackloop.document.context import Context
 from slackloop.records.result import SOIL_CHECK
 from slackloop.sections import format as fmt
-from slackloop.units.figure import Figure
+from slackloop.units.figure import NOT_KNOWN, Figure
 from slackloop.units.figure import volts as volts_figure
 
 MOST_BANDS = 3
@@ -243,6 +244,8 @@ class _Maker:
         label = f"{base.label}, about {expected}"
         if needed is None:
             return replace(base, label=label, unit="V")
+        if math.isnan(needed.si):
+            return replace(base, label=label, limit=NOT_KNOWN, unit="V")
         least = volts_figure(needed.si, "least").alone(self.units)
         return replace(base, label=label, limit=least, after="or more", unit="V", least=needed.si)
 

@@ -64,6 +64,8 @@ def sizes_table(context: Context) -> Table:
         "Copper: both cores, with runs and slack. A thicker conductor must also fit the connectors: check the splices "
         "again.",
     ]
+    if context.cable_choice.why_not:
+        notes.append(f"A cable for each run is not calculated: {context.cable_choice.why_not}.")
     if any(limit.name == "capacitance" for limit in context.analysis.limits):
         notes.append("A cable of another size has another capacitance: compare it with the limit.")
     return Table(

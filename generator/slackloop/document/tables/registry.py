@@ -21,6 +21,7 @@ from slackloop.document.tables.alternative_tables import (
     spare_table,
 )
 from slackloop.document.tables.box_table import box_table
+from slackloop.document.tables.choice_tables import choice_runs_table, choice_table
 from slackloop.document.tables.fault_tables import each_fault_table, faults_table
 from slackloop.document.tables.ground_tables import (
     each_electrode_table,
@@ -117,6 +118,8 @@ DEFINITIONS: tuple[TableDefinition, ...] = (
     TableDefinition("each-electrode", each_electrode_table, page=False),
     TableDefinition("soil-test", soil_test_table, omit_when_empty=True),
     TableDefinition("conductor-sizes", sizes_table),
+    TableDefinition("cable-choice", choice_table, files=("choice-runs",), omit_when_empty=True),
+    TableDefinition("choice-runs", choice_runs_table, page=False),
     TableDefinition("spare-length", spare_table),
     TableDefinition("makers-limits", limits_table, omit_when_empty=True),
     TableDefinition("ring-breaks", ring_breaks_table, omit_when_empty=True),

@@ -1,0 +1,65 @@
+"""``slackloop import``: boxes and runs out of surveyed points, put into a base job as a job file to go on with."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+
+from slackloop.cli import FINDINGS, GOOD, REFUSED
+from slackloop.commands.new import JOB_NAME
+from slackloop.commands.screen import print_findings, wants_colour
+from slackloop.reference.folder import data_folder
+from slackloop.source.excerpt import harmless
+from slackloop.source.finding import Placed
+from slackloop.survey.survey import Imported, import_survey
+
+
+def run(asked: argparse.Namespace) -> int:
+    """Write the job file; one that is there already stays untouched."""
+    if asked.output.exists() or asked.output.is_symlink():
+        print(f"slackloop: {asked.output} already exists; it was not changed", file=sys.stderr)
+        return REFUSED
+    imported = imported_from(asked.files, asked.job, asked.along, asked.place, asked.output)
+    findings = imported.findings
+    print_findings(findings, sys.stderr, wants_colour(sys.stderr))
+    if imported.left_out:
+        print(f"{imported.left_out:,} more findings are not shown; correct these first", file=sys.stderr)
+    if imported.job is None:
+        errors = sum(each.level == "error" for each in findings)
+        print(f"refused: {errors} {'error' if errors == 1 else 'errors'}; nothing was written", file=sys.stderr)
+        return REFUSED
+    _write(asked.output, imported.job.text)
+    print(asked.output)
+    for line in imported.job.said:
+        print(harmless(line), file=sys.stderr)
+    print(f"Next: read what was guessed, then run  slackloop check {asked.output}", file=sys.stderr)
+    return FINDINGS if any(each.level == "error" for each in findings) else GOOD
+
+
+def imported_from(
+    files: list[Path], base: Path | None, along: Path | None, place: tuple[float, float] | None, out: Path
+) -> Imported:
+    """The import with the start file as its base where none is given."""
+    return import_survey(files, base or data_folder("site_data") / "start" / JOB_NAME, along, place, out)
+
+
+def found_in(points: Path, lines: Path) -> tuple[Placed, ...]:
+    """What an import of sample files finds, with the start file as its base."""
+    along = lines if lines.exists() else None
+    return imported_from([points], None, along, None, points.with_name("imported.yml")).findings
+
+
+def _write(path: Path, text: str) -> None:
+    """Write the new file whole, or leave none."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    try:
+        with path.open("x", encoding="utf-8") as file:
+            file.write(text)
+    except FileExistsError:
+        raise
+    except OSError as problem:
+        if problem.filename is None:  # it was made, and could not be written to its end
+            problem.filename = str(path)
+            path.unlink(missing_ok=True)
+        raise
