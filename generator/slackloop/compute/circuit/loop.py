@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from slackloop.compute.cable.circuit_length import CircuitLengths
 from slackloop.compute.circuit.conductor import at_temperature, ideal_ohms_per_m, loop_ohms_per_m
-from slackloop.compute.circuit.loop_limits import LoopLimit, MeterError, limit, soil_steps
+from slackloop.compute.circuit.loop_limits import LoopLimit, LoopRule, MeterError, soil_steps
 from slackloop.compute.circuit.loop_network import LoopNetwork, loop_network
 from slackloop.reference.tables import ReferenceTables
 from slackloop.site import effective_values as resolve
@@ -18,12 +18,16 @@ from slackloop.units.unit_table import KELVIN_OF_F
 
 @dataclass(frozen=True)
 class LoopReading:
-    """Loop resistance at one place, ohm: at 20 °C, coldest and hottest, and what passes at each soil temperature."""
+    """Loop resistance at one place, ohm: at 20 °C, coldest and hottest, and what passes at each soil temperature.
+
+    ``rule`` gives the limits at any other.
+    """
 
     ohms_20c: float
     ohms_cold: float
     ohms_hot: float
     limits: tuple[LoopLimit, ...]
+    rule: LoopRule
 
 
 @dataclass(frozen=True)
@@ -109,11 +113,13 @@ def _reader(job: Job, tables: ReferenceTables) -> Callable[[float, float], LoopR
     steps = soil_steps(soil.low.si, soil.high.si, float(KELVIN_OF_F) if job.job.units == "us" else 1.0)
 
     def reading(ohms_20c: float, least_20c: float) -> LoopReading:
+        rule = LoopRule(ohms_20c, tolerance, meter, alpha, least_20c)
         return LoopReading(
             ohms_20c,
             at_temperature(ohms_20c, soil.low.si, alpha),
             at_temperature(ohms_20c, soil.high.si, alpha),
-            tuple(limit(ohms_20c, celsius, tolerance, meter, alpha, least_20c) for celsius in steps),
+            tuple(map(rule.at, steps)),
+            rule,
         )
 
     return reading

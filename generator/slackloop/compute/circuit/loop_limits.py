@@ -54,6 +54,21 @@ def limit(
     return LoopLimit(celsius, expected, max(low - meter.of(low), 0.0), high + meter.of(high))
 
 
+@dataclass(frozen=True)
+class LoopRule:
+    """What the limits at one place are worked out from, whatever the soil temperature; as ``limit`` takes it."""
+
+    expected_20c: float
+    tolerance: float
+    meter: MeterError
+    alpha_per_c: float
+    least_20c: float | None = None
+
+    def at(self, celsius: float) -> LoopLimit:
+        """The limits at one soil temperature, °C."""
+        return limit(self.expected_20c, celsius, self.tolerance, self.meter, self.alpha_per_c, self.least_20c)
+
+
 def soil_steps(coldest_c: float, hottest_c: float, degree_c: float = 1.0) -> tuple[float, ...]:
     """Soil temperatures to give limits at, °C: from the coldest to the hottest, three or five of them.
 

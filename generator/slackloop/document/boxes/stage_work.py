@@ -13,11 +13,12 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from slackloop.compute.circuit.loop import LoopReading
-from slackloop.compute.circuit.loop_limits import LoopLimit
+from slackloop.compute.circuit.loop_limits import LoopLimit, LoopRule
 from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.boxes.loop_text import passes, soil_text
 from slackloop.document.boxes.stages import DueCheck, Stage, StageId
 from slackloop.document.context import Context
+from slackloop.records.result import SOIL_CHECK
 from slackloop.sections import format as fmt
 from slackloop.units.figure import Figure
 from slackloop.units.figure import volts as volts_figure
@@ -49,6 +50,8 @@ class Entry:
     most: float | None = None
     kind: Literal["number", "text", "soil"] = "number"
     tag: Tag = ""
+    loop: LoopRule | None = None
+    """What the limits of a loop reading are worked out from."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,20 +198,21 @@ class _Maker:
             yield self._length(base, measures)
         elif measures == "insulation_ohms":
             least = self.context.job.rules.tests.insulation.least
-            yield replace(base, limit=fmt.written(least.text), after="or more", unit="MΩ", least=least.si / 1e6)
+            yield replace(base, limit=fmt.written(least.text), after="or more", unit="MΩ", least=_exact(least.si / 1e6))
         elif measures == "electrode_ohms":
             target = self.context.job.rules.earthing.target
             yield replace(base, limit=fmt.written(target.text), after="or less", unit="Ω", most=target.si)
         elif measures == "loop_ohms":
             unit = "°F" if self.units == "us" else "°C"
-            yield Entry((f"{due.check.id}-SOIL",), "Soil", unit=unit, kind="soil")
-            yield replace(base, unit="Ω")
+            yield Entry((SOIL_CHECK,), "Soil", unit=unit, kind="soil")
+            yield replace(base, unit="Ω", loop=self.loop.rule)
         elif measures == "loop_closed_ohms":
-            yield replace(base, unit="Ω")
+            closed = self.context.analysis.loops.closed[self.facts.index] if self.facts else self.loop
+            yield replace(base, unit="Ω", loop=closed.rule)
         elif measures == "path_volts":
             yield self._volts(base)
         elif due.check.id == "C-FILL-6":
-            yield replace(base, limit="as in Test", unit="Ω")
+            yield replace(base, limit="as in Test", unit="Ω", loop=self.loop.rule)
         else:
             yield from self._address(base)
 
@@ -224,7 +228,8 @@ class _Maker:
             return replace(base, unit=unit)
         first, _, other = figure.text(self.units).partition(" (")
         label, after = f"{base.label}, at least", f"({other}" if other else ""
-        return replace(base, label=label, limit=first, after=after, unit=unit, least=figure.value / UNIT_M[unit])
+        least = _exact(figure.value / UNIT_M[unit])
+        return replace(base, label=label, limit=first, after=after, unit=unit, least=least)
 
     def _volts(self, base: Entry) -> Entry:
         """Volts on the pair with all outputs off: at least what the device needs, and what to expect."""
@@ -249,6 +254,11 @@ class _Maker:
             yield replace(base, ids=ids, label=label, limit=each.address, after=after, kind="text")
         if not placed:
             yield replace(base, after="not set in the job", kind="text")
+
+
+def _exact(number: float) -> float:
+    """A limit without what division leaves behind the ninth decimal: 1.2 m is met by a reading of 1.2 m."""
+    return round(number, 9)
 
 
 def _join(entries: list[Entry], new: Sequence[Entry]) -> None:

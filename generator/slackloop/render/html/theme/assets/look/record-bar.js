@@ -1,0 +1,151 @@
+/* What is done with all that was written on this device: saved as one file, taken in from another, counted. */
+(() => {
+  "use strict";
+
+  const store = window.records;
+  const bar = document.querySelector(".record-bar");
+  const signs = window.boxSigns || [];
+  const PAUSE_MS = 300; /* counted once typing rests */
+
+  /* By box or run, the checks that have a value. */
+  function written() {
+    const found = new Map();
+    for (const { subject, check, value } of store.all()) {
+      if (!value || value === "no") continue;
+      if (!found.has(subject)) found.set(subject, new Set());
+      found.get(subject).add(check);
+    }
+    return found;
+  }
+
+  function states() {
+    const has = written();
+    const found = new Map();
+    for (const [checks, subjects] of signs) {
+      for (const subject of subjects) {
+        const some = has.get(subject);
+        if (some) found.set(subject, checks.every((check) => some.has(check)) ? "done" : "begun");
+      }
+    }
+    return found;
+  }
+
+  function showProgress() {
+    const found = [...states()];
+    const of = (state, isRun) => found.filter(([subject, is]) => is === state && subject.startsWith("run:") === isRun).length;
+    const subjects = signs.flatMap(([, some]) => some);
+    const runs = subjects.filter((subject) => subject.startsWith("run:")).length;
+    const shown = bar.querySelector(".progress");
+    shown.hidden = !subjects.length;
+    shown.textContent = `Boxes signed off on this device: ${of("done", false)} of ${subjects.length - runs}. Begun: ${of("begun", false)}.`;
+    if (runs) shown.textContent += ` ${`Ring runs signed off: ${of("done", true)} of ${runs}.`}`;
+  }
+
+  function markBoxes() {
+    const found = states();
+    const words = { done: "signed off", begun: "begun" };
+    for (const link of document.querySelectorAll("ul.chips a")) {
+      const id = link.textContent.trim();
+      const state = found.get(id) || found.get(`run:${id}`);
+      link.classList.remove("done", "begun");
+      if (!state) continue;
+      link.classList.add(state);
+      link.setAttribute("aria-label", `${id}, ${words[state]}`);
+    }
+  }
+
+  const told = (...parts) => bar.querySelector(".told").replaceChildren(...parts);
+  const tellMore = (...parts) => bar.querySelector(".told").append(...parts, document.createElement("br"));
+
+  function button(words, act, look = "") {
+    const made = document.createElement("button");
+    made.type = "button";
+    made.className = look;
+    made.textContent = words;
+    made.addEventListener("click", act);
+    return made;
+  }
+
+  function count() {
+    const entries = store.all();
+    const saved = Date.parse(store.saved()) || 0;
+    const fresh = entries.filter((entry) => !entry.taken && Date.parse(entry.when) > saved).length;
+    return `Entries on this device: ${entries.length}. Not saved yet: ${fresh}.`;
+  }
+
+  function save(revision = store.handbook.revision) {
+    const by = store.writer();
+    const when = store.stamp();
+    const text = store.file.text(store.all(revision), by, when);
+    const link = document.createElement("a");
+    link.href = URL.createObjectURL(new Blob([text], { type: "text/csv;charset=utf-8" }));
+    link.download = store.file.name(by, when);
+    document.body.append(link);
+    link.click();
+    link.remove();
+    setTimeout(() => URL.revokeObjectURL(link.href), 60000);
+    if (revision === store.handbook.revision) store.setSaved(when);
+    const name = link.download;
+    told(`Saved: ${name}. Nothing was taken off this device.`);
+  }
+
+  async function textOf(file) {
+    const bytes = await file.arrayBuffer();
+    try {
+      return new TextDecoder("utf-8", { fatal: true }).decode(bytes);
+    } catch {
+      return new TextDecoder("windows-1252").decode(bytes);
+    }
+  }
+
+  function merge(found, name) {
+    const done = store.file.merge(found.entries);
+    const lines = [`${name}: ${done.fresh} taken in, ${done.older} not newer than here.`];
+    if (found.bad.length) lines.push(`Rows that cannot be read: ${found.bad.join(", ")}.`);
+    if (done.lost) lines.push(`This device cannot keep ${done.lost} of them. Save as CSV before you leave this page.`);
+    dispatchEvent(new Event("records-taken-in"));
+    showProgress();
+    markBoxes();
+    tellMore(lines.join(" "));
+  }
+
+  async function takeIn(file) {
+    const found = store.file.parsed(await textOf(file));
+    const name = file.name;
+    if (!found) tellMore(`${name} is no file of records: its first row must name box, check, value, unit, by and when.`);
+    else if (found.isOurs) merge(found, name);
+    else {
+      const all = button("Take it in all the same", () => {
+        all.remove();
+        merge(found, name);
+      });
+      tellMore(`${name} was written on another copy of the handbook. `, all);
+    }
+  }
+
+  function refresh() {
+    showProgress();
+    told(count());
+    markBoxes();
+  }
+
+  if (!store || !bar) return;
+  bar.hidden = false;
+  bar.querySelector(".save").addEventListener("click", () => save());
+  bar.querySelector("input").addEventListener("change", async (event) => {
+    told();
+    for (const file of event.target.files) await takeIn(file);
+    event.target.value = "";
+  });
+  for (const revision of store.otherRevisions()) {
+    bar.append(button(`Save entries of revision ${revision}`, () => save(revision), "other"));
+  }
+  refresh();
+  let waiting = 0;
+  const soon = () => {
+    clearTimeout(waiting);
+    waiting = setTimeout(refresh, PAUSE_MS);
+  };
+  addEventListener("records-changed", soon);
+  addEventListener("storage", (event) => store.isEntry(event.key) && soon());
+})();
