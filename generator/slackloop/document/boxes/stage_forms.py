@@ -35,7 +35,8 @@ def built_form(facts: BoxFacts) -> Form:
     """What was built at a box where it is not as planned, a photo by the name of its file, and notes."""
     fields = [] if facts.run.existing else [length_field(facts.run, facts.context.units)]
     if facts.devices.placed:
-        fields.append(FormField(ADDRESS, line("Address"), limit=_planned(facts.devices.numbers_set)))
+        planned = _planned(facts.devices.numbers_set) if facts.devices.all_set else ()
+        fields.append(FormField(ADDRESS, line("Address"), limit=planned))
     fields.append(FormField(CONNECTOR, line("Connector")))
     at = facts.box.at
     fields.append(FormField(PLACE, line("Place: x, y"), "place", limit=_planned(f"{at[0]:g}, {at[1]:g}") if at else ()))

@@ -93,5 +93,5 @@ def bar_html(block: RecordBar, place: Place) -> Markup:
         "div", tag("p", class_="progress", hidden=True),
         tag("button", said("Save as CSV"), type="button", class_="save"),
         tag("label", said("Take in a file"), taken, class_="take-in", for_="record-file"),
-        tag("p", class_="told", role="status"), class_="record-bar", hidden=True,
+        tag("p", class_="count"), tag("p", class_="told", role="status"), class_="record-bar", hidden=True,
     )  # fmt: skip

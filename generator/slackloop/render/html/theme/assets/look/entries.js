@@ -111,11 +111,10 @@
     const [subject, check] = [subjectOf(field), field.name];
     const before = store.read(subject, check);
     const found = valueOf(field);
-    const when = store.stamp();
-    const isInFile = before && (before.taken || before.emptied || (store.saved() && Date.parse(before.when) <= Date.parse(store.saved())));
+    const isInFile = before && (before.taken || before.emptied || store.isSaved(before));
     if (found.value === "" && !isInFile) store.remove(subject, check);
     else {
-      const entry = { ...found, by: store.writer(), when, note: before ? before.note : "", handbook: store.handbook.fingerprint };
+      const entry = { ...found, by: store.writer(), ...store.now(), note: before ? before.note : "", handbook: store.handbook.fingerprint };
       tell(store.write(subject, check, found.value === "" ? { ...entry, emptied: true } : entry));
     }
     for (const other of kindOf(field) === "soil" ? records.filter((each) => facts.get(each).loop) : []) show(other);

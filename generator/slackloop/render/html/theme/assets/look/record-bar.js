@@ -38,12 +38,13 @@
     const shown = bar.querySelector(".progress");
     shown.hidden = !subjects.length;
     shown.textContent = `Boxes signed off on this device: ${of("done", false)} of ${subjects.length - runs}. Begun: ${of("begun", false)}.`;
-    if (runs) shown.textContent += ` ${`Ring runs signed off: ${of("done", true)} of ${runs}.`}`;
+    const ringRuns = `Ring runs signed off: ${of("done", true)} of ${runs}.`;
+    if (runs) shown.append(` ${ringRuns}`);
   }
 
   function markBoxes() {
     const found = states();
-    const words = { done: "signed off", begun: "begun" };
+    const words = { done: "signed off", begun: "not yet signed off" };
     for (const link of document.querySelectorAll("ul.chips a")) {
       const id = link.textContent.trim();
       const state = found.get(id) || found.get(`run:${id}`);
@@ -66,11 +67,10 @@
     return made;
   }
 
-  function count() {
+  function showCount() {
     const entries = store.all();
-    const saved = Date.parse(store.saved()) || 0;
-    const fresh = entries.filter((entry) => !entry.taken && Date.parse(entry.when) > saved).length;
-    return `Entries on this device: ${entries.length}. Not saved yet: ${fresh}.`;
+    const fresh = entries.filter((entry) => !entry.taken && !store.isSaved(entry)).length;
+    bar.querySelector(".count").textContent = `Entries on this device: ${entries.length}. Not saved yet: ${fresh}.`;
   }
 
   function save(revision = store.handbook.revision) {
@@ -84,9 +84,10 @@
     link.click();
     link.remove();
     setTimeout(() => URL.revokeObjectURL(link.href), 60000);
-    if (revision === store.handbook.revision) store.setSaved(when);
+    if (revision === store.handbook.revision) store.setSaved();
     const name = link.download;
-    told(`Saved: ${name}. Nothing was taken off this device.`);
+    told(`Saved: ${name}. It all stays on this device too.`);
+    showCount();
   }
 
   async function textOf(file) {
@@ -104,8 +105,7 @@
     if (found.bad.length) lines.push(`Rows that cannot be read: ${found.bad.join(", ")}.`);
     if (done.lost) lines.push(`This device cannot keep ${done.lost} of them. Save as CSV before you leave this page.`);
     dispatchEvent(new Event("records-taken-in"));
-    showProgress();
-    markBoxes();
+    refresh();
     tellMore(lines.join(" "));
   }
 
@@ -125,7 +125,7 @@
 
   function refresh() {
     showProgress();
-    told(count());
+    showCount();
     markBoxes();
   }
 

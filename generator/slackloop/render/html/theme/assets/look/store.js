@@ -116,6 +116,10 @@ window.records = (() => {
     return `${at.getFullYear()}-${two(at.getMonth() + 1)}-${two(at.getDate())}T${time}${zone}`;
   }
 
+  /* The time for a file, and the same to the millisecond to know what was saved since. */
+  const now = () => ({ when: stamp(), at: Date.now() });
+  const isSaved = (entry) => (entry.at || 0) <= Number(stored(SAVED) || 0);
+
   return {
     handbook: { number, revision, fingerprint },
     read,
@@ -124,12 +128,13 @@ window.records = (() => {
     all,
     otherRevisions,
     stamp,
+    now,
+    isSaved,
     isKeeping: () => set(`${SAVED} try`, "1") && (localStorage.removeItem(`${SAVED} try`), true),
     isEntry: (key) => key === null || Boolean(partsOf(key)),
     writer: () => stored(WRITER) || "",
     setWriter: (name) => set(WRITER, name),
-    saved: () => stored(SAVED) || "",
-    setSaved: (when) => set(SAVED, when),
+    setSaved: () => set(SAVED, String(Date.now())),
     hasUnkept: () => unkept.size > 0,
   };
 })();
