@@ -115,10 +115,10 @@ def test_a_device_that_keeps_nothing_says_so(demo: Path, screens: Screens) -> No
 
 
 def test_a_device_that_refuses_its_store_altogether_says_so_too(demo: Path, screens: Screens) -> None:
-    refused = "Object.defineProperty(window, 'localStorage', { get() { throw new DOMException('no', 'SecurityError') } })"
+    refuse = "get() { throw new DOMException('no', 'SecurityError') }"
     with screens.open("phone") as screen:
         page = screen.page
-        page.add_init_script(refused)
+        page.add_init_script(f"Object.defineProperty(window, 'localStorage', {{ {refuse} }})")
         page.goto(box(demo, "b02"))
         assert "cannot keep" in page.locator("p.kept").inner_text()
         page.locator("[name=C-LAY-4]").fill("455")

@@ -40,7 +40,8 @@ def rule_data(rule: LoopRule) -> dict[str, float | None]:
 
 def test_the_limits_of_a_loop_are_those_of_python_at_any_soil_temperature(demo: Path, screens: Screens) -> None:
     rules = [reading.rule for reading in demonstration().analysis.loops.opened]
-    rules += [LoopRule(3.0, 0.1, MeterError(0.01, 0.05), 0.00393, 2.4), LoopRule(0.01, 0.1, MeterError(0.02, 0.5), 0.00393)]
+    meter = MeterError(0.02, 0.5)
+    rules += [LoopRule(3.0, 0.1, meter, 0.00393, 2.4), LoopRule(0.01, 0.1, meter, 0.00393)]
     with screens.open("phone") as screen:
         screen.page.goto((demo / "boxes" / "b02.html").as_uri())
         for rule in rules:
@@ -83,7 +84,7 @@ def test_a_reading_is_judged_by_the_soil_temperature_that_was_entered(demo: Path
 
 
 def test_a_number_is_read_with_a_comma_or_a_point(demo: Path, screens: Screens) -> None:
-    read = "texts => texts.map(each => { const found = window.records.reading.parsed(each); return found && found.number })"
+    read = "texts => texts.map(each => window.records.reading.parsed(each)).map(found => found && found.number)"
     with screens.open("phone") as screen:
         screen.page.goto((demo / "boxes" / "b02.html").as_uri())
         assert screen.page.evaluate(read, list(TYPED)) == list(TYPED.values())

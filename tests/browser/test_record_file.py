@@ -1,4 +1,4 @@
-"""The file that a device saves: rows as typed, nothing lost by saving twice, formulas made plain, two devices merged."""
+"""The file that a device saves: rows as typed, nothing lost by saving twice, no formulas, two devices merged."""
 
 from __future__ import annotations
 
@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING
 import pytest
 
 from book_samples import demonstration
+from browser.test_entries import BLOCKED
+from render.test_record_schema import faults
 from slackloop.records.result import COLUMNS, HANDBOOK_CHECK
 
 if TYPE_CHECKING:
@@ -79,9 +81,11 @@ def test_what_was_typed_offline_on_several_pages_is_in_one_file(demo: Path, scre
         open_box(page, demo, "b03")
         page.locator("[name=C-LAY-4]").fill("600")
         name, data = save(page)
-        assert data.startswith(f"{HEAD}\r\njob,{HANDBOOK_CHECK},{demonstration().header.fingerprint},,Ann Lee,".encode())
+        fingerprint = demonstration().header.fingerprint
+        assert data.startswith(f"{HEAD}\r\njob,{HANDBOOK_CHECK},{fingerprint},,Ann Lee,".encode())
         assert re.fullmatch(r"HF-2031-B_Ann-Lee_\d{4}-\d\d-\d\d\.csv", name)
         rows = by_name(data)
+        assert faults(rows_of(data)) == [], "it fits the schema that lies beside the site"
         read = {key: (each["value"], each["unit"]) for key, each in rows.items() if key[1] != HANDBOOK_CHECK}
         assert read == {
             ("B02", "C-LAY-4"): ("455", "mm"), ("B02", "C-TEST-1"): ("210", "MΩ"), ("B02", "SOIL-C"): ("16", "degC"),
@@ -182,7 +186,8 @@ def test_bad_rows_are_named_and_good_ones_kept(demo: Path, screens: Screens, tmp
 
 @pytest.mark.parametrize("way", ["semicolons", "marked", "newlines", "windows"])
 def test_a_file_that_a_spreadsheet_saved_again_is_read(way: str, demo: Path, screens: Screens, tmp_path: Path) -> None:
-    text = file_of(row("C-LAY-4", "455", "2026-03-09T14:05:00+01:00"), row("NOTE", "Señal", "2026-03-09T14:05:00+01:00"))
+    when = "2026-03-09T14:05:00+01:00"
+    text = file_of(row("C-LAY-4", "455", when), row("NOTE", "Señal", when))
     data = {
         "semicolons": text.replace(",", ";").encode(), "marked": text.encode("utf-8-sig"),
         "newlines": text.replace("\r\n", "\n").encode(), "windows": text.encode("cp1252"),
@@ -212,7 +217,7 @@ def test_taking_in_more_than_the_device_can_keep_is_said(demo: Path, screens: Sc
     with screens.open("phone") as screen:
         page = screen.page
         open_box(page, demo)
-        page.evaluate("void (Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError') })")
+        page.evaluate(BLOCKED)
         told = take_in(page, tmp_path, file_of(row("C-LAY-4", "455", "2026-03-09T14:05:00+01:00")))
         assert "cannot keep 1 of them" in told
         assert by_name(save(page)[1])["B02", "C-LAY-4"]["value"] == "455"

@@ -34,9 +34,11 @@ def stage_form(work: StageWork, subject: str) -> Form:
 def built_form(facts: BoxFacts) -> Form:
     """What was built at a box where it is not as planned, a photo by the name of its file, and notes."""
     fields = [] if facts.run.existing else [length_field(facts.run, facts.context.units)]
-    if facts.devices.placed:
-        planned = _planned(facts.devices.numbers_set) if facts.devices.all_set else ()
-        fields.append(FormField(ADDRESS, line("Address"), limit=planned))
+    for number, each in enumerate(facts.devices.placed, 1):
+        several = len(facts.devices.placed) > 1
+        label = f"Address, {each.device.title}" if several else "Address"
+        name = ADDRESS if number == 1 else f"{ADDRESS}-{number}"
+        fields.append(FormField(name, line(label), limit=_planned(each.address) if each.address else ()))
     fields.append(FormField(CONNECTOR, line("Connector")))
     at = facts.box.at
     fields.append(FormField(PLACE, line("Place: x, y"), "place", limit=_planned(f"{at[0]:g}, {at[1]:g}") if at else ()))

@@ -11,12 +11,13 @@ from slackloop.document.boxes.stage_forms import stage_form
 from slackloop.document.boxes.stage_work import StageWork, stage_works
 from slackloop.document.boxes.stages import box_stages
 from slackloop.document.context import Context
-from slackloop.document.inline import Line, line, strong
+from slackloop.document.doubts import confirming_rows
+from slackloop.document.inline import Line, line, plain, strong
 from slackloop.records.result import PHOTO_CHECK, SIGN_DAY
 from slackloop.sections.addresses import slug
 from slackloop.sections.applied import AppliedSection
 from slackloop.sections.part_titles import cable_titles
-from slackloop.sections.section import Check
+from slackloop.sections.section import Check, Where
 
 DAY = "day"
 """The field of the date, which is no record of its own."""
@@ -39,7 +40,7 @@ def limit_of(context: Context, applied: AppliedSection, check: Check) -> Line:
 
 def day_form(context: Context, day: str = "") -> Form | None:
     """What is looked at each day, with one signature; without a ``day`` the reader names it."""
-    fields = [_field(context, *each) for each in checks_where(context, lambda check: check.where == "each-day")]
+    fields = [_field(context, *each) for each in checks_where(context, _written("each-day"))]
     if not fields:
         return None
     asked = () if day else (FormField(DAY, line("Date"), "date"),)
@@ -50,7 +51,7 @@ def day_form(context: Context, day: str = "") -> Form | None:
 
 def reel_forms(context: Context) -> Iterator[Form]:
     """Each reel as it comes; reels are counted through where the job has several cables."""
-    checks = tuple(checks_where(context, lambda each: each.where == "each-reel"))
+    checks = tuple(checks_where(context, _written("each-reel")))
     titles, count = cable_titles(context.job), 0
     least = context.job.rules.tests.insulation.least
     for plan in context.analysis.reels if checks else ():
@@ -93,13 +94,27 @@ def _crossing(works: tuple[StageWork, ...], asked: set[str], subject: str, title
             )  # fmt: skip
 
 
+def fact_form(context: Context) -> Form | None:
+    """Each fact that is assumed or not known, to be signed for once somebody has confirmed it."""
+    fields = tuple(
+        FormField(plain(name.line), line(strong("Hold. "), *fact.line), "sign", limit=limit.line)
+        for name, fact, limit in confirming_rows(context)
+    )
+    return Form("Facts to confirm", fields, "facts", subject="job", on="screen") if fields else None
+
+
 def job_forms(context: Context) -> Iterator[Form]:
     """What is checked once for the job, holds among it, a form for each section."""
     for applied in context.sections:
-        fields = tuple(_field(context, applied, check) for check in applied.checks if check.where == "job")
+        fields = tuple(_field(context, applied, check) for check in applied.checks if _written("job")(check))
         if fields:
             front = applied.section.front
             yield Form(context.prose.plain(front.title), fields, f"of-{front.id}", subject="job", on="screen")
+
+
+def _written(where: Where) -> Callable[[Check], bool]:
+    """Whether something is written down of a check that is made there."""
+    return lambda check: check.where == where and check.record != "covered"
 
 
 def _field(context: Context, applied: AppliedSection, check: Check) -> FormField:

@@ -15,6 +15,7 @@ from slackloop.document.pages.sheet_forms import (
     checks_where,
     crossing_forms,
     day_form,
+    fact_form,
     job_forms,
     limit_of,
     reel_forms,
@@ -60,7 +61,8 @@ def fact_sheet(context: Context) -> Page | None:
     )  # fmt: skip
     words = "Each is a hold point. What rests on the fact waits until it is confirmed and signed."
     table = Table("fact-sheet", "Facts to confirm", columns, (Part("", rows),), ("job",))
-    return _page("facts", "Facts to confirm", words, table)
+    form = fact_form(context)
+    return _page("facts", "Facts to confirm", words, table, (form,) if form else ())
 
 
 def batch_sheet(context: Context) -> Page | None:

@@ -20,6 +20,7 @@ from slackloop.units.figure import NOT_KNOWN
 
 Door = tuple[Line, Target, Line]
 SHEETS = {
+    "sheets/facts": "what has to be confirmed first",
     "sheets/daily": "what is looked at each day", "sheets/reels-received": "each reel as it comes",
     "sheets/crossings": "runs under a road, a drive or a path", "sheets/job": "what is checked once",
 }  # fmt: skip
