@@ -64,7 +64,7 @@ def test_every_field_knows_its_check_its_kind_its_unit_and_its_limits(demo: Path
         )
         by_name = {each["name"]: each for each in fields}
         assert len(by_name) == len(fields), "one field for each check"
-        assert {each["kind"] for each in fields} == {"number", "soil", "text", "place", "tick", "sign", "note"}
+        assert {each["kind"] for each in fields} == {"number", "soil", "text", "place", "tick", "sign", "photo", "note"}
         assert by_name["C-LAY-4"] | {"kind": "number", "unit": "mm", "least": "450.0"} == by_name["C-LAY-4"]
         assert set(json.loads(by_name["C-TEST-3"]["loop"])) == {
             "expected", "least", "tolerance", "fraction", "ohms", "alpha", "reference"

@@ -73,7 +73,7 @@ def test_a_reading_is_judged_by_the_soil_temperature_that_was_entered(demo: Path
         page.locator("[name=SOIL-C]").fill("4")
         told = state(page, "C-TEST-3")
         assert told[0] == "out"
-        assert told[1].startswith("Outside. It must be ")
+        assert told[1].startswith("Outside: above ")
         page.locator("[name=SOIL-C]").fill("16,5")
         assert state(page, "C-TEST-3")[0] == "in"
         assert state(page, "C-TEST-3")[1].startswith("At 16.5 °C: ")
@@ -97,7 +97,7 @@ def test_a_value_outside_its_limit_is_marked_at_once_in_shape_and_words(demo: Pa
         page.goto((demo / "boxes" / "b02.html").as_uri())
         cover = page.locator(".field", has=page.locator("[name=C-LAY-4]"))
         for typed, mark, words in (
-            ("450", "✓", ""), ("449,9", "✗", "Outside. It must be 450 mm or more."), ("45 cm", "?", "You typed cm"),
+            ("450", "✓", ""), ("449,9", "✗", "Outside: below 450 mm."), ("45 cm", "?", "You typed cm"),
             ("soft", "?", "This is not a number."), ("450 V", "?", "“V” is no unit of this field. It is in mm."),
         ):  # fmt: skip
             page.locator("[name=C-LAY-4]").fill(typed)

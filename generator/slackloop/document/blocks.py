@@ -176,10 +176,12 @@ class TableBlock:
 
 @dataclass(frozen=True, slots=True)
 class RecordBar:
-    """What is done with all that was written on this device: saved, taken in, counted; nothing on paper."""
+    """What is done with all that was written on this device: saved, taken in; nothing on paper."""
+
+    counted: bool = False  # whether it says how many boxes are signed off
 
 
-FieldKind = Literal["number", "soil", "text", "place", "tick", "sign", "date", "note"]
+FieldKind = Literal["number", "soil", "text", "place", "tick", "sign", "photo", "date", "note"]
 
 
 @dataclass(frozen=True, slots=True)

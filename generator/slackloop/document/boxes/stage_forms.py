@@ -47,7 +47,8 @@ def built_form(facts: BoxFacts) -> Form:
 
 def notes_form(subject: str, built: Iterable[FormField]) -> Form:
     """Fields of what was built, then a photo and notes."""
-    photo, note = FormField(PHOTO_CHECK, line("Photo: name of file")), FormField(NOTE_CHECK, line("Notes"), "note")
+    photo = FormField(PHOTO_CHECK, line("Photo: name of file"), "photo")
+    note = FormField(NOTE_CHECK, line("Notes"), "note")
     about = line("only what differs from the plan")
     return Form("As built", (*built, photo, note), "as-built", about, subject=subject)
 

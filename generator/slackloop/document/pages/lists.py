@@ -33,7 +33,7 @@ def boxes_page(context: Context) -> Page:
     closures = [run.id for run in context.network.closures]
     if closures:
         blocks += [Heading(2, line("Runs that close a ring"), "ring-runs"), _links(closures)]
-    blocks.append(RecordBar())
+    blocks.append(RecordBar(counted=True))
     return Page(LIST_PAGE, "Boxes", tuple(blocks), "index", "method", ("Boxes",), "Every box of the path", paper=False)
 
 

@@ -14,6 +14,7 @@ from slackloop.document.context import Context
 from slackloop.document.doubts import confirming_rows
 from slackloop.document.inline import Line, line, plain, strong
 from slackloop.records.result import PHOTO_CHECK, SIGN_DAY
+from slackloop.sections import format as fmt
 from slackloop.sections.addresses import slug
 from slackloop.sections.applied import AppliedSection
 from slackloop.sections.part_titles import cable_titles
@@ -53,23 +54,23 @@ def reel_forms(context: Context) -> Iterator[Form]:
     """Each reel as it comes; reels are counted through where the job has several cables."""
     checks = tuple(checks_where(context, _written("each-reel")))
     titles, count = cable_titles(context.job), 0
-    least = context.job.rules.tests.insulation.least
     for plan in context.analysis.reels if checks else ():
         cores = context.job.cables[plan.cable].cores
         for number in range(1, len(plan.reels) + 1):
             count += 1
-            fields = [_reel_field(context, *each, least.si / 1e6) for each in checks]
-            photo = FormField(PHOTO_CHECK, line("Photo: name of file"))
+            fields = [_reel_field(context, *each) for each in checks]
+            photo = FormField(PHOTO_CHECK, line("Photo: name of file"), "photo")
             title = f"{titles[plan.cable]}, reel {number}"
             about = line(f"{cores.a}, {cores.b}")
             yield Form(title, (*fields, photo), f"reel-{count}", about, subject=f"reel:{count}", on="screen")
 
 
-def _reel_field(context: Context, applied: AppliedSection, check: Check, least_mohm: float) -> FormField:
-    field = _field(context, applied, check)
+def _reel_field(context: Context, applied: AppliedSection, check: Check) -> FormField:
     if check.measures != "insulation_ohms":
-        return field
-    return FormField(check.id, field.label, "number", "MΩ", round(least_mohm, 9), limit=field.limit)
+        return _field(context, applied, check)
+    least = context.job.rules.tests.insulation.least
+    limit = line(strong(fmt.written(least.text)), " or more")
+    return FormField(check.id, line(title_of(context, check)), "number", "MΩ", round(least.si / 1e6, 9), limit=limit)
 
 
 def crossing_forms(context: Context) -> Iterator[Form]:

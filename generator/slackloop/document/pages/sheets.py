@@ -118,7 +118,7 @@ def daily_sheet(context: Context) -> Page | None:
         Column("duty", "Each day, before work and as it goes on", share=12),
         *(Column(f"day-{n}", f"Day {n}", share=2) for n in range(1, DAYS + 1)),
     )
-    words = "Tick what is good. If a tick is missing, do not start that work. One signature a day covers its column."
+    words = "Tick what is good. If a tick is missing, do not start that work. One signature a day covers all its ticks."
     table = Table("daily", "Daily sheet", columns, (Part("", (*duties, *foot)),), ("method",))
     form = day_form(context)
     return _page("daily", "Daily sheet", words, table, (form,) if form else ())
@@ -179,7 +179,7 @@ def job_sheet(context: Context) -> Page | None:
     if not rows:
         return None
     columns = (Column("id", "Check"), Column("title", "What", share=5), Column("limit", "Limit", share=8), *SIGNED)
-    words = "Checks made once for the job. Hold and witness points are signed in the list of hold points."
+    words = "Checks made once for the job. On paper, the list of hold points has those that are held or witnessed."
     table = Table("job-sheet", "Checks of the job", columns, (Part("", rows),), ("method",))
     return _page("job", "Checks of the job", words, table, tuple(job_forms(context)))
 

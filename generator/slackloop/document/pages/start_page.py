@@ -45,7 +45,7 @@ def start_page(
         blocks.append(plan)
     blocks += [
         Heading(2, line("Records"), "records"),
-        RecordBar(),
+        RecordBar(counted=True),
         Doors(tuple(_sheets(pages)), "lines"),
         Heading(2, line("Key figures"), "figures"),
         _figures(context),

@@ -89,8 +89,9 @@ def writer_html(words: str) -> Markup:
 def bar_html(block: RecordBar, place: Place) -> Markup:
     """Save, take in, and what came of it; hidden where scripts are off."""
     taken = tag("input", type="file", id="record-file", accept=".csv,text/csv", multiple=True)
+    progress = tag("p", class_="progress", hidden=True) if block.counted else Markup("")
     return tag(
-        "div", tag("p", class_="progress", hidden=True),
+        "div", progress,
         tag("button", said("Save as CSV"), type="button", class_="save"),
         tag("label", said("Take in a file"), taken, class_="take-in", for_="record-file"),
         tag("p", class_="count"), tag("p", class_="told", role="status"), class_="record-bar", hidden=True,

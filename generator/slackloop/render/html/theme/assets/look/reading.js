@@ -60,12 +60,6 @@ window.records.reading = (() => {
     return String((up ? Math.ceil : Math.floor)(number * places) / places);
   }
 
-  function limitsText(least, most, unit) {
-    if (least === undefined) return `It must be ${strict(most, false)} ${unit} or less.`;
-    if (most === undefined) return `It must be ${strict(least, true)} ${unit} or more.`;
-    return `It must be ${strict(least, true)} to ${strict(most, false)} ${unit}.`;
-  }
-
   /* Whether the number would be inside its two limits in a unit that a meter shows too. */
   function slipped(number, least, most) {
     const table = window.unitTable || {};
@@ -87,9 +81,11 @@ window.records.reading = (() => {
     if (least === undefined && most === undefined) return { ...kept, state: "" };
     if (!(number < least) && !(number > most)) return { ...kept, state: "in", message: field.loop ? soilText(field, soil) : "" };
     const slip = field.unit === "Ω" && slipped(number, least, most);
-    const message = limitsText(least, most, field.unit);
-    if (!slip) return { ...kept, state: "out", message: `Outside. ${message}` };
-    return { ...kept, state: "ask", meant: slip.meant, message: `Read in ${slip.unit}? Is it ${slip.meant} Ω? ${message}` };
+    if (slip) return { ...kept, state: "ask", meant: slip.meant, message: `Read in ${slip.unit}? Is it ${slip.meant} Ω?` };
+    const isLow = number < least;
+    const limit = strict(isLow ? least : most, isLow);
+    const message = isLow ? `Outside: below ${limit} ${field.unit}.` : `Outside: above ${limit} ${field.unit}.`;
+    return { ...kept, state: "out", message };
   }
 
   function soilText(field, soil) {

@@ -31,11 +31,12 @@
   }
 
   function showProgress() {
+    const shown = bar.querySelector(".progress");
+    if (!shown) return;
     const found = [...states()];
     const of = (state, isRun) => found.filter(([subject, is]) => is === state && subject.startsWith("run:") === isRun).length;
     const subjects = signs.flatMap(([, some]) => some);
     const runs = subjects.filter((subject) => subject.startsWith("run:")).length;
-    const shown = bar.querySelector(".progress");
     shown.hidden = !subjects.length;
     shown.textContent = `Boxes signed off on this device: ${of("done", false)} of ${subjects.length - runs}. Begun: ${of("begun", false)}.`;
     const ringRuns = `Ring runs signed off: ${of("done", true)} of ${runs}.`;
