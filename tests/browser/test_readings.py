@@ -83,6 +83,17 @@ def test_a_reading_is_judged_by_the_soil_temperature_that_was_entered(demo: Path
         assert state(page, "SOIL-C")[1].startswith("You typed °F: is it 16.1111111 °C?")
 
 
+def test_a_temperature_in_fahrenheit_is_kept_in_celsius(demo: Path, screens: Screens) -> None:
+    judged = "typed => window.records.reading.judged(typed, {kind: 'soil', unit: '°F'})"
+    with screens.open("phone") as screen:
+        screen.page.goto((demo / "boxes" / "b02.html").as_uri())
+        for typed, value in (("61", "16.11"), ("32", "0"), ("-4", "-20")):
+            found = screen.page.evaluate(judged, typed)
+            assert (found["value"], found["unit"]) == (value, "degC")
+        found = screen.page.evaluate(judged, "16 °C")
+        assert (found["value"], found["unit"], found["meant"]) == ("16", "°C", "60.8"), "another unit is questioned"
+
+
 def test_a_number_is_read_with_a_comma_or_a_point(demo: Path, screens: Screens) -> None:
     read = "texts => texts.map(each => window.records.reading.parsed(each)).map(found => found && found.number)"
     with screens.open("phone") as screen:

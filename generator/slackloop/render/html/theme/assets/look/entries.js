@@ -34,7 +34,10 @@
     return read && read.celsius !== undefined ? read : undefined;
   }
 
-  const judged = (field) => window.records.reading.judged(field.value, facts.get(field), facts.get(field).loop && soilOf(field));
+  function judged(field) {
+    const known = facts.get(field);
+    return window.records.reading.judged(field.value, known, known.loop && soilOf(field));
+  }
 
   /* The mark in the field, and under it what is wrong or asked. */
   function show(field) {
@@ -71,7 +74,8 @@
   function showSignature(field, around) {
     const entry = store.read(subjectOf(field), field.name);
     const isSigned = Boolean(entry && entry.value);
-    around.querySelector(".mark-of").textContent = isSigned ? entry.when.replace("T", "\n").replace(/:\d\d(?=[+Z-])/, "") : "";
+    const when = isSigned ? entry.when.replace("T", "\n").replace(/:\d\d(?=[+Z-])/, "") : "";
+    around.querySelector(".mark-of").textContent = when;
     let sign = around.querySelector(".entry button");
     if (!sign) {
       sign = button("Sign", () => {
@@ -87,7 +91,7 @@
   function shown(field, entry) {
     if (entry.typed !== undefined) return entry.typed;
     if (kindOf(field) !== "soil" || facts.get(field).unit !== "°F" || entry.value === "") return entry.value;
-    return String(Number((Number(entry.value) * 1.8 + 32).toFixed(1)));
+    return String(Number(window.records.reading.between(Number(entry.value), "°C", "°F").toFixed(1)));
   }
 
   function fill(isAll) {
@@ -114,7 +118,8 @@
     const isInFile = before && (before.taken || before.emptied || store.isSaved(before));
     if (found.value === "" && !isInFile) store.remove(subject, check);
     else {
-      const entry = { ...found, by: store.writer(), ...store.now(), note: before ? before.note : "", handbook: store.handbook.fingerprint };
+      const note = before ? before.note : "";
+      const entry = { ...found, by: store.writer(), ...store.now(), note, handbook: store.handbook.fingerprint };
       tell(store.write(subject, check, found.value === "" ? { ...entry, emptied: true } : entry));
     }
     for (const other of kindOf(field) === "soil" ? records.filter((each) => facts.get(each).loop) : []) show(other);

@@ -36,7 +36,8 @@ window.records.reading = (() => {
     const word = typed.replaceAll("\u2126", "Ω").replace(/\.$/, "");
     const kin = Object.keys(table).filter((name) => table[own] && table[name][0] === table[own][0]);
     const alike = kin.filter((name) => name.toLowerCase() === word.toLowerCase());
-    const found = [word, `${word}${own.slice(-1)}`].find((name) => kin.includes(name)) || (alike.length === 1 ? alike[0] : "");
+    const whole = [word, `${word}${own.slice(-1)}`].find((name) => kin.includes(name));
+    const found = whole || (alike.length === 1 ? alike[0] : "");
     return found && { name: found, is: table[found] };
   }
 
@@ -62,9 +63,8 @@ window.records.reading = (() => {
 
   /* Whether the number would be inside its two limits in a unit that a meter shows too. */
   function slipped(number, least, most) {
-    const table = window.unitTable || {};
     for (const name of least === undefined || most === undefined ? [] : THOUSANDS) {
-      const meant = table[name] ? converted(number, table[name], table["Ω"]) : undefined;
+      const meant = between(number, name, "Ω");
       if (meant >= least && meant <= most) return { unit: name, meant: String(meant) };
     }
     return undefined;
@@ -79,9 +79,11 @@ window.records.reading = (() => {
       ({ low: least, high: most } = loopLimits(field.loop, soil.celsius));
     }
     if (least === undefined && most === undefined) return { ...kept, state: "" };
-    if (!(number < least) && !(number > most)) return { ...kept, state: "in", message: field.loop ? soilText(field, soil) : "" };
+    const isInside = !(number < least) && !(number > most);
+    if (isInside) return { ...kept, state: "in", message: field.loop ? soilText(field, soil) : "" };
     const slip = field.unit === "Ω" && slipped(number, least, most);
-    if (slip) return { ...kept, state: "ask", meant: slip.meant, message: `Read in ${slip.unit}? Is it ${slip.meant} Ω?` };
+    const question = slip && `Read in ${slip.unit}? Is it ${slip.meant} Ω?`;
+    if (slip) return { ...kept, state: "ask", meant: slip.meant, message: question };
     const isLow = number < least;
     const limit = strict(isLow ? least : most, isLow);
     const message = isLow ? `Outside: below ${limit} ${field.unit}.` : `Outside: above ${limit} ${field.unit}.`;
@@ -93,13 +95,13 @@ window.records.reading = (() => {
     return `At ${soil.shown}: ${strict(low, true)} to ${strict(high, false)} Ω.`;
   }
 
-  function celsiusOf(number, unit) {
+  function between(number, from, to) {
     const table = window.unitTable || {};
-    return table[unit] ? converted(number, table[unit], table["°C"]) : number;
+    return table[from] && table[to] ? converted(number, table[from], table[to]) : number;
   }
 
   function judgedSoil(found, field) {
-    const celsius = celsiusOf(found.number, field.unit);
+    const celsius = between(found.number, field.unit, "°C");
     const value = field.unit === "°C" ? found.text : String(Number(celsius.toFixed(2)));
     const kept = { value, unit: "degC", celsius: Number(value), shown: `${found.text} ${field.unit}` };
     if (celsius >= COLDEST_C && celsius <= WARMEST_C) return { ...kept, state: "" };
@@ -107,9 +109,9 @@ window.records.reading = (() => {
   }
 
   function judgedPlace(text) {
-    const one = "([+-]?\\d+(?:[.,]\\d+)?)";
-    const forms = [`^${one.replaceAll("[.,]", "\\.")}\\s*[,;\\s]\\s*${one.replaceAll("[.,]", "\\.")}$`, `^${one}(?:\\s*;\\s*|,?\\s+)${one}$`];
-    const match = forms.map((form) => new RegExp(form).exec(text.trim())).find(Boolean);
+    const points = /^([+-]?\d+(?:\.\d+)?)\s*[,;\s]\s*([+-]?\d+(?:\.\d+)?)$/;
+    const commas = /^([+-]?\d+(?:[.,]\d+)?)(?:\s*;\s*|,?\s+)([+-]?\d+(?:[.,]\d+)?)$/;
+    const match = points.exec(text.trim()) || commas.exec(text.trim());
     if (!match) return { value: text, unit: "", state: "odd", message: "Write two numbers: x, y." };
     return { value: match.slice(1).map((part) => part.replace(",", ".")).join(","), unit: "", state: "" };
   }
@@ -130,7 +132,8 @@ window.records.reading = (() => {
     if (found.unit) {
       const typed = unitOf(found.unit, field.unit);
       const own = (window.unitTable || {})[field.unit];
-      if (!typed) return { ...plain, state: "odd", message: `“${found.unit}” is no unit of this field. It is in ${field.unit}.` };
+      const strange = `“${found.unit}” is no unit of this field. It is in ${field.unit}.`;
+      if (!typed) return { ...plain, state: "odd", message: strange };
       const meant = String(converted(found.number, typed.is, own));
       if (typed.is[1] !== own[1] || typed.is[2] !== own[2]) {
         const message = `You typed ${found.unit}: is it ${meant} ${field.unit}?`;
@@ -140,5 +143,5 @@ window.records.reading = (() => {
     return field.kind === "soil" ? judgedSoil(found, field) : judgedNumber(found, field, soil);
   }
 
-  return { parsed, judged, loopLimits, celsiusOf };
+  return { parsed, judged, loopLimits, between };
 })();

@@ -8,9 +8,9 @@
   const PAUSE_MS = 300; /* counted once typing rests */
 
   /* By box or run, the checks that have a value. */
-  function written() {
+  function written(entries) {
     const found = new Map();
-    for (const { subject, check, value } of store.all()) {
+    for (const { subject, check, value } of entries) {
       if (!value || value === "no") continue;
       if (!found.has(subject)) found.set(subject, new Set());
       found.get(subject).add(check);
@@ -18,8 +18,9 @@
     return found;
   }
 
-  function states() {
-    const has = written();
+  /* Boxes and runs that are done, or begun. */
+  function states(entries) {
+    const has = written(entries);
     const found = new Map();
     for (const [checks, subjects] of signs) {
       for (const subject of subjects) {
@@ -30,21 +31,22 @@
     return found;
   }
 
-  function showProgress() {
+  function showProgress(found) {
     const shown = bar.querySelector(".progress");
     if (!shown) return;
-    const found = [...states()];
-    const of = (state, isRun) => found.filter(([subject, is]) => is === state && subject.startsWith("run:") === isRun).length;
+    const isRun = (subject) => subject.startsWith("run:");
+    const of = (state, ofRuns) => [...found].filter(([name, is]) => is === state && isRun(name) === ofRuns).length;
     const subjects = signs.flatMap(([, some]) => some);
-    const runs = subjects.filter((subject) => subject.startsWith("run:")).length;
+    const runs = subjects.filter(isRun).length;
+    const [boxes, doneRuns] = [subjects.length - runs, of("done", true)];
+    const [done, begun] = [of("done", false), of("begun", false)];
     shown.hidden = !subjects.length;
-    shown.textContent = `Boxes signed off on this device: ${of("done", false)} of ${subjects.length - runs}. Begun: ${of("begun", false)}.`;
-    const ringRuns = `Ring runs signed off: ${of("done", true)} of ${runs}.`;
+    shown.textContent = `Boxes signed off on this device: ${done} of ${boxes}. Begun: ${begun}.`;
+    const ringRuns = `Ring runs signed off: ${doneRuns} of ${runs}.`;
     if (runs) shown.append(` ${ringRuns}`);
   }
 
-  function markBoxes() {
-    const found = states();
+  function markBoxes(found) {
     const words = { done: "signed off", begun: "not yet signed off" };
     for (const link of document.querySelectorAll("ul.chips a")) {
       const id = link.textContent.trim();
@@ -68,8 +70,7 @@
     return made;
   }
 
-  function showCount() {
-    const entries = store.all();
+  function showCount(entries) {
     const fresh = entries.filter((entry) => !entry.taken && !store.isSaved(entry)).length;
     bar.querySelector(".count").textContent = `Entries on this device: ${entries.length}. Not saved yet: ${fresh}.`;
   }
@@ -88,7 +89,7 @@
     if (revision === store.handbook.revision) store.setSaved();
     const name = link.download;
     told(`Saved: ${name}. It all stays on this device too.`);
-    showCount();
+    showCount(store.all());
   }
 
   async function textOf(file) {
@@ -125,9 +126,11 @@
   }
 
   function refresh() {
-    showProgress();
-    showCount();
-    markBoxes();
+    const entries = store.all();
+    const found = states(entries);
+    showProgress(found);
+    showCount(entries);
+    markBoxes(found);
   }
 
   if (!store || !bar) return;

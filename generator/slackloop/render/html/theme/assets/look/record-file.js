@@ -30,7 +30,9 @@ window.records.file = (() => {
       const some = entries.filter((entry) => (entry.handbook || own) === copy);
       if (!some.length && copies.length > 1) continue;
       made += line(["job", HANDBOOK, copy, "", by, when, ""]);
-      for (const one of some) made += line([one.subject, one.check, one.value, one.unit, one.by || by, one.when, one.note]);
+      for (const { subject, check, value, unit, by: who, when: then, note } of some) {
+        made += line([subject, check, value, unit, who || by, then, note]);
+      }
     }
     return made;
   }
@@ -68,7 +70,8 @@ window.records.file = (() => {
   function parsed(whole) {
     const bare = whole.replace(/^\uFEFF/, "");
     const head = bare.split(/\r?\n/, 1)[0];
-    const mark = [",", ";", "\t"].reduce((best, one) => (head.split(one).length > head.split(best).length ? one : best));
+    const parts = (mark) => head.split(mark).length;
+    const mark = [",", ";", "\t"].reduce((best, one) => (parts(one) > parts(best) ? one : best));
     const [names = [], ...others] = rows(bare, mark);
     const places = COLUMNS.map((column) => names.map((each) => each.trim().toLowerCase()).indexOf(column));
     if (places.slice(0, 6).some((place) => place < 0)) return undefined;

@@ -101,7 +101,8 @@ window.records = (() => {
       found.set(key, { subject: parts[3], check: parts[4], ...entry });
     }
     const told = (one) => Date.parse(one.when) || 0;
-    return [...found.values()].sort((a, b) => inOrder(a.subject, b.subject) || told(a) - told(b) || (a.check < b.check ? -1 : 1));
+    const order = (a, b) => inOrder(a.subject, b.subject) || told(a) - told(b) || (a.check < b.check ? -1 : 1);
+    return [...found.values()].sort(order);
   }
 
   const otherRevisions = () =>
