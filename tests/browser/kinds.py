@@ -12,6 +12,8 @@ PAGES = {
     "all boxes": "boxes/all.html",
     "sections": "method/all.html",
     "sheet": "sheets/hold-points.html",
+    "day": "sheets/daily.html",
+    "crossings": "sheets/crossings.html",
     "path": "design/path.html",
     "document": "design/document.html",
     "findings": "design/findings.html",

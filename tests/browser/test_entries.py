@@ -1,7 +1,9 @@
-"""What is typed on the page of a box is there after a reload; where nothing can be kept, the page says so."""
+"""What is typed on a page is there after a reload, closing and in two pages; a device that keeps nothing says so."""
 
 from __future__ import annotations
 
+import json
+import re
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,6 +18,7 @@ pytestmark = pytest.mark.browser
 FIELDS = ".form input[name], .form textarea[name]"
 VALUES = f"[...document.querySelectorAll('{FIELDS}')].map(e => e.type === 'checkbox' ? e.checked : e.value)"
 BLOCKED = "void (Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError') })"
+STORED = "window.records.all()"
 
 
 def fill(page: Page) -> int:
@@ -29,61 +32,149 @@ def fill(page: Page) -> int:
     return len(fields)
 
 
+def box(demo: Path, name: str) -> str:
+    return (demo / "boxes" / f"{name}.html").as_uri()
+
+
 def test_every_field_is_there_after_a_reload_and_only_on_its_own_box(demo: Path, screens: Screens) -> None:
     with screens.open("phone") as screen:
         page = screen.page
-        page.goto((demo / "boxes" / "b02.html").as_uri())
-        assert fill(page) > 10
+        page.context.set_offline(True)
+        page.goto(box(demo, "b02"))
+        assert fill(page) > 15
         written = page.evaluate(VALUES)
         page.reload()
         assert page.evaluate(VALUES) == written
         assert "kept on this device only" in page.locator("p.kept").inner_text()
-        page.goto((demo / "boxes" / "b03.html").as_uri())
-        assert not any(page.evaluate(VALUES))
+        again = page.context.new_page()
+        page.close()
+        again.goto(box(demo, "b02"))
+        assert again.evaluate(VALUES) == written, "also after the page was closed"
+        again.goto(box(demo, "b03"))
+        assert not any(again.evaluate(VALUES))
         assert screen.complaints == []
+
+
+def test_every_field_knows_its_check_its_kind_its_unit_and_its_limits(demo: Path, screens: Screens) -> None:
+    with screens.open("phone") as screen:
+        screen.page.goto(box(demo, "b02"))
+        fields = screen.page.evaluate(
+            f"[...document.querySelectorAll('{FIELDS}')].map(e => ({{name: e.name, ...e.dataset,"
+            " of: e.dataset.subject || e.closest('.form').dataset.subject}))"
+        )
+        by_name = {each["name"]: each for each in fields}
+        assert len(by_name) == len(fields), "one field for each check"
+        assert {each["kind"] for each in fields} == {"number", "soil", "text", "place", "tick", "sign", "photo", "note"}
+        assert by_name["C-LAY-4"] | {"kind": "number", "unit": "mm", "least": "450.0"} == by_name["C-LAY-4"]
+        assert set(json.loads(by_name["C-TEST-3"]["loop"])) == {
+            "expected", "least", "tolerance", "fraction", "ohms", "alpha", "reference"
+        }  # fmt: skip
+        assert {name for name, each in by_name.items() if each["of"] != "B02"} == {"AB-LENGTH"}
+        assert by_name["AB-LENGTH"]["of"] == "run:B02"
+        assert {"AB-ADDRESS", "AB-CONNECTOR", "AB-PLACE", "PHOTO", "NOTE", "SOIL-C", "sign-run"} <= set(by_name)
 
 
 def test_two_open_pages_of_a_box_do_not_undo_each_other(demo: Path, screens: Screens) -> None:
     with screens.open("phone") as screen:
         one, two = screen.page, screen.page.context.new_page()
         for page in (one, two):
-            page.goto((demo / "boxes" / "b02.html").as_uri())
+            page.goto(box(demo, "b02"))
         one.locator(FIELDS).nth(0).fill("455")
         two.locator(FIELDS).nth(1).fill("210")
+        one.locator(FIELDS).nth(0).fill("456")
+        two.wait_for_function(f"document.querySelectorAll('{FIELDS}')[0].value === '456'")
         one.reload()
-        assert one.evaluate(VALUES)[:2] == ["455", "210"]
+        assert one.evaluate(VALUES)[:2] == ["456", "210"]
+
+
+def test_an_entry_knows_who_wrote_it_and_when_with_the_zone(demo: Path, screens: Screens) -> None:
+    with screens.open("phone") as screen:
+        page = screen.page
+        page.goto(box(demo, "b02"))
+        page.locator("#writer").fill("Ann Lee")
+        page.locator("[name=C-LAY-4]").fill("455")
+        page.goto(box(demo, "b03"))
+        assert page.locator("#writer").input_value() == "Ann Lee", "typed once for all pages"
+        signed = page.locator(".field.sign", has=page.locator("[name=sign-run]"))
+        signed.get_by_role("button").tap()
+        assert page.locator("[name=sign-run]").input_value() == "Ann Lee"
+        assert re.fullmatch(r"\d{4}-\d\d-\d\d\n\d\d:\d\d[+-]\d\d:\d\d", signed.locator(".mark-of").inner_text())
+        entries = page.evaluate(STORED)
+        assert {each["by"] for each in entries} == {"Ann Lee"}
+        zoned = r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d[+-]\d\d:\d\d"
+        assert all(re.fullmatch(zoned, each["when"]) for each in entries)
+        assert len(entries) == 2
 
 
 def test_a_device_that_keeps_nothing_says_so(demo: Path, screens: Screens) -> None:
     with screens.open("phone") as screen:
         page = screen.page
         page.add_init_script(BLOCKED)
-        page.goto((demo / "boxes" / "b02.html").as_uri())
+        page.goto(box(demo, "b02"))
         assert "cannot keep" in page.locator("p.kept").inner_text()
+
+
+def test_a_device_that_refuses_its_store_altogether_says_so_too(demo: Path, screens: Screens) -> None:
+    refuse = "get() { throw new DOMException('no', 'SecurityError') }"
+    with screens.open("phone") as screen:
+        page = screen.page
+        page.add_init_script(f"Object.defineProperty(window, 'localStorage', {{ {refuse} }})")
+        page.goto(box(demo, "b02"))
+        assert "cannot keep" in page.locator("p.kept").inner_text()
+        page.locator("[name=C-LAY-4]").fill("455")
+        assert page.evaluate("window.records.all().map(each => each.value)") == ["455"], "the page itself holds it"
 
 
 def test_a_store_that_fills_up_while_writing_is_told_at_once(demo: Path, screens: Screens) -> None:
     with screens.open("phone") as screen:
         page = screen.page
-        page.goto((demo / "boxes" / "b02.html").as_uri())
+        page.goto(box(demo, "b02"))
+        page.locator(FIELDS).nth(1).fill("210")
         page.evaluate(BLOCKED)
         page.locator(FIELDS).first.fill("455")
         assert "cannot keep" in page.locator("p.kept").inner_text()
+        page.locator("#writer").fill("Ann")
+        assert "cannot keep" in page.locator("p.kept").inner_text()
+        with page.expect_download() as saved:
+            page.locator(".record-bar .save").tap()
+        text = saved.value.path().read_text(encoding="utf-8")
+        assert "B02,C-LAY-4,455,mm," in text, "what the device cannot keep is in the file all the same"
+        assert "B02,C-TEST-1,210," in text
 
 
 def test_without_scripts_the_page_says_that_nothing_is_kept(demo: Path, screens: Screens) -> None:
     with screens.open("phone", scripts=False) as screen:
-        screen.page.goto((demo / "boxes" / "b02.html").as_uri())
+        screen.page.goto(box(demo, "b02"))
         assert "lost when it closes" in screen.page.locator("p.kept").inner_text()
+        assert screen.page.locator(".writer:visible, .record-bar:visible").count() == 0
 
 
-def test_entries_that_cannot_be_read_are_put_aside_and_not_thrown_away(demo: Path, screens: Screens) -> None:
+def test_an_entry_that_cannot_be_read_is_put_aside_and_not_thrown_away(demo: Path, screens: Screens) -> None:
     with screens.open("phone") as screen:
         page = screen.page
-        page.goto((demo / "boxes" / "b02.html").as_uri())
-        page.locator(FIELDS).first.fill("455")
-        key = page.evaluate("Object.keys(localStorage).find(name => name.endsWith('box B02'))")
+        page.goto(box(demo, "b02"))
+        page.locator(FIELDS).nth(0).fill("455")
+        page.locator(FIELDS).nth(1).fill("210")
+        key = page.evaluate("Object.keys(localStorage).find(name => name.includes('C-LAY-4'))")
         page.evaluate("key => localStorage.setItem(key, '{broken')", key)
         page.reload()
+        assert page.evaluate(VALUES)[:2] == ["", "210"], "one bad entry spoils no other"
         page.locator(FIELDS).first.fill("460")
         assert page.evaluate("key => localStorage.getItem(key + ' put aside')", key) == "{broken"
+
+
+def test_an_entry_of_another_revision_is_not_shown_and_not_lost(demo: Path, screens: Screens) -> None:
+    with screens.open("phone") as screen:
+        page = screen.page
+        page.goto(box(demo, "b02"))
+        page.evaluate("document.querySelector('meta[name=handbook]').dataset.revision")
+        key = json.dumps(["slackloop", "HF-2031", "A", "B02", "C-LAY-4"], separators=(",", ":"))
+        entry = {"value": "451", "unit": "mm", "by": "Ann", "when": "2026-03-01T10:00:00+00:00", "handbook": "0ld"}
+        page.evaluate("([key, text]) => localStorage.setItem(key, text)", [key, json.dumps(entry)])
+        page.reload()
+        assert page.locator("[name=C-LAY-4]").input_value() == ""
+        with page.expect_download() as saved:
+            page.get_by_role("button", name="Save entries of revision A").tap()
+        rows = saved.value.path().read_text(encoding="utf-8").splitlines()
+        assert rows[1].startswith("job,HANDBOOK,0ld,")
+        assert rows[2] == "B02,C-LAY-4,451,mm,Ann,2026-03-01T10:00:00+00:00,"

@@ -10,7 +10,7 @@ import pytest
 from book_samples import LINKS, book_of, demonstration
 from browser.kinds import SIZES
 from samples import chain, job_text
-from slackloop.document.blocks import BoxFinder, Steps
+from slackloop.document.blocks import BoxFinder, Form, Steps
 from slackloop.document.book import PRINTED, Book, book_files
 from slackloop.document.boxes.box_values import BOX_VALUES
 from slackloop.document.page import Page
@@ -101,6 +101,21 @@ def test_every_box_of_the_demonstration_is_within_five_screens(demo: Path, scree
             check_box(screen.page, demo, each)
 
 
+def test_a_box_that_is_filled_in_is_within_five_screens_too(demo: Path, screens: Screens) -> None:
+    """The box with most fields, every value outside its limits, every stage signed."""
+    boxes = (page for page in demonstration().pages if page.box)
+    longest = max(boxes, key=lambda page: sum(len(each.fields) for each in page.blocks if isinstance(each, Form)))
+    with screens.open("phone") as screen:
+        page = screen.page
+        page.goto((demo / f"{longest.id}.html").as_uri())
+        page.locator("#writer").fill("Ann Lee")
+        for kind, typed in (("soil", "16"), ("number", "99999"), ("text", "x"), ("place", "1, 2"), ("sign", "Ann Lee")):
+            for field in page.locator(f".form [data-kind={kind}]").all():
+                field.fill(typed)
+        assert page.locator("[data-state=out]").count() > 1
+        check_box(page, demo, longest)
+
+
 def test_boxes_of_other_jobs_are_within_five_screens(
     many: tuple[Book, Path], links: tuple[Book, Path], screens: Screens
 ) -> None:
@@ -115,7 +130,7 @@ def test_a_box_page_is_in_the_order_of_the_work(demo: Path, screens: Screens) ->
     with screens.open("phone") as screen:
         screen.page.goto((demo / "boxes" / "b02.html").as_uri())
         shown = screen.page.evaluate(ORDER)
-        assert shown == ["h1", "figure", "values", "carry", "Run", "Test", "Splice", "Device", "Close", "Notes"]
+        assert shown == ["h1", "figure", "values", "carry", "Run", "Test", "Splice", "Device", "Close", "As built"]
         ways = screen.page.evaluate("[...document.querySelectorAll('.box-way > a')].map(e => e.ariaLabel)")
         assert ways == ["Previous: B01", "Next: B03"]
         foot = screen.page.locator(".box-way").bounding_box()

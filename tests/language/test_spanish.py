@@ -181,6 +181,22 @@ def test_every_word_of_the_scripts_and_the_look_of_cards_is_found(catalogue: Cat
     assert messages.text("Name or role") == "Nombre o función"
 
 
+def test_every_sentence_of_the_scripts_of_records_has_its_message(catalogue: Catalogue) -> None:
+    look = THEME_FOLDER / "assets" / "look"
+    scripts = [look / f"{name}.js" for name in ("store", "reading", "record-file", "entries", "record-bar")]
+    found = [each for path in scripts for each in sentences_of(path.read_text(encoding="utf-8"))]
+    assert len(found) > 25
+    assert [each for each in found if each not in catalogue.scripts] == []
+
+
+def sentences_of(script: str) -> list[str]:
+    """Literals of a script that begin with a capital letter or end with a stop, as they are written in it."""
+    bare = re.sub(r"/\*.*?\*/", "", script, flags=re.DOTALL)
+    literals = re.findall(r'"(?:[^"\\\n]|\\.)*"|`(?:[^`\\]|\\.)*`', bare)
+    words = [(each, re.sub(r"\$\{[^}]*\}", "", each)) for each in literals]
+    return [each for each, text in words if re.search(r'^["`][A-Z“][a-z]+\b(?!-)|[a-z] [a-z]+.*[.?:] ?["`]$', text)]
+
+
 def test_plurals_go_by_the_count(catalogue: Catalogue) -> None:
     with speaking(catalogue.messages()):
         assert [noun(number, "box", "boxes") for number in (0, 1, 2)] == ["arquetas", "arqueta", "arquetas"]

@@ -1,6 +1,6 @@
 """What the printed handbook may cost its readers, measured in the PDF: pages, type sizes, lines said again, torn steps.
 
-The budgets are those of issue 12 and section 5 of the design; the demonstration has 40 boxes, the large job 320.
+The budgets are those of the design; the demonstration has 40 boxes, the large job 320.
 """
 
 from __future__ import annotations

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from slackloop.compute.circuit.loop_limits import LoopRule
 from slackloop.document.inline import Line
 from slackloop.document.table import Table
 from slackloop.document.target import Target
@@ -169,19 +170,40 @@ class TableBlock:
     """Where the whole table is, when this shows a part of it."""
     folded: bool = False
     """Whether a screen folds its parts away, each under its title; paper shows one table under one head."""
+    on: Literal["", "paper"] = ""
+    """Where alone it is shown: a screen has forms in place of it."""
+
+
+@dataclass(frozen=True, slots=True)
+class RecordBar:
+    """What is done with all that was written on this device: saved, taken in; nothing on paper."""
+
+    counted: bool = False  # whether it says how many boxes are signed off
+
+
+FieldKind = Literal["number", "soil", "text", "place", "tick", "sign", "photo", "date", "note"]
 
 
 @dataclass(frozen=True, slots=True)
 class FormField:
-    """A place to write in: its name in records, its label, unit, kind and limits as numbers in the field's own unit."""
+    """A place to write in: its name in records, its label, unit, kind and limits as numbers in the field's own unit.
+
+    ``soil`` is what the loop limits of its form go by, ``place`` two numbers, ``date`` the day that the form is about.
+    """
 
     id: str
     label: Line
-    kind: Literal["number", "text", "tick", "sign", "date", "note"] = "text"
+    kind: FieldKind = "text"
     unit: str = ""
     least: float | None = None
     most: float | None = None
     limit: Line = ()
+    expected: str = ""
+    """What is to be read where that is no number, as an address."""
+    loop: LoopRule | None = None
+    """What the limits of a loop reading are worked out from."""
+    subject: str = ""
+    """What the value is of, where that is not what the form is about."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,6 +221,10 @@ class Form:
     """What the signature also covers, shown before it."""
     codes: tuple[str, ...] = ()
     """The checks of what is seen, by their ids."""
+    subject: str = ""
+    """What its records are of, as ``B07``, ``reel:2`` or ``day:``, which its own date completes."""
+    on: Literal["", "screen"] = ""
+    """Where alone it is shown: paper has a table in place of it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -267,6 +293,6 @@ class RawHtml:
 
 Block = (
     Heading | Paragraph | Bullets | Facts | Drawing | DrawingRow | SignRow | Caution | Note | Steps | TableBlock
-    | Form | BoxFinder | BoxWay | Doors | Folded | Quote | CodeBlock | Rule | RawHtml
+    | Form | RecordBar | BoxFinder | BoxWay | Doors | Folded | Quote | CodeBlock | Rule | RawHtml
 )  # fmt: skip
 Blocks = tuple[Block, ...]

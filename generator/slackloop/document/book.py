@@ -93,10 +93,11 @@ def make_book(context: Context, *, printed: tuple[str, ...] = PRINTED) -> Book:
     plan = next(iter(inserts.drawings("site-plan")), None)
     handover = handover_part(context, inserts)
     lists = [page for part in PART_TITLES if (page := part_page(context, part)) is not None]
+    sheets = sheet_pages(context)
     sections = [SectionPage(context, each, inserts).page() for each in context.sections]
     placed = {block.table.id for page in sections for block in walk(page.blocks) if isinstance(block, TableBlock)}
     pages = (
-        start_page(context, draft, plan, printed),
+        start_page(context, draft, plan, printed, sheets),
         boxes_page(context),
         *box_pages(context),
         front_sheet(context, draft),
@@ -111,7 +112,7 @@ def make_book(context: Context, *, printed: tuple[str, ...] = PRINTED) -> Book:
             for each, table in shown
         ),
         *volts_page(inserts),
-        *sheet_pages(context),
+        *sheets,
         *day_sheets(context),
         *handover.pages,
     )

@@ -31,6 +31,7 @@ from slackloop.pipeline.recorded_job import built_findings, recorded_lines, verd
 from slackloop.render.html.site import WebsiteFaulty, build_site
 from slackloop.render.json.check_record import check_record
 from slackloop.render.json.json_text import json_text
+from slackloop.render.json.record_schema import RECORD_SCHEMA, record_schema
 from slackloop.render.typst.book import Cover, Paper
 from slackloop.render.typst.cards import card_files, card_texts
 from slackloop.render.typst.press import CannotShow, PrintError, Unset
@@ -239,6 +240,7 @@ def _write(
         for entry in sorted(site.iterdir()):
             entry.rename(fresh / entry.name)
     write_file(fresh / ATTACHED, snapshot)
+    write_file(fresh / RECORD_SCHEMA, json_text(record_schema()) + "\n")
     write_file(fresh / "check.json", json_text(check_record(_as_from_its_folder(worked))) + "\n")
     return Written(warnings, tuple(Unset(each.folder.name, name) for name, each in documents.items()))
 

@@ -148,6 +148,11 @@ _MEANT: dict[str, str] = {
 }
 
 
+def spellings() -> dict[str, Unit]:
+    """Every unit by each way of writing it, the short ones that people use on site among them."""
+    return {**{word: UNITS[name] for word, name in _MEANT.items() if name in UNITS}, **UNITS}
+
+
 def nearest_unit(word: str, dimension: str | None) -> str:
     """The unit that was most likely meant by an unknown word, or an empty text."""
     meant = _MEANT.get(word, "")

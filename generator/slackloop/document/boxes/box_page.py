@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from slackloop.document.blocks import Block, BoxWay, Fact, Facts, Form, FormField, Note, Paragraph
+from slackloop.document.blocks import Block, BoxWay, Fact, Facts, Note, Paragraph, RecordBar
 from slackloop.document.box_groups import BoxGroup
 from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.boxes.box_ids import box_page_id
 from slackloop.document.boxes.box_results import box_results, still_to_see
 from slackloop.document.boxes.box_values import box_values
-from slackloop.document.boxes.stage_forms import stage_forms
+from slackloop.document.boxes.stage_forms import built_form, stage_forms
 from slackloop.document.boxes.stage_work import stage_works
 from slackloop.document.boxes.stages import box_stages
 from slackloop.document.context import Context
@@ -38,8 +38,9 @@ def box_page(context: Context, index: int, group: BoxGroup, figure: Figure | Non
         Facts(tuple(_large(context, facts)), large=True),
         Facts((*_carried(facts), *(Fact(label, line(value)) for label, value in facts.page_lines()))),
         *box_results(context.recorded, box.id, works),
-        *stage_forms(still_to_see(context.recorded, box.id, works)),
-        Form("Notes", (FormField("note", line("Notes and changes"), "note"),), "stage-notes"),
+        *stage_forms(still_to_see(context.recorded, box.id, works), box.id),
+        built_form(facts),
+        RecordBar(),
         _way(context, index),
     )
     name = f" – {box.name}" if box.name else ""

@@ -8,11 +8,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from slackloop.compute.circuit.loop import LoopReading
-from slackloop.document.blocks import Block, Fact, Facts, Paragraph
+from slackloop.document.blocks import Block, Fact, Facts, Paragraph, RecordBar
 from slackloop.document.boxes.box_facts import cover_text
 from slackloop.document.boxes.box_ids import box_page_id
 from slackloop.document.boxes.box_results import box_results, still_to_see
-from slackloop.document.boxes.stage_forms import stage_forms
+from slackloop.document.boxes.stage_forms import length_field, notes_form, stage_forms
 from slackloop.document.boxes.stage_work import StageWork, closing_run_works
 from slackloop.document.boxes.stages import closing_run_stages
 from slackloop.document.context import Context
@@ -93,6 +93,7 @@ def ring_runs(context: Context) -> tuple[RingRun, ...]:
 def ring_run_page(ring: RingRun) -> Page:
     """The page of one closing run."""
     context, run = ring.context, ring.run
+    subject = f"run:{run.id}"
     ends = [line(link(end, PageTarget(box_page_id(end)))) for end in (run.from_id, run.to_id)
             if end in context.network.index]  # fmt: skip
     about = f"Read the loop at the controller with the ring open and the pair shorted at the end in {run.to_id}."
@@ -103,7 +104,9 @@ def ring_run_page(ring: RingRun) -> Page:
         Facts(tuple(Fact(label, line(value)) for label, value in ring.lines())),
         Paragraph(line(about)),
         *box_results(context.recorded, run.id, works),
-        *stage_forms(still_to_see(context.recorded, run.id, works)),
+        *stage_forms(still_to_see(context.recorded, run.id, works), subject),
+        notes_form(subject, (length_field(run, context.units),)),
+        RecordBar(),
     )
     title = f"Ring run {run.id}"
     return Page(

@@ -1,28 +1,67 @@
-"""The stages of a box as forms: values with their limits, ticks, what is seen, holds, and the signature."""
+"""The stages of a box as forms: values with their limits, ticks, what is seen, holds, the signature, what was built."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from typing import Literal
 
-from slackloop.document.blocks import Form, FormField
+from slackloop.document.blocks import FieldKind, Form, FormField
+from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.boxes.stage_work import Entry, Said, SoilBand, StageWork
 from slackloop.document.inline import Break, Inline, Line, line, link, strong
 from slackloop.document.target import PageTarget
+from slackloop.records.result import AS_BUILT, NOTE_CHECK, PHOTO_CHECK
+from slackloop.sections import format as fmt
+from slackloop.site.network import Run
+from slackloop.units.ladder import System
 
 TAGS = {"HOLD": "Hold. ", "WITNESS": "Witness. ", "": ""}
+LENGTH, ADDRESS, CONNECTOR, PLACE = AS_BUILT
 
 
-def stage_forms(works: Iterable[StageWork]) -> tuple[Form, ...]:
-    """A form for each stage."""
-    return tuple(_form(work) for work in works)
+def stage_forms(works: Iterable[StageWork], subject: str) -> tuple[Form, ...]:
+    """A form for each stage; its records are of ``subject``."""
+    return tuple(stage_form(work, subject) for work in works)
 
 
-def _form(work: StageWork) -> Form:
+def stage_form(work: StageWork, subject: str) -> Form:
+    """The form of one stage."""
     fields = (*_entries(work), *(_tick(each) for each in work.ticks), *_signatures(work))
     return Form(
-        work.title, fields, f"stage-{work.id}", _about(work), _bands(work.bands), _seen(work.seen), work.codes
+        work.title, fields, f"stage-{work.id}", _about(work), _bands(work.bands), _seen(work.seen), work.codes, subject
     )  # fmt: skip
+
+
+def built_form(facts: BoxFacts) -> Form:
+    """What was built at a box where it is not as planned, a photo by the name of its file, and notes."""
+    fields = [] if facts.run.existing else [length_field(facts.run, facts.context.units)]
+    for number, each in enumerate(facts.devices.placed, 1):
+        several = len(facts.devices.placed) > 1
+        label = f"Address, {each.device.title}" if several else "Address"
+        name = ADDRESS if number == 1 else f"{ADDRESS}-{number}"
+        fields.append(FormField(name, line(label), limit=_planned(each.address) if each.address else ()))
+    fields.append(FormField(CONNECTOR, line("Connector")))
+    at = facts.box.at
+    fields.append(FormField(PLACE, line("Place: x, y"), "place", limit=_planned(f"{at[0]:g}, {at[1]:g}") if at else ()))
+    return notes_form(facts.box.id, fields)
+
+
+def notes_form(subject: str, built: Iterable[FormField]) -> Form:
+    """Fields of what was built, then a photo and notes."""
+    photo = FormField(PHOTO_CHECK, line("Photo: name of file"), "photo")
+    note = FormField(NOTE_CHECK, line("Notes"), "note")
+    about = line("only what differs from the plan")
+    return Form("As built", (*built, photo, note), "as-built", about, subject=subject)
+
+
+def length_field(run: Run, units: System) -> FormField:
+    """The measured length of a run along the trench."""
+    unit = "ft" if units == "us" else "m"
+    planned = _planned(fmt.told(run.length, units).split(" (")[0])
+    return FormField(LENGTH, line("Run, along the trench"), "number", unit, limit=planned, subject=f"run:{run.id}")
+
+
+def _planned(text: str) -> Line:
+    return line(f"planned: {text}")
 
 
 def _about(work: StageWork) -> Line:
@@ -33,9 +72,12 @@ def _about(work: StageWork) -> Line:
 def _entries(work: StageWork) -> Iterator[FormField]:
     """The values with their limits; those that go by the soil temperature are told before the fields."""
     for each in work.entries:
-        kind: Literal["number", "text"] = "text" if each.kind == "text" else "number"
+        kind: FieldKind = each.kind
         label = line(strong(TAGS[each.tag]), each.label) if each.tag else line(each.label)
-        yield FormField(each.ids[0], label, kind, each.unit, each.least, each.most, _limit(each))
+        expected = each.limit if kind == "text" else ""
+        yield FormField(
+            each.ids[0], label, kind, each.unit, each.least, each.most, _limit(each), expected, each.loop
+        )  # fmt: skip
 
 
 def _limit(each: Entry) -> Line:

@@ -78,7 +78,7 @@ def make_edition(book: Book, translation: Translation, catalogue: Catalogue, lan
             made_wiring={}, made_checks={},
             _held={}, _first_boxes={},
         )  # fmt: skip
-        pages = tuple(_pages(context, book.header.draft, translation.english, language))
+        pages = tuple(_pages(context, book, translation.english, language))
         ids = frozenset(page.id for page in pages)
         files = {CARDS_NAME: cards_name(language)}
         pages = tuple(linked(page, ids, files) for page in pages)
@@ -96,11 +96,11 @@ def make_edition(book: Book, translation: Translation, catalogue: Catalogue, lan
     )
 
 
-def _pages(context: Context, draft: bool, english: frozenset[str], language: str) -> Iterator[Page]:
+def _pages(context: Context, book: Book, english: frozenset[str], language: str) -> Iterator[Page]:
     """Every page that a crew reads, in reading order, the start page first."""
     inserts = inserts_of(context)
     plan = next(iter(inserts.drawings("site-plan")), None)
-    start = said_page(start_page(context, draft, plan, PRINTED), language)
+    start = said_page(start_page(context, book.header.draft, plan, PRINTED, book.pages), language)
     first, *others = start.blocks
     checked = said(checked_words(context.job.translation, language))
     yield replace(start, blocks=(first, Paragraph(line(f"{checked[:1].upper()}{checked[1:]}."), "small"), *others))

@@ -6,12 +6,13 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from slackloop.compute.day_plan import DayPlan, DayRun
-from slackloop.document.blocks import Block, Bullets, Heading, Paragraph, TableBlock
+from slackloop.document.blocks import Block, Bullets, Heading, Paragraph, RecordBar, TableBlock
 from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.boxes.box_ids import box_page_id
 from slackloop.document.context import Context
 from slackloop.document.inline import Line, joined, line, link, strong
 from slackloop.document.page import Page
+from slackloop.document.pages.sheet_forms import day_form
 from slackloop.document.pages.sheets import MENU
 from slackloop.document.table import EMPTY_CELL, Cell, Column, Part, Table, cell, figure_cell
 from slackloop.document.target import PageTarget
@@ -54,9 +55,16 @@ def _page(context: Context, plan: DayPlan) -> Page:
         blocks += [Heading(2, line("Work stops for a signature"), "holds"), Bullets(items)]
     blocks += [
         Heading(2, line("Before you leave"), "leave"), Paragraph(_leave(plan)),
+        *_form(context, plan),
         _table("signed", (Column("who", "Signed by"), Column("when", "Date, time")), ((EMPTY_CELL, EMPTY_CELL),)),
     ]  # fmt: skip
     return Page(f"sheets/day-{plan.day}", title, tuple(blocks), "register", "inspection", MENU, title)
+
+
+def _form(context: Context, plan: DayPlan) -> tuple[Block, ...]:
+    """The checks of the day to fill in on a screen; paper has the daily sheet."""
+    form = day_form(context, str(plan.day))
+    return (form, RecordBar()) if form else ()
 
 
 def _boxes(context: Context, plan: DayPlan) -> tuple[str, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from slackloop.document.blocks import Block, BoxFinder, Doors, Heading, Paragraph
+from slackloop.document.blocks import Block, BoxFinder, Doors, Heading, Paragraph, RecordBar
 from slackloop.document.boxes.box_ids import LIST_PAGE, box_page_id
 from slackloop.document.context import Context
 from slackloop.document.inline import Line, line
@@ -33,6 +33,7 @@ def boxes_page(context: Context) -> Page:
     closures = [run.id for run in context.network.closures]
     if closures:
         blocks += [Heading(2, line("Runs that close a ring"), "ring-runs"), _links(closures)]
+    blocks.append(RecordBar(counted=True))
     return Page(LIST_PAGE, "Boxes", tuple(blocks), "index", "method", ("Boxes",), "Every box of the path", paper=False)
 
 

@@ -3,13 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
+from dataclasses import replace
 from typing import TypeVar, get_args
 
-from slackloop.document.blocks import Block, Paragraph, TableBlock
+from slackloop.document.blocks import Block, Form, Paragraph, RecordBar, TableBlock
 from slackloop.document.context import Context
 from slackloop.document.doubts import confirming_rows
-from slackloop.document.inline import Line, line, strong
+from slackloop.document.inline import line, strong
 from slackloop.document.page import Page
+from slackloop.document.pages.sheet_forms import (
+    checks_where,
+    crossing_forms,
+    day_form,
+    fact_form,
+    job_forms,
+    limit_of,
+    reel_forms,
+    title_of,
+)
 from slackloop.document.table import Cell, Column, Part, Table, cell, figure_cell
 from slackloop.sections.applied import AppliedSection
 from slackloop.sections.inspection_points import AT_NO_BOX, is_due_at, is_due_on_ring_run
@@ -35,7 +46,8 @@ SIGNED = (Column("name", "Name and signature", share=7), Column("when", "Date, t
 
 def sheet_pages(context: Context) -> tuple[Page, ...]:
     """Every sheet of the job; one with nothing on it is left out."""
-    made = (fact_sheet(context), batch_sheet(context), daily_sheet(context), reel_sheet(context), job_sheet(context))
+    made = (fact_sheet(context), batch_sheet(context), daily_sheet(context), reel_sheet(context),
+            crossing_sheet(context), job_sheet(context))  # fmt: skip
     return tuple(page for page in made if page is not None)
 
 
@@ -49,7 +61,8 @@ def fact_sheet(context: Context) -> Page | None:
     )  # fmt: skip
     words = "Each is a hold point. What rests on the fact waits until it is confirmed and signed."
     table = Table("fact-sheet", "Facts to confirm", columns, (Part("", rows),), ("job",))
-    return _page("facts", "Facts to confirm", words, table)
+    form = fact_form(context)
+    return _page("facts", "Facts to confirm", words, table, (form,) if form else ())
 
 
 def batch_sheet(context: Context) -> Page | None:
@@ -59,7 +72,7 @@ def batch_sheet(context: Context) -> Page | None:
     """
     points: dict[tuple[Batch, ...], list[Point]] = {}
     for hold in ("hold", "witness"):
-        for applied, check in _checks(context, _held(hold, AT_BOXES)):
+        for applied, check in checks_where(context, _held(hold, AT_BOXES)):
             points.setdefault(tuple(_batches(context, check)), []).append((applied, check))
     blocks = [
         TableBlock(_batch_table(context, batches, some, number), sourced=False)
@@ -80,7 +93,7 @@ def _batch_table(context: Context, batches: Iterable[Batch], points: Iterable[Po
     """Batches of boxes down, and across the points that are signed for each."""
     columns = [Column("branch", "Branch"), Column("boxes", "Boxes and runs", share=10)]
     for each in points:
-        head = f"{each[1].id} {_title(context, *each)} ({WORDS[each[1].hold].lower()})"
+        head = f"{each[1].id} {title_of(context, each[1])} ({WORDS[each[1].hold].lower()})"
         columns.append(Column(each[1].id.lower(), head, share=8))
     rows = tuple(
         (cell(title.split(":")[0]), cell("  ".join(ids)), *_blank(len(columns) - 2)) for title, ids in batches
@@ -92,10 +105,11 @@ def daily_sheet(context: Context) -> Page | None:
     """What is looked at each day, with a column for each day and one signature a day."""
     duties = tuple(
         (
-            cell(strong(f"{each[1].id} {_title(context, *each)}{_held_text(each[1])}"), ". ", _limit(context, *each)),
+            cell(strong(f"{each[1].id} {title_of(context, each[1])}{_held_text(each[1])}"), ". ",
+                 limit_of(context, *each)),
             *_blank(DAYS),
         )
-        for each in _checks(context, lambda check: check.where == "each-day")
+        for each in checks_where(context, lambda check: check.where == "each-day")
     )
     if not duties:
         return None
@@ -104,13 +118,10 @@ def daily_sheet(context: Context) -> Page | None:
         Column("duty", "Each day, before work and as it goes on", share=12),
         *(Column(f"day-{n}", f"Day {n}", share=2) for n in range(1, DAYS + 1)),
     )
-    words = "Tick what is good. If a tick is missing, do not start that work. One signature a day covers its column."
-    return _page(
-        "daily",
-        "Daily sheet",
-        words,
-        Table("daily", "Daily sheet", columns, (Part("", (*duties, *foot)),), ("method",)),
-    )
+    words = "Tick what is good. If a tick is missing, do not start that work. One signature a day covers all its ticks."
+    table = Table("daily", "Daily sheet", columns, (Part("", (*duties, *foot)),), ("method",))
+    form = day_form(context)
+    return _page("daily", "Daily sheet", words, table, (form,) if form else ())
 
 
 def _held_text(check: Check) -> str:
@@ -120,7 +131,7 @@ def _held_text(check: Check) -> str:
 
 def reel_sheet(context: Context) -> Page | None:
     """Each reel as it comes: what it holds, its receiving test, who passed it."""
-    checks = tuple(_checks(context, lambda each: each.where == "each-reel"))
+    checks = tuple(checks_where(context, lambda each: each.where == "each-reel"))
     cables, titles, rows = context.job.cables, cable_titles(context.job), []
     for plan in context.analysis.reels:
         reel = cables[plan.cable].reel
@@ -141,53 +152,53 @@ def reel_sheet(context: Context) -> Page | None:
         Column("seen", "Label and colours agree", share=3), Column("reading", "Insulation read", share=3), *SIGNED,
     )  # fmt: skip
     words = [
-        line(strong(f"{each[1].id} {_title(context, *each)}"), ". ", _limit(context, *each)) for each in checks
+        line(strong(f"{each[1].id} {title_of(context, each[1])}"), ". ", limit_of(context, *each)) for each in checks
     ]
     table = Table("reel-sheet", "Reels received", columns, (Part("", tuple(rows)),), ("method",))
-    return _sheet(
-        "reels-received", "Reel sheet", (*(Paragraph(each) for each in words), TableBlock(table, sourced=False))
-    )
+    shown = TableBlock(table, sourced=False, on="paper")
+    blocks: tuple[Block, ...] = *(Paragraph(each) for each in words), *reel_forms(context), RecordBar(), shown
+    return _sheet("reels-received", "Reel sheet", blocks)
+
+
+def crossing_sheet(context: Context) -> Page | None:
+    """The runs that cross, each with what is recorded of it; paper has the cards of their boxes."""
+    forms = tuple(crossing_forms(context))
+    if not forms:
+        return None
+    words = "Each run that passes under something. The page of its box has the same fields: write in one of the two."
+    return replace(_sheet("crossings", "Crossings", (Paragraph(line(words), "lead"), *forms, RecordBar())), paper=False)
 
 
 def job_sheet(context: Context) -> Page | None:
     """What is checked once for the job and holds no work; what does is signed for in the list of hold points."""
-    checks = _checks(context, _held("none", frozenset({"job"})))
+    checks = checks_where(context, _held("none", frozenset({"job"})))
     rows = tuple(
-        (cell(strong(each[1].id)), cell(_title(context, *each)), cell(_limit(context, *each)), *_blank(2))
+        (cell(strong(each[1].id)), cell(title_of(context, each[1])), cell(limit_of(context, *each)), *_blank(2))
         for each in checks
     )
     if not rows:
         return None
     columns = (Column("id", "Check"), Column("title", "What", share=5), Column("limit", "Limit", share=8), *SIGNED)
-    words = "Checks made once for the job. Hold and witness points are signed in the list of hold points."
+    words = "Checks made once for the job. On paper, the list of hold points has those that are held or witnessed."
     table = Table("job-sheet", "Checks of the job", columns, (Part("", rows),), ("method",))
-    return _page("job", "Checks of the job", words, table)
+    return _page("job", "Checks of the job", words, table, tuple(job_forms(context)))
 
 
-def _page(name: str, title: str, words: str, table: Table) -> Page:
-    return _sheet(name, title, (Paragraph(line(words), "lead"), TableBlock(table, sourced=False)))
+def _page(name: str, title: str, words: str, table: Table, forms: tuple[Form, ...] = ()) -> Page:
+    """A sheet that is a table, in place of which a screen has forms where there are any."""
+    lead = Paragraph(line(words), "lead")
+    if not forms:
+        return _sheet(name, title, (lead, TableBlock(table, sourced=False)))
+    return _sheet(name, title, (lead, *forms, RecordBar(), TableBlock(table, sourced=False, on="paper")))
 
 
 def _sheet(name: str, title: str, blocks: tuple[Block, ...]) -> Page:
     return Page(f"sheets/{name}", title, blocks, "register", "inspection", MENU, title)
 
 
-def _checks(context: Context, wanted: Callable[[Check], bool]) -> Iterator[tuple[AppliedSection, Check]]:
-    """The checks that apply and are wanted, in the order of the method."""
-    return ((applied, check) for applied in context.sections for check in applied.checks if wanted(check))
-
-
 def _held(hold: str, places: frozenset[Where]) -> Callable[[Check], bool]:
     """Whether a check holds work in this way at one of these places."""
     return lambda check: check.hold == hold and check.where in places
-
-
-def _title(context: Context, applied: AppliedSection, check: Check) -> str:
-    return context.prose.plain(check.title)
-
-
-def _limit(context: Context, applied: AppliedSection, check: Check) -> Line:
-    return context.prose.line(check.limit, applied.section.file, applied.section.line_of(check.id))
 
 
 def _batches(context: Context, check: Check) -> Iterator[tuple[str, tuple[str, ...]]]:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
-from slackloop.document.blocks import Block, BoxFinder, Doors, Drawing, Fact, Facts, Heading, Note, Paragraph
+from slackloop.document.blocks import Block, BoxFinder, Doors, Drawing, Fact, Facts, Heading, Note, Paragraph, RecordBar
 from slackloop.document.boxes.box_ids import LIST_PAGE
 from slackloop.document.context import Context
 from slackloop.document.findings_page import LEVEL_NOUNS, LEVELS, is_answered
@@ -27,10 +27,20 @@ from slackloop.site.answers import open_questions
 from slackloop.units.figure import NOT_KNOWN
 
 Door = tuple[Line, Target, Line]
+SHEETS = {
+    "sheets/facts": "what has to be confirmed first",
+    "sheets/daily": "what is looked at each day", "sheets/reels-received": "each reel as it comes",
+    "sheets/crossings": "runs under a road, a drive or a path", "sheets/job": "what is checked once",
+}  # fmt: skip
 
 
-def start_page(context: Context, draft: bool, plan: Drawing | None, printed: Sequence[str]) -> Page:
-    """The start page; ``plan`` is the site plan where there is one, ``printed`` the files to print."""
+def start_page(
+    context: Context, draft: bool, plan: Drawing | None, printed: Sequence[str], pages: Iterable[Page] = ()
+) -> Page:
+    """The start page; ``plan`` is the site plan where there is one, ``printed`` the files to print.
+
+    The sheets to fill in are those among ``pages``.
+    """
     facts = context.job.job
     document = context.job.document
     line_of_job = (
@@ -44,6 +54,9 @@ def start_page(context: Context, draft: bool, plan: Drawing | None, printed: Seq
     if plan is not None:
         blocks.append(plan)
     blocks += [
+        Heading(2, line("Records"), "records"),
+        RecordBar(counted=True),
+        Doors(tuple(_sheets(pages)), "lines"),
         Heading(2, line("Key figures"), "figures"),
         _figures(context),
         Heading(2, line("Contractor"), "contractor"),
@@ -136,6 +149,13 @@ def _crew(context: Context) -> tuple[Door, ...]:
     if emergency is not None:
         doors.append((line("Emergency"), PageTarget(section_id(emergency)), line("who to call, where")))
     return tuple(doors)
+
+
+def _sheets(pages: Iterable[Page]) -> Iterator[Door]:
+    """What is filled in beside the boxes."""
+    for page in pages:
+        if page.id in SHEETS:
+            yield line(page.title), PageTarget(page.id), line(SHEETS[page.id])
 
 
 def _contractor(printed: Sequence[str]) -> list[Door]:

@@ -13,6 +13,7 @@ from mkdocs.plugins import CombinedEvent, event_priority
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.toc import AnchorLink, TableOfContents
 
+from slackloop.document.blocks import Form
 from slackloop.document.boxes.box_ids import LIST_PAGE
 from slackloop.document.inline import plain
 from slackloop.document.page import DocumentHeader, Page
@@ -27,6 +28,7 @@ from slackloop.render.html.theme_patches import mend_page, mend_search_script
 from slackloop.render.html.ways import VALUES_FILE
 from slackloop.site.languages import NAMES
 from slackloop.source.written_file import write_file
+from slackloop.units.unit_table import spellings
 
 if TYPE_CHECKING:
     from mkdocs.config.defaults import MkDocsConfig
@@ -35,6 +37,9 @@ if TYPE_CHECKING:
     from mkdocs.utils.templates import TemplateContext
 
 BOX_LIST = "assets/look/boxes.js"
+UNIT_LIST = "assets/look/units.js"
+WRITTEN_IN = frozenset({"length", "volts", "resistance", "temperature"})
+"""The dimensions of what is measured on site."""
 HIDDEN: Mapping[str, list[str]] = {"start": ["toc"], "table": ["toc"], "register": ["toc"], "box": ["toc", "footer"]}
 """What the theme leaves out: wide tables get the room of the list of parts; a box has its own way on."""
 FOUND_LAST = 0.01
@@ -105,7 +110,9 @@ class BookSite:
         for uri, data in self.files.items():
             kept.append(File.generated(config, uri, content=data))
         boxes = [[page.box, f"{page.id}.html"] for page in self._pages if page.box]
-        kept.append(File.generated(config, BOX_LIST, content=f"window.boxPages = {json.dumps(boxes)};\n"))
+        listed = f"window.boxPages = {json.dumps(boxes)};\nwindow.boxSigns = {json.dumps(_signatures(self._pages))};\n"
+        kept.append(File.generated(config, BOX_LIST, content=listed))
+        kept.append(File.generated(config, UNIT_LIST, content=_units()))
         kept.append(File.generated(config, VALUES_FILE, content=_box_values(self._pages)))
         config.nav = menu(self._pages)
         return kept
@@ -200,6 +207,29 @@ def _box_values(pages: Sequence[Page]) -> str:
             boxes.setdefault(name, {})[page.box] = told.setdefault(text, len(told))
     values = {name: {"texts": list(told), "boxes": boxes[name]} for name, told in texts.items()}
     return f"window.boxValues = {json.dumps(values, separators=(',', ':'))};\n"
+
+
+def _signatures(pages: Sequence[Page]) -> list[tuple[tuple[str, ...], list[str]]]:
+    """The signatures that make a box done, by the names of their checks, each with the boxes and runs that have them.
+
+    Those with none have no work and are left out.
+    """
+    found: dict[tuple[str, ...], list[str]] = {}
+    for page in pages:
+        forms = [block for block in page.blocks if isinstance(block, Form)] if page.box else []
+        signs = tuple(each.id for form in forms for each in form.fields if each.kind == "sign")
+        if signs:
+            found.setdefault(signs, []).append(forms[0].subject)
+    return list(found.items())
+
+
+def _units() -> str:
+    """The units that may be typed beside a number, as a script: dimension, factor and offset by spelling."""
+    table = {
+        name: (unit.dimension, float(unit.factor), float(unit.offset))
+        for name, unit in spellings().items() if unit.dimension in WRITTEN_IN
+    }  # fmt: skip
+    return f"window.unitTable = {json.dumps(table, separators=(',', ':'))};\n"
 
 
 def _mend_script(script: Path) -> bool:

@@ -12,7 +12,7 @@ from slackloop.document import blocks as b
 from slackloop.document.inline import line
 from slackloop.document.pages.section_lead import lower_first
 from slackloop.language.messages import said
-from slackloop.render.html.forms import form_html
+from slackloop.render.html.forms import bar_html, form_html
 from slackloop.render.html.inline import Place, has_only_links, line_html
 from slackloop.render.html.tables import table_html
 from slackloop.render.html.tag import tag, together
@@ -171,6 +171,8 @@ def _step_check(check: b.StepCheck, place: Place) -> Markup:
 
 
 def _table(block: b.TableBlock, place: Place) -> Markup:
+    if block.on == "paper":
+        return Markup("")
     shown = table_html(block.table, place, titled=block.titled, sourced=block.sourced, folded=block.folded)
     if block.full is None:
         return shown
@@ -216,6 +218,7 @@ _WRITERS: dict[type[Any], Callable[[Any, Place], Markup]] = {
     b.Steps: _steps,
     b.TableBlock: _table,
     b.Form: form_html,
+    b.RecordBar: bar_html,
     b.BoxFinder: finder_html,
     b.BoxWay: way_html,
     b.Doors: doors_html,

@@ -1,46 +1,98 @@
-"""Fields to fill in, as HTML: a label, the field with its unit and limits, and room for what the page has to say."""
+"""Fields to fill in, as HTML: a label, the field with its unit and limits, and room for what the page has to say.
+
+The scripts of a page read what a field is, and its limits, from ``data-`` attributes: nothing of it is in a script.
+"""
 
 from __future__ import annotations
 
+import json
+
 from markupsafe import Markup
 
-from slackloop.document.blocks import Form, FormField
+from slackloop.compute.circuit.conductor import REFERENCE_C
+from slackloop.compute.circuit.loop_limits import LoopRule
+from slackloop.document.blocks import Form, FormField, RecordBar
+from slackloop.language.messages import said
 from slackloop.render.html.inline import Place, line_html
 from slackloop.render.html.tag import tag
 
+TYPES = {"tick": "checkbox", "date": "date"}
+
 
 def form_html(form: Form, place: Place) -> Markup:
-    """The fields of one stage; the page's script reads names and limits from ``data-`` attributes."""
+    """The fields of one stage or sheet."""
     about = tag("span", line_html(form.about, place), class_="about") if form.about else Markup("")
     title = tag("h3", form.title, " ", about) if form.title else Markup("")
     limits = tag("p", line_html(form.limits, place), class_="limits") if form.limits else Markup("")
-    fields = [_field(each, place) for each in form.fields if each.kind != "sign"]
+    fields = [_field(each, form, place) for each in form.fields if each.kind != "sign"]
     codes = Markup(" ").join(tag("span", code, class_="check-id") for code in form.codes)
     seen = tag("p", line_html(form.seen, place), " ", codes, class_="seen") if form.seen else Markup("")
-    signed = [_field(each, place) for each in form.fields if each.kind == "sign"]
-    return tag("section", title, limits, *fields, seen, *signed, class_="form", id=form.anchor, aria_label=form.title)
+    signed = [_field(each, form, place) for each in form.fields if each.kind == "sign"]
+    return tag(
+        "section", title, limits, *fields, seen, *signed, class_="form", id=form.anchor, aria_label=form.title,
+        data_subject=form.subject,
+    )  # fmt: skip
 
 
-def _field(each: FormField, place: Place) -> Markup:
-    name = f"f-{each.id}"
+def _field(each: FormField, form: Form, place: Place) -> Markup:
+    name = f"f-{form.subject}-{each.id}"
     words = line_html(each.label, place)
+    entry = _entry(each, name)
     if each.kind == "tick":
-        box = tag("input", type="checkbox", id=name, name=each.id)
-        return tag("label", box, tag("span", words), tag("span", each.id, class_="check-id"), class_="tick-field")
+        return tag("label", entry, tag("span", words), tag("span", each.id, class_="check-id"), class_="tick-field")
     limit = tag("span", line_html(each.limit, place), class_="limit") if each.limit else Markup("")
-    label = tag("label", words, for_=name)
-    if each.kind == "note":
-        entry = tag("textarea", id=name, name=each.id, rows=3)
-    else:
-        entry = tag(
-            "input", id=name, name=each.id, type="text", autocomplete="off",
-            inputmode="decimal" if each.kind == "number" else "", data_kind=each.kind, data_unit=each.unit,
-            data_least=_bound(each.least), data_most=_bound(each.most),
-        )  # fmt: skip
+    mark = tag("span", class_="mark-of", aria_hidden="true")
     unit = tag("span", each.unit, class_="unit") if each.unit else Markup("")
-    said = tag("p", class_="said", role="status")
-    return tag("div", label, limit, tag("div", entry, unit, class_="entry"), said, class_=f"field {each.kind}")
+    asked = tag("p", class_="said", role="status")
+    shown = tag("div", entry, unit, mark, class_="entry")
+    return tag("div", tag("label", words, for_=name), limit, shown, asked, class_=f"field {each.kind}")
+
+
+def _entry(each: FormField, name: str) -> Markup:
+    """The field itself, with all that a script has to know of it."""
+    facts = {
+        "id": name, "name": each.id, "data_kind": each.kind, "data_unit": each.unit, "data_least": _bound(each.least),
+        "data_most": _bound(each.most), "data_expected": each.expected, "data_subject": each.subject,
+        "data_loop": _loop(each.loop) if each.loop else "",
+    }  # fmt: skip
+    if each.kind == "note":
+        return tag("textarea", rows=2, **facts)
+    if each.kind in TYPES:
+        return tag("input", type=TYPES[each.kind], **facts)
+    numeric = each.kind in ("number", "soil")
+    return tag(
+        "input", type="text", autocomplete="off", inputmode="decimal" if numeric else "", spellcheck="false", **facts
+    )  # fmt: skip
 
 
 def _bound(value: float | None) -> str:
     return "" if value is None else repr(value)
+
+
+def _loop(rule: LoopRule) -> str:
+    """What the limits at a soil temperature are worked out from, by ``LoopRule.at``'s own names."""
+    return json.dumps({
+        "expected": rule.expected_20c, "least": rule.least_20c, "tolerance": rule.tolerance,
+        "fraction": rule.meter.fraction, "ohms": rule.meter.ohms, "alpha": rule.alpha_per_c, "reference": REFERENCE_C,
+    }, separators=(",", ":"))  # fmt: skip
+
+
+def writer_html(words: str) -> Markup:
+    """Before the first field: what becomes of what is written, and who writes; the name is asked for by a script."""
+    name = tag(
+        "div", tag("label", said("Your name"), for_="writer"),
+        tag("input", id="writer", type="text", autocomplete="name", spellcheck="false"), class_="writer", hidden=True,
+    )  # fmt: skip
+    return tag("p", words, class_="kept", role="status") + name
+
+
+def bar_html(block: RecordBar, place: Place) -> Markup:
+    """Save, take in, and what came of it; hidden where scripts are off."""
+    taken = tag("input", type="file", id="record-file", accept=".csv,text/csv", multiple=True)
+    progress = tag("p", class_="progress", hidden=True) if block.counted else Markup("")
+    return tag(
+        "div", progress,
+        tag("button", said("Save as CSV"), type="button", class_="save"),
+        tag("label", said("Take in a file"), taken, class_="take-in", for_="record-file"),
+        tag("p", class_="count"), tag("p", class_="told", role="status"), class_="record-bar", hidden=True,
+    )  # fmt: skip

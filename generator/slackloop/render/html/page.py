@@ -10,6 +10,7 @@ from slackloop.document.page import Page
 from slackloop.document.walk import headings
 from slackloop.language.messages import language, said
 from slackloop.render.html.blocks import blocks_html
+from slackloop.render.html.forms import writer_html
 from slackloop.render.html.inline import Place, line_html
 from slackloop.render.html.tag import tag, together
 
@@ -23,7 +24,7 @@ def page_html(page: Page) -> Markup:
     title = tag("h1", line_html(page.heading or line(page.title), place))
     first = next((number for number, block in enumerate(page.blocks) if isinstance(block, Form)), len(page.blocks))
     before, forms = page.blocks[:first], page.blocks[first:]
-    kept = tag("p", said(NOT_KEPT), class_="kept", role="status") if forms else Markup("")
+    kept = writer_html(said(NOT_KEPT)) if forms else Markup("")
     shown = together([title, blocks_html(before, place), kept, blocks_html(forms, place)])
     return shown if page.language == language() else tag("div", shown, lang=page.language)
 

@@ -21,7 +21,10 @@ SEARCH = "material/search"
 SHORT_FINGERPRINT = 12
 """How many signs of the fingerprint stand in the strip; the foot of the page has it in full."""
 
-SCRIPTS = ("boxes", "handbook", "box-field", "plan", "entries")
+SCRIPTS = (
+    "boxes", "units", "handbook", "box-field", "plan", "store", "reading", "record-file", "entries", "record-bar",
+)  # fmt: skip
+"""In the order in which each finds what it needs of those before it."""
 FEATURES = (
     "navigation.prune",
     "navigation.indexes",

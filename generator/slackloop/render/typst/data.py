@@ -119,6 +119,8 @@ class BlockData:
                 return {"k": "note", "kind": kind, "title": self.shown(title), "c": self.blocks(inner)}
             case b.Steps(steps):
                 return {"k": "steps", "steps": [self._step(step) for step in steps]}
+            case b.Form(on="screen"):
+                return None
             case b.TableBlock(table, titled, sourced):
                 return self.table(table, titled=titled, sourced=sourced)
             case b.Form():
@@ -131,7 +133,7 @@ class BlockData:
                 return {"k": "lines", "t": self.shown(text)}
             case b.Rule():
                 return {"k": "rule"}
-            case b.Doors() | b.BoxFinder() | b.BoxWay() | b.RawHtml():
+            case b.Doors() | b.RecordBar() | b.BoxFinder() | b.BoxWay() | b.RawHtml():
                 return None
 
     def _label(self, anchor: str) -> str:

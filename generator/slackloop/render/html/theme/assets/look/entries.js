@@ -1,62 +1,171 @@
-/* What is written on a page stays on the device until it is written over. Nothing is sent anywhere. */
+/* The fields of a page: what is typed is kept on the device at once, and marked where it is outside its limits. */
 (() => {
   "use strict";
 
-  const facts = document.querySelector('meta[name="handbook"]');
+  const store = window.records;
   const told = document.querySelector("p.kept");
   const fields = [...document.querySelectorAll(".form input[name], .form textarea[name]")];
-  if (!facts || !told || !fields.length) return;
-  const KEY = `slackloop ${facts.content} box ${facts.dataset.box}`;
-  const KEPT = "What you write here is kept on this device only. Write it on the card too: the card is the record.";
-  const LOST = "This device cannot keep what you write here. Write it on the card.";
+  if (!store || !told || !fields.length) return;
+  const KEPT = "What you write here is kept on this device only. Save it as a file each day.";
+  const LOST = "This device cannot keep what you write here. Save it as a file before you leave this page, or write it on the card.";
+  const MARKS = { in: "✓", out: "✗", ask: "?", odd: "?", open: "" };
 
-  function read() {
-    const text = localStorage.getItem(KEY);
-    if (text === null) return {};
-    try {
-      const found = JSON.parse(text);
-      if (found && typeof found === "object" && !Array.isArray(found)) return found;
-    } catch {
-      /* Put aside below, as it may be all that somebody has. */
-    }
-    localStorage.setItem(`${KEY} put aside`, text);
-    return {};
+  function factsOf(field) {
+    const { kind, unit = "", least, most, expected, loop } = field.dataset;
+    const bound = (text) => (text === undefined ? undefined : Number(text));
+    return { kind, unit, least: bound(least), most: bound(most), expected, loop: loop && JSON.parse(loop) };
   }
 
-  const valueOf = (field) => (field.type === "checkbox" ? field.checked : field.value);
+  const facts = new Map(fields.map((field) => [field, factsOf(field)]));
+  const kindOf = (field) => facts.get(field).kind;
+  const records = fields.filter((field) => kindOf(field) !== "date");
 
-  function fill() {
-    const kept = read();
-    for (const field of fields) {
-      if (!Object.hasOwn(kept, field.name) || field === document.activeElement) continue;
-      if (field.type === "checkbox") field.checked = kept[field.name] === true;
-      else field.value = String(kept[field.name]);
-    }
+  function subjectOf(field) {
+    const form = field.closest(".form");
+    const subject = field.dataset.subject || form.dataset.subject;
+    const date = form.querySelector("[data-kind=date]");
+    return date ? `${subject}${date.value}` : subject;
   }
 
-  /* Only the field that changed is written, so that two open pages of one box do not undo each other. */
+  function soilOf(field) {
+    const subject = subjectOf(field);
+    const soil = records.find((each) => kindOf(each) === "soil" && subjectOf(each) === subject);
+    const read = soil && window.records.reading.judged(soil.value, facts.get(soil));
+    return read && read.celsius !== undefined ? read : undefined;
+  }
+
+  function judged(field) {
+    const known = facts.get(field);
+    return window.records.reading.judged(field.value, known, known.loop && soilOf(field));
+  }
+
+  /* The mark in the field, and under it what is wrong or asked. */
+  function show(field) {
+    if (kindOf(field) === "tick") return;
+    const around = field.closest(".field");
+    const found = judged(field);
+    around.dataset.state = found.state;
+    field.setAttribute("aria-invalid", String(["out", "odd"].includes(found.state)));
+    around.querySelector(".mark-of").textContent = MARKS[found.state] || "";
+    const said = around.querySelector(".said");
+    said.textContent = found.message || "";
+    if (found.meant) said.append(yes(field, found.meant));
+    if (kindOf(field) === "sign") showSignature(field, around);
+  }
+
+  function button(words, act) {
+    const made = document.createElement("button");
+    made.type = "button";
+    made.textContent = words;
+    made.addEventListener("click", act);
+    return made;
+  }
+
+  function yes(field, meant) {
+    const unit = facts.get(field).unit;
+    return button(`Yes, ${meant} ${unit}`, () => {
+      field.value = meant;
+      keep(field);
+      field.focus();
+    });
+  }
+
+  /* When it was signed; an empty one is signed with the writer's name by one tap. */
+  function showSignature(field, around) {
+    const entry = store.read(subjectOf(field), field.name);
+    const isSigned = Boolean(entry && entry.value);
+    const when = isSigned ? entry.when.replace("T", "\n").replace(/:\d\d(?=[+Z-])/, "") : "";
+    around.querySelector(".mark-of").textContent = when;
+    let sign = around.querySelector(".entry button");
+    if (!sign) {
+      sign = button("Sign", () => {
+        field.value = store.writer();
+        keep(field);
+      });
+      around.querySelector(".entry").append(sign);
+    }
+    sign.hidden = isSigned || !store.writer();
+  }
+
+  /* A temperature is kept in degrees Celsius and shown in the unit of its field. */
+  function shown(field, entry) {
+    if (entry.typed !== undefined) return entry.typed;
+    if (kindOf(field) !== "soil" || facts.get(field).unit !== "°F" || entry.value === "") return entry.value;
+    return String(Number(window.records.reading.between(Number(entry.value), "°C", "°F").toFixed(1)));
+  }
+
+  function fill(isAll) {
+    for (const field of records) {
+      const entry = store.read(subjectOf(field), field.name);
+      if (field === document.activeElement && !isAll) continue;
+      if (kindOf(field) === "tick") field.checked = Boolean(entry) && entry.value === "yes";
+      else field.value = entry ? shown(field, entry) : "";
+    }
+    records.forEach(show);
+  }
+
+  function valueOf(field) {
+    if (kindOf(field) === "tick") return { value: field.checked ? "yes" : "no", unit: "" };
+    const { value, unit } = kindOf(field) === "note" ? { value: field.value, unit: "" } : judged(field);
+    return { value, unit, typed: field.value };
+  }
+
+  /* A value that was taken away before any file had it leaves nothing; else the file has to say that it is gone. */
   function keep(field) {
-    try {
-      localStorage.setItem(KEY, JSON.stringify({ ...read(), [field.name]: valueOf(field) }));
-      told.textContent = KEPT;
-      told.classList.remove("lost");
-    } catch {
-      told.textContent = LOST;
-      told.classList.add("lost");
+    const [subject, check] = [subjectOf(field), field.name];
+    const before = store.read(subject, check);
+    const found = valueOf(field);
+    const isInFile = before && (before.taken || before.emptied || store.isSaved(before));
+    if (found.value === "" && !isInFile) store.remove(subject, check);
+    else {
+      const note = before ? before.note : "";
+      const entry = { ...found, by: store.writer(), ...store.now(), note, handbook: store.handbook.fingerprint };
+      tell(store.write(subject, check, found.value === "" ? { ...entry, emptied: true } : entry));
     }
+    for (const other of kindOf(field) === "soil" ? records.filter((each) => facts.get(each).loop) : []) show(other);
+    show(field);
+    dispatchEvent(new Event("records-changed"));
   }
 
-  try {
-    localStorage.setItem(`${KEY} try`, "1");
-    localStorage.removeItem(`${KEY} try`);
-    fill();
-    told.textContent = KEPT;
-  } catch {
-    told.textContent = LOST;
-    told.classList.add("lost");
+  function tell(isKept) {
+    told.textContent = isKept && !store.hasUnkept() ? KEPT : LOST;
+    told.classList.toggle("lost", told.textContent === LOST);
   }
-  for (const field of fields) field.addEventListener("input", () => keep(field));
-  addEventListener("storage", (event) => {
-    if (event.key === KEY) fill();
-  });
+
+  function startWriter() {
+    const writer = document.getElementById("writer");
+    const row = writer.parentElement;
+    row.hidden = false;
+    const ask = () => row.classList.toggle("missing", !writer.value.trim());
+    writer.value = store.writer();
+    writer.addEventListener("input", () => {
+      tell(store.setWriter(writer.value.trim()));
+      ask();
+      records.filter((field) => kindOf(field) === "sign").forEach(show);
+    });
+    ask();
+  }
+
+  const grow = () => {
+    for (const note of document.querySelectorAll(".form textarea")) {
+      note.style.height = "auto";
+      note.style.height = `${note.scrollHeight + 4}px`;
+    }
+  };
+
+  for (const date of fields.filter((field) => kindOf(field) === "date")) {
+    date.value = store.stamp().slice(0, 10);
+    date.addEventListener("change", () => {
+      if (!date.value) date.value = store.stamp().slice(0, 10);
+      fill(true);
+    });
+  }
+  tell(store.isKeeping());
+  startWriter();
+  fill(true);
+  for (const field of records) field.addEventListener("input", () => keep(field));
+  addEventListener("storage", (event) => store.isEntry(event.key) && fill(false));
+  addEventListener("records-taken-in", () => fill(true));
+  addEventListener("beforeprint", grow);
+  addEventListener("beforeunload", (event) => store.hasUnkept() && event.preventDefault());
 })();

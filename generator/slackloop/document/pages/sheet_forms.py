@@ -1,0 +1,128 @@
+"""The forms of a sheet on a screen: a day, each reel, each crossing, and what is checked once for the job."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from slackloop.document.blocks import Form, FormField
+from slackloop.document.boxes.box_facts import BoxFacts
+from slackloop.document.boxes.ring_runs import ring_runs
+from slackloop.document.boxes.stage_forms import stage_form
+from slackloop.document.boxes.stage_work import StageWork, stage_works
+from slackloop.document.boxes.stages import box_stages
+from slackloop.document.context import Context
+from slackloop.document.doubts import confirming_rows
+from slackloop.document.inline import Line, line, plain, strong
+from slackloop.records.result import PHOTO_CHECK, SIGN_DAY
+from slackloop.sections import format as fmt
+from slackloop.sections.addresses import slug
+from slackloop.sections.applied import AppliedSection
+from slackloop.sections.part_titles import cable_titles
+from slackloop.sections.section import Check, Where
+
+DAY = "day"
+"""The field of the date, which is no record of its own."""
+
+
+def checks_where(context: Context, wanted: Callable[[Check], bool]) -> Iterator[tuple[AppliedSection, Check]]:
+    """The checks that apply and are wanted, in the order of the method."""
+    return ((applied, check) for applied in context.sections for check in applied.checks if wanted(check))
+
+
+def title_of(context: Context, check: Check) -> str:
+    """The title of a check as text."""
+    return context.prose.plain(check.title)
+
+
+def limit_of(context: Context, applied: AppliedSection, check: Check) -> Line:
+    """The limit of a check."""
+    return context.prose.line(check.limit, applied.section.file, applied.section.line_of(check.id))
+
+
+def day_form(context: Context, day: str = "") -> Form | None:
+    """What is looked at each day, with one signature; without a ``day`` the reader names it."""
+    fields = [_field(context, *each) for each in checks_where(context, _written("each-day"))]
+    if not fields:
+        return None
+    asked = () if day else (FormField(DAY, line("Date"), "date"),)
+    signed = FormField(SIGN_DAY, line("Signed by"), "sign")
+    title = "Each day, before work and as it goes on"
+    return Form(title, (*asked, *fields, signed), "each-day", subject=f"day:{day}", on="screen")
+
+
+def reel_forms(context: Context) -> Iterator[Form]:
+    """Each reel as it comes; reels are counted through where the job has several cables."""
+    checks = tuple(checks_where(context, _written("each-reel")))
+    titles, count = cable_titles(context.job), 0
+    for plan in context.analysis.reels if checks else ():
+        cores = context.job.cables[plan.cable].cores
+        for number in range(1, len(plan.reels) + 1):
+            count += 1
+            fields = [_reel_field(context, *each) for each in checks]
+            photo = FormField(PHOTO_CHECK, line("Photo: name of file"), "photo")
+            title = f"{titles[plan.cable]}, reel {number}"
+            about = line(f"{cores.a}, {cores.b}")
+            yield Form(title, (*fields, photo), f"reel-{count}", about, subject=f"reel:{count}", on="screen")
+
+
+def _reel_field(context: Context, applied: AppliedSection, check: Check) -> FormField:
+    if check.measures != "insulation_ohms":
+        return _field(context, applied, check)
+    least = context.job.rules.tests.insulation.least
+    limit = line(strong(fmt.written(least.text)), " or more")
+    return FormField(check.id, line(title_of(context, check)), "number", "MΩ", round(least.si / 1e6, 9), limit=limit)
+
+
+def crossing_forms(context: Context) -> Iterator[Form]:
+    """The first stage of each run that crosses, as on the page of its box: what is written here is written there."""
+    asked = {check.id for _, check in checks_where(context, lambda each: each.where == "each-crossing")}
+    for index, box in enumerate(context.network.boxes):
+        facts = BoxFacts(context, index)
+        works = stage_works(facts, box_stages(context, facts))
+        name = f" – {facts.box.name}" if facts.box.name else ""
+        yield from _crossing(works, asked, box, f"Run to {box}{name}")
+    for ring in ring_runs(context):
+        yield from _crossing(ring.works(), asked, f"run:{ring.run.id}", f"Ring run {ring.run.id}")
+
+
+def _crossing(works: tuple[StageWork, ...], asked: set[str], subject: str, title: str) -> Iterator[Form]:
+    for work in works:
+        due = {name for each in work.entries for name in each.ids} | {each.id for each in (*work.ticks, *work.seen)}
+        if due & asked:
+            made = stage_form(work, subject)
+            yield Form(
+                title, made.fields, f"crossing-{slug(subject)}", made.about, made.limits, made.seen, made.codes, subject
+            )  # fmt: skip
+
+
+def fact_form(context: Context) -> Form | None:
+    """Each fact that is assumed or not known, to be signed for once somebody has confirmed it."""
+    fields = tuple(
+        FormField(plain(name.line), line(strong("Hold. "), *fact.line), "sign", limit=limit.line)
+        for name, fact, limit in confirming_rows(context)
+    )
+    return Form("Facts to confirm", fields, "facts", subject="job", on="screen") if fields else None
+
+
+def job_forms(context: Context) -> Iterator[Form]:
+    """What is checked once for the job, holds among it, a form for each section."""
+    for applied in context.sections:
+        fields = tuple(_field(context, applied, check) for check in applied.checks if _written("job")(check))
+        if fields:
+            front = applied.section.front
+            yield Form(context.prose.plain(front.title), fields, f"of-{front.id}", subject="job", on="screen")
+
+
+def _written(where: Where) -> Callable[[Check], bool]:
+    """Whether something is written down of a check that is made there."""
+    return lambda check: check.where == where and check.record != "covered"
+
+
+def _field(context: Context, applied: AppliedSection, check: Check) -> FormField:
+    """A check as a tick, or as a signature where it is signed."""
+    held = {"hold": "Hold. ", "witness": "Witness. ", "none": ""}[check.hold]
+    title = strong(f"{held}{title_of(context, check)}")
+    limit = limit_of(context, applied, check)
+    if check.record == "sign":
+        return FormField(check.id, line(title), "sign", limit=limit)
+    return FormField(check.id, line(title, ". ", limit), "tick")

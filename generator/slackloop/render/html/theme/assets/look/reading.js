@@ -1,0 +1,147 @@
+/* What was typed in a field as a number with its unit, and whether it is inside the limits that the field has. */
+window.records.reading = (() => {
+  "use strict";
+
+  const THOUSANDS = ["kΩ", "mΩ"];
+  const WARMEST_C = 60;
+  const COLDEST_C = -40; /* soil that nobody has dug in: it was read in another unit */
+
+  /* A number as digits with a point: a comma is one too, and marks between thousands are left out. */
+  function digits(text) {
+    const joined = text.replace(/(?<=\d)[\s'’](?=\d{3}(?!\d))/gu, "").trim();
+    const last = Math.max(joined.lastIndexOf("."), joined.lastIndexOf(","));
+    if (last < 0) return /^\d+$/.test(joined) ? joined : undefined;
+    const mark = joined[last];
+    const other = mark === "." ? "," : ".";
+    const grouped = (whole, by) => new RegExp(`^\\d{1,3}(\\${by}\\d{3})+$`).test(whole);
+    const [before, after] = [joined.slice(0, last), joined.slice(last + 1)];
+    if (before.includes(mark)) return grouped(joined, mark) ? joined.replaceAll(mark, "") : undefined;
+    if (before.includes(other) && !grouped(before, other)) return undefined;
+    const whole = before.replaceAll(other, "") || "0";
+    if (!/^\d+$/.test(whole) || !/^\d*$/.test(after)) return undefined;
+    return after ? `${whole}.${after}` : whole;
+  }
+
+  function parsed(text) {
+    const match = /^([+\-−]?)\s*((?:[.,]\d|\d)(?:[\d.,]|[\s'’](?=\d))*)\s*(.*)$/u.exec(text.trim());
+    const found = match && digits(match[2]);
+    if (!found) return undefined;
+    const signed = `${match[1] && match[1] !== "+" ? "-" : ""}${found}`;
+    return { text: signed, number: Number(signed), unit: match[3].trim() };
+  }
+
+  /* The unit that was typed, of the same kind as that of the field; its name as it is written. */
+  function unitOf(typed, own) {
+    const table = window.unitTable || {};
+    const word = typed.replaceAll("\u2126", "Ω").replace(/\.$/, "");
+    const kin = Object.keys(table).filter((name) => table[own] && table[name][0] === table[own][0]);
+    const alike = kin.filter((name) => name.toLowerCase() === word.toLowerCase());
+    const whole = [word, `${word}${own.slice(-1)}`].find((name) => kin.includes(name));
+    const found = whole || (alike.length === 1 ? alike[0] : "");
+    return found && { name: found, is: table[found] };
+  }
+
+  const converted = (number, [, factor, offset], [, ownFactor, ownOffset]) =>
+    Number(((number * factor + offset - ownOffset) / ownFactor).toPrecision(9));
+
+  /* The same steps in the same order as LoopRule.at, so that the limits are the same to the last digit. */
+  function loopLimits(rule, celsius) {
+    const at = (ohms) => ohms * (1 + rule.alpha * (celsius - rule.reference));
+    const error = (ohms) => rule.fraction * ohms + rule.ohms;
+    const expected = at(rule.expected);
+    const high = expected * (1 + rule.tolerance);
+    let low = expected * (1 - rule.tolerance);
+    if (rule.least !== null) low = Math.min(low, at(rule.least));
+    return { expected, low: Math.max(low - error(low), 0), high: high + error(high) };
+  }
+
+  /* A limit as text, rounded to its stricter side. */
+  function strict(number, up) {
+    const places = Math.abs(number) < 100 ? 100 : Math.abs(number) < 1000 ? 10 : 1;
+    return String((up ? Math.ceil : Math.floor)(number * places) / places);
+  }
+
+  /* Whether the number would be inside its two limits in a unit that a meter shows too. */
+  function slipped(number, least, most) {
+    for (const name of least === undefined || most === undefined ? [] : THOUSANDS) {
+      const meant = between(number, name, "Ω");
+      if (meant >= least && meant <= most) return { unit: name, meant: String(meant) };
+    }
+    return undefined;
+  }
+
+  function judgedNumber(found, field, soil) {
+    const number = found.number;
+    let { least, most } = field;
+    const kept = { value: found.text, unit: field.unit };
+    if (field.loop) {
+      if (!soil) return { ...kept, state: "open", message: "Write the soil temperature too. The limits go by it." };
+      ({ low: least, high: most } = loopLimits(field.loop, soil.celsius));
+    }
+    if (least === undefined && most === undefined) return { ...kept, state: "" };
+    const isInside = !(number < least) && !(number > most);
+    if (isInside) return { ...kept, state: "in", message: field.loop ? soilText(field, soil) : "" };
+    const slip = field.unit === "Ω" && slipped(number, least, most);
+    const question = slip && `Read in ${slip.unit}? Is it ${slip.meant} Ω?`;
+    if (slip) return { ...kept, state: "ask", meant: slip.meant, message: question };
+    const isLow = number < least;
+    const limit = strict(isLow ? least : most, isLow);
+    const message = isLow ? `Outside: below ${limit} ${field.unit}.` : `Outside: above ${limit} ${field.unit}.`;
+    return { ...kept, state: "out", message };
+  }
+
+  function soilText(field, soil) {
+    const { low, high } = loopLimits(field.loop, soil.celsius);
+    return `At ${soil.shown}: ${strict(low, true)} to ${strict(high, false)} Ω.`;
+  }
+
+  function between(number, from, to) {
+    const table = window.unitTable || {};
+    return table[from] && table[to] ? converted(number, table[from], table[to]) : number;
+  }
+
+  function judgedSoil(found, field) {
+    const celsius = between(found.number, field.unit, "°C");
+    const value = field.unit === "°C" ? found.text : String(Number(celsius.toFixed(2)));
+    const kept = { value, unit: "degC", celsius: Number(value), shown: `${found.text} ${field.unit}` };
+    if (celsius >= COLDEST_C && celsius <= WARMEST_C) return { ...kept, state: "" };
+    return { ...kept, state: "ask", message: `Is the soil at ${kept.shown}? Read it again.` };
+  }
+
+  function judgedPlace(text) {
+    const points = /^([+-]?\d+(?:\.\d+)?)\s*[,;\s]\s*([+-]?\d+(?:\.\d+)?)$/;
+    const commas = /^([+-]?\d+(?:[.,]\d+)?)(?:\s*;\s*|,?\s+)([+-]?\d+(?:[.,]\d+)?)$/;
+    const match = points.exec(text.trim()) || commas.exec(text.trim());
+    if (!match) return { value: text, unit: "", state: "odd", message: "Write two numbers: x, y." };
+    return { value: match.slice(1).map((part) => part.replace(",", ".")).join(","), unit: "", state: "" };
+  }
+
+  /* What to keep of a typed text, whether it is inside the limits, and what to say or ask. */
+  function judged(text, field, soil) {
+    const trimmed = text.trim();
+    const plain = { value: trimmed, unit: field.unit || "", state: "" };
+    if (!trimmed) return { ...plain, message: field.loop && soil ? soilText(field, soil) : "" };
+    if (field.kind === "place") return judgedPlace(trimmed);
+    if (field.kind === "text" && field.expected) {
+      const same = trimmed.toLowerCase() === field.expected.trim().toLowerCase();
+      return same ? { ...plain, state: "in" } : { ...plain, state: "out", message: `The plan has ${field.expected}.` };
+    }
+    if (field.kind !== "number" && field.kind !== "soil") return plain;
+    const found = parsed(trimmed);
+    if (!found) return { ...plain, state: "odd", message: "This is not a number." };
+    if (found.unit) {
+      const typed = unitOf(found.unit, field.unit);
+      const own = (window.unitTable || {})[field.unit];
+      const strange = `“${found.unit}” is no unit of this field. It is in ${field.unit}.`;
+      if (!typed) return { ...plain, state: "odd", message: strange };
+      const meant = String(converted(found.number, typed.is, own));
+      if (typed.is[1] !== own[1] || typed.is[2] !== own[2]) {
+        const message = `You typed ${found.unit}: is it ${meant} ${field.unit}?`;
+        return { value: found.text, unit: typed.name, state: "ask", meant, message };
+      }
+    }
+    return field.kind === "soil" ? judgedSoil(found, field) : judgedNumber(found, field, soil);
+  }
+
+  return { parsed, judged, loopLimits, between };
+})();

@@ -1,0 +1,154 @@
+"""A reading is marked at once: commas and units are read, limits are those of Python, loop limits go by the soil."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import pytest
+
+from book_samples import demonstration
+from slackloop.compute.circuit.loop_limits import LoopRule, MeterError
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Page
+
+    from browser.conftest import Screens
+
+pytestmark = pytest.mark.browser
+LIMITS = "([rule, soils]) => soils.map(each => window.records.reading.loopLimits(rule, each))"
+SOILS = [-12.5, -0.1, 0.0, 4.0, 11.3, 16.0, 16.11, 19.999, 20.0, 20.001, 27.0, 28.0, 35.4, 50.0]
+TYPED = {
+    "455": 455, "1,2": 1.2, "0,45": 0.45, "1.2": 1.2, ",5": 0.5, "1.234,5": 1234.5, "1,234.5": 1234.5, "1 234": 1234,
+    "1’234.5": 1234.5, "1,234,567": 1234567, "12,": 12, "-3,5": -3.5, "−3": -3, "1,234": 1.234, "+7": 7,
+}  # fmt: skip
+NO_NUMBERS = ["", "about 5", "1 2", "1,2,3", "1.2.3", "1,23.4", "--3", "12,3456,7"]
+
+
+def state(page: Page, name: str) -> tuple[str | None, str]:
+    """How a field is marked, and what is said under it."""
+    around = page.locator(".field", has=page.locator(f"[name={name}]"))
+    return around.get_attribute("data-state"), around.locator(".said").inner_text()
+
+
+def rule_data(rule: LoopRule) -> dict[str, float | None]:
+    return {
+        "expected": rule.expected_20c, "least": rule.least_20c, "tolerance": rule.tolerance,
+        "fraction": rule.meter.fraction, "ohms": rule.meter.ohms, "alpha": rule.alpha_per_c, "reference": 20.0,
+    }  # fmt: skip
+
+
+def test_the_limits_of_a_loop_are_those_of_python_at_any_soil_temperature(demo: Path, screens: Screens) -> None:
+    rules = [reading.rule for reading in demonstration().analysis.loops.opened]
+    meter = MeterError(0.02, 0.5)
+    rules += [LoopRule(3.0, 0.1, meter, 0.00393, 2.4), LoopRule(0.01, 0.1, meter, 0.00393)]
+    with screens.open("phone") as screen:
+        screen.page.goto((demo / "boxes" / "b02.html").as_uri())
+        for rule in rules:
+            found: list[dict[str, float]] = screen.page.evaluate(LIMITS, [rule_data(rule), SOILS])
+            for soil, here in zip(SOILS, found, strict=True):
+                there = rule.at(soil)
+                assert (here["low"], here["high"]) == (there.low_ohms, there.high_ohms), (rule, soil)
+
+
+def test_each_box_gives_its_page_the_rule_of_its_own_loop(demo: Path, screens: Screens) -> None:
+    book = demonstration()
+    with screens.open("phone") as screen:
+        for index, name in enumerate(book.analysis.network.boxes[:5]):
+            screen.page.goto((demo / "boxes" / f"{name.lower()}.html").as_uri())
+            found: dict[str, Any] = screen.page.evaluate(
+                "JSON.parse(document.querySelector('[name=C-TEST-3]').dataset.loop)"
+            )
+            assert found == rule_data(book.analysis.loops.opened[index].rule)
+
+
+def test_a_reading_is_judged_by_the_soil_temperature_that_was_entered(demo: Path, screens: Screens) -> None:
+    rule = demonstration().analysis.loops.opened[1].rule
+    with screens.open("phone") as screen:
+        page = screen.page
+        page.goto((demo / "boxes" / "b02.html").as_uri())
+        high = rule.at(4.0).high_ohms
+        page.locator("[name=C-TEST-3]").fill(f"{high + 0.01:.3f}")
+        assert state(page, "C-TEST-3") == ("open", "Write the soil temperature too. The limits go by it.")
+        page.locator("[name=SOIL-C]").fill("4")
+        told = state(page, "C-TEST-3")
+        assert told[0] == "out"
+        assert told[1].startswith("Outside: above ")
+        page.locator("[name=SOIL-C]").fill("16,5")
+        assert state(page, "C-TEST-3")[0] == "in"
+        assert state(page, "C-TEST-3")[1].startswith("At 16.5 °C: ")
+        page.locator("[name=SOIL-C]").fill("82")
+        assert state(page, "SOIL-C") == ("ask", "Is the soil at 82 °C? Read it again.")
+        page.locator("[name=SOIL-C]").fill("61 °F")
+        assert state(page, "SOIL-C")[1].startswith("You typed °F: is it 16.1111111 °C?")
+
+
+def test_a_temperature_in_fahrenheit_is_kept_in_celsius(demo: Path, screens: Screens) -> None:
+    judged = "typed => window.records.reading.judged(typed, {kind: 'soil', unit: '°F'})"
+    with screens.open("phone") as screen:
+        screen.page.goto((demo / "boxes" / "b02.html").as_uri())
+        for typed, value in (("61", "16.11"), ("32", "0"), ("-4", "-20")):
+            found = screen.page.evaluate(judged, typed)
+            assert (found["value"], found["unit"]) == (value, "degC")
+        found = screen.page.evaluate(judged, "16 °C")
+        assert (found["value"], found["unit"], found["meant"]) == ("16", "°C", "60.8"), "another unit is questioned"
+
+
+def test_a_number_is_read_with_a_comma_or_a_point(demo: Path, screens: Screens) -> None:
+    read = "texts => texts.map(each => window.records.reading.parsed(each)).map(found => found && found.number)"
+    with screens.open("phone") as screen:
+        screen.page.goto((demo / "boxes" / "b02.html").as_uri())
+        assert screen.page.evaluate(read, list(TYPED)) == list(TYPED.values())
+        assert screen.page.evaluate(read, NO_NUMBERS) == [None] * len(NO_NUMBERS)
+
+
+def test_a_value_outside_its_limit_is_marked_at_once_in_shape_and_words(demo: Path, screens: Screens) -> None:
+    with screens.open("phone") as screen:
+        page = screen.page
+        page.goto((demo / "boxes" / "b02.html").as_uri())
+        cover = page.locator(".field", has=page.locator("[name=C-LAY-4]"))
+        for typed, mark, words in (
+            ("450", "✓", ""), ("449,9", "✗", "Outside: below 450 mm."), ("45 cm", "?", "You typed cm"),
+            ("soft", "?", "This is not a number."), ("450 V", "?", "“V” is no unit of this field. It is in mm."),
+        ):  # fmt: skip
+            page.locator("[name=C-LAY-4]").fill(typed)
+            assert cover.locator(".mark-of").inner_text() == mark, typed
+            assert cover.locator(".said").inner_text().startswith(words), typed
+        page.locator("[name=C-BOX-1]").fill("1.2")
+        assert state(page, "C-BOX-1") == ("in", ""), "the limit itself is inside"
+        page.locator("[name=C-DEVICE-1]").fill("103")
+        assert state(page, "C-DEVICE-1") == ("out", "The plan has 102.")
+        page.locator("[name=AB-PLACE]").fill("78,5; 14,25")
+        assert page.evaluate("window.records.read('B02', 'AB-PLACE').value") == "78.5,14.25"
+
+
+def test_another_unit_is_questioned_and_taken_with_one_tap(demo: Path, screens: Screens) -> None:
+    with screens.open("phone") as screen:
+        page = screen.page
+        page.goto((demo / "boxes" / "b02.html").as_uri())
+        for typed, meant in (("1,2 kΩ", "1200"), ("1.2k", "1200"), ("1200 mohm", "1.2")):
+            page.locator("[name=C-FILL-6]").fill(typed)
+            told = state(page, "C-FILL-6")
+            assert told[0] == "ask"
+            assert f"is it {meant} Ω?" in told[1]
+        page.locator("[name=C-FILL-6]").fill("1,2 kΩ")
+        kept = page.evaluate("window.records.read('B02', 'C-FILL-6')")
+        assert (kept["value"], kept["unit"]) == ("1.2", "kΩ"), "until it is answered, what was typed is kept"
+        page.get_by_role("button", name="Yes, 1200 Ω").tap()
+        kept = page.evaluate("window.records.read('B02', 'C-FILL-6')")
+        assert (kept["value"], kept["unit"]) == ("1200", "Ω")
+        page.locator("[name=C-FILL-6]").fill("1.4 Ω")
+        assert state(page, "C-FILL-6")[0] == "open", "its own unit is no question"
+
+
+def test_a_reading_that_fits_in_another_range_of_the_meter_is_questioned(demo: Path, screens: Screens) -> None:
+    with screens.open("phone") as screen:
+        page = screen.page
+        page.goto((demo / "boxes" / "b02.html").as_uri())
+        page.locator("[name=SOIL-C]").fill("16")
+        page.locator("[name=C-TEST-3]").fill("0.00143")
+        told = state(page, "C-TEST-3")
+        assert told[0] == "ask"
+        assert told[1].startswith("Read in kΩ? Is it 1.43 Ω?")
+        page.get_by_role("button", name="Yes, 1.43 Ω").tap()
+        assert state(page, "C-TEST-3")[0] == "in"

@@ -1,0 +1,72 @@
+"""The forms that records are written in: of what each is, every check once, limits as the stages have them."""
+
+from __future__ import annotations
+
+from collections import Counter
+from pathlib import Path
+
+import pytest
+
+from book_samples import DEMONSTRATION, LINKS, book_of, demonstration, page_of
+from samples import REPOSITORY
+from slackloop.document.blocks import Form, RecordBar, TableBlock
+from slackloop.document.boxes.box_facts import BoxFacts
+from slackloop.document.boxes.stage_work import stage_works
+from slackloop.document.boxes.stages import box_stages
+from slackloop.document.page import Page
+from slackloop.records.result import AS_BUILT, NOTE_CHECK, PHOTO_CHECK, SIGN_CHECKS
+
+RING = REPOSITORY / "tests" / "witness" / "jobs" / "ring.yml"
+SEVERAL = REPOSITORY / "tests" / "job" / "repeats.yml"
+
+
+def forms(page: Page) -> list[Form]:
+    return [block for block in page.blocks if isinstance(block, Form)]
+
+
+@pytest.mark.parametrize("job", [DEMONSTRATION, LINKS, RING])
+def test_each_place_to_write_is_there_once_for_what_it_is_of(job: Path) -> None:
+    written: Counter[tuple[str, str]] = Counter()
+    for page in book_of(job).pages:
+        if page.id != "sheets/crossings":  # the same fields as on the pages of their boxes
+            written += Counter((each.subject or form.subject, each.id) for form in forms(page) for each in form.fields)
+    assert [each for each, count in written.items() if count > 1] == []
+    assert not any(subject == "" for subject, _ in written)
+
+
+def test_a_page_of_a_box_has_the_limits_of_its_stages() -> None:
+    book = demonstration()
+    for index, box in enumerate(book.analysis.network.boxes):
+        facts = BoxFacts(book.context, index)
+        page = next(page for page in book.pages if page.box == box)
+        fields = {each.id: each for form in forms(page) for each in form.fields}
+        for work in stage_works(facts, box_stages(book.context, facts)):
+            for entry in work.entries:
+                field = fields[entry.ids[0]]
+                assert (field.unit, field.least, field.most, field.loop) == (
+                    entry.unit, entry.least, entry.most, entry.loop
+                )  # fmt: skip
+                assert field.expected == (entry.limit if entry.kind == "text" else "")
+            assert {each.id for each in (*work.ticks, *work.holds)} <= set(fields)
+        assert {form.subject for form in forms(page)} == {box}
+        assert {each.id for each in fields.values() if each.id in SIGN_CHECKS}
+        assert {PHOTO_CHECK, NOTE_CHECK} <= set(fields)
+
+
+def test_each_device_of_a_box_has_an_address_as_built() -> None:
+    book, several = book_of(SEVERAL), 0
+    for page in (page for page in book.pages if page.box in book.analysis.network.index):
+        devices = BoxFacts(book.context, book.analysis.network.index[page.box]).devices.placed
+        names = [each.id for form in forms(page) for each in form.fields if each.id.startswith(AS_BUILT[1])]
+        assert len(names) == len(set(names)) == len(devices)
+        several += len(devices) > 1
+    assert several
+
+
+@pytest.mark.parametrize("name", ["daily", "reels-received", "job"])
+def test_a_sheet_is_a_table_on_paper_and_forms_on_a_screen(name: str) -> None:
+    page = page_of(demonstration(), f"sheets/{name}")
+    assert all(form.on == "screen" for form in forms(page))
+    assert forms(page)
+    assert [block.on for block in page.blocks if isinstance(block, TableBlock)] == ["paper"]
+    assert sum(isinstance(block, RecordBar) for block in page.blocks) == 1
