@@ -19,7 +19,7 @@ PAGE = "design/codes"
 LEVEL_WORDS: dict[Level, str] = {"error": "Error", "warning": "Warning", "note": "Note"}
 TITLES: dict[listed.Kind, str] = {
     "job": "Reading the job file", "figure": "Figures of the job", "content": "A firm's own text",
-    "build": "Pages and print",
+    "survey": "A survey that is imported", "build": "Pages and print",
 }  # fmt: skip
 INTRO = (
     "A finding of the check has a code. Each code is explained here: what it means, what to do, and a sample. A sample "
