@@ -51,7 +51,7 @@ def every_block() -> b.Blocks:
     )  # fmt: skip
     fields = tuple(
         b.FormField(f"C-{kind}", line(HOSTILE), kind, "m", 1.5, 2.5, line(HOSTILE))
-        for kind in ("number", "text", "tick", "sign", "date", "note")
+        for kind in ("number", "soil", "text", "place", "tick", "sign", "photo", "date", "note")
     )  # fmt: skip
     return (
         b.Heading(2, line(HOSTILE), "head"), b.Paragraph(text()), b.Paragraph(line(HOSTILE), "aim"),
@@ -61,7 +61,8 @@ def every_block() -> b.Blocks:
         drawing(), b.DrawingRow((drawing("right"), drawing("wrong"))), b.SignRow(HOSTILE, (sign(),)),
         b.Caution(HOSTILE, prose(), sign(), "caution-a"), b.Note("danger", HOSTILE, prose()),
         b.Note("deferral", HOSTILE, prose()), b.Steps((step,)), b.TableBlock(table(), titled=True),
-        b.Form(HOSTILE, fields, "form-a"), b.BoxFinder(), b.BoxWay((HOSTILE, PageTarget("index"))),
+        b.Form(HOSTILE, fields, "form-a"), b.RecordBar(counted=True), b.BoxFinder(),
+        b.BoxWay((HOSTILE, PageTarget("index"))),
         b.Doors(((line(HOSTILE), PageTarget("index"), line("x")),)),
         b.Folded(HOSTILE, prose()), b.Quote(prose()), b.CodeBlock(HOSTILE), b.Rule(), b.RawHtml("<p>own</p>"),
     )  # fmt: skip

@@ -19,7 +19,7 @@ def tree() -> ElementTree.Element:
     for name in ("br", "hr", "input"):
         html = html.replace(f"<{name}>", f"<{name}/>")
     closed = "".join(_closed(part) for part in html.split("<input "))
-    for bare in (" required", " hidden"):
+    for bare in (" required", " hidden", " multiple"):
         closed = closed.replace(bare, "")
     return ElementTree.fromstring(f"<div>{closed}</div>")
 
