@@ -109,6 +109,7 @@ def test_a_value_outside_its_limit_is_marked_at_once_in_shape_and_words(demo: Pa
         cover = page.locator(".field", has=page.locator("[name=C-LAY-4]"))
         for typed, mark, words in (
             ("450", "✓", ""), ("449,9", "✗", "Outside: below 450 mm."), ("45 cm", "?", "You typed cm"),
+            ("-455", "?", "This is less than nothing."),
             ("soft", "?", "This is not a number."), ("450 V", "?", "“V” is no unit of this field. It is in mm."),
         ):  # fmt: skip
             page.locator("[name=C-LAY-4]").fill(typed)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import UTC, datetime
 from pathlib import Path
 
 from slackloop.compute.computed_job import Verdict
@@ -19,7 +18,7 @@ from slackloop.source.finding import Placed, place_finding
 
 def with_records(worked: Worked, paths: Sequence[Path]) -> Worked:
     """The job with the results of these files; raises ``NothingRead`` where there is no good row in any of them."""
-    results = judged_records(worked, context_of(worked), paths, datetime.now(UTC))
+    results = judged_records(worked, context_of(worked), paths)
     built = as_built_of(worked.job, worked.analysis, results, worked.tables)
     return replace(worked, recorded=Recorded(results, built))
 

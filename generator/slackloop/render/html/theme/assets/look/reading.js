@@ -76,8 +76,11 @@ window.records.reading = (() => {
     const kept = { value: found.text, unit: field.unit };
     if (field.loop) {
       if (!soil) return { ...kept, state: "open", message: "Write the soil temperature too. The limits go by it." };
-      ({ low: least, high: most } = loopLimits(field.loop, soil.celsius));
+      const limits = loopLimits(field.loop, soil.celsius);
+      [least, most] = [Number(strict(limits.low, true)), Number(strict(limits.high, false))]; /* as they are shown */
     }
+    const untrue = number < 0 ? "This is less than nothing." : "A loop never reads 0. Were the probes on the pair?";
+    if (number < 0 || (field.loop && number === 0)) return { ...kept, state: "odd", message: untrue };
     if (least === undefined && most === undefined) return { ...kept, state: "" };
     const isInside = !(number < least) && !(number > most);
     if (isInside) return { ...kept, state: "in", message: field.loop ? soilText(field, soil) : "" };
