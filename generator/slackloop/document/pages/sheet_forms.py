@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 
 from slackloop.document.blocks import Form, FormField
 from slackloop.document.boxes.box_facts import BoxFacts
+from slackloop.document.boxes.due_records import reel_subjects
 from slackloop.document.boxes.ring_runs import ring_runs
 from slackloop.document.boxes.stage_forms import stage_form
 from slackloop.document.boxes.stage_work import StageWork, stage_works
@@ -17,7 +18,6 @@ from slackloop.records.result import PHOTO_CHECK, SIGN_DAY
 from slackloop.sections import format as fmt
 from slackloop.sections.addresses import slug
 from slackloop.sections.applied import AppliedSection
-from slackloop.sections.part_titles import cable_titles
 from slackloop.sections.section import Check, Where
 
 DAY = "day"
@@ -53,16 +53,13 @@ def day_form(context: Context, day: str = "") -> Form | None:
 def reel_forms(context: Context) -> Iterator[Form]:
     """Each reel as it comes; reels are counted through where the job has several cables."""
     checks = tuple(checks_where(context, _written("each-reel")))
-    titles, count = cable_titles(context.job), 0
-    for plan in context.analysis.reels if checks else ():
-        cores = context.job.cables[plan.cable].cores
-        for number in range(1, len(plan.reels) + 1):
-            count += 1
-            fields = [_reel_field(context, *each) for each in checks]
-            photo = FormField(PHOTO_CHECK, line("Photo: name of file"), "photo")
-            title = f"{titles[plan.cable]}, reel {number}"
-            about = line(f"{cores.a}, {cores.b}")
-            yield Form(title, (*fields, photo), f"reel-{count}", about, subject=f"reel:{count}", on="screen")
+    cables = [plan.cable for plan in context.analysis.reels for _ in plan.reels]
+    for (subject, title), cable in zip(reel_subjects(context).items(), cables, strict=True) if checks else ():
+        cores = context.job.cables[cable].cores
+        fields = [_reel_field(context, *each) for each in checks]
+        photo = FormField(PHOTO_CHECK, line("Photo: name of file"), "photo")
+        anchor, about = subject.replace(":", "-"), line(f"{cores.a}, {cores.b}")
+        yield Form(title, (*fields, photo), anchor, about, subject=subject, on="screen")
 
 
 def _reel_field(context: Context, applied: AppliedSection, check: Check) -> FormField:
