@@ -44,7 +44,7 @@ def test_a_table_becomes_boxes_with_runs_and_places(survey: Run) -> None:
     assert boxes["B02"].surface == "lawn"
     assert made.reading.job is not None
     assert made.reading.job.path.controller_at == (100.0, 200.0)
-    assert [each.key for each in made.reading.assumptions] == ["path.each.surface", "path.each.device"]
+    assert [each.key for each in made.reading.assumptions] == ["path.each.surface"], "every box states its device"
     assert boxes["B01"].run.si == pytest.approx(math.hypot(40, 3) * 1.05, abs=0.011)
     assert boxes["B02"].run.si == pytest.approx(math.hypot(40, 6) * 1.05, abs=0.011)
     assert "# Guessed: stations numbered along the path (1 box)" in made.text
@@ -91,7 +91,7 @@ def test_bad_rows_are_named_and_good_ones_kept(survey: Run) -> None:
     for words in (
         "row 4: it has no id", "row 5: lon: here is not a number", "row 7: lat: 91 is outside -90 to 90",
         "row 8: the id B01 is that of row 3 too", "row 9: B06 is 5,727 km from the middle",
-        "row 10: device: the base job has no nobody under devices", "row 12: the station 1 is that of row 3 too",
+        "row 10: device: nobody is not under devices in the base job", "row 12: the station 1 is that of row 3 too",
         "row 13: it has 2 stations, and the device one has 1 output", "row 15: id: the character U+0007 cannot",
         "row 16: id: the id has 60 characters", "row 21: lon: -0,1259 is not a number", "hint: write -0.1259",
         "row 23: it has more cells",
@@ -117,8 +117,8 @@ def test_bad_rows_are_named_and_good_ones_kept(survey: Run) -> None:
         ('{"type":"Point","coordinates":[1,2],"crs":{"properties":{"name":"EPSG:27700"}}}', "another system"),
         ("id,lon,lat\ncontroller,1,2\n", "no point is left"),
         ("id,lon,lat\n", "no point is left"),
-        (f"id,lon,lat\n{'x' * 5000},1,2\n", "row 2: cell larger than"),
-        ("id,lon,lat,x\ncontroller,1,2,\nC,,,3\n", "row 3: lon: nothing is not a number"),
+        (f"id,lon,lat\n{'x' * 5000},1,2\n", "no point is left"),
+        ("id,lon,lat,x\ncontroller,1,2,\nC,,,3\n", "row 3: lon is empty"),
     ],
 )
 def test_a_file_that_cannot_be_used_is_refused_and_nothing_is_written(survey: Run, points: str, words: str) -> None:

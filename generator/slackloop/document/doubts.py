@@ -74,7 +74,7 @@ def doubts(context: Context) -> tuple[Doubt, ...]:
     for each in found:
         places.setdefault((each.where, _key(each)), []).append(each)
     ranks = {key: rank for rank, key in enumerate(EFFECTS)}
-    ordered = sorted(places.values(), key=lambda some: ranks.get(_key(some[0]), len(ranks)))
+    ordered = sorted(places.values(), key=lambda some: ranks.get(_kind(some[0]), len(ranks)))
     return tuple(_doubt(context, some) for some in ordered)
 
 
@@ -94,6 +94,12 @@ def _key(each: Assumption) -> str:
     return next((part for part in reversed(each.at) if isinstance(part, str)), "")
 
 
+def _kind(each: Assumption) -> str:
+    """The key that its effect goes by; the volts of a test move none at any box."""
+    key = _key(each)
+    return "" if each.at[0] == "rules" and key == "volts" else key
+
+
 def _doubt(context: Context, some: list[Assumption]) -> Doubt:
     first, last = some[0], some[-1]
     texts = list(dict.fromkeys(each.text for each in some))
@@ -106,7 +112,7 @@ def _doubt(context: Context, some: list[Assumption]) -> Doubt:
         title = _key(first).replace("_", " ")
     file, number = first.where.rsplit(":", 2)[:2]
     where = f"{file.replace(chr(92), '/').rsplit('/', 1)[-1]}, line {number}"
-    effect = EFFECTS.get(_key(first), OTHER)
+    effect = EFFECTS.get(_kind(first), OTHER)
     return Doubt(title, value, " to ".join(name for name in names if name), effect, where, len(some))
 
 

@@ -124,9 +124,18 @@ def _whole(lines: Sequence[str], delimiter: str) -> tuple[str, int]:
     for taken in range(2, len(lines) + 1):
         if '"' in lines[taken - 1]:
             line = "\n".join(lines[:taken])
-            if not _is_open(line, delimiter):
+            if not _is_open(line, delimiter) and _is_csv(line, delimiter):
                 return line, taken
     return lines[0], 1
+
+
+def _is_csv(line: str, delimiter: str) -> bool:
+    """Whether a strict reader takes the line: a quote that is left open must not take the rows after it along."""
+    try:
+        next(csv.reader([line], delimiter=delimiter, strict=True), [])
+    except csv.Error:
+        return False
+    return True
 
 
 def _is_open(line: str, delimiter: str) -> bool:
@@ -180,11 +189,11 @@ class _Reader:
         cells = [(_NEUTRALISED.sub("", cell, count=1) if cell[:1] == "'" else cell).strip() for cell in cells]
         if any(cells[self.width :]) or (len(cells) > self.width and not _TIME.match(cells[self.places[5]])):
             raise _BadRow(
-                f"the row has {len(cells)} cells and the first row {self.width}; "
+                f"the row has {count(len(cells), 'cell', 'cells')} and the first row {self.width}; "
                 "put quotes round a cell that has the separator in it"
             )
         if len(cells) < self.width and any(cells) and len(cells) <= max(self.places[:-1]):
-            raise _BadRow(f"the row has {len(cells)} cells and the first row {self.width}")
+            raise _BadRow(f"the row has {count(len(cells), 'cell', 'cells')} and the first row {self.width}")
         return [*cells, *[""] * (self.width - len(cells))]
 
     def _when(self, text: str) -> datetime:

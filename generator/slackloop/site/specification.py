@@ -38,7 +38,7 @@ from slackloop.site.fields import (
 Build = Literal["solid", "stranded", "flexible"]
 """How a core is made: IEC 60228 class 1, class 2, class 5."""
 
-_BUILD = "solid, stranded or flexible (IEC 60228 class 1, 2 or 5)."
+_BUILD = "Build of each conductor: solid, stranded or flexible (IEC 60228 class 1, 2 or 5)."
 _PART = "The order number that the job uses for it, printed where it is ordered."
 
 
@@ -94,7 +94,7 @@ class Supply(Part):
     frequency: Frequency | None = Field(
         default=None, description="Frequency of an ac supply, as 60 Hz; that of the code basis when left out."
     )
-    current: Literal["ac", "dc"] = Field(description="ac or dc.")
+    current: Literal["ac", "dc"] = Field(description="Kind of current: ac or dc.")
     limit: Current = Field(description="The most current that the controller can deliver to the path.")
     stations_at_once: Count = Field(description="The most outputs that may run together.")
     source_resistance: ZeroOrMoreResistance | None = Field(
@@ -157,9 +157,11 @@ class Device(Part):
         default=None, description="Extra current for each output that runs; needed where there are outputs."
     )
     load: Literal["current", "power"] = Field(
-        description="current: the current stays the same as volts fall; power: the current rises."
+        description="How the current goes as volts fall: current (it stays the same) or power (it rises)."
     )
-    least_volts: Volts = Field(description="Below this at its path leads the device is out of range.")
+    least_volts: Volts = Field(
+        description="Least volts of the device, at its path leads: below this it is out of range."
+    )
     most_volts: Volts | None = Field(default=None, description="The most volts that its path leads may see.")
     leads: Leads = Field(description="The device's own tails, for the splice check.")
     output_volts: Volts | None = Field(
@@ -202,9 +204,9 @@ class Connector(Part):
 class Slack(Part):
     """Spare cable left in each box."""
 
-    length: ZeroOrMoreLength = Field(description="Length left.")
+    length: ZeroOrMoreLength = Field(description="Slack left: its length.")
     per: Literal["tail", "box"] = Field(
-        description="tail: for each cable end in a box; box: shared by the tails of a box."
+        description="What the slack is counted by: tail (each cable end in a box) or box (shared by its tails)."
     )
 
 

@@ -25,7 +25,7 @@ def read_csv(file: SurveyFile, found: Found) -> None:
     """Read every row of a table into ``found``."""
     heading_line = next((line for line in file.lines if line.strip()), "")
     delimiter = max(",;\t", key=heading_line.count)
-    csv.field_size_limit(MOST_CELL)
+    csv.field_size_limit(len(file.text) + 1)  # a cell that is too long is told of its row
     reader = csv.reader(io.StringIO(file.text, newline=""), delimiter=delimiter)
     keys: list[str] = []
     unit, number, before = "", 0, 0
@@ -93,6 +93,12 @@ def _row(
         finding = Finding("error", "survey-row-wrong", f"{named}: it has more cells than the first row",
                           hint="put a cell that has the delimiter in it in double quotes")  # fmt: skip
         found.keep(file.place(finding, line))
+        return None
+    broken = next((cell for cell in cells if "\n" in cell.strip() or "\r" in cell.strip()), None)
+    if broken is not None or any(len(cell) > MOST_CELL for cell in cells):
+        wrong = f"a cell has more than {MOST_CELL:,} characters" if broken is None else "a cell runs over several lines"
+        hint = "see whether a double quote is left open: the lines after it are lost with this row" if broken else ""
+        found.keep(file.place(Finding("error", "survey-row-wrong", f"{named}: {wrong}", hint=hint), line))
         return None
     known = {key: cell.strip() for key, cell in zip(keys, cells, strict=False) if key and cell.strip()}
     if unit and "x" in keys:

@@ -18,7 +18,7 @@ from slackloop.source.finding import Placed
 from slackloop.source.lost_text import SET_ME
 from slackloop.source.mend import span
 from slackloop.source.source_file import UNPRINTABLE
-from slackloop.source.suggestions import did_you_mean
+from slackloop.source.suggestions import did_you_mean, listed
 from slackloop.survey.rows import MOST_PIECES, Found, Row
 
 UNIT_M = {"m": 1.0, "ft": 0.3048, "us-ft": 1200 / 3937}
@@ -108,7 +108,7 @@ def _place(row: Row, in_degrees: bool) -> tuple[float, float] | Placed:
             number = math.nan
         if not math.isfinite(number):
             hint = f"write {text.replace(',', '.')}" if text.count(",") == 1 and "." not in text else ""
-            return row.wrong(f"{key}: {shown(text) if text else 'nothing'} is not a number", text,
+            return row.wrong(f"{key}: {shown(text)} is not a number" if text else f"{key} is empty", text,
                              "degrees with decimals" if in_degrees else "a plain number", hint)  # fmt: skip
         numbers.append(number)
     if in_degrees:
@@ -206,7 +206,8 @@ def _unknown_name(row: Row, facts: dict[str, str], known: Known) -> Placed | Non
         if name is None or (key == "device" and name == NO_DEVICE) or name in known.names.get(table, ()):
             continue
         hint = did_you_mean(name, known.names.get(table, ()))
-        return row.wrong(f"{key}: the base job has no {shown(name)} under {table}", name, hint=hint)
+        there = listed(known.names.get(table, ())) or "a name of the base job"
+        return row.wrong(f"{key}: {shown(name)} is not under {table} in the base job", name, there, hint)
     return None
 
 

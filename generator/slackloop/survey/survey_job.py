@@ -65,10 +65,11 @@ class _Boxes:
         self.each: dict[str, object] = dict(base.each)
         self.each_remark = ""
         taken = []
-        if "surface" not in self.each:
+        if "surface" not in self.each and any("surface" not in point.facts for point in plane.boxes):
             self.each["surface"] = f"{ASSUMED}{SURFACES[0]}"
             taken.append("surface")
-        if "device" not in self.each and known.device is not None:
+        lacks = any("device" not in point.facts for point in plane.boxes)
+        if lacks and "device" not in self.each and known.device is not None:
             self.each["device"] = f"{ASSUMED}{known.device}"
             taken.append("device")
         if taken:

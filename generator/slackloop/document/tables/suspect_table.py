@@ -179,11 +179,11 @@ def suspect_records(context: Context, readings: Iterable[BoxReading]) -> list[di
 def suspect_lines(context: Context, readings: Iterable[BoxReading]) -> Iterator[str]:
     """The same for a terminal, a line or two for each suspect."""
     words = SuspectWords(context, readings)
+    if words.told() and not _found(words).diagnosis.explained:
+        yield "No single fault fits these readings well. Read again before you cut."
     for number, each in enumerate(words.told()):
         yield f"{odds_text(each.odds)}  {words.place(each)}: {words.faults(each)}"
         yield f"  {words.apart(number, each)}"
-    if words.told() and not _found(words).diagnosis.explained:
-        yield "No single fault fits these readings well. Read again before you cut."
 
 
 def odds_text(odds: float) -> str:
