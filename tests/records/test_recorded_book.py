@@ -232,6 +232,31 @@ def test_a_path_with_a_ring_is_handed_over_too() -> None:
     assert "Results: " in page_words(book, box_page_id(closing))
 
 
+def test_the_owner_is_told_how_to_measure_without_being_hurt() -> None:
+    words = page_words(recorded_demonstration(), "handover/each-year")
+    assert "36 V ac" in words
+    assert "Set the meter to ac. Hold the probes by their insulated handles." in words
+    assert words.count("Test the meter on a known supply.") == 3, "loop, electrodes and fault"
+    insulation = words.split("\nInsulation\n")[1].split("To find a fault")[0]
+    for caution in ("Test volts at both ends", "The pair may be charged"):
+        assert caution in insulation
+    assert words.count("Thunder") >= 3
+    closed_up, after = words.split("Loop readings, the path off")
+    assert "earth lead" not in closed_up
+    assert "take the earth lead off. Measure the rods alone." in after
+    assert "only as the device maker allows" in after
+
+
+def test_a_short_is_told_by_the_highest_that_one_can_read() -> None:
+    book = recorded_demonstration()
+    assert book.handover.boxes is not None
+    at = [column.key for column in book.handover.boxes.columns].index("short-most")
+    highest = max(row[at].number or 0.0 for row in book.handover.boxes.rows)
+    words = page_words(book, "handover/each-year")
+    told = words.split("turned to 20 °C, is ")[1].split(" Ω or less")[0]
+    assert highest <= float(told) < highest + 0.1, "rounding never hides a short"
+
+
 def test_what_to_measure_names_no_command_and_leads_to_the_trouble_sheets() -> None:
     words = page_words(recorded_demonstration(), "handover/each-year")
     assert "slackloop" not in words

@@ -24,7 +24,14 @@ from slackloop.units.unit_table import KELVIN_OF_F
 
 BOXES_PAGE = "handover/boxes"
 SERVICE = "service-and-fault-finding"
-SERVICE_CAUTIONS = ("do-not-unclip-live", "electronics-off")
+LOOP_CAUTIONS = "storm-stop", "do-not-unclip-live", "charged-pair"
+ELECTRODE_CAUTIONS = ("storm-stop",)
+INSULATION_CAUTIONS = "electronics-off", "test-volts", "charged-pair"
+FAULT_CAUTIONS = "storm-stop", "do-not-unclip-live"
+NO_VOLTS = (
+    "Test the meter on a known supply. Check with it that no volts are left on the pair. Test the meter on the known "
+    "supply again."
+)
 SOIL_STEPS = 12
 """Rows of the table of soil temperatures, about."""
 NO_MAP = (
@@ -96,8 +103,11 @@ def boxes_page(table: Table) -> Page:
     )  # fmt: skip
 
 
-def year_page(built: Context, inserts: Inserts) -> Page:
-    """What to measure each year, and how to find a fault."""
+def year_page(built: Context, inserts: Inserts, highest_short_ohms: float) -> Page:
+    """What to measure each year, and how to find a fault.
+
+    ``highest_short_ohms`` is the most that a short anywhere on the path reads at 20 °C.
+    """
     blocks: list[Block] = [
         Paragraph(line(
             "Compare each reading with the first one. What has changed is what to look for. The makers' sheets and the "
@@ -105,13 +115,15 @@ def year_page(built: Context, inserts: Inserts) -> Page:
         )),
         Heading(2, line("Each year, without opening a connector"), "each-year"),
         Bullets(tuple(_items(_closed_up(built)))),
-        Heading(2, line("Loop readings, the path off"), "loop"), *_cautions(inserts, SERVICE_CAUTIONS[:1]),
+        Heading(2, line("Loop readings, the path off"), "loop"), *_cautions(inserts, LOOP_CAUTIONS),
         Bullets(tuple(_items(_loop(built))), ordered=True),
         TableBlock(soil_table(built), titled=True),
-        Heading(2, line("Insulation"), "insulation"), *_cautions(inserts, SERVICE_CAUTIONS[1:]),
+        Heading(2, line("Earth electrodes, the path off"), "electrodes"), *_cautions(inserts, ELECTRODE_CAUTIONS),
+        Bullets(tuple(_items(_rods(built))), ordered=True),
+        Heading(2, line("Insulation"), "insulation"), *_cautions(inserts, INSULATION_CAUTIONS),
         Bullets(tuple(_items(_insulation(built)))),
-        Heading(2, line("To find a fault"), "fault"),
-        Bullets(tuple(_items(_fault(built))), ordered=True),
+        Heading(2, line("To find a fault"), "fault"), *_cautions(inserts, FAULT_CAUTIONS),
+        Bullets(tuple(_items(_fault(highest_short_ohms))), ordered=True),
     ]  # fmt: skip
     if ways := tuple(_sections(built)):
         blocks.append(Paragraph(line("What to do then: ", joined(ways), ".")))
@@ -130,16 +142,24 @@ def _cautions(inserts: Inserts, names: Sequence[str]) -> Iterator[Caution]:
 
 
 def _closed_up(built: Context) -> list[Line]:
-    values, analysis, job = built.values, built.analysis, built.job
-    rest = fmt.amps(analysis.supply.standby_a, "highest")
+    current = built.job.supply.current
+    rest = fmt.amps(built.analysis.supply.standby_a, "highest")
     return [
         line("Operate every station alone. Write down each one that does not open or close."),
-        line("Read the volts between the path terminals, all stations off. Expected: ",
-             strong(values.supply_volts), "."),
+        line(f"Set the meter to {current}. Hold the probes by their insulated handles. Read the volts between the path "
+             "terminals, all stations off. Expected: ", strong(f"{built.values.supply_volts} {current}"), "."),
         line("If the controller shows the current of the path at rest, compare it with ", strong(rest), "."),
-        line("Measure each earth electrode. Limit: ", strong(f"{fmt.written(job.rules.earthing.target.text)} or less"),
-             f". There are {len(analysis.electrodes.places)}, at {_electrodes(built)}."),
         line("Look into each box for water, roots, open lids and damaged cable."),
+    ]  # fmt: skip
+
+
+def _rods(built: Context) -> list[Line]:
+    count, target = len(built.analysis.electrodes.places), fmt.written(built.job.rules.earthing.target.text)
+    return [
+        line("Switch the controller off. Lock it off. ", NO_VOLTS),
+        line("At each electrode, take the earth lead off. Measure the rods alone. Limit: ", strong(f"{target} or less"),
+             f". There are {count}, at {_electrodes(built)}."),
+        line("Put the earth lead back and tighten its clamp before you go on to the next electrode."),
     ]  # fmt: skip
 
 
@@ -153,7 +173,7 @@ def _loop(built: Context) -> list[Line]:
     network = built.network
     ends = fmt.listing([network.boxes[n] for n in network.ends()])
     made: list[Line] = [
-        line("Switch the controller off. Lock it off. Check with a meter that no volts are left on the pair."),
+        line("Switch the controller off. Lock it off. ", NO_VOLTS),
         line("Take both cores off the path terminals of the controller."),
     ]
     if network.closures:
@@ -189,11 +209,13 @@ def _insulation(built: Context) -> list[Line]:
     ]  # fmt: skip
 
 
-def _fault(built: Context) -> list[Line]:
+def _fault(highest_short_ohms: float) -> list[Line]:
+    highest = fmt.ohms(highest_short_ohms, "highest")
     steps: list[Line] = [
-        line("Do not open boxes first. Switch off, lock off, check that no volts are left, and take the pair off the "
-             "controller."),
-        line("Read core a to core b at the controller. If nothing is shorted, a few ohms mean that the cores touch."),
+        line("Do not open boxes first. Switch the controller off. Lock it off. ", NO_VOLTS,
+             " Take both cores off the path terminals."),
+        line("Read core a to core b at the controller. If nothing is shorted and the reading, turned to 20 °C, is ",
+             strong(f"{highest} or less"), ", the cores touch."),
         line("Turn the reading to 20 °C. Look in the last column of ", link("the list of boxes",
              PageTarget(BOXES_PAGE)), ": the fault is in one of the runs whose two figures have it between them."),
         line("If devices do not answer past one box, short the pair at a box past it and read the loop. An open "
@@ -201,7 +223,7 @@ def _fault(built: Context) -> list[Line]:
         line("If the loop of a far box is too high, short the pair at a box half-way. The half that is too high has "
              "the bad splice."),
         line("If there is trouble only after rain, part the path at a branch box and compare the insulation of each "
-             "part, wet and dry."),
+             "part, wet and dry: only as the device maker allows (see Insulation)."),
         line("Repair in a box, with new connectors. Then read the loop again and write it in the record."),
     ]  # fmt: skip
     return steps
