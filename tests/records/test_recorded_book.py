@@ -98,6 +98,22 @@ def test_a_box_says_what_is_not_good_what_passed_and_what_is_missing() -> None:
     assert "Pass" not in empty.split("There is no record")[1].split("Run")[0]
 
 
+def test_a_box_says_what_a_signature_covers_that_was_not_recorded() -> None:
+    rows = [
+        row("B07", "C-TEST-1", "2", "MΩ"), row("B07", "C-TEST-4", "A. Smith"), row("B07", "sign-splice", "A. Smith"),
+    ]  # fmt: skip
+    words = page_words(with_results(work_with_content(DEMO), judge(file_of(rows))), box_page_id("B07"))
+    doubt, rest = words.split("Signed although not good: ")[1].split(" Signed although not recorded: ", 1)
+    assert "Insulation" in doubt
+    assert "Cover" in rest.split(". ")[0]
+    assert "Signed by the person who made the readings." in words
+    assert "Splice signature: A. Smith. Signed although not recorded: " in words
+    missing = words.split("Not recorded: ")[1]
+    assert "Run signature" in missing
+    assert "C-SOL-3" not in missing, "a tick is told by its words"
+    assert "Signed by;" not in missing
+
+
 def test_hostile_values_and_notes_are_shown_as_they_were_written() -> None:
     book = recorded_demonstration()
     assert HOSTILE in page_words(book, box_page_id(NOTED))
