@@ -273,6 +273,29 @@ def test_a_short_is_told_by_the_highest_that_one_can_read() -> None:
     assert highest <= float(told) < highest + 0.1, "rounding never hides a short"
 
 
+def test_the_first_page_of_the_handover_leads_with_what_is_not_good() -> None:
+    words = page_words(recorded_demonstration(), "handover/all")
+    assert words.index("not good, not complete") < words.index("Owner")
+    bad = words.split("Results that are not good\n")[1].split("Boxes without a record")[0]
+    assert bad.startswith(f"{BAD}, ")
+    assert "99.9 Ω fail." in bad
+    assert "passes" not in words
+    assert "Volts as built\ninside the limits" in words
+    whole = page_words(recorded_job(RING), "handover/all")
+    assert "Results\ncomplete" in whole
+    assert "Nothing that was recorded is outside its limits." in whole
+
+
+def test_a_reading_that_failed_is_not_told_as_no_reading() -> None:
+    rows = [row("B07", "C-TEST-3", "99.9", "Ω"), row("B08", "C-BOX-1", "3", "m")]
+    book = with_results(work_with_content(DEMO), judge(file_of(rows)))
+    assert book.handover.boxes is not None
+    at = [column.key for column in book.handover.boxes.columns].index("day")
+    days = {each[0]: each[at] for each in rows_of(book.handover.boxes)}
+    assert (days["B07"], days["B08"], days["B09"]) == ("reading not good", "no reading", "no record")
+    assert "write this one as the first" in page_words(book, "handover/each-year")
+
+
 def test_what_to_measure_names_no_command_and_leads_to_the_trouble_sheets() -> None:
     words = page_words(recorded_demonstration(), "handover/each-year")
     assert "slackloop" not in words

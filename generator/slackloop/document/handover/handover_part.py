@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from slackloop.document.context import Context
 from slackloop.document.handover.box_list import BOXES_FILE, MAP_FILE, BoxList
 from slackloop.document.handover.built_pages import built_context, built_path_page, differences_page
-from slackloop.document.handover.owner_pages import boxes_page, handover_page, year_page
+from slackloop.document.handover.owner_pages import boxes_page, handover_page
 from slackloop.document.handover.progress import progress_page
+from slackloop.document.handover.year_page import year_page
 from slackloop.document.inserts import Inserts
 from slackloop.document.page import BookPart, Page
 from slackloop.document.table import Table
