@@ -50,7 +50,7 @@ def good_value(due: Due) -> str:
     if due.kind == "tick":
         return "yes"
     if due.kind == "sign":
-        return "A. Smith"
+        return "I. Brook" if due.hold else "A. Smith"
     if due.kind == "soil":
         return f"{SOIL_C:g}"
     if due.loop is not None:

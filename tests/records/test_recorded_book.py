@@ -98,6 +98,22 @@ def test_a_box_says_what_is_not_good_what_passed_and_what_is_missing() -> None:
     assert "Pass" not in empty.split("There is no record")[1].split("Run")[0]
 
 
+def test_a_box_says_what_a_signature_covers_that_was_not_recorded() -> None:
+    rows = [
+        row("B07", "C-TEST-1", "2", "MΩ"), row("B07", "C-TEST-4", "A. Smith"), row("B07", "sign-splice", "A. Smith"),
+    ]  # fmt: skip
+    words = page_words(with_results(work_with_content(DEMO), judge(file_of(rows))), box_page_id("B07"))
+    doubt, rest = words.split("Signed although not good: ")[1].split(" Signed although not recorded: ", 1)
+    assert "Insulation" in doubt
+    assert "Cover" in rest.split(". ")[0]
+    assert "Signed by the person who made the readings." in words
+    assert "Splice signature: A. Smith. Signed although not recorded: " in words
+    missing = words.split("Not recorded: ")[1]
+    assert "Run signature" in missing
+    assert "C-SOL-3" not in missing, "a tick is told by its words"
+    assert "Signed by;" not in missing
+
+
 def test_hostile_values_and_notes_are_shown_as_they_were_written() -> None:
     book = recorded_demonstration()
     assert HOSTILE in page_words(book, box_page_id(NOTED))
@@ -230,6 +246,54 @@ def test_a_path_with_a_ring_is_handed_over_too() -> None:
     assert "Open each ring where its closing run ends" in page_words(book, "handover/each-year")
     closing = book.context.network.closures[0].id
     assert "Results: " in page_words(book, box_page_id(closing))
+
+
+def test_the_owner_is_told_how_to_measure_without_being_hurt() -> None:
+    words = page_words(recorded_demonstration(), "handover/each-year")
+    assert "36 V ac" in words
+    assert "Set the meter to ac. Hold the probes by their insulated handles." in words
+    assert words.count("Test the meter on a known supply.") == 3, "loop, electrodes and fault"
+    insulation = words.split("\nInsulation\n")[1].split("To find a fault")[0]
+    for caution in ("Test volts at both ends", "The pair may be charged"):
+        assert caution in insulation
+    assert words.count("Thunder") >= 3
+    closed_up, after = words.split("Loop readings, the path off")
+    assert "earth lead" not in closed_up
+    assert "take the earth lead off. Measure the rods alone." in after
+    assert "only as the device maker allows" in after
+
+
+def test_a_short_is_told_by_the_highest_that_one_can_read() -> None:
+    book = recorded_demonstration()
+    assert book.handover.boxes is not None
+    at = [column.key for column in book.handover.boxes.columns].index("short-most")
+    highest = max(row[at].number or 0.0 for row in book.handover.boxes.rows)
+    words = page_words(book, "handover/each-year")
+    told = words.split("turned to 20 °C, is ")[1].split(" Ω or less")[0]
+    assert highest <= float(told) < highest + 0.1, "rounding never hides a short"
+
+
+def test_the_first_page_of_the_handover_leads_with_what_is_not_good() -> None:
+    words = page_words(recorded_demonstration(), "handover/all")
+    assert words.index("not good, not complete") < words.index("Owner")
+    bad = words.split("Results that are not good\n")[1].split("Boxes without a record")[0]
+    assert bad.startswith(f"{BAD}, ")
+    assert "99.9 Ω fail." in bad
+    assert "passes" not in words
+    assert "Volts as built\ninside the limits" in words
+    whole = page_words(recorded_job(RING), "handover/all")
+    assert "Results\ncomplete" in whole
+    assert "Nothing that was recorded is outside its limits." in whole
+
+
+def test_a_reading_that_failed_is_not_told_as_no_reading() -> None:
+    rows = [row("B07", "C-TEST-3", "99.9", "Ω"), row("B08", "C-BOX-1", "3", "m")]
+    book = with_results(work_with_content(DEMO), judge(file_of(rows)))
+    assert book.handover.boxes is not None
+    at = [column.key for column in book.handover.boxes.columns].index("day")
+    days = {each[0]: each[at] for each in rows_of(book.handover.boxes)}
+    assert (days["B07"], days["B08"], days["B09"]) == ("reading not good", "no reading", "no record")
+    assert "write this one as the first" in page_words(book, "handover/each-year")
 
 
 def test_what_to_measure_names_no_command_and_leads_to_the_trouble_sheets() -> None:

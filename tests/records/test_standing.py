@@ -26,6 +26,7 @@ from records.record_samples import (
     text_of,
 )
 from slackloop.records.record_file import RecordFile, records_of
+from slackloop.records.report import report
 from slackloop.records.result import Older, Results
 from slackloop.records.standing import judge_job
 from work_count import growth
@@ -187,8 +188,43 @@ def test_a_hold_that_is_signed_over_a_bad_reading_is_named() -> None:
     bad = [row("B07", "C-TEST-1", "2", "MΩ"), row("B08", "C-BOX-1", "0.4", "m")]
     repaired = [at(1, "2", "B09", "C-TEST-1", "MΩ"), at(2, "200", "B09", "C-TEST-1", "MΩ")]
     rows = [*bad, *repaired, *(row(box, "C-TEST-4", "Inspector") for box in ("B07", "B08", "B09"))]
-    (note,) = judge(file_of(rows, fingerprint=context().fingerprint)).notes
+    note, _ = judge(file_of(rows, fingerprint=context().fingerprint)).notes
     assert note == "Signed although a reading is not good: C-TEST-4 at B07 (C-TEST-1)."
+
+
+def test_a_signature_over_what_was_not_recorded_is_named() -> None:
+    """The stage answers for its own values and ticks, the hold for the values before it; a whole one for nothing."""
+    gone = {("B06", "C-BOX-1"), ("B07", "C-TEST-1")}
+    rows = [each for each in good_rows(due(DEMO)) if (each[0], each[1]) not in gone]
+    results = judge(file_of(rows, fingerprint=context().fingerprint))
+    stage = due_of("B06", "C-BOX-1").stage
+    (note,) = results.notes
+    told = note.removeprefix("Signed although not recorded: ").removesuffix(".").split(", ")
+    assert f"sign-{stage} at B06 (C-BOX-1)" in told
+    assert "C-TEST-4 at B07 (C-TEST-1)" in told
+    lines = list(report(results))
+    assert any("C-TEST-4" in each and "40 of 40 signed, 1 of them with values missing" in each for each in lines)
+
+
+def test_a_hold_signed_by_who_made_the_readings_is_named() -> None:
+    rows = good_rows(due(DEMO), {("B07", "C-TEST-4"): " a.  SMITH"})
+    results = judge(file_of(rows, fingerprint=context().fingerprint))
+    assert results.notes == ("Hold signed by the person who made the readings: C-TEST-4 at B07 (a.  SMITH).",)
+
+
+def test_what_is_missing_is_named_where_work_has_begun() -> None:
+    rows = [each for each in good_rows(due(DEMO)) if each[0] != "B08" and (each[0], each[1]) != ("B06", "C-BOX-1")]
+    lines = list(report(judge(file_of(rows))))
+    begun = lines[lines.index("Not recorded yet where work has begun") + 1 :]
+    assert begun[0] == "  B06: C-BOX-1"
+    assert begun[1] == "", "B08 has no record and is not begun"
+
+
+def test_rows_without_a_name_are_told_once_a_file() -> None:
+    rows = [row("B07", "C-TEST-1", "200", "MΩ", by=by) for by in ("", "A. Smith", " ")]
+    rows[2] = row("B08", "C-TEST-1", "200", "MΩ", by="")
+    results = judge(file_of(rows, fingerprint=context().fingerprint))
+    assert results.notes == ("a.csv: no name is written in 2 rows: 3, 5.",)
 
 
 def test_any_id_of_a_value_and_any_name_of_its_subject_may_be_used() -> None:

@@ -7,6 +7,8 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from slackloop.records.merge import Said, what_it_says
 from slackloop.records.record_file import RecordFile
 from slackloop.records.result import HANDBOOK_CHECK, JOB, Older, Record
+from slackloop.source.suggestions import listed
+from slackloop.units.count import count
 
 SHORT_FINGERPRINT = 12
 """Signs of a fingerprint that are enough to name it."""
@@ -48,8 +50,9 @@ def outdated(
 
 
 def claim_notes(files: Iterable[RecordFile], present: Sequence[str], older_of: OlderOf) -> Iterator[str]:
-    """What is not known, or not the same, of the handbook that each file was written on: once a file."""
+    """What is not known, or not the same, of the handbook that each file was written on, and who wrote its rows."""
     for file in files:
+        yield from _nameless(file)
         if file.records and not is_claim(file.records[0]):
             yield f"{file.name}: rows that do not say which handbook they were written on are judged by this one."
         for each in dict.fromkeys(record.value for record in file.records if is_claim(record)):
@@ -63,3 +66,10 @@ def claim_notes(files: Iterable[RecordFile], present: Sequence[str], older_of: O
                 )
             else:
                 yield f"{file.name}: written on {older.name}; cards that have changed since: {len(older.changed)}."
+
+
+def _nameless(file: RecordFile) -> Iterator[str]:
+    """The rows of one file that nobody has put a name to."""
+    rows = [str(each.row) for each in file.records if not is_claim(each) and not each.by.strip()]
+    if rows:
+        yield f"{file.name}: no name is written in {count(len(rows), 'row', 'rows')}: {listed(rows)}."

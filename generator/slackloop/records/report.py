@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
 
+from slackloop.records.holds import DoubtedSignature, doubted_signatures, ids_of
 from slackloop.records.result import STATUSES, Due, NonConformance, Record, Result, Results, Status
 from slackloop.source.suggestions import listed
 from slackloop.units.count import count
@@ -42,6 +43,7 @@ def report(results: Results, suspects: Iterable[str] = ()) -> Iterator[str]:
     yield from _list(f"Void: record again ({len(void)})", map(_void, void))
     if results.verdict != "pass":
         yield from _list("By box and sheet, the worst first", _grouped(counted_by(results, "box")))
+        yield from _list("Not recorded yet where work has begun", _begun(results))
         yield from _list("By stage", _stages(counted_by(results, "stage")))
         yield from _list("By requirement", _grouped(counted_by(results, "requirement")))
         yield from _list("Hold points", _holds(results))
@@ -113,9 +115,24 @@ def _counts(found: Counter[Status]) -> str:
     return ", ".join(f"{found[status]:,} {status}" for status in STATUSES if found[status])
 
 
+def _begun(results: Results) -> Iterator[str]:
+    """What is still to record at each box or run that has a record."""
+    places: dict[str, list[Result]] = {}
+    for each in results.results:
+        if each.due.stage:
+            places.setdefault(each.due.subject, []).append(each)
+    for place, here in places.items():
+        missing = [each for each in here if each.status == "outstanding"]
+        if missing and any(each.record is not None for each in here):
+            yield f"{place}: {ids_of(missing)}"
+
+
 def _holds(results: Results) -> Iterator[str]:
-    """Each hold point that is not signed everywhere, then those that are."""
+    """Each hold point that is not signed everywhere or not rightly, then those that are."""
     points: dict[str, list[Result]] = {}
+    doubts: dict[str, list[DoubtedSignature]] = {}
+    for doubt in doubted_signatures(results.results):
+        doubts.setdefault(doubt.signed.due.ids[0], []).append(doubt)
     for each in results.results:
         if each.due.hold:
             points.setdefault(each.due.ids[0], []).append(each)
@@ -123,9 +140,23 @@ def _holds(results: Results) -> Iterator[str]:
         name: [each.due.subject for each in some if each.status != "pass"] for name, some in points.items()
     }  # fmt: skip
     for name, places in missing.items():
-        if places:
+        if places or name in doubts:
             some = points[name]
-            signed = f"{len(some) - len(places)} of {len(some)} signed"
-            yield f"{name} {some[0].due.title}: {signed}, not signed: {listed(places)}"
-    if whole := [name for name, places in missing.items() if not places]:
+            signed = [f"{len(some) - len(places)} of {len(some)} signed", *_doubted(doubts.get(name, ()))]
+            if places:
+                signed.append(f"not signed: {listed(places)}")
+            yield f"{name} {some[0].due.title}: {', '.join(signed)}"
+    if whole := [name for name, places in missing.items() if not places and name not in doubts]:
         yield f"signed everywhere: {listed(whole)}"
+
+
+def _doubted(doubts: Iterable[DoubtedSignature]) -> Iterator[str]:
+    """How many signatures of one hold say more than was recorded."""
+    some = tuple(doubts)
+    for number, words in (
+        (sum(bool(each.bad) for each in some), "over a bad reading"),
+        (sum(bool(each.missing) for each in some), "with values missing"),
+        (sum(each.is_own for each in some), "by the person who made the readings"),
+    ):
+        if number:
+            yield f"{number} of them {words}"

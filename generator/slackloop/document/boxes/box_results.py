@@ -12,6 +12,7 @@ from slackloop.document.inline import Inline, Line, line, link, strong
 from slackloop.document.recorded import BAD, Recorded, counted, day_text, told_again, value_text
 from slackloop.document.target import PageTarget
 from slackloop.language.messages import ENGLISH, language
+from slackloop.records.holds import DoubtedSignature, doubted_signatures
 from slackloop.records.judgement import STOP
 from slackloop.records.result import Record, Result, Status
 from slackloop.sections import format as fmt
@@ -54,14 +55,13 @@ def box_results(recorded: Recorded | None, place: str, works: Iterable[StageWork
     for result, again in recorded.judged_again.get(place, ()):
         words = line(_label(result, labels), ". ", told_again(result, again))
         yield Note("note" if again.status == "pass" else "danger", "", (Paragraph(words),))
+    for doubt in doubted_signatures(results):
+        yield Note("warning", "", (Paragraph(_doubted(doubt, labels)),))
     for group in _passed(results, labels):
         yield Paragraph(group, "small")
     missing = [_label(each, labels) for each in results if each.status == "outstanding"]
     if missing:
-        parts: Parts = [strong("Not recorded"), ": "]
-        for place_in_line, label in enumerate(missing):
-            parts += ["; " if place_in_line else "", label]
-        yield Paragraph(line(*parts, "."), "small")
+        yield Paragraph(line(strong("Not recorded"), ": ", *_in_line(missing), "."), "small")
 
 
 def still_to_see(recorded: Recorded | None, place: str, works: Iterable[StageWork]) -> tuple[StageWork, ...]:
@@ -72,20 +72,36 @@ def still_to_see(recorded: Recorded | None, place: str, works: Iterable[StageWor
 
 
 def _labels(works: Iterable[StageWork]) -> dict[str, str]:
-    """What each check is called on this page; a tick by its number, which is beside its words there."""
+    """What each check is called on this page."""
     found: dict[str, str] = {}
     for work in works:
         for entry in work.entries:
             label = entry.label.removesuffix(AT_LEAST).partition(ABOUT)[0]
             found |= dict.fromkeys(entry.ids, label)
-        found |= {each.id: each.id for each in work.ticks}
-        found |= {each.id: each.text for each in work.holds}
-        found[f"{SIGNED}{work.id}"] = "Signed by"
+        found |= {each.id: each.text for each in (*work.ticks, *work.holds)}
+        found[f"{SIGNED}{work.id}"] = f"{work.title} signature"
     return found
 
 
 def _label(result: Result, labels: Mapping[str, str]) -> str:
     return next((labels[id] for id in result.due.ids if id in labels), result.due.title)
+
+
+def _in_line(labels: Iterable[str]) -> Iterator[str]:
+    """Labels one after the other."""
+    for number, label in enumerate(labels):
+        yield from ("; " if number else "", label)
+
+
+def _doubted(doubt: DoubtedSignature, labels: Mapping[str, str]) -> Line:
+    """A signature that says more than was recorded: who signed, and what stands against it."""
+    parts: Parts = [_label(doubt.signed, labels), ": ", strong(doubt.name), "."]
+    for words, some in (("Signed although not good", doubt.bad), ("Signed although not recorded", doubt.missing)):
+        if some:
+            parts += [" ", strong(words), ": ", *_in_line(_label(each, labels) for each in some), "."]
+    if doubt.is_own:
+        parts += [" ", strong("Signed by the person who made the readings.")]
+    return line(*parts)
 
 
 def _bad(result: Result, labels: Mapping[str, str]) -> Note:

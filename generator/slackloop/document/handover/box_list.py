@@ -13,7 +13,7 @@ from slackloop.document.box_devices import BoxDevices
 from slackloop.document.context import Context
 from slackloop.document.handover.progress import place_line
 from slackloop.document.inline import line
-from slackloop.document.recorded import Recorded
+from slackloop.document.recorded import BAD, Recorded
 from slackloop.document.table import NO_CELL, Cell, Column, Part, Table, cell, figure_cell, missing_cell, number_cell
 from slackloop.document.tables.rows_behind import once, resistance_rows
 from slackloop.records.baseline import Baseline, baseline
@@ -152,9 +152,13 @@ class BoxList:
             yield missing_cell(NOT_RECORDED) if known is None else number_cell(known[n])
 
     def _day(self, place: str, record: Record | None) -> str:
-        """The day of its readings; that a box has no record, or none of its readings."""
+        """The day of its readings; that a box has no record, none of its readings, or none that is good."""
         if record is not None:
             return str(record.when.date())
+        readings = self._checks("loop_ohms") | self._checks("insulation_ohms")
+        results = self.recorded.as_it_was_built(place)
+        if any(each.status in BAD and not readings.isdisjoint(each.due.ids) for each in results):
+            return "reading not good"
         return "no reading" if self.recorded.has_record(place) else "no record"
 
 

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from slackloop.document.context import Context
 from slackloop.document.handover.box_list import BOXES_FILE, MAP_FILE, BoxList
 from slackloop.document.handover.built_pages import built_context, built_path_page, differences_page
-from slackloop.document.handover.owner_pages import boxes_page, handover_page, year_page
+from slackloop.document.handover.owner_pages import boxes_page, handover_page
 from slackloop.document.handover.progress import progress_page
+from slackloop.document.handover.year_page import year_page
 from slackloop.document.inserts import Inserts
 from slackloop.document.page import BookPart, Page
 from slackloop.document.table import Table
@@ -34,10 +35,12 @@ def handover_part(context: Context, inserts: Inserts) -> HandoverPart:
     if recorded is None:
         return NO_HANDOVER
     built = built_context(context, recorded)
-    boxes = BoxList(context, built, recorded).table()
+    box_list = BoxList(context, built, recorded)
+    boxes, highest = box_list.table(), max(high for _, high in box_list.bands.values())
     pages = (
         progress_page(context, recorded), handover_page(context, built, recorded), built_path_page(built, recorded),
-        boxes_page(boxes), year_page(built, inserts), differences_page(context, built, recorded),
+        boxes_page(boxes), year_page(built, inserts, highest),
+        differences_page(context, built, recorded),
     )  # fmt: skip
     files = (BOXES_FILE, MAP_FILE) if recorded.as_built.lon_lat else (BOXES_FILE,)
     return HandoverPart(pages, boxes, files)

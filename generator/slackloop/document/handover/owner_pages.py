@@ -1,32 +1,35 @@
-"""For the owner: what was handed over, what to measure each year and how, and how to find a fault."""
+"""For the owner: what was handed over, how it stands, and where each box lies."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping
 
-from slackloop.compute.circuit.conductor import REFERENCE_C, at_temperature
-from slackloop.document.blocks import Block, Bullets, Caution, Doors, Fact, Facts, Heading, Paragraph, TableBlock
+from slackloop.document.blocks import Block, Bullets, Doors, Fact, Facts, Heading, Paragraph, TableBlock
 from slackloop.document.context import Context
 from slackloop.document.handover.box_list import BOXES_FILE, MAP_FILE
 from slackloop.document.handover.built_pages import DIFFERENCES_PAGE, MENU, PATH_PAGE
 from slackloop.document.handover.progress import place_line
 from slackloop.document.inline import Line, joined, line, link, strong
-from slackloop.document.inserts import Inserts
 from slackloop.document.page import Page
-from slackloop.document.pages.section_page import section_id
-from slackloop.document.recorded import HANDOVER_PAGE, PROGRESS_PAGE, YEAR_PAGE, Recorded, counted, told_counts
-from slackloop.document.table import Column, Table, cell, number_cell, one_part
+from slackloop.document.recorded import (
+    BAD,
+    HANDOVER_PAGE,
+    PROGRESS_PAGE,
+    STATUS_WORDS,
+    YEAR_PAGE,
+    Recorded,
+    counted,
+    told_counts,
+    value_text,
+)
+from slackloop.document.table import Table
 from slackloop.document.target import FileTarget, PageTarget, Target
+from slackloop.records.result import Status
 from slackloop.sections import format as fmt
-from slackloop.sections.spans import spans
-from slackloop.units.ladder import System
-from slackloop.units.unit_table import KELVIN_OF_F
 
 BOXES_PAGE = "handover/boxes"
-SERVICE = "service-and-fault-finding"
-SERVICE_CAUTIONS = ("do-not-unclip-live", "electronics-off")
-SOIL_STEPS = 12
-"""Rows of the table of soil temperatures, about."""
+MOST_BAD = 20
+"""Results that are not good and are named on the first page."""
 NO_MAP = (
     "The places of this job are metres on a plan of its own. No longitude and latitude were recorded, so there is no "
     "file for a map."
@@ -42,6 +45,7 @@ def handover_page(context: Context, built: Context, recorded: Recorded) -> Page:
     boxes = built.network.boxes
     empty = [box for box in boxes if recorded.of(box) and not recorded.has_record(box)]
     facts = (
+        Fact("Results", line(strong(_stand(counts))), line(fmt.listing(list(told_counts(counts))))),
         Fact("Site", line(context.job.job.site)),
         Fact("Owner", line(context.job.job.client or "not stated")),
         Fact("Installed by", line(context.job.job.contractor)),
@@ -50,15 +54,15 @@ def handover_page(context: Context, built: Context, recorded: Recorded) -> Page:
         Fact("Boxes", line(f"{len(boxes)}, {len(boxes) - len(empty)} with a record")),
         Fact("Runs", line(f"{values.run_total} in all"),
              line(f"{len(as_built.measured_runs)} of {len(runs)} measured as built")),
-        Fact("Results", line(fmt.listing(list(told_counts(counts))))),
         Fact("Lowest volts as built", line(values.worst_volts), line(f"at {values.worst_box}")),
-        Fact("Check of the path as built", line("passes" if built.analysis.verdict == "pass" else strong("FAILS")),
-             line("" if built.analysis.verdict == "pass" else "see Differences from the plan")),
+        Fact("Volts as built", line("inside the limits")) if built.analysis.verdict == "pass" else
+        Fact("Calculation as built", line(strong("FAILS")), line("see Differences from the plan")),
     )  # fmt: skip
     blocks: list[Block] = [
         Paragraph(line("Keep this part. It says what lies in the ground, and what it read when it was new."), "aim"),
         Facts(facts),
         Doors(tuple(_ways()), "lines"),
+        Heading(2, line("Results that are not good"), "not-good"), *_not_good(context, recorded),
         Heading(2, line("Boxes without a record"), "no-record"),
         Paragraph(
             joined(place_line(context, box) for box in empty) if empty else line("None: every box has a record.")
@@ -68,6 +72,32 @@ def handover_page(context: Context, built: Context, recorded: Recorded) -> Page:
         Paragraph(_map(built, recorded)),
     ]
     return Page(HANDOVER_PAGE, "Handover", tuple(blocks), "document", "handover", MENU, "The part for the owner")
+
+
+def _stand(counts: Mapping[Status, int]) -> str:
+    """Whether all that was asked for was recorded, and is good."""
+    told = []
+    if any(counts.get(status) for status in BAD):
+        told.append("not good")
+    if counts.get("outstanding"):
+        told.append("not complete")
+    return ", ".join(told) or "complete"
+
+
+def _not_good(context: Context, recorded: Recorded) -> Iterator[Block]:
+    """A line for each result that is not good; the page of progress says what to do about it."""
+    bad = [each for each in recorded.needed if each.status in BAD and each.record is not None]
+    if not bad:
+        yield Paragraph(line("Nothing that was recorded is outside its limits."))
+        return
+    lines = (
+        line(place_line(context, each.due.subject), f", {each.due.title}: ", strong(value_text(each.record)),
+             f" {STATUS_WORDS[each.status]}. ", each.why)
+        for each in bad[:MOST_BAD] if each.record is not None
+    )  # fmt: skip
+    yield Bullets(tuple((Paragraph(each),) for each in lines))
+    more = f"{fmt.count(len(bad) - MOST_BAD, 'more is', 'more are')} not good. " if len(bad) > MOST_BAD else ""
+    yield Paragraph(line(more, "What to do, and what was repaired: ", link("Progress", PageTarget(PROGRESS_PAGE)), "."))
 
 
 def _map(built: Context, recorded: Recorded) -> Line:
@@ -94,160 +124,3 @@ def boxes_page(table: Table) -> Page:
         (TableBlock(table), Paragraph(line("As a file: ", link("CSV", FileTarget(BOXES_FILE)), "."), "screen")),
         "table", "handover", MENU, "A line for each box",
     )  # fmt: skip
-
-
-def year_page(built: Context, inserts: Inserts) -> Page:
-    """What to measure each year, and how to find a fault."""
-    blocks: list[Block] = [
-        Paragraph(line(
-            "Compare each reading with the first one. What has changed is what to look for. The makers' sheets and the "
-            "local code come before this page."
-        )),
-        Heading(2, line("Each year, without opening a connector"), "each-year"),
-        Bullets(tuple(_items(_closed_up(built)))),
-        Heading(2, line("Loop readings, the path off"), "loop"), *_cautions(inserts, SERVICE_CAUTIONS[:1]),
-        Bullets(tuple(_items(_loop(built))), ordered=True),
-        TableBlock(soil_table(built), titled=True),
-        Heading(2, line("Insulation"), "insulation"), *_cautions(inserts, SERVICE_CAUTIONS[1:]),
-        Bullets(tuple(_items(_insulation(built)))),
-        Heading(2, line("To find a fault"), "fault"),
-        Bullets(tuple(_items(_fault(built))), ordered=True),
-    ]  # fmt: skip
-    if ways := tuple(_sections(built)):
-        blocks.append(Paragraph(line("What to do then: ", joined(ways), ".")))
-    return Page(
-        YEAR_PAGE, "Each year, and to find a fault", tuple(blocks), "document", "handover", MENU,
-        "What to measure each year, and what it means",
-    )  # fmt: skip
-
-
-def _items(lines: Sequence[Line]) -> Iterator[tuple[Block, ...]]:
-    return ((Paragraph(each),) for each in lines)
-
-
-def _cautions(inserts: Inserts, names: Sequence[str]) -> Iterator[Caution]:
-    return (caution for name in names if (caution := inserts.caution(name)) is not None)
-
-
-def _closed_up(built: Context) -> list[Line]:
-    values, analysis, job = built.values, built.analysis, built.job
-    rest = fmt.amps(analysis.supply.standby_a, "highest")
-    return [
-        line("Operate every station alone. Write down each one that does not open or close."),
-        line("Read the volts between the path terminals, all stations off. Expected: ",
-             strong(values.supply_volts), "."),
-        line("If the controller shows the current of the path at rest, compare it with ", strong(rest), "."),
-        line("Measure each earth electrode. Limit: ", strong(f"{fmt.written(job.rules.earthing.target.text)} or less"),
-             f". There are {len(analysis.electrodes.places)}, at {_electrodes(built)}."),
-        line("Look into each box for water, roots, open lids and damaged cable."),
-    ]  # fmt: skip
-
-
-def _electrodes(built: Context) -> str:
-    order = built.network.index
-    boxes = [each.where for each in built.analysis.electrodes.places if each.where in order]
-    return fmt.listing(["the controller", *([spans(boxes, order)] if boxes else [])])
-
-
-def _loop(built: Context) -> list[Line]:
-    network = built.network
-    ends = fmt.listing([network.boxes[n] for n in network.ends()])
-    made: list[Line] = [
-        line("Switch the controller off. Lock it off. Check with a meter that no volts are left on the pair."),
-        line("Take both cores off the path terminals of the controller."),
-    ]
-    if network.closures:
-        runs = fmt.listing([f"{run.id} in {run.to_id}" for run in network.closures])
-        made.append(line(f"Open each ring where its closing run ends: {runs}. The first readings were made so."))
-    if ends:
-        made.append(line(
-            f"Short core a to core b at the last box of a branch: {ends}. If a sealed connector must be opened for it, "
-            "cut it off and fit a new one after the test."
-        ))  # fmt: skip
-    made += [
-        line("At the controller, read core a to core b. Take off the resistance of the test leads."),
-        line("Measure the soil temperature at the depth of the cable. Multiply the reading by its factor below."),
-        line("Compare the result with Later, least and Later, most of that box in ",
-             link("the list of boxes", PageTarget(BOXES_PAGE)), "."),
-        line("If it is more than the most, a splice or a core between the controller and that box has changed. If it "
-             "is less than the least, the cores touch before that box, or a wrong box was shorted."),
-        line("Write the reading, the soil temperature, the meter and the day beside the first reading."),
-    ]  # fmt: skip
-    return made
-
-
-def _insulation(built: Context) -> list[Line]:
-    values = built.values
-    return [
-        line("The devices are on the path now. The test volts of new cable destroy them: do not use them."),
-        line("Ask the device maker whether the path may be tested with its devices on, with which meter and at how "
-             "many volts. If there is no answer, leave this test out."),
-        line("After a repair, test a run alone, with nothing joined to it: at least ",
-             strong(values.insulation_least), f" at {values.insulation_volts}, core to core and each core to earth."),
-        line("Compare it with the insulation in the list of boxes. A reading far below the first one shows water or a "
-             "cut, even if it is inside the limit."),
-    ]  # fmt: skip
-
-
-def _fault(built: Context) -> list[Line]:
-    steps: list[Line] = [
-        line("Do not open boxes first. Switch off, lock off, check that no volts are left, and take the pair off the "
-             "controller."),
-        line("Read core a to core b at the controller. If nothing is shorted, a few ohms mean that the cores touch."),
-        line("Turn the reading to 20 °C. Look in the last column of ", link("the list of boxes",
-             PageTarget(BOXES_PAGE)), ": the fault is in one of the runs whose two figures have it between them."),
-        line("If devices do not answer past one box, short the pair at a box past it and read the loop. An open "
-             "reading shows a break between the controller and that box."),
-        line("If the loop of a far box is too high, short the pair at a box half-way. The half that is too high has "
-             "the bad splice."),
-        line("If there is trouble only after rain, part the path at a branch box and compare the insulation of each "
-             "part, wet and dry."),
-        line("Repair in a box, with new connectors. Then read the loop again and write it in the record."),
-    ]  # fmt: skip
-    return steps
-
-
-def _sections(built: Context) -> Iterator[Line]:
-    """The section on service, then the trouble sheets of this job."""
-    for each in built.sections:
-        front = each.section.front
-        if front.id == SERVICE or front.part == "trouble":
-            yield line(link(built.prose.plain(front.title), PageTarget(section_id(each))))
-
-
-def soil_table(built: Context) -> Table:
-    """By what a loop reading is multiplied to turn it to 20 °C, for the soil temperatures of the site."""
-    soil, alpha = built.job.conditions.soil_temperature, built.tables.copper.alpha_per_c
-    degree = float(KELVIN_OF_F) if built.units == "us" else 1.0
-    rows = []
-    for celsius in soil_degrees(soil.low.si, soil.high.si, degree):
-        factor = 1.0 / at_temperature(1.0, celsius, alpha)
-        rows.append((cell(_soil(celsius, built.units)), number_cell(factor, f"{factor:.3f}")))
-    columns = Column("soil", "Soil at the depth of the cable"), Column("factor", "Multiply by", "number")
-    note = (
-        f"Copper: {alpha * 100:.2g} % of its resistance for each degree Celsius, so a soil temperature that is wrong "
-        "by one degree moves the result by as much."
-    )
-    return Table(
-        "soil-factors", "To turn a loop reading to 20 °C", columns, one_part(rows), ("computed",),
-        (built.tables.copper.rows["alpha"],), notes=(line(note),),
-    )  # fmt: skip
-
-
-def soil_degrees(coldest_c: float, hottest_c: float, degree_c: float) -> tuple[float, ...]:
-    """Soil temperatures from the coldest to the hottest, 20 °C among them where it lies between; whole degrees of
-    ``degree_c`` apart."""
-    step = max(round((hottest_c - coldest_c) / SOIL_STEPS / degree_c), 1) * degree_c
-    found, at = {coldest_c, hottest_c}, coldest_c
-    while at < hottest_c:
-        found.add(at)
-        at += step
-    if coldest_c < REFERENCE_C < hottest_c:
-        found.add(REFERENCE_C)
-    return tuple(sorted(found))
-
-
-def _soil(celsius: float, units: System) -> str:
-    return fmt.temperature(celsius, units, "nearest")
-
-
