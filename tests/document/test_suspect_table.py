@@ -74,7 +74,7 @@ def test_two_faults_are_said_to_be_more_than_one() -> None:
     table = suspect_table(context(), both)
     assert table is not None
     assert any("No single fault" in plain(note) for note in table.notes)
-    assert list(suspect_lines(context(), both))[0].startswith("No single fault")
+    assert next(iter(suspect_lines(context(), both))).startswith("No single fault")
 
 
 def test_odds_are_never_certain() -> None:
