@@ -204,6 +204,8 @@ class FormField:
     """What the limits of a loop reading are worked out from."""
     subject: str = ""
     """What the value is of, where that is not what the form is about."""
+    hold: Literal["", "inspector", "signer"] = ""
+    """Who writes the name where work is held for it: it is never filled in from that of the writer."""
 
 
 @dataclass(frozen=True, slots=True)

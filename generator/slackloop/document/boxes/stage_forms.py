@@ -111,4 +111,4 @@ def _signatures(work: StageWork) -> Iterator[FormField]:
     """The signature of the stage, then one for each hold."""
     yield FormField(f"sign-{work.id}", line("Signed by"), "sign")
     for each in work.holds:
-        yield FormField(each.id, line(strong("Hold, do not fill. "), each.text), "sign")
+        yield FormField(each.id, line(strong("Hold, do not fill. "), each.text), "sign", hold="inspector")
