@@ -11,9 +11,13 @@
   const MARKS = { in: "✓", out: "✗", ask: "?", odd: "?", open: "" };
 
   function factsOf(field) {
-    const { kind, unit = "", least, most, expected, loop, hold } = field.dataset;
+    const { kind, unit = "", least, most, lowest, highest, expected, loop, hold } = field.dataset;
     const bound = (text) => (text === undefined ? undefined : Number(text));
-    return { kind, unit, least: bound(least), most: bound(most), expected, loop: loop && JSON.parse(loop), hold };
+    const [limits, likely] = [
+      { least: bound(least), most: bound(most) },
+      { lowest: bound(lowest), highest: bound(highest) },
+    ];
+    return { kind, unit, ...limits, ...likely, expected, loop: loop && JSON.parse(loop), hold };
   }
 
   const facts = new Map(fields.map((field) => [field, factsOf(field)]));
@@ -96,8 +100,9 @@
     const names = isSigned ? lacking(field) : "";
     const isHold = Boolean(facts.get(field).hold);
     const what = isHold ? `First: ${names}.` : `Signed although not recorded: ${names}.`;
-    const when = isSigned ? `${entry.when.slice(0, 16).replace("T", " ")}. ` : "";
-    around.querySelector(".said").textContent = names ? `${when}${what}` : when;
+    const time = around.querySelector("time") || around.appendChild(document.createElement("time"));
+    time.textContent = isSigned ? entry.when.slice(0, 16).replace("T", " ") : "";
+    around.querySelector(".said").textContent = names ? what : "";
     around.dataset.state = names ? "ask" : "";
     if (isHold) return;
     let sign = around.querySelector(".entry button");
