@@ -25,7 +25,7 @@ LEFT_ALONE = "This box was here before. The job does no work in it."
 FED_BY_OLD = "The run to this box was here before. Test it before you join anything to it."
 VEHICLES = frozenset({"driveway", "drive", "road"})
 SAID_LARGE = frozenset(
-    {"Address", "Stations", "Slack", "Bare copper at each wire end", "Device", "Earth electrode"}
+    {"Address", "Stations", "Slack", "Slack in this box", "Bare copper at each wire end", "Device", "Earth electrode"}
 )
 """What the page of a box says large, or under what to carry."""
 

@@ -18,7 +18,7 @@ from slackloop.document.drawings.box_wiring import BARS_NOTE
 from slackloop.document.drawings.figure_blocks import drawings_of
 from slackloop.document.drawings.svg import Figure
 from slackloop.document.findings_page import is_answered, sentence
-from slackloop.document.inline import line, strong
+from slackloop.document.inline import joined, line, strong
 from slackloop.document.page import Page
 from slackloop.document.target import PageTarget
 from slackloop.sections import format as fmt
@@ -65,8 +65,9 @@ def _watch(context: Context, facts: BoxFacts) -> Iterator[Note | Paragraph]:
     for each in sorted(found, key=lambda one: LEVELS[one.level]):
         kind = NOTE_KINDS[each.level]
         yield Note(kind, "", (Paragraph(line(sentence(each.message))),))  # type: ignore[arg-type]
-    for title, text in facts.cautions():  # a line each: the section of the step and the card say the rest
-        yield Paragraph(line(strong(f"{title}."), f" {text.partition('. ')[0].rstrip('.')}."), "caution")
+    told = [line(strong(f"{title}."), f" {text.partition('. ')[0].rstrip('.')}.") for title, text in facts.cautions()]
+    if told:  # in short: the section of the step and the card say the rest
+        yield Paragraph(joined(told, " "), "caution")
     if facts.state:
         yield Note("note", "Existing box", (Paragraph(line(facts.state)),))
     if facts.box.note:

@@ -86,7 +86,7 @@ window.records.reading = (() => {
     if (least === undefined && most === undefined) return { ...kept, state: "" };
     const isInside = !(number < least) && !(number > most);
     const doubtful = number < field.lowest || (number > field.highest && !found.over);
-    if (isInside && doubtful) return { ...kept, state: "ask", message: `Is it ${found.text} ${field.unit}? Check the unit and the point.` };
+    if (isInside && doubtful) return { ...kept, state: "ask", message: `Is it ${found.text} ${field.unit}?` };
     if (isInside) return { ...kept, state: "in", message: field.loop ? soilText(field, soil) : "" };
     const slip = field.unit === "Ω" && slipped(number, least, most);
     const question = slip && `Read in ${slip.unit}? Is it ${slip.meant} Ω?`;
