@@ -102,7 +102,7 @@ def test_every_box_of_the_demonstration_is_within_five_screens(demo: Path, scree
 
 
 def test_a_box_that_is_filled_in_is_within_five_screens_too(demo: Path, screens: Screens) -> None:
-    """The box with most fields, every value outside its limits, every stage signed."""
+    """The box with most fields, every value outside its limits, every tick made, every stage signed."""
     boxes = (page for page in demonstration().pages if page.box)
     longest = max(boxes, key=lambda page: sum(len(each.fields) for each in page.blocks if isinstance(each, Form)))
     with screens.open("phone") as screen:
@@ -112,6 +112,8 @@ def test_a_box_that_is_filled_in_is_within_five_screens_too(demo: Path, screens:
         for kind, typed in (("soil", "16"), ("number", "99999"), ("text", "x"), ("place", "1, 2"), ("sign", "Ann Lee")):
             for field in page.locator(f".form [data-kind={kind}]").all():
                 field.fill(typed)
+        for field in page.locator(".form [data-kind=tick]").all():
+            field.check()
         assert page.locator("[data-state=out]").count() > 1
         check_box(page, demo, longest)
 

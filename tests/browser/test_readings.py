@@ -142,6 +142,28 @@ def test_another_unit_is_questioned_and_taken_with_one_tap(demo: Path, screens: 
         assert state(page, "C-FILL-6")[0] == "open", "its own unit is no question"
 
 
+def test_a_meter_beyond_its_range_is_good_insulation_and_an_open_loop(demo: Path, screens: Screens) -> None:
+    with screens.open("phone") as screen:
+        page = screen.page
+        page.goto((demo / "boxes" / "b02.html").as_uri())
+        for name, typed, mark, words in (
+            ("C-TEST-1", ">1000", "in", ""), ("C-TEST-1", "> 5", "out", "This does not show 10 MΩ."),
+            ("C-TEST-1", "OL", "odd", "Write > and"), ("C-TEST-3", "OL", "out", "Open: the pair is broken"),
+            ("C-TEST-3", ">200", "out", "Open: "), ("SOIL-C", ">16", "odd", "This is not a number."),
+            ("C-TEST-1", "9500 kΩ", "out", "Outside: 9.5 MΩ, below 10 MΩ."),
+            ("C-TEST-1", "10500 kΩ", "ask", "You typed kΩ: is it 10.5 MΩ?"),
+            ("C-BOX-1", "120", "ask", "Is it 120 m?"), ("C-BOX-1", "12", "in", ""),
+            ("C-LAY-4", "4501", "ask", "Is it 4501 mm?"), ("C-TEST-1", "1000001", "ask", "Is it 1000001 MΩ?"),
+        ):  # fmt: skip
+            page.locator(f"[name={name}]").fill(typed)
+            told = state(page, name)
+            assert told[0] == mark, typed
+            assert told[1].startswith(words), typed
+        page.locator("[name=C-TEST-1]").fill("> 1 000")
+        kept = page.evaluate("window.records.read('B02', 'C-TEST-1')")
+        assert (kept["value"], kept["unit"]) == (">1000", "MΩ")
+
+
 def test_a_reading_that_fits_in_another_range_of_the_meter_is_questioned(demo: Path, screens: Screens) -> None:
     with screens.open("phone") as screen:
         page = screen.page

@@ -101,6 +101,18 @@ def test_what_was_typed_offline_on_several_pages_is_in_one_file(demo: Path, scre
         assert screen.complaints == []
 
 
+def test_a_file_is_saved_only_with_the_name_of_who_wrote_it(demo: Path, screens: Screens) -> None:
+    with screens.open("phone") as screen:
+        page = screen.page
+        open_box(page, demo, writer="")
+        page.locator("[name=C-LAY-4]").fill("455")
+        page.locator(".record-bar .save").tap()
+        assert page.locator(".record-bar .told").inner_text() == "Write your name first."
+        assert page.evaluate("document.activeElement.id") == "writer"
+        page.locator("#writer").fill("Ann Lee")
+        assert by_name(save(page)[1])["B02", "C-LAY-4"]["by"] == "Ann Lee"
+
+
 def test_a_second_save_loses_nothing(demo: Path, screens: Screens) -> None:
     with screens.open("phone") as screen:
         page = screen.page

@@ -58,6 +58,7 @@ def test_a_signature_that_is_taken_away_is_no_longer_counted(demo: Path, screens
         page = screen.page
         page.goto((demo / "boxes" / "b02.html").as_uri())
         sign_all(page)
+        page.locator("#writer").fill("Ann")
         page.locator(".record-bar .save").tap()
         page.locator("[name=sign-close]").fill("")
         page.goto((demo / "index.html").as_uri())
@@ -187,6 +188,7 @@ def test_it_works_from_a_web_server_too_and_sends_nothing(served: str, screens: 
         assert page.locator("[name=C-LAY-4]").input_value() == "455"
         asked = len(screen.asked)
         page.locator("[name=C-LAY-4]").fill("460")
+        page.locator("#writer").fill("Ann")
         with page.expect_download():
             page.locator(".record-bar .save").tap()
         assert [url for url in screen.asked[asked:] if not url.startswith("blob:")] == []

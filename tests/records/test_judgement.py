@@ -161,6 +161,17 @@ def test_a_loop_reading_that_is_bad_is_no_slip(loop_due: Due) -> None:
     assert [judge_one(loop_due, value, "Ω", 20.0).status for value in ("0.9", "2.4", "35", ">50")] == ["fail"] * 4
 
 
+def test_a_meter_that_shows_no_number_reads_an_open_loop(loop_due: Due) -> None:
+    """The worst reading is bad work, and no row that is put aside; nothing else is a value without a number."""
+    for value in ("OL", "O.L", "ol", "0L", "∞"):
+        found = judge_one(loop_due, value, "Ω", 20.0)
+        assert (found.status, found.number) == ("fail", None)
+        assert "the pair is broken" in found.why
+    for due in (INSULATION, COVER, SOIL):
+        with pytest.raises(Unreadable):
+            judge_one(due, "OL")
+
+
 def test_lengths_far_from_the_plan_are_doubted() -> None:
     length = due_of("run:B01", "AB-LENGTH", DEMO)
     assert length.likely[1] is not None

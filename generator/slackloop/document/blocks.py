@@ -10,7 +10,7 @@ from slackloop.document.inline import Line
 from slackloop.document.table import Table
 from slackloop.document.target import Target
 
-ParagraphRole = Literal["text", "lead", "aim", "small", "source", "screen", "bring"]
+ParagraphRole = Literal["text", "lead", "aim", "small", "source", "screen", "bring", "caution"]
 NoteKind = Literal["note", "warning", "danger", "deferral", "own"]
 
 
@@ -204,6 +204,10 @@ class FormField:
     """What the limits of a loop reading are worked out from."""
     subject: str = ""
     """What the value is of, where that is not what the form is about."""
+    likely: tuple[float | None, float | None] = (None, None)
+    """Between which numbers a value can be true at all."""
+    hold: Literal["", "inspector", "signer"] = ""
+    """Who writes the name where work is held for it: it is never filled in from that of the writer."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from math import isfinite
 
 from slackloop.compute.circuit.loop_limits import LoopRule
 from slackloop.records.result import AS_BUILT, NOT_TICKED, TICKED, Due, Record, Status
-from slackloop.records.value import Number, OutOfRange, Unreadable, number_of
+from slackloop.records.value import BEYOND, Number, OutOfRange, Unreadable, number_of
 from slackloop.units import figure
 from slackloop.units.unit_table import UNITS, format_number
 
@@ -22,6 +22,7 @@ WITHIN = 1e-9
 """How near a limit, as a part of it, counts as on it: a conversion of units loses less."""
 CHECK_VALUE = "Check the value and its unit where it was read, and record it again."
 STOP = "Stop. Find the cause, repair it, and record the check again."
+OPEN = "the pair is broken, or the short is not on"
 AGAIN = "Record it again on a page or card of this handbook."
 
 
@@ -62,6 +63,8 @@ def judged(due: Due, record: Record, celsius: float | None = None) -> Judged:
         return Judged("pass")
     if due.kind == "text":
         return _text(due, record)
+    if due.loop is not None and BEYOND.fullmatch(record.value.strip()):
+        return Judged("fail", why=f"{_shown(due, record)} is an open loop: {OPEN}", limit=due.limit)
     try:
         number = number_of(record, due)
     except OutOfRange as error:

@@ -16,6 +16,8 @@ Bound = Literal["", ">", "<"]
 TOO_FAR = frozenset({"quantity-too-large", "quantity-too-small"})
 """A number that nothing can measure; it is told as a value that cannot be true."""
 LARGEST_EXPONENT = 15
+BEYOND = re.compile(r"(?:[oO0]\.?[lL]\.?|∞)", re.ASCII)
+"""What a meter shows in place of a number that is above its range."""
 _PLAIN = re.compile(r"[0-9]{1,12}(?:\.[0-9]{1,12})?", re.ASCII)
 _COMMA = re.compile(r"(?P<whole>[0-9]*),(?P<part>[0-9]+)", re.ASCII)
 _SCIENTIFIC = re.compile(r"[0-9]{1,12}(?:\.[0-9]{1,12})?[eE][+-]?[0-9]{1,3}", re.ASCII)

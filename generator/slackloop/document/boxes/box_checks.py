@@ -1,4 +1,4 @@
-"""Which checks a box is due: by what meets in it, whether the path ends or branches there, and its electrode."""
+"""Which checks a box is due, by what meets in it, and between which numbers what is measured there can be true."""
 
 from __future__ import annotations
 
@@ -6,6 +6,17 @@ from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.sections import format as fmt
 from slackloop.sections.inspection_points import is_due_at
 from slackloop.sections.section import Check
+from slackloop.units.figure import is_unknown
+
+Likely = tuple[float | None, float | None]
+LIKELY_TIMES, LIKELY_PART = 10.0, 0.01
+"""A cover or slack of ten times its least, or of a hundredth of it, is written in another unit. Our own bounds."""
+LIKELY_MOHM = 1e6
+"""No insulation tester reads more than this, MΩ. Our own bound."""
+LIKELY_OVER_SUPPLY = 1.2
+"""What volts on the path may come to, of the supply's. Our own bound."""
+LENGTHS = {"depth_m": ("mm", "in"), "slack_m": ("m", "ft"), "strip_m": ("mm", "in")}
+"""The unit that a length is written in: metric, US."""
 
 
 def is_due(check: Check, facts: BoxFacts) -> bool:
@@ -28,3 +39,14 @@ def measured_here(measures: str, facts: BoxFacts) -> str:
     if measures == "strip_m":
         return facts.strip()
     return ""
+
+
+def likely_of(measures: str, least: float | None, most: float | None, supply_volts: float) -> Likely:
+    """Between which numbers a measured value can be true at all; ``least`` and ``most`` are its limits."""
+    if measures == "insulation_ohms":
+        return 0.0, LIKELY_MOHM
+    if measures == "path_volts":
+        return 0.0, None if is_unknown(supply_volts) else LIKELY_OVER_SUPPLY * supply_volts
+    if measures in LENGTHS and least is not None:
+        return LIKELY_PART * least, LIKELY_TIMES * least
+    return (most / 1000.0 if most is not None else 0.0), None

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from functools import cached_property
 
@@ -12,7 +12,7 @@ from slackloop.document.box_devices import BoxDevices
 from slackloop.document.boxes.splice_groups import splice_groups
 from slackloop.document.context import Context
 from slackloop.sections import format as fmt
-from slackloop.sections.inspection_points import joins_old
+from slackloop.sections.inspection_points import CROSSED, joins_old
 from slackloop.sections.job_values import SLACK_RULES
 from slackloop.sections.views import cable_title
 from slackloop.site import effective_values as resolve
@@ -23,8 +23,9 @@ from slackloop.units.figure import Figure
 JOINED = "This box was here before. Test the old path in it before you join anything to it."
 LEFT_ALONE = "This box was here before. The job does no work in it."
 FED_BY_OLD = "The run to this box was here before. Test it before you join anything to it."
+VEHICLES = frozenset({"driveway", "drive", "road"})
 SAID_LARGE = frozenset(
-    {"Address", "Stations", "Slack", "Bare copper at each wire end", "Device", "Earth electrode"}
+    {"Address", "Stations", "Slack", "Slack in this box", "Bare copper at each wire end", "Device", "Earth electrode"}
 )
 """What the page of a box says large, or under what to carry."""
 
@@ -208,6 +209,19 @@ class BoxFacts:
         splices = (*self.context.analysis.splices[self.index], *self.context.analysis.solenoid_splices[self.index])
         return Counter(splice.connector for splice in splices)
 
+    def cautions(self) -> Iterator[tuple[str, str]]:
+        """Title and text of each caution of what is at this box and not at every box."""
+        names = ["buried-services", "driven-rod"] if self.electrode else []
+        if self.run.surface in VEHICLES:
+            names.append("vehicles")
+        elif self.run.surface in CROSSED:
+            names.append("visitors")
+        if len(self.devices.stations) > 1:
+            names.append("leads-apart")
+        if self.closures:
+            names.append("ring-closed")
+        yield from cautions_of(self.context, names)
+
     def slack_text(self, length_m: float) -> str:
         """A length of slack, as the job wrote it where it is the rule's own."""
         return fmt.told(resolve.slack(self.context.job, length_m), self.context.units)
@@ -231,6 +245,12 @@ class BoxFacts:
             if splice.connector in self.context.job.connectors
         }
         return " or ".join(sorted(strips)) or fmt.stated(self.context.job.rules.strip, units, "nearest")
+
+
+def cautions_of(context: Context, names: Iterable[str]) -> Iterator[tuple[str, str]]:
+    """Title and text of each caution that the content has."""
+    known, plain = context.content.words.cautions, context.prose.plain
+    return ((plain(known[name].title), plain(known[name].text)) for name in names if name in known)
 
 
 def least_cover_text(cover: CoverAnswer, context: Context) -> str:

@@ -18,7 +18,7 @@ from slackloop.document.drawings.box_wiring import BARS_NOTE
 from slackloop.document.drawings.figure_blocks import drawings_of
 from slackloop.document.drawings.svg import Figure
 from slackloop.document.findings_page import is_answered, sentence
-from slackloop.document.inline import line
+from slackloop.document.inline import joined, line, strong
 from slackloop.document.page import Page
 from slackloop.document.target import PageTarget
 from slackloop.sections import format as fmt
@@ -59,12 +59,15 @@ def _way(context: Context, index: int) -> BoxWay:
     return BoxWay(before, after)
 
 
-def _watch(context: Context, facts: BoxFacts) -> Iterator[Note]:
-    """Findings at this box, the worst first, and the job's own note."""
+def _watch(context: Context, facts: BoxFacts) -> Iterator[Note | Paragraph]:
+    """Findings at this box, the worst first, the cautions of its card, and the job's own note."""
     found = [each for each in context.findings if each.box == facts.box.id and not is_answered(each)]
     for each in sorted(found, key=lambda one: LEVELS[one.level]):
         kind = NOTE_KINDS[each.level]
         yield Note(kind, "", (Paragraph(line(sentence(each.message))),))  # type: ignore[arg-type]
+    told = [line(strong(f"{title}."), f" {text.partition('. ')[0].rstrip('.')}.") for title, text in facts.cautions()]
+    if told:  # in short: the section of the step and the card say the rest
+        yield Paragraph(joined(told, " "), "caution")
     if facts.state:
         yield Note("note", "Existing box", (Paragraph(line(facts.state)),))
     if facts.box.note:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import starmap
 from urllib.parse import urlencode
 
 from slackloop.document.box_devices import BoxDevices
@@ -23,11 +24,9 @@ from slackloop.document.drawings.svg import Figure
 from slackloop.document.findings_page import is_answered, sentence
 from slackloop.document.page import DocumentHeader
 from slackloop.sections import format as fmt
-from slackloop.sections.inspection_points import CROSSED
 
 SHORT_FINGERPRINT = 12
 FIRST_WORD = "Local code and the maker's sheet come before this card."
-VEHICLES = frozenset({"driveway", "drive", "road"})
 _LEVELS = {"error": 0, "warning": 1, "note": 2}
 _LEVEL_WORDS = {"error": "Not good", "warning": "Look into this", "note": "Note"}
 
@@ -157,7 +156,7 @@ class CardMaker:
             facts=tuple(self._facts(facts)),
             figure=self._drawings.wiring(index),
             electrode=self._electrode() if facts.electrode else None,
-            watch=(*self._findings.get(facts.box.id, ()), *self._note(facts), *self._cautions(facts)),
+            watch=(*self._findings.get(facts.box.id, ()), *self._note(facts), *starmap(Watch, facts.cautions())),
             stages=stage_works(facts, box_stages(self.context, facts)),
         )
 
@@ -204,25 +203,6 @@ class CardMaker:
             yield Watch("Crossing", f"{text[:1].upper()}{text[1:]}.")
         if facts.box.note:
             yield Watch("Note", " ".join(facts.box.note.split()))
-
-    def _cautions(self, facts: BoxFacts) -> Iterator[Watch]:
-        """The cautions of what is at this box and not at every box."""
-        names = []
-        if facts.electrode:
-            names += ["buried-services", "driven-rod"]
-        if facts.run.surface in VEHICLES:
-            names.append("vehicles")
-        elif facts.run.surface in CROSSED:
-            names.append("visitors")
-        if len(facts.devices.stations) > 1:
-            names.append("leads-apart")
-        if facts.closures:
-            names.append("ring-closed")
-        cautions = self.context.content.words.cautions
-        for name in names:
-            if name in cautions:
-                each = cautions[name]
-                yield Watch(self.context.prose.plain(each.title), self.context.prose.plain(each.text))
 
     def _facts(self, facts: BoxFacts) -> Iterator[CardFact]:
         """Address, stations, slack, bare copper, what to carry, electrode."""

@@ -9,9 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
+from slackloop.document.boxes.box_checks import LIKELY_MOHM
 from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.boxes.ring_runs import ring_runs
-from slackloop.document.boxes.stage_work import LENGTHS, UNIT_M, Entry, StageWork, stage_works
+from slackloop.document.boxes.stage_work import UNIT_M, Entry, StageWork, stage_works
 from slackloop.document.boxes.stages import Stage, box_stages, closing_run_stages
 from slackloop.document.context import Context
 from slackloop.document.doubts import confirming_rows
@@ -22,16 +23,10 @@ from slackloop.sections.inspection_points import AT_NO_BOX, CROSSED, is_due_at
 from slackloop.sections.part_titles import cable_titles
 from slackloop.sections.section import Check
 from slackloop.site.network import Run
-from slackloop.units.figure import is_unknown, written
+from slackloop.units.figure import written
 
 ADDRESS_CHECK = "C-DEVICE-1"
 """The address that is read off a device."""
-LIKELY_TIMES, LIKELY_PART = 10.0, 0.01
-"""A cover or slack of ten times its least, or of a hundredth of it, is written in another unit. Our own bounds."""
-LIKELY_MOHM = 1e6
-"""No insulation tester reads more than this, MΩ. Our own bound."""
-LIKELY_OVER_SUPPLY = 1.2
-"""What volts on the path may come to, of the supply's. Our own bound."""
 LIKELY_RUN_TIMES, LIKELY_RUN_M = 3.0, 10.0
 """A run may come out three times as long, or a third, or this much longer, before its length is doubted. Our own."""
 BY_SOIL = "by the soil temperature"
@@ -78,7 +73,6 @@ class _Maker:
         soil = context.job.conditions.soil_temperature
         self.soil = soil.low.si, soil.high.si
         self.is_us = context.units == "us"
-        self.volts = context.job.supply.volts.si
 
     def _point(self, applied: AppliedSection, check: Check) -> _Point:
         prose, front, file = self.context.prose, applied.section.front, applied.section.file
@@ -195,19 +189,9 @@ class _Maker:
             entry.unit, entry.least, entry.most, BY_SOIL if entry.loop else _limit(entry), stage=stage,
             requirements=self._requirements(tuple(point.check.id for point in points)), section=points[0].section,
             stop_if=" Stop if ".join(dict.fromkeys(point.stop_if for point in points if point.stop_if)), also=also,
-            likely=self._likely(points[0].check, entry.least, entry.most),
+            likely=entry.likely,
             loop=entry.loop, soil=self.soil, alone=entry.kind == "text",
         )  # fmt: skip
-
-    def _likely(self, check: Check, least: float | None, most: float | None) -> tuple[float | None, float | None]:
-        """Between which numbers a value can be true at all."""
-        if check.measures == "insulation_ohms":
-            return 0.0, LIKELY_MOHM
-        if check.measures == "path_volts":
-            return 0.0, None if is_unknown(self.volts) else LIKELY_OVER_SUPPLY * self.volts
-        if check.measures in LENGTHS and least is not None:
-            return LIKELY_PART * least, LIKELY_TIMES * least
-        return (most / 1000.0 if most is not None else 0.0), None
 
     def _without_stage(self, subject: str, point: _Point) -> Iterator[Due]:
         """A check that is recorded on a sheet; nothing where it needs no record."""

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from slackloop.document.blocks import FieldKind, Form, FormField
 from slackloop.document.boxes.box_facts import BoxFacts
-from slackloop.document.boxes.stage_work import Entry, Said, SoilBand, StageWork
+from slackloop.document.boxes.stage_work import Entry, Said, StageWork
 from slackloop.document.inline import Break, Inline, Line, line, link, strong
 from slackloop.document.target import PageTarget
 from slackloop.records.result import AS_BUILT, NOTE_CHECK, PHOTO_CHECK
@@ -27,7 +27,7 @@ def stage_form(work: StageWork, subject: str) -> Form:
     """The form of one stage."""
     fields = (*_entries(work), *(_tick(each) for each in work.ticks), *_signatures(work))
     return Form(
-        work.title, fields, f"stage-{work.id}", _about(work), _bands(work.bands), _seen(work.seen), work.codes, subject
+        work.title, fields, f"stage-{work.id}", _about(work), _limits(work), _seen(work.seen), work.codes, subject
     )  # fmt: skip
 
 
@@ -76,7 +76,8 @@ def _entries(work: StageWork) -> Iterator[FormField]:
         label = line(strong(TAGS[each.tag]), each.label) if each.tag else line(each.label)
         expected = each.limit if kind == "text" else ""
         yield FormField(
-            each.ids[0], label, kind, each.unit, each.least, each.most, _limit(each), expected, each.loop
+            each.ids[0], label, kind, each.unit, each.least, each.most, _limit(each), expected, each.loop,
+            likely=each.likely,
         )  # fmt: skip
 
 
@@ -84,10 +85,12 @@ def _limit(each: Entry) -> Line:
     return line(strong(each.limit), f" {each.after}" if each.after else "") if each.limit else line(each.after)
 
 
-def _bands(bands: Iterable[SoilBand]) -> Line:
-    """The loop limits, a line for each soil temperature."""
+def _limits(work: StageWork) -> Line:
+    """The cautions of the stage, then the loop limits, a line for each soil temperature."""
     parts: list[str | Inline | Line] = []
-    for each in bands:
+    for title, text in work.cautions:
+        parts += [" " if parts else "", strong(f"{title}."), f" {text}"]
+    for each in work.bands:
         parts += [Break()] if parts else []
         parts += [f"Soil {each.soil}: ", strong(each.passes), f", about {each.about}"]
     return line(*parts)
@@ -111,4 +114,4 @@ def _signatures(work: StageWork) -> Iterator[FormField]:
     """The signature of the stage, then one for each hold."""
     yield FormField(f"sign-{work.id}", line("Signed by"), "sign")
     for each in work.holds:
-        yield FormField(each.id, line(strong("Hold, do not fill. "), each.text), "sign")
+        yield FormField(each.id, line(strong("Hold, do not fill. "), each.text), "sign", hold="inspector")

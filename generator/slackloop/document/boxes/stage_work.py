@@ -15,7 +15,8 @@ from typing import Literal
 
 from slackloop.compute.circuit.loop import LoopReading
 from slackloop.compute.circuit.loop_limits import LoopLimit, LoopRule
-from slackloop.document.boxes.box_facts import BoxFacts
+from slackloop.document.boxes.box_checks import LENGTHS, Likely, likely_of
+from slackloop.document.boxes.box_facts import BoxFacts, cautions_of
 from slackloop.document.boxes.loop_text import passes, soil_text
 from slackloop.document.boxes.stages import DueCheck, Stage, StageId
 from slackloop.document.context import Context
@@ -25,13 +26,12 @@ from slackloop.units.figure import NOT_KNOWN, Figure
 from slackloop.units.figure import volts as volts_figure
 
 MOST_BANDS = 3
+TEST_CAUTIONS = ("test-volts", "charged-pair")
 Tag = Literal["", "HOLD", "WITNESS"]
 TAGS: dict[str, Tag] = {"none": "", "witness": "WITNESS", "hold": "HOLD"}
 _SECOND_UNIT = re.compile(r" \([^()]*\d[^()]*\)")
 """A figure told again in the other unit system: there is no room for it in a few words."""
 UNIT_M = {"mm": 0.001, "m": 1.0, "in": 0.0254, "ft": 0.3048}
-LENGTHS = {"depth_m": ("mm", "in"), "slack_m": ("m", "ft"), "strip_m": ("mm", "in")}
-"""The unit that a length is written in: metric, US."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +53,8 @@ class Entry:
     tag: Tag = ""
     loop: LoopRule | None = None
     """What the limits of a loop reading are worked out from."""
+    likely: Likely = (None, None)
+    """Between which numbers it can be true at all."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +90,8 @@ class StageWork:
     bands: tuple[SoilBand, ...] = ()
     section: str = ""
     """The id of the page of the section that says how."""
+    cautions: tuple[tuple[str, str], ...] = ()
+    """Title and text of what must be said before its values are read."""
 
     @property
     def codes(self) -> tuple[str, ...]:
@@ -152,6 +156,7 @@ class _Maker:
         return StageWork(
             stage.id, number, stage.title, self._about(stage.id), tuple(entries), tuple(ticks), tuple(seen),
             tuple(holds), bands, stage.checks[0].section,
+            tuple(cautions_of(self.context, TEST_CAUTIONS)) if "insulation_ohms" in measured else (),
         )  # fmt: skip
 
     def _words(self, due: DueCheck) -> str:
@@ -194,7 +199,12 @@ class _Maker:
         return SoilBand(soil, passes(limit), about)
 
     def _entries(self, due: DueCheck) -> Iterator[Entry]:
-        """The values of one check that is measured."""
+        """The values of one check that is measured, each with what it can be."""
+        for each in self._values(due):
+            likely = likely_of(due.check.measures, each.least, each.most, self.context.job.supply.volts.si)
+            yield replace(each, likely=likely) if each.kind == "number" else each
+
+    def _values(self, due: DueCheck) -> Iterator[Entry]:
         base = Entry((due.check.id,), self._words(due), tag=TAGS[due.check.hold])
         measures = due.check.measures
         if measures in LENGTHS:

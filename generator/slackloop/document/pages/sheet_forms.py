@@ -14,7 +14,7 @@ from slackloop.document.boxes.stages import box_stages
 from slackloop.document.context import Context
 from slackloop.document.doubts import confirming_rows
 from slackloop.document.inline import Line, line, plain, strong
-from slackloop.records.result import PHOTO_CHECK, SIGN_DAY
+from slackloop.records.result import NOTE_CHECK, PHOTO_CHECK, SIGN_DAY
 from slackloop.sections import format as fmt
 from slackloop.sections.addresses import slug
 from slackloop.sections.applied import AppliedSection
@@ -46,8 +46,9 @@ def day_form(context: Context, day: str = "") -> Form | None:
         return None
     asked = () if day else (FormField(DAY, line("Date"), "date"),)
     signed = FormField(SIGN_DAY, line("Signed by"), "sign")
+    notes = FormField(NOTE_CHECK, line("Notes"), "note")
     title = "Each day, before work and as it goes on"
-    return Form(title, (*asked, *fields, signed), "each-day", subject=f"day:{day}", on="screen")
+    return Form(title, (*asked, *fields, notes, signed), "each-day", subject=f"day:{day}", on="screen")
 
 
 def reel_forms(context: Context) -> Iterator[Form]:
@@ -95,19 +96,24 @@ def _crossing(works: tuple[StageWork, ...], asked: set[str], subject: str, title
 def fact_form(context: Context) -> Form | None:
     """Each fact that is assumed or not known, to be signed for once somebody has confirmed it."""
     fields = tuple(
-        FormField(plain(name.line), line(strong("Hold. "), *fact.line), "sign", limit=limit.line)
+        FormField(plain(name.line), line(strong("Hold. "), *fact.line), "sign", limit=limit.line, hold="signer")
         for name, fact, limit in confirming_rows(context)
     )
     return Form("Facts to confirm", fields, "facts", subject="job", on="screen") if fields else None
 
 
 def job_forms(context: Context) -> Iterator[Form]:
-    """What is checked once for the job, holds among it, a form for each section."""
+    """What is checked once for the job, holds among it, a form for each section, then notes."""
+    found = False
     for applied in context.sections:
         fields = tuple(_field(context, applied, check) for check in applied.checks if _written("job")(check))
         if fields:
             front = applied.section.front
             yield Form(context.prose.plain(front.title), fields, f"of-{front.id}", subject="job", on="screen")
+            found = True
+    if found:
+        notes = FormField(NOTE_CHECK, line("Notes"), "note")
+        yield Form("Notes", (notes,), "notes", subject="job", on="screen")
 
 
 def _written(where: Where) -> Callable[[Check], bool]:
@@ -121,5 +127,5 @@ def _field(context: Context, applied: AppliedSection, check: Check) -> FormField
     title = strong(f"{held}{title_of(context, check)}")
     limit = limit_of(context, applied, check)
     if check.record == "sign":
-        return FormField(check.id, line(title), "sign", limit=limit)
+        return FormField(check.id, line(title), "sign", limit=limit, hold="signer" if check.hold == "hold" else "")
     return FormField(check.id, line(title, ". ", limit), "tick")

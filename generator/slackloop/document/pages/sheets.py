@@ -118,7 +118,10 @@ def daily_sheet(context: Context) -> Page | None:
         Column("duty", "Each day, before work and as it goes on", share=12),
         *(Column(f"day-{n}", f"Day {n}", share=2) for n in range(1, DAYS + 1)),
     )
-    words = "Tick what is good. If a tick is missing, do not start that work. One signature a day covers all its ticks."
+    words = (
+        "Tick what is good. If a tick is missing, do not start that work; at the end of the shift, do not leave. "
+        "One signature a day covers all its ticks."
+    )
     table = Table("daily", "Daily sheet", columns, (Part("", (*duties, *foot)),), ("method",))
     form = day_form(context)
     return _page("daily", "Daily sheet", words, table, (form,) if form else ())

@@ -25,6 +25,7 @@ PARAGRAPH_CLASS = {
     "small": "small",
     "source": "table-source",
     "screen": "small",
+    "caution": "caution",
 }
 NOTE_WORD = {"note": "", "warning": "Look into this", "danger": "Not good", "deferral": "Comes first", "own": ""}
 STOP_WORD = "Stop if"

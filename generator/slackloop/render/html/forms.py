@@ -16,6 +16,7 @@ from slackloop.language.messages import said
 from slackloop.render.html.inline import Place, line_html
 from slackloop.render.html.tag import tag
 
+HOLDERS = {"inspector": "Inspector's name", "signer": "Signer's name"}
 TYPES = {"tick": "checkbox", "date": "date"}
 
 
@@ -53,7 +54,9 @@ def _entry(each: FormField, name: str) -> Markup:
     facts = {
         "id": name, "name": each.id, "data_kind": each.kind, "data_unit": each.unit, "data_least": _bound(each.least),
         "data_most": _bound(each.most), "data_expected": each.expected, "data_subject": each.subject,
-        "data_loop": _loop(each.loop) if each.loop else "",
+        "data_loop": _loop(each.loop) if each.loop else "", "data_hold": each.hold,
+        "data_lowest": _bound(each.likely[0]), "data_highest": _bound(each.likely[1]),
+        "placeholder": said(HOLDERS[each.hold]) if each.hold else "",
     }  # fmt: skip
     if each.kind == "note":
         return tag("textarea", rows=2, **facts)

@@ -11,14 +11,19 @@
   const MARKS = { in: "✓", out: "✗", ask: "?", odd: "?", open: "" };
 
   function factsOf(field) {
-    const { kind, unit = "", least, most, expected, loop } = field.dataset;
+    const { kind, unit = "", least, most, lowest, highest, expected, loop, hold } = field.dataset;
     const bound = (text) => (text === undefined ? undefined : Number(text));
-    return { kind, unit, least: bound(least), most: bound(most), expected, loop: loop && JSON.parse(loop) };
+    const [limits, likely] = [
+      { least: bound(least), most: bound(most) },
+      { lowest: bound(lowest), highest: bound(highest) },
+    ];
+    return { kind, unit, ...limits, ...likely, expected, loop: loop && JSON.parse(loop), hold };
   }
 
   const facts = new Map(fields.map((field) => [field, factsOf(field)]));
   const kindOf = (field) => facts.get(field).kind;
   const records = fields.filter((field) => kindOf(field) !== "date");
+  const signatures = records.filter((field) => kindOf(field) === "sign");
 
   function subjectOf(field) {
     const form = field.closest(".form");
@@ -70,12 +75,36 @@
     });
   }
 
-  /* When it was signed; an empty one is signed with the writer's name by one tap. */
+  const isGiven = (field) => (kindOf(field) === "tick" ? field.checked : field.value.trim() !== "");
+  const nameOf = (field) =>
+    kindOf(field) === "tick" ? field.name : field.labels[0].lastChild.textContent.split(",")[0].trim();
+
+  /* What a signature covers and is not there: of its own stage; for a hold every value so far that is not good too. */
+  function lacking(field) {
+    const [form, subject] = [field.closest(".form"), subjectOf(field)];
+    const { hold } = facts.get(field);
+    if (!hold && !field.name.startsWith("sign-")) return "";
+    const bad = (each) => hold && ["out", "ask", "odd", "open"].includes(judged(each).state);
+    const some = records.slice(0, records.indexOf(field)).filter((each) => {
+      if (!["number", "soil", "text", ...(hold ? [] : ["tick"])].includes(kindOf(each))) return false;
+      return (hold ? subjectOf(each) === subject : form.contains(each)) && (!isGiven(each) || bad(each));
+    });
+    return [...new Set(some.map(nameOf))].join(", ");
+  }
+
+  /* When it was signed, and what is missing. An empty one is signed with the writer's name by one tap; for a hold the
+     inspector writes the name. */
   function showSignature(field, around) {
     const entry = store.read(subjectOf(field), field.name);
     const isSigned = Boolean(entry && entry.value);
-    const when = isSigned ? entry.when.replace("T", "\n").replace(/:\d\d(?=[+Z-])/, "") : "";
-    around.querySelector(".mark-of").textContent = when;
+    const names = isSigned ? lacking(field) : "";
+    const isHold = Boolean(facts.get(field).hold);
+    const what = isHold ? `First: ${names}.` : `Signed although not recorded: ${names}.`;
+    const time = around.querySelector("time") || around.appendChild(document.createElement("time"));
+    time.textContent = isSigned ? entry.when.slice(0, 16).replace("T", " ") : "";
+    around.querySelector(".said").textContent = names ? what : "";
+    around.dataset.state = names ? "ask" : "";
+    if (isHold) return;
     let sign = around.querySelector(".entry button");
     if (!sign) {
       sign = button("Sign", () => {
@@ -124,6 +153,7 @@
     }
     for (const other of kindOf(field) === "soil" ? records.filter((each) => facts.get(each).loop) : []) show(other);
     show(field);
+    signatures.forEach(show);
     dispatchEvent(new Event("records-changed"));
   }
 
@@ -141,7 +171,7 @@
     writer.addEventListener("input", () => {
       tell(store.setWriter(writer.value.trim()));
       ask();
-      records.filter((field) => kindOf(field) === "sign").forEach(show);
+      signatures.forEach(show);
     });
     ask();
   }

@@ -2,6 +2,7 @@
 window.records.reading = (() => {
   "use strict";
 
+  const BEYOND = /^([o0]\.?l\.?|∞)$/i; /* what a meter shows instead of a number above its range */
   const THOUSANDS = ["kΩ", "mΩ"];
   const WARMEST_C = 60;
   const COLDEST_C = -40; /* soil that nobody has dug in: it was read in another unit */
@@ -23,11 +24,12 @@ window.records.reading = (() => {
   }
 
   function parsed(text) {
-    const match = /^([+\-−]?)\s*((?:[.,]\d|\d)(?:[\d.,]|[\s'’](?=\d))*)\s*(.*)$/u.exec(text.trim());
-    const found = match && digits(match[2]);
+    const match = /^([>≥]?)\s*([+\-−]?)\s*((?:[.,]\d|\d)(?:[\d.,]|[\s'’](?=\d))*)\s*(.*)$/u.exec(text.trim());
+    const found = match && digits(match[3]);
     if (!found) return undefined;
-    const signed = `${match[1] && match[1] !== "+" ? "-" : ""}${found}`;
-    return { text: signed, number: Number(signed), unit: match[3].trim() };
+    const signed = `${match[2] && match[2] !== "+" ? "-" : ""}${found}`;
+    const over = match[1] ? ">" : "";
+    return { text: `${over}${signed}`, number: Number(signed), over, unit: match[4].trim() };
   }
 
   /* The unit that was typed, of the same kind as that of the field; its name as it is written. */
@@ -83,13 +85,19 @@ window.records.reading = (() => {
     if (number < 0 || (field.loop && number === 0)) return { ...kept, state: "odd", message: untrue };
     if (least === undefined && most === undefined) return { ...kept, state: "" };
     const isInside = !(number < least) && !(number > most);
+    const doubtful = number < field.lowest || (number > field.highest && !found.over);
+    if (isInside && doubtful) return { ...kept, state: "ask", message: `Is it ${found.text} ${field.unit}?` };
     if (isInside) return { ...kept, state: "in", message: field.loop ? soilText(field, soil) : "" };
     const slip = field.unit === "Ω" && slipped(number, least, most);
     const question = slip && `Read in ${slip.unit}? Is it ${slip.meant} Ω?`;
     if (slip) return { ...kept, state: "ask", meant: slip.meant, message: question };
     const isLow = number < least;
     const limit = strict(isLow ? least : most, isLow);
-    const message = isLow ? `Outside: below ${limit} ${field.unit}.` : `Outside: above ${limit} ${field.unit}.`;
+    const read = found.typed ? `${found.text} ${field.unit}, ` : "";
+    const above = `Outside: ${read}above ${limit} ${field.unit}.`;
+    const below = `Outside: ${read}below ${limit} ${field.unit}.`;
+    const higher = `This does not show ${limit} ${field.unit}. Use a higher range.`;
+    const message = !isLow ? above : found.over ? higher : below;
     return { ...kept, state: "out", message };
   }
 
@@ -131,14 +139,25 @@ window.records.reading = (() => {
     }
     if (field.kind !== "number" && field.kind !== "soil") return plain;
     const found = parsed(trimmed);
-    if (!found) return { ...plain, state: "odd", message: "This is not a number." };
+    const isOver = BEYOND.test(trimmed) || (found && found.over);
+    if (isOver && field.loop) {
+      return { ...plain, state: "out", message: "Open: the pair is broken, or the short is not on." };
+    }
+    const hasLeastOnly = field.kind === "number" && field.least !== undefined && field.most === undefined;
+    if (isOver && !found && hasLeastOnly) {
+      return { ...plain, state: "odd", message: "Write > and the most that the meter can show, as >1000." };
+    }
+    if (!found || (isOver && !hasLeastOnly)) return { ...plain, state: "odd", message: "This is not a number." };
     if (found.unit) {
       const typed = unitOf(found.unit, field.unit);
       const own = (window.unitTable || {})[field.unit];
       const strange = `“${found.unit}” is no unit of this field. It is in ${field.unit}.`;
       if (!typed) return { ...plain, state: "odd", message: strange };
-      const meant = String(converted(found.number, typed.is, own));
+      const number = converted(found.number, typed.is, own);
+      const meant = `${found.over}${number}`;
       if (typed.is[1] !== own[1] || typed.is[2] !== own[2]) {
+        const same = field.kind === "number" && judgedNumber({ ...found, text: meant, number, typed }, field, soil);
+        if (same && ["out", "odd"].includes(same.state)) return { ...same, value: found.text, unit: typed.name };
         const message = `You typed ${found.unit}: is it ${meant} ${field.unit}?`;
         return { value: found.text, unit: typed.name, state: "ask", meant, message };
       }

@@ -75,8 +75,16 @@
     bar.querySelector(".count").textContent = `Entries on this device: ${entries.length}. Not saved yet: ${fresh}.`;
   }
 
+  /* Rows without a name say nothing of who answers for them. */
+  function askName() {
+    const field = document.getElementById("writer");
+    if (field) field.focus();
+    told(field ? "Write your name first." : "Write your name first, on the page of a box.");
+  }
+
   function save(revision = store.handbook.revision) {
     const by = store.writer();
+    if (!by) return askName();
     const when = store.stamp();
     const text = store.file.text(store.all(revision), by, when);
     const link = document.createElement("a");

@@ -9,6 +9,7 @@ window.records = (() => {
   const WRITER = JSON.stringify(["slackloop", "writer"]);
   const SAVED = JSON.stringify(["slackloop", number, revision, "saved"]);
   const unkept = new Map();
+  let writerHere = ""; /* for a device that keeps nothing */
   const inOrder = new Intl.Collator("en", { numeric: true }).compare;
 
   const keyOf = (subject, check) => JSON.stringify(["slackloop", number, revision, subject, check]);
@@ -133,8 +134,8 @@ window.records = (() => {
     isSaved,
     isKeeping: () => set(`${SAVED} try`, "1") && (localStorage.removeItem(`${SAVED} try`), true),
     isEntry: (key) => key === null || Boolean(partsOf(key)),
-    writer: () => stored(WRITER) || "",
-    setWriter: (name) => set(WRITER, name),
+    writer: () => stored(WRITER) || writerHere,
+    setWriter: (name) => ((writerHere = name), set(WRITER, name)),
     setSaved: () => set(SAVED, String(Date.now())),
     hasUnkept: () => unkept.size > 0,
   };
