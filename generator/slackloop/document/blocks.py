@@ -198,14 +198,10 @@ class FormField:
     least: float | None = None
     most: float | None = None
     limit: Line = ()
-    expected: str = ""
-    """What is to be read where that is no number, as an address."""
-    loop: LoopRule | None = None
-    """What the limits of a loop reading are worked out from."""
-    subject: str = ""
-    """What the value is of, where that is not what the form is about."""
-    likely: tuple[float | None, float | None] = (None, None)
-    """Between which numbers a value can be true at all."""
+    expected: str = ""  # what is to be read where that is no number, as an address
+    loop: LoopRule | None = None  # what the limits of a loop reading are worked out from
+    subject: str = ""  # what the value is of, where that is not what the form is about
+    likely: tuple[float | None, float | None] = (None, None)  # between which numbers a value can be true at all
     hold: Literal["", "inspector", "signer"] = ""
     """Who writes the name where work is held for it: it is never filled in from that of the writer."""
 
