@@ -8,8 +8,7 @@ from pathlib import Path
 from slackloop.document.book import Book, make_book
 from slackloop.document.inline import plain
 from slackloop.document.page import Page
-from slackloop.document.source_line import source_line
-from slackloop.document.table import Table
+from slackloop.document.table import Table, source_line
 from slackloop.document.walk import words
 from slackloop.document.worked import Worked, work
 from slackloop.pipeline.handbook_folder import context_of

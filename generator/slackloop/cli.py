@@ -182,7 +182,7 @@ def main(words: Sequence[str] | None = None) -> int:
 
 def _mishap(problem: Exception) -> str | None:
     """What the machine could not do, in words; nothing for an error that is a fault of this program."""
-    from slackloop.commands.no_memory import lacks_memory
+    from slackloop.commands.build_stop import lacks_memory
 
     if lacks_memory(problem):
         return "this needs more memory than it could get; nothing was changed. Close other programs and try again."

@@ -30,7 +30,7 @@ from attack.broken_content import broken_content
 from attack.grammar import Grammar
 from slackloop.cli import main as command
 from slackloop.document.book import make_book
-from slackloop.document.content_check import work_with_content
+from slackloop.document.worked import work_with_content
 from slackloop.pipeline.handbook_folder import context_of
 
 MOST_SECONDS = 10

@@ -31,7 +31,7 @@ sys.path[:0] = [str(TESTS), str(TESTS.parent / "generator")]
 from slackloop.output.folder import whole_folder  # noqa: E402
 from slackloop.output.kept import files_of_a_person  # noqa: E402
 from slackloop.output.marker import Owner, digest_of, read_marker  # noqa: E402
-from slackloop.source.sample import Sample  # noqa: E402
+from slackloop.source.codes import Sample  # noqa: E402
 
 BASE = Sample().job_text()
 OWNER = Owner("job", "T-1", "Heron Fold Arboretum")

@@ -8,7 +8,7 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from slackloop.source.sample import Sample
+from slackloop.source.codes import Sample
 
 REPOSITORY = Path(__file__).resolve().parents[2]
 BASE = Sample().job_text()

@@ -8,8 +8,7 @@ import pytest
 
 from attack.runs import BASE, slackloop
 from slackloop.output.folder import whole_folder
-from slackloop.output.marker import Owner
-from slackloop.output.refusal import OutputRefused
+from slackloop.output.marker import OutputRefused, Owner
 from slackloop.pipeline.handbook_folder import build_handbook
 
 

@@ -12,7 +12,7 @@ import pytest
 from browser.kinds import PAGES
 from render.site_samples import sample_book
 from slackloop.document.blocks import Paragraph
-from slackloop.document.boxes.box_ids import box_page_id
+from slackloop.document.boxes.stages import box_page_id
 from slackloop.document.inline import line
 from slackloop.document.page import Page as BookPage
 from slackloop.render.html.site import build_site

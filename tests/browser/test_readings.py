@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from book_samples import demonstration
-from slackloop.compute.circuit.loop_limits import LoopRule, MeterError
+from slackloop.compute.circuit.loop import LoopRule, MeterError
 
 if TYPE_CHECKING:
     from playwright.sync_api import Page

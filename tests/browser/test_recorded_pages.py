@@ -12,7 +12,7 @@ from browser.test_phone_budgets import SIZE, check_box
 from records.recorded_book import BAD, LEFT_OUT, recorded_demonstration
 from slackloop.document.book import PRINTED, Book
 from slackloop.render.html.site import build_site
-from slackloop.render.workbook.table_files import table_files
+from slackloop.render.workbook.workbook import table_files
 
 if TYPE_CHECKING:
     from browser.conftest import Screens

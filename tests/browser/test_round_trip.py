@@ -14,12 +14,11 @@ from records.record_samples import context, due
 from samples import DEMO
 from slackloop.cli import main
 from slackloop.document.book import PRINTED, make_book
-from slackloop.document.content_check import work_with_content
-from slackloop.pipeline.job_context import context_of
-from slackloop.pipeline.recorded_job import with_records
+from slackloop.document.worked import work_with_content
+from slackloop.pipeline.recorded_job import context_of, with_records
 from slackloop.records.judgement import loop_band
 from slackloop.render.html.site import build_site
-from slackloop.render.workbook.table_files import table_files
+from slackloop.render.workbook.workbook import table_files
 
 if TYPE_CHECKING:
     from browser.conftest import Screens

@@ -16,8 +16,8 @@ import pytest
 
 from attack.kills import heed_signals
 from attack.runs import BASE, REPOSITORY, slackloop
-from slackloop.output import scratch
-from slackloop.output.scratch import clear_scratch, scratch_folder
+from slackloop.output import marker as scratch
+from slackloop.output.marker import clear_scratch, scratch_folder
 
 
 def free_port() -> int:

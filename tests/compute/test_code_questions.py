@@ -7,12 +7,12 @@ from pathlib import Path
 import pytest
 
 from samples import chain, job_text
-from slackloop.compute.circuit.power_class import class_limit_amps
+from slackloop.compute.circuit.supply_class import class_limit_amps
 from slackloop.document.context import Context
 from slackloop.document.inline import plain
 from slackloop.document.tables.run_table import run_table
 from slackloop.document.worked import Worked, work
-from slackloop.reference.folder import data_folder
+from slackloop.reference.table_file import data_folder
 from slackloop.reference.tables import load_tables
 from slackloop.sections.content import load_content
 from slackloop.source.finding import Placed

@@ -15,7 +15,7 @@ from slackloop.document.boxes.box_drawing import BoxDrawings
 from slackloop.document.boxes.card import CardMaker
 from slackloop.document.walk import walk
 from slackloop.document.worked import Worked, work
-from slackloop.render.workbook.table_files import table_files
+from slackloop.render.workbook.workbook import table_files
 
 CABLES = """\
   trunk: {{conductor: 12 AWG, build: solid, cores: {{a: {a}, b: {b}}}, jacket: polyethylene, jacket_od: 11 mm,

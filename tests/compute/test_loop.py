@@ -8,8 +8,7 @@ from collections.abc import Callable
 import networkx as nx
 import pytest
 
-from slackloop.compute.circuit.loop_limits import MeterError, limit, soil_steps
-from slackloop.compute.circuit.loop_network import loop_network
+from slackloop.compute.circuit.loop import MeterError, limit, loop_network, soil_steps
 from slackloop.compute.circuit.short_places import ShortFinder
 from slackloop.compute.computed_job import ComputedJob
 from slackloop.reference.tables import ReferenceTables

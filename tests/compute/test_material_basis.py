@@ -5,7 +5,7 @@ from pathlib import Path
 from book_samples import book_of, rows_of
 from samples import DEMO, chain, job_text
 from slackloop.document.worked import work
-from slackloop.render.workbook.table_files import table_files
+from slackloop.render.workbook.workbook import table_files
 
 
 def test_cables_and_connectors_name_only_what_they_hold() -> None:

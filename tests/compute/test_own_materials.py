@@ -15,7 +15,7 @@ from slackloop.document.tables.order_tables import materials_table
 from slackloop.document.worked import work
 from slackloop.pipeline.handbook_folder import context_of
 from slackloop.units.amount import parse_amount
-from slackloop.units.quantity_error import QuantityError
+from slackloop.units.unit_table import QuantityError
 
 BOXES = (
     "{id: E1, from: controller, run: 30 m, surface: lawn, device: one, stations: [1], existing: true}",

@@ -8,13 +8,29 @@ import numpy as np
 import pytest
 
 from samples import chain, job_text
-from slackloop.compute.circuit.loop_limits import LoopLimit, MeterError, limit
-from slackloop.compute.suspects.job_suspects import BoxReading, JobSuspects, LoopReader
-from slackloop.compute.suspects.leaks import InsulationReading, LeakSuspect, leak_diagnosis, next_section
+from slackloop.compute.circuit.loop import LoopLimit, MeterError, limit
+from slackloop.compute.suspects.job_suspects import (
+    BoxReading,
+    JobSuspects,
+    LoopReader,
+    fall_seen,
+    leak_seen,
+    rise_seen,
+    seen_at,
+    short_seen,
+)
 from slackloop.compute.suspects.loop_faults import Diagnosis, Doubt, ReadSet, covariance, diagnose
 from slackloop.compute.suspects.loop_path import LoopPath, loop_path
-from slackloop.compute.suspects.next_reading import OPEN, foretold, kinds_apart, next_reading
-from slackloop.compute.suspects.visible import fall_seen, leak_seen, rise_seen, seen_at, short_seen
+from slackloop.compute.suspects.next_reading import (
+    OPEN,
+    InsulationReading,
+    LeakSuspect,
+    foretold,
+    kinds_apart,
+    leak_diagnosis,
+    next_reading,
+    next_section,
+)
 from slackloop.document.worked import Worked, work
 
 METER = MeterError(0.01, 0.05)

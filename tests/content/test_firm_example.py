@@ -13,10 +13,9 @@ from samples import REPOSITORY
 from slackloop.cli import main
 from slackloop.document.blocks import Note, TableBlock
 from slackloop.document.book import Book
-from slackloop.document.content_check import work_with_content
-from slackloop.document.inline import links_in
-from slackloop.document.standard_work import standard_book_of, work_standard
-from slackloop.document.target import PageTarget
+from slackloop.document.inline import PageTarget, links_in
+from slackloop.document.standard_book import standard_book_of, work_standard
+from slackloop.document.worked import work_with_content
 
 JOB = REPOSITORY / "site_data" / "examples" / "firm" / "job.yml"
 MARK = "The firm's own section"

@@ -5,8 +5,7 @@ from pathlib import Path
 import pytest
 
 from samples import chain, job_text
-from slackloop.document.content_check import work_with_content
-from slackloop.document.worked import Refused
+from slackloop.document.worked import Refused, work_with_content
 
 
 def test_links_to_a_section_that_cannot_be_read_are_no_faults_of_their_own(tmp_path: Path) -> None:

@@ -11,15 +11,13 @@ import pytest
 from handbook.section_samples import SECTION, WORDS, write_content
 from samples import DEMO, REPOSITORY, chain, job_text
 from slackloop.cli import main
-from slackloop.document.all_drawings import FIGURES
-from slackloop.document.content_check import work_with_content
 from slackloop.document.context import Context
 from slackloop.document.drawings.work_drawings import WORK_DRAWINGS
+from slackloop.document.inserts import FIGURES
 from slackloop.document.known import known
 from slackloop.document.tables.registry import BY_ID, HOMES
-from slackloop.document.typed_values import typed_values
-from slackloop.document.worked import Refused, work
-from slackloop.reference.folder import data_folder
+from slackloop.document.worked import Refused, typed_values, work, work_with_content
+from slackloop.reference.table_file import data_folder
 from slackloop.reference.tables import load_tables
 from slackloop.sections.checker import Known, check_content
 from slackloop.sections.content import Content, load_content, read_content

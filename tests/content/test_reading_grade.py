@@ -19,8 +19,8 @@ import textstat
 from samples import DEMO, REPOSITORY
 from slackloop.document.context import Context
 from slackloop.document.worked import work
-from slackloop.reference.folder import data_folder
-from slackloop.sections.applied import AppliedSection
+from slackloop.reference.table_file import data_folder
+from slackloop.sections.conditions import AppliedSection
 from slackloop.sections.content import load_content
 from slackloop.sections.hardcoded_numbers import section_texts
 

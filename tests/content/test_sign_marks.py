@@ -10,7 +10,7 @@ from book_samples import demonstration, html_of, page_of
 from slackloop.document.blocks import Caution, Sign, SignRow, Steps
 from slackloop.document.drawings.safety_signs import sign
 from slackloop.document.walk import walk
-from slackloop.reference.folder import data_folder
+from slackloop.reference.table_file import data_folder
 from slackloop.reference.tables import load_tables
 from slackloop.sections.content import load_content
 

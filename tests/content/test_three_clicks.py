@@ -12,9 +12,9 @@ import pytest
 
 from book_samples import demonstration
 from slackloop.document.book import PRINTED, book_files
-from slackloop.reference.folder import data_folder
+from slackloop.reference.table_file import data_folder
 from slackloop.render.html.site import build_site
-from slackloop.render.workbook.table_files import table_files
+from slackloop.render.workbook.workbook import table_files
 from slackloop.sections.content import load_content
 
 VOID = {"br", "img", "input", "meta", "link", "hr", "wbr", "col", "source"}

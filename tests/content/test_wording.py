@@ -11,12 +11,11 @@ import pytest
 
 import slackloop
 from samples import REPOSITORY
-from slackloop.reference.folder import data_folder
+from slackloop.reference.table_file import data_folder
 from slackloop.sections.content import load_content, read_content
 from slackloop.sections.hardcoded_numbers import section_texts
 from slackloop.sections.step_wording import OTHER_WORDS, instruction_faults, text_faults, word_texts, wording_findings
-from slackloop.sections.wording.sentences import plain, sentences, word_count
-from slackloop.sections.wording.vocabulary import ALLOWED_MOST, Vocabulary, vocabulary
+from slackloop.sections.wording.vocabulary import ALLOWED_MOST, Vocabulary, plain, sentences, vocabulary, word_count
 from slackloop.source.codes import codes
 
 PROGRAM = Path(slackloop.__file__).parent

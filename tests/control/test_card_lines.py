@@ -9,7 +9,7 @@ import pytest
 
 from book_samples import demonstration
 from slackloop.document.boxes.card import Card, cards_of
-from slackloop.document.revision.card_lines import card_text
+from slackloop.document.revision.snapshot_maker import card_text
 
 NOT_SAID = {"section", "id", "page", "group", "number", "figure", "kind"}
 """Where a card belongs and how it is drawn; its drawing is compared by its words, its kind beside its lines."""

@@ -14,7 +14,7 @@ from book_samples import demonstration
 from slackloop.control.comparison import compare
 from slackloop.control.snapshot import Snapshot
 from slackloop.document.page import Page
-from slackloop.document.pages.changes_page import CHANGES_PAGE, PAPER_PAGE, changes_pages
+from slackloop.document.pages.control_page import CHANGES_PAGE, PAPER_PAGE, changes_pages
 from slackloop.document.walk import words
 from slackloop.render.typst.book import Cover, Paper, book_files, book_texts
 from slackloop.render.typst.printed import start_printing

@@ -15,19 +15,20 @@ from control.conftest import Released
 from control.control_samples import ANSWERS, signed_job, written
 from slackloop.cli import main
 from slackloop.control.fingerprint import draft_fingerprint
-from slackloop.control.history import history
-from slackloop.control.release_rules import cannot_follow, still_open
 from slackloop.control.releases import (
     Release,
+    cannot_follow,
     hashes_bytes,
+    history,
     read_hashes,
     read_releases,
     release_name,
     releases_before,
+    still_open,
 )
 from slackloop.control.snapshot import read_snapshot
 from slackloop.document.book import make_book
-from slackloop.document.pages.changes_page import CHANGES_PAGE, PAPER_LINES, TITLE
+from slackloop.document.pages.control_page import CHANGES_PAGE, PAPER_LINES, TITLE
 from slackloop.document.walk import words
 from slackloop.document.worked import work
 from slackloop.output.marker import digest_of

@@ -16,7 +16,7 @@ from control.control_samples import ELECTRODE_SECTION, SIGNED, changed, own_step
 from samples import job_text, random_boxes
 from slackloop.cli import main
 from slackloop.document.boxes.card import Card, cards_of
-from slackloop.document.content_check import work_with_content
+from slackloop.document.worked import work_with_content
 from slackloop.pipeline.handbook_folder import context_of
 
 THICK = (

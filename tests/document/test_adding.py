@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from samples import REPOSITORY
-from slackloop.source.sample import FOLDER
+from slackloop.source.codes import FOLDER
 
 TABLE = {
     "site_data/pull_force.yml": """\
@@ -57,7 +57,7 @@ import sys
 sys.path[:0] = ["generator", "tests"]
 from pathlib import Path
 from book_samples import book_of, pages_of, rows_of, said_by
-from slackloop.render.workbook.table_files import table_files
+from slackloop.render.workbook.workbook import table_files
 book = book_of(Path("site_data/jobs/heron-fold.yml"))
 pages = pages_of(book)
 """

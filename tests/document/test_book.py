@@ -13,7 +13,7 @@ from book_samples import DEMONSTRATION, all_words, book_of, html_of, page_of, pa
 from samples import chain, job_text, random_boxes
 from slackloop.document.blocks import Caution, Steps
 from slackloop.document.book import Book
-from slackloop.document.boxes.box_ids import box_page_id
+from slackloop.document.boxes.stages import box_page_id
 from slackloop.document.inline import plain
 from slackloop.document.pages.codes_page import PAGE as CODES
 from slackloop.document.walk import anchors, walk

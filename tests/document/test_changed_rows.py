@@ -16,7 +16,7 @@ from slackloop.document.book import Book
 from slackloop.document.tables.registry import DEFINITIONS, table_of
 from slackloop.document.worked import work
 from slackloop.reference.tables import load_tables, row_lists
-from slackloop.render.workbook.table_files import table_files
+from slackloop.render.workbook.workbook import table_files
 
 Rebuild = Callable[..., Book]
 MARK = "CHANGED"

@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from book_samples import demonstration
 from slackloop.document.blocks import CodeBlock, Heading, Paragraph
-from slackloop.document.inline import plain
+from slackloop.document.inline import PageTarget, plain
 from slackloop.document.page import Page
 from slackloop.document.pages.codes_page import PAGE
-from slackloop.document.target import PageTarget
 from slackloop.document.walk import targets, walk
 from slackloop.render.html.page import page_html
-from slackloop.source.codes import codes
-from slackloop.source.excerpt import harmless
-from slackloop.source.sample import Sample
+from slackloop.source.codes import Sample, codes
+from slackloop.source.finding import harmless
 
 
 def page_of(name: str) -> Page:

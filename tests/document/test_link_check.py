@@ -5,10 +5,9 @@ from __future__ import annotations
 import pytest
 
 from slackloop.document.blocks import Heading, Paragraph
-from slackloop.document.inline import line, link
-from slackloop.document.link_check import LinksBroken, check_links
+from slackloop.document.inline import FileTarget, PageTarget, line, link
 from slackloop.document.page import Page
-from slackloop.document.target import FileTarget, PageTarget
+from slackloop.document.walk import LinksBroken, check_links
 
 
 def page(id: str, *targets: PageTarget | FileTarget) -> Page:

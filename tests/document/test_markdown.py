@@ -5,9 +5,8 @@ from __future__ import annotations
 import pytest
 
 from slackloop.document.blocks import Bullets, Paragraph, TableBlock
-from slackloop.document.inline import Code, Link, Strong, Text, Value, plain
+from slackloop.document.inline import Code, FileTarget, Link, PageTarget, Strong, Text, Value, WebTarget, plain
 from slackloop.document.markdown import Slot, mark_of, markdown_blocks, markdown_line, without_marks
-from slackloop.document.target import FileTarget, PageTarget, WebTarget
 from slackloop.document.walk import words
 
 HOSTILE = "16 *mm* | <b> [x](y) `z` {{ v }} $a$ &amp; \\ # 1. - 👷"

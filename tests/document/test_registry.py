@@ -17,7 +17,7 @@ from slackloop.document.tables import registry
 from slackloop.document.tables.registry import BY_ID, DEFINITIONS, FILES, HOMES, table_of
 from slackloop.reference.rows import Row
 from slackloop.reference.tables import load_tables, row_lists
-from slackloop.render.workbook.table_files import table_files
+from slackloop.render.workbook.workbook import table_files
 from slackloop.source.codes import codes
 
 PACKAGE = Path(slackloop.__file__).parent

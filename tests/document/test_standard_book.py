@@ -14,12 +14,11 @@ from book_samples import book_of, page_words
 from samples import REPOSITORY, chain, job_text
 from slackloop.cli import main
 from slackloop.document.inline import plain
-from slackloop.document.standard_book import StandardBook
-from slackloop.document.standard_work import standard_book_of, work_standard
+from slackloop.document.standard_book import StandardBook, standard_book_of, work_standard
 from slackloop.sections.conditions import CONDITIONS
 from slackloop.sections.standard_conditions import CONDITION_WORDS, standard_holds
 from slackloop.sections.values import Values
-from slackloop.site.standard_reading import Standard
+from slackloop.site.reader import Standard
 
 HOUSE = REPOSITORY / "site_data" / "standards" / "house.yml"
 SMALL = """\

@@ -5,8 +5,7 @@ from __future__ import annotations
 import pytest
 
 from slackloop.document.inline import plain
-from slackloop.document.source_line import source_line
-from slackloop.document.table import Column, Table, cell, figure_cell, one_part
+from slackloop.document.table import Column, Table, cell, figure_cell, one_part, source_line
 from slackloop.reference.rows import RodGroupRow
 from slackloop.units.figure import length
 

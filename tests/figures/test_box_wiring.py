@@ -8,9 +8,8 @@ import pytest
 from drawing_reader import HOSTILE, assert_sound, part, texts
 
 from slackloop.document.drawings.box_wiring import box_wiring_figure
-from slackloop.document.drawings.core_colour import HEX_BY_WORD
 from slackloop.document.drawings.svg import Figure
-from slackloop.document.drawings.wire_routes import clashes
+from slackloop.document.drawings.wire_routes import HEX_BY_WORD, clashes
 from slackloop.document.drawings.wired_box import WiredBox, WiredDevice, WiredRun, WiredStation
 
 FAR = WiredStation("3", "12 m (39 ft)", "valve", True)

@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from slackloop.document.drawings.site_drawing import places_between
+from slackloop.document.drawings.path_drawings import places_between
 from slackloop.document.drawings.site_plan import PlanBox, PlanRun, site_plan
 
 

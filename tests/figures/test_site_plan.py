@@ -12,10 +12,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from book_samples import demonstration
-from slackloop.document.all_drawings import PAPER_PX
-from slackloop.document.drawings.site_drawing import plan_of
+from slackloop.document.drawings.path_drawings import plan_of
 from slackloop.document.drawings.site_plan import PlanBox, PlanRun, site_plan
 from slackloop.document.drawings.svg import WIDTH_PX, Figure
+from slackloop.document.inserts import PAPER_PX
 
 PLACES = [
     PlanBox("controller", 0.0, 0.0),

@@ -10,9 +10,8 @@ from drawing_reader import HOSTILE, assert_sound, part, root, texts
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from slackloop.document.drawings.axis_ticks import ticks
 from slackloop.document.drawings.svg import Figure
-from slackloop.document.drawings.volts_plot import VoltsLine, VoltsPoint, volts_plot
+from slackloop.document.drawings.volts_plot import VoltsLine, VoltsPoint, ticks, volts_plot
 
 ARM = VoltsLine("Arm 1", tuple(VoltsPoint(m, 36 - m / 400, 36 - m / 60) for m in (0.0, 150.0, 300.0, 600.0)))
 BRANCH = VoltsLine("Branch 1, from B07", (VoltsPoint(150, 35.6, 33.5), VoltsPoint(400, 35.2, 30.0)))

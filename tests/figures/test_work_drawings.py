@@ -10,14 +10,13 @@ import pytest
 from placement_check import SVG, faults, labels_of
 
 from book_samples import DEMONSTRATION, LINKS, book_of
-from slackloop.document.all_drawings import FIGURES
 from slackloop.document.blocks import Drawing
 from slackloop.document.book import work_values
-from slackloop.document.drawings.core_colour import HEX_BY_WORD, hatch_colour
-from slackloop.document.drawings.work.sketch import COPPER, DARK, LIGHT, MID, PAPER, Sketch
+from slackloop.document.drawings.wire_routes import HEX_BY_WORD, hatch_colour
+from slackloop.document.drawings.work.sketch import COPPER, DARK, LIGHT, MID, PAPER, Sketch, WorkValues
 from slackloop.document.drawings.work_drawings import WORK_DRAWINGS, work_drawings
-from slackloop.document.drawings.work_values import WorkValues
 from slackloop.document.inline import Text
+from slackloop.document.inserts import FIGURES
 from slackloop.document.walk import walk
 from slackloop.sections.content import read_content
 from slackloop.sections.section import Insert, Step

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from slackloop.source.sample import FOLDER
+from slackloop.source.codes import FOLDER
 
 SECTION = (FOLDER / "sample_section.md").read_text(encoding="utf-8")
 

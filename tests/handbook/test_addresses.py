@@ -7,7 +7,7 @@ import re
 from hypothesis import given
 from hypothesis import strategies as st
 
-from slackloop.sections.addresses import slug
+from slackloop.sections.link_rules import slug
 
 IDS = st.text(alphabet=st.one_of(st.sampled_from("Bb01-_ <>|*."), st.characters()), min_size=1, max_size=60)
 

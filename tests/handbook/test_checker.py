@@ -8,14 +8,13 @@ from pathlib import Path
 import pytest
 
 from handbook.section_samples import SECTION, WORDS, write_content
-from slackloop.document.all_drawings import FIGURES
 from slackloop.document.drawings.work_drawings import WORK_DRAWINGS
+from slackloop.document.inserts import FIGURES
 from slackloop.document.tables.registry import BY_ID, HOMES
-from slackloop.reference.folder import data_folder
+from slackloop.reference.table_file import data_folder
 from slackloop.reference.tables import load_tables
 from slackloop.sections.checker import Known, check_content
-from slackloop.sections.content import Content, load_content, read_content
-from slackloop.sections.content_error import ContentError
+from slackloop.sections.content import Content, ContentError, load_content, read_content
 
 KNOWN = Known({**BY_ID, **HOMES}, {**FIGURES, **WORK_DRAWINGS}, {"cover"})
 CHECK_2 = SECTION[SECTION.index("  - id: C-OPEN-2") : SECTION.index("---\nRead")]

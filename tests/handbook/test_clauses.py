@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from slackloop.sections.clauses import cited_clauses
+from slackloop.sections.page_source import cited_clauses
 
 
 def test_a_job_cites_its_own_countrys_rule_alone() -> None:

@@ -11,13 +11,12 @@ import pytest
 from book_samples import demonstration
 from samples import DEMO, REPOSITORY
 from slackloop.compute.circuit.loop import meter_error
-from slackloop.compute.suspects.visible import job_seen
-from slackloop.document.content_check import own_content_findings
+from slackloop.compute.suspects.job_suspects import job_seen
 from slackloop.document.context import Context
 from slackloop.document.inline import plain
 from slackloop.document.table import Table
 from slackloop.document.tables.fault_tables import each_fault_table, faults_table
-from slackloop.document.worked import work
+from slackloop.document.worked import own_content_findings, work
 from slackloop.pipeline.handbook_folder import context_of
 from slackloop.sections.content import Content
 from slackloop.sections.fault_cover import fault_covers, late_faults

@@ -10,7 +10,7 @@ import pytest
 
 from book_samples import book_of, rows_of, said_by
 from samples import chain, job_text
-from slackloop.compute.ground.earth_rods import resistivity_for_rod, rod_ohms, wenner_ohm_m
+from slackloop.compute.ground.electrodes import resistivity_for_rod, rod_ohms, wenner_ohm_m
 from slackloop.compute.ground.trench import triggers
 from slackloop.document.book import Book
 

@@ -8,9 +8,9 @@ from book_samples import book_of, page_of, page_words, rows_of
 from samples import REPOSITORY
 from slackloop.document.blocks import Form
 from slackloop.document.book import Book
+from slackloop.document.boxes.box_values import passes
 from slackloop.document.boxes.card import Card, CardMaker
-from slackloop.document.boxes.loop_text import passes
-from slackloop.document.target import PageTarget
+from slackloop.document.inline import PageTarget
 from slackloop.document.walk import targets
 
 RUN = "B012-B001"

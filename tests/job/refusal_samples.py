@@ -8,8 +8,7 @@ from typing import Any
 import yaml
 
 from slackloop.site.reader import Reading, read_job
-from slackloop.source.codes import codes
-from slackloop.source.sample import FOLDER
+from slackloop.source.codes import FOLDER, codes
 
 HERE = Path(__file__).parent
 BASE_JOB = FOLDER / "sample_job.yml"

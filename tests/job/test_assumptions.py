@@ -11,8 +11,7 @@ from job.refusal_samples import BASE
 from samples import job_text
 from slackloop.cli import main
 from slackloop.document.worked import work
-from slackloop.site.reader import read_job
-from slackloop.site.standard_reading import read_standard
+from slackloop.site.reader import read_job, read_standard
 
 STANDARD = Path(__file__).parents[2] / "site_data" / "standards"
 

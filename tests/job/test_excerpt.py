@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from slackloop.source.excerpt import WIDEST, excerpt_lines, harmless, render, render_one
-from slackloop.source.finding import Finding, Placed, place_finding
+from slackloop.source.finding import WIDEST, Finding, Placed, excerpt_lines, harmless, place_finding, render, render_one
 
 
 def placed(excerpt: str, column: int, message: str = "run: 62 has no unit") -> Placed:

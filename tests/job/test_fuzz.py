@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from job.refusal_samples import BASE_JOB
 from slackloop.site.reader import Reading, read_job
 from slackloop.source.codes import codes
-from slackloop.source.excerpt import render
+from slackloop.source.finding import render
 from slackloop.units.quantity import QuantityError, parse_conductor, parse_conductor_range, parse_quantity, parse_range
 from slackloop.units.unit_table import DIMENSIONS
 from work_count import growth

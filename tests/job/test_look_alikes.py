@@ -12,7 +12,7 @@ from confusable_homoglyphs import confusables
 from slackloop.document.drawings.svg import escape as svg_escape
 from slackloop.render.json.json_text import json_text
 from slackloop.sections.text import END_OF_ISOLATE, ISOLATE, escape, one_line
-from slackloop.source.look_alikes import _mapping, foreign_look_alikes, invisible, look_alikes, skeleton
+from slackloop.source.suggestions import _mapping, foreign_look_alikes, invisible, look_alikes, skeleton
 
 
 def test_skeletons_agree_with_the_package_confusable_homoglyphs() -> None:

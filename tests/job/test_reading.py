@@ -14,9 +14,8 @@ import pytest
 
 from job.refusal_samples import BASE_JOB
 from slackloop.site.models import Job
-from slackloop.site.reader import read_job
+from slackloop.site.reader import is_standard, read_job, read_standard, read_tree
 from slackloop.site.schema_walk import homes_of_keys
-from slackloop.site.standard_reading import is_standard, read_standard, read_tree
 from work_count import growth
 
 HERE = Path(__file__).parent

@@ -12,18 +12,15 @@ import pytest
 
 from samples import DEMO, spanish_job
 from slackloop.document.book import make_book
-from slackloop.document.content_check import translation_findings, work_with_content
 from slackloop.document.edition.edition import Edition, load_edition
-from slackloop.document.worked import Worked, work
-from slackloop.language.catalogue import Catalogue, read_catalogue
-from slackloop.language.messages import Messages, noun, places, said, speaking
+from slackloop.document.worked import Worked, translation_findings, work, work_with_content
+from slackloop.language.messages import Catalogue, Messages, noun, places, read_catalogue, said, speaking
 from slackloop.pipeline.handbook_folder import context_of
 from slackloop.render.html.page import page_html
 from slackloop.render.html.settings import THEME_FOLDER
 from slackloop.render.typst.cards import PRINTED_WORDS
 from slackloop.sections.content import load_content
-from slackloop.sections.skeleton import differences
-from slackloop.sections.translated import translated_content
+from slackloop.sections.translated import differences, translated_content
 
 REPOSITORY = Path(__file__).parents[2]
 CONTENT = REPOSITORY / "content"

@@ -11,11 +11,11 @@ from records.record_samples import file_of
 from records.recorded_book import BAD, LEFT_OUT, LONGER, NOTED, demonstration_rows
 from slackloop.document.book import make_book
 from slackloop.document.boxes.due_records import due_list
-from slackloop.document.content_check import work_with_content
 from slackloop.document.edition.edition import Edition, load_edition
 from slackloop.document.recorded import Recorded
+from slackloop.document.worked import work_with_content
 from slackloop.language.messages import speaking
-from slackloop.pipeline.job_context import context_of
+from slackloop.pipeline.recorded_job import context_of
 from slackloop.records.as_built import as_built_of
 from slackloop.records.standing import judge_job
 from slackloop.render.html.page import page_html

@@ -14,8 +14,7 @@ import pytest
 
 from slackloop.output import folder as folder_module
 from slackloop.output.folder import check_output, whole_folder
-from slackloop.output.marker import MARKER, Owner, read_marker, seal_marker
-from slackloop.output.refusal import OutputRefused
+from slackloop.output.marker import MARKER, OutputRefused, Owner, read_marker, seal_marker
 
 JOB = Owner("job", "T-1", "Test ground")
 

@@ -16,8 +16,8 @@ import pypdf
 from slackloop.document.blocks import Drawing
 from slackloop.document.book import Book
 from slackloop.document.walk import walk
+from slackloop.pipeline.editions import Copy, printed_parts
 from slackloop.pipeline.handbook_folder import cover_of, document_time
-from slackloop.pipeline.printed_parts import Copy, printed_parts
 from slackloop.render.typst.book import Paper
 
 SPACE = "{http://www.w3.org/1999/xhtml}"

@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from slackloop.compute.cable.slack import contraction_m
+from slackloop.compute.cable.circuit_length import contraction_m
 from slackloop.compute.circuit.conductor import at_temperature, ideal_ohms_per_m, loop_ohms_per_m, ohms_per_m_20c
 from slackloop.reference.tables import ReferenceTables, load_tables
 from slackloop.site.specification import Build

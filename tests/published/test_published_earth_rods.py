@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from slackloop.compute.ground.earth_rods import group_factor, group_ohms, rod_ohms, rods_for_target, wenner_ohm_m
+from slackloop.compute.ground.electrodes import group_factor, group_ohms, rod_ohms, rods_for_target, wenner_ohm_m
 from slackloop.reference.tables import ReferenceTables, load_tables
 
 FT, IN = 0.3048, 0.0254

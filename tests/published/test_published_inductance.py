@@ -9,7 +9,7 @@ import pytest
 import scipy.constants
 
 from samples import chain, job_text
-from slackloop.compute.circuit.reactance import MU_0, SPACING_WITHOUT_JACKET, cable_reactance
+from slackloop.compute.circuit.conductor import MU_0, SPACING_WITHOUT_JACKET, cable_reactance
 from slackloop.document.worked import work
 
 AWG_14_MM = 64.08 * 0.0254

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from slackloop.compute.circuit.insulation import length_ohms, together_ohms
-from slackloop.compute.circuit.voltage_class import above_extra_low
+from slackloop.compute.circuit.conductor import length_ohms, together_ohms
+from slackloop.compute.circuit.supply_class import above_extra_low
 from slackloop.compute.risk import risk, risk_level
 from slackloop.reference.tables import ReferenceTables, load_tables
 

@@ -10,7 +10,7 @@ import pytest
 from samples import chain, job_text
 from slackloop.compute.cable.reels import reel_findings
 from slackloop.compute.circuit.conductor import iec_limits, largest_allowance
-from slackloop.compute.ground.earth_rods import PIN_DEPTH
+from slackloop.compute.ground.electrodes import PIN_DEPTH
 from slackloop.document.worked import Worked, work
 from slackloop.reference.tables import load_tables
 

@@ -10,8 +10,7 @@ import scipy.constants
 
 from slackloop.units import unit_table
 from slackloop.units.conductor_size import awg_area_mm2, awg_diameter_mm, parse_conductor
-from slackloop.units.quantity_error import QuantityError
-from slackloop.units.unit_table import DIMENSIONS, UNITS
+from slackloop.units.unit_table import DIMENSIONS, UNITS, QuantityError
 
 PINT = pint.UnitRegistry()
 WRITTEN = {

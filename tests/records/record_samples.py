@@ -11,8 +11,8 @@ from pathlib import Path
 
 from samples import DEMO, REPOSITORY
 from slackloop.document.boxes.due_records import due_list
-from slackloop.document.content_check import work_with_content
 from slackloop.document.context import Context
+from slackloop.document.worked import work_with_content
 from slackloop.pipeline.handbook_folder import context_of
 from slackloop.records.record_file import RecordFile, records_of
 from slackloop.records.result import COLUMNS, Due, DueList, Result, Results

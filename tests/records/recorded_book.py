@@ -10,10 +10,9 @@ from pathlib import Path
 from records.record_samples import DAY_1, due, file_of, good_rows, judge, row
 from samples import DEMO
 from slackloop.document.book import Book, make_book
-from slackloop.document.content_check import work_with_content
 from slackloop.document.recorded import Recorded
-from slackloop.document.worked import Worked
-from slackloop.pipeline.job_context import context_of
+from slackloop.document.worked import Worked, work_with_content
+from slackloop.pipeline.recorded_job import context_of
 from slackloop.records.as_built import as_built_of
 from slackloop.records.result import Results
 

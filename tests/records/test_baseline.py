@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 
 from samples import job_text, random_boxes
-from slackloop.compute.circuit.loop_limits import MeterError
+from slackloop.compute.circuit.loop import MeterError
 from slackloop.compute.circuit.short_places import ShortFinder
 from slackloop.document.worked import work
-from slackloop.records.baseline import baseline, later_limits
+from slackloop.records.built_values import baseline, later_limits
 from slackloop.records.result import Due, Record, Result, Status
 
 RING = Path(__file__).parents[1] / "compute" / "jobs" / "ring.yml"

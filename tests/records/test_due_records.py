@@ -11,8 +11,8 @@ from records.record_samples import DEMO, RING, context, due, due_of
 from samples import chain, job_text
 from slackloop.document.boxes.card import cards_of
 from slackloop.document.boxes.due_records import due_list
-from slackloop.document.content_check import work_with_content
 from slackloop.document.pages.sheets import sheet_pages
+from slackloop.document.worked import work_with_content
 from slackloop.pipeline.handbook_folder import context_of
 from slackloop.records.result import SIGN_CHECKS, SIGN_DAY, SOIL_CHECK, DueList
 

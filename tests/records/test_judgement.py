@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from records.record_samples import DAY_1, DEMO, due_of, file_of, judge, result_of, row, text_of
 from samples import chain, job_text
 from slackloop.document.boxes.due_records import due_list
-from slackloop.document.content_check import work_with_content
+from slackloop.document.worked import work_with_content
 from slackloop.pipeline.handbook_folder import context_of
 from slackloop.records.judgement import Judged, judged, loop_band
 from slackloop.records.record_file import records_of

@@ -23,17 +23,17 @@ from records.recorded_book import (
     with_results,
 )
 from samples import DEMO
-from slackloop.compute.circuit.loop_limits import MeterError
+from slackloop.compute.circuit.loop import MeterError
 from slackloop.control.snapshot import snapshot_bytes
 from slackloop.document.blocks import TableBlock
 from slackloop.document.book import Book
-from slackloop.document.boxes.box_ids import box_page_id
-from slackloop.document.content_check import work_with_content
+from slackloop.document.boxes.stages import box_page_id
 from slackloop.document.recorded import Recorded
 from slackloop.document.table import Table
 from slackloop.document.walk import walk
-from slackloop.records.baseline import later_limits
-from slackloop.render.workbook.table_files import table_files
+from slackloop.document.worked import work_with_content
+from slackloop.records.built_values import later_limits
+from slackloop.render.workbook.workbook import table_files
 
 
 @pytest.fixture(scope="module")

@@ -7,13 +7,12 @@ from pathlib import Path
 
 import pytest
 
-from slackloop.reference import folder
-from slackloop.reference.folder import data_folder
-from slackloop.reference.refusal import TableRefused
+from slackloop.reference import table_file as folder
 from slackloop.reference.rows import Row
+from slackloop.reference.table_file import TableRefused, data_folder
 from slackloop.reference.tables import load_tables
-from slackloop.sections.clauses import named_clauses
 from slackloop.sections.content import load_content
+from slackloop.sections.page_source import named_clauses
 
 
 def test_folders_are_found_from_another_working_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

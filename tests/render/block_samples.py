@@ -3,9 +3,22 @@
 from __future__ import annotations
 
 from slackloop.document import blocks as b
-from slackloop.document.inline import Break, Code, Emphasis, Line, Link, Mark, Strong, Text, Value, line
+from slackloop.document.inline import (
+    Break,
+    Code,
+    Emphasis,
+    FileTarget,
+    Line,
+    Link,
+    Mark,
+    PageTarget,
+    Strong,
+    Text,
+    Value,
+    WebTarget,
+    line,
+)
 from slackloop.document.table import Column, Table, cell, one_part
-from slackloop.document.target import FileTarget, PageTarget, WebTarget
 
 HOSTILE = "<b>&amp;\"' | * _ ` # [x](y) #let $x$ \\ 👷"
 SVG = (

@@ -5,10 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from slackloop.document.blocks import Block, BoxFinder, Caution, Doors, Form, FormField, Heading, Paragraph, TableBlock
-from slackloop.document.inline import line, link
+from slackloop.document.inline import PageTarget, line, link
 from slackloop.document.page import DocumentHeader, Page
 from slackloop.document.table import Column, Part, Table, cell
-from slackloop.document.target import PageTarget
 
 FACTS = DocumentHeader(
     number="HF-2031",

@@ -15,7 +15,7 @@ import pytest
 from book_samples import book_of
 from samples import REPOSITORY
 from slackloop.document.boxes.card import CardMaker
-from slackloop.document.content_check import work_with_content
+from slackloop.document.worked import work_with_content
 from slackloop.pipeline import handbook_folder
 from slackloop.render.typst.book import Cover
 from slackloop.render.typst.cards import BATCH, card_files, card_texts

@@ -15,8 +15,8 @@ from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import Abort
 
 from render.site_samples import SampleBook, sample_book
-from slackloop.document.pages.error_page import error_book
-from slackloop.pipeline import preview
+from slackloop.document.pages.findings_page import error_book
+from slackloop.pipeline import standard_folder as preview
 from slackloop.render.html.plugin import NotMade, SlackloopPlugin
 from slackloop.render.html.site import build_site
 

@@ -14,12 +14,10 @@ from hypothesis import strategies as st
 
 from samples import job_text
 from slackloop.pipeline.handbook_folder import build_handbook
-from slackloop.render.typst.drawing import print_svg
-from slackloop.render.typst.print_clusters import clusters
-from slackloop.render.typst.print_fonts import print_fonts
-from slackloop.render.typst.print_glyphs import glyphs_for
-from slackloop.render.typst.print_lettering import outline_labels
+from slackloop.render.typst.print_fonts import clusters, print_fonts
+from slackloop.render.typst.print_glyphs import glyphs_for, outline_labels
 from slackloop.render.typst.print_text import literal
+from slackloop.render.typst.scan_code import print_svg
 
 PRINTED = {
     "warning sign with selector": "Pump ⚠️ well",

@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 
 from slackloop.records.result import COLUMNS
-from slackloop.render.json.record_schema import RECORD_SCHEMA, record_schema
+from slackloop.render.json.results_record import RECORD_SCHEMA, record_schema
 
 FIELD_KEYS = {"name", "type", "format", "title", "description", "constraints"}
 CONSTRAINTS = {"required", "pattern"}

@@ -9,8 +9,7 @@ import numpy as np
 import pytest
 import segno
 
-from slackloop.render.typst.scan_code import scan_code
-from slackloop.render.typst.scan_mask import MASKS, Masks, penalties
+from slackloop.render.typst.scan_code import MASKS, Masks, penalties, scan_code
 
 Rows = Sequence[bytes]
 TEXTS = (

@@ -12,9 +12,9 @@ import pytest
 
 from render.site_samples import FACTS, SECTION, sample_book
 from slackloop.document.page import Page
-from slackloop.render.html.menu import menu
+from slackloop.render.html.page import menu
+from slackloop.render.html.settings import ThemeChanged, mend_page
 from slackloop.render.html.site import build_site
-from slackloop.render.html.theme_patches import ThemeChanged, mend_page
 
 
 @pytest.fixture(scope="module")

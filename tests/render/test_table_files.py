@@ -22,14 +22,22 @@ from compute.tally import JOBS, read
 from samples import DEMO, chain, job_text
 from slackloop.document.book import Book
 from slackloop.document.page import DocumentHeader
-from slackloop.document.schedule_files import JSON_FILE, WORKBOOK, csv_file
-from slackloop.document.table import Column, Table, cell, figure_cell, number_cell, one_part
+from slackloop.document.table import (
+    JSON_FILE,
+    WORKBOOK,
+    Column,
+    Table,
+    cell,
+    csv_file,
+    figure_cell,
+    number_cell,
+    one_part,
+)
 from slackloop.document.tables.registry import FILES, file_tables
-from slackloop.render.workbook.csv_file import csv_bytes
-from slackloop.render.workbook.table_files import table_files
-from slackloop.render.workbook.workbook import HEAD_ROW, workbook_bytes
-from slackloop.sections.part_titles import cable_titles, connector_titles
-from slackloop.sections.spans import spans
+from slackloop.render.workbook.sheet import csv_bytes
+from slackloop.render.workbook.workbook import HEAD_ROW, table_files, workbook_bytes
+from slackloop.sections.inspection_points import spans
+from slackloop.sections.job_keys import cable_titles, connector_titles
 from slackloop.units.figure import run_length
 
 FACTS = DocumentHeader("N-1", "Title", "Site", "B", "2026-03-02", "draft", "a" * 40, True, "Example Groundworks")
@@ -288,7 +296,7 @@ def test_draft_and_what_is_wrong_are_marked_on_every_sheet_and_row() -> None:
 
 
 def _record(sample: Table) -> bytes:
-    from slackloop.render.json.table_record import tables_json
+    from slackloop.render.json.json_text import tables_json
 
     return tables_json([sample], FACTS)
 

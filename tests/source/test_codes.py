@@ -11,9 +11,9 @@ import pytest
 
 import slackloop
 from samples import DEMO
-from slackloop.commands.explain import explanation, sample_findings, unknown_code
+from slackloop.commands.check import explanation, sample_findings, unknown_code
 from slackloop.compute.circuit.makers_limits import LimitName
-from slackloop.document.content_check import work_with_content
+from slackloop.document.worked import work_with_content
 from slackloop.reference.tables import load_tables
 from slackloop.sections.content import WORD_FILES
 from slackloop.source.codes import codes

@@ -24,7 +24,7 @@ import numpy as np
 
 from samples import DEMO, REPOSITORY, chain, job_text, random_boxes
 from slackloop.compute.suspects.job_suspects import BoxReading, LoopReader
-from slackloop.compute.suspects.leaks import InsulationReading, leak_diagnosis
+from slackloop.compute.suspects.next_reading import InsulationReading, leak_diagnosis
 from slackloop.document.worked import Worked, work
 from study.two_cores import Fault, Run, opened, readings, to_earth
 

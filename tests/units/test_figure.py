@@ -9,9 +9,8 @@ from fractions import Fraction
 import pytest
 
 from slackloop.units import figure as fig
-from slackloop.units.ladder import Kind, System
+from slackloop.units.ladder import Kind, Rounding, System
 from slackloop.units.quantity import parse_quantity
-from slackloop.units.rounding import Rounding
 
 VALUES = 10_000
 SEED = 20_260_302

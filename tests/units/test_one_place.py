@@ -12,7 +12,7 @@ ROOT = Path(slackloop.__file__).parent
 LENGTH = re.compile(r"^ (?:m|mm|cm|km|ft|in|yd|m³|yd³)(?!\w)")
 UNIT = re.compile(r"^ (?:m|mm|cm|km|ft|in|yd|m³|yd³|V|A|mA|ohm|Ω|°C|°F)(?!\w)")
 OWN_FIGURES = {
-    "document/tables/part_tables.py": "the diameter of a listed wire, a size and no limit",
+    "document/tables/job_tables.py": "the diameter of a listed wire, a size and no limit",
     "document/drawings/measured.py": "a scale bar, drawn to a round length",
     "site/plain_fields.py": "a bound of the program's own",
     "units/figure.py": "the one place",

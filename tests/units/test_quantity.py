@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from slackloop.units.price import parse_price
+from slackloop.units.amount import parse_price
 from slackloop.units.quantity import (
     QuantityError,
     parse_conductor,

@@ -10,10 +10,9 @@ from dataclasses import dataclass
 import numpy as np
 import pytest
 
-from slackloop.compute.circuit.power_loads import NoSolution, worst_volts
-from slackloop.compute.circuit.power_search import tightened_volts
+from slackloop.compute.circuit.headroom import most_at_once
+from slackloop.compute.circuit.power_loads import NoSolution, tightened_volts, worst_volts
 from slackloop.compute.circuit.shared_ohms import Link
-from slackloop.compute.circuit.stations import most_at_once
 from slackloop.compute.circuit.volts import Feeder, Loads
 
 MICROVOLT = 1e-6

@@ -10,7 +10,7 @@ from scipy.integrate import quad
 from samples import chain, job_text, random_boxes
 from slackloop.cli import main
 from slackloop.compute.alternatives import Outlook, outlook
-from slackloop.compute.circuit.reactance import cable_reactance, loop_henries_per_m
+from slackloop.compute.circuit.conductor import cable_reactance, loop_henries_per_m
 from slackloop.document.worked import work
 
 

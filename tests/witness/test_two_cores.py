@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from slackloop.compute.suspects.leaks import InsulationReading, leak_diagnosis
 from slackloop.compute.suspects.loop_path import LoopPath, loop_path
+from slackloop.compute.suspects.next_reading import InsulationReading, leak_diagnosis
 from study.two_cores import Fault, Run, opened, readings, to_earth
 
 TREE = [

@@ -20,8 +20,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from slackloop.commands.build_stop import SIGNALS
-from slackloop.commands.no_memory import NO_MEMORY, lacks_memory
+from slackloop.commands.build_stop import NO_MEMORY, SIGNALS, lacks_memory
 
 Answer = dict[str, Any]
 
@@ -49,11 +48,11 @@ def _work(order: Answer, answer: Callable[[Answer], None]) -> Answer:
     """Read, compute and write all but the document that is set last; gives the last answer."""
     from slackloop.commands.screen import print_findings
     from slackloop.document.worked import Refused
-    from slackloop.output.refusal import OutputRefused
+    from slackloop.output.marker import OutputRefused
     from slackloop.pipeline.handbook_folder import BuildFaulty, Prepared, prepare_handbook
-    from slackloop.pipeline.judged_records import NothingRead
+    from slackloop.pipeline.recorded_job import NothingRead
     from slackloop.pipeline.standard_folder import prepare_standard
-    from slackloop.site.standard_reading import is_standard
+    from slackloop.site.reader import is_standard
 
     job, folder = Path(order["job"]), Path(order["folder"])
     records = tuple(map(Path, order["records"]))
@@ -94,7 +93,7 @@ def _work(order: Answer, answer: Callable[[Answer], None]) -> Answer:
 
 def _harmless_lines(text: str) -> str:
     """Text for a terminal: each line without what could steer it."""
-    from slackloop.source.excerpt import harmless
+    from slackloop.source.finding import harmless
 
     return "\n".join(map(harmless, text.splitlines()))
 

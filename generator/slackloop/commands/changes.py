@@ -10,11 +10,10 @@ from slackloop.commands.screen import print_findings, wants_colour
 from slackloop.control.change_words import chapters, heading
 from slackloop.control.comparison import Comparison, compare
 from slackloop.document.worked import Refused
-from slackloop.pipeline.snapshot_source import NothingToCompare, snapshot_behind
-from slackloop.render.json.changes_record import changes_record
-from slackloop.render.json.json_text import json_text
-from slackloop.sections.content_error import ContentError
-from slackloop.source.excerpt import harmless
+from slackloop.pipeline.release_folder import NothingToCompare, snapshot_behind
+from slackloop.render.json.json_text import changes_record, json_text
+from slackloop.sections.content import ContentError
+from slackloop.source.finding import harmless
 
 
 def run(asked: argparse.Namespace) -> int:

@@ -14,10 +14,10 @@ from slackloop.document.worked import Refused, Worked, work
 from slackloop.render.json.check_record import places_record, refused_record
 from slackloop.render.json.json_text import json_text
 from slackloop.sections import format as fmt
-from slackloop.source.excerpt import harmless
+from slackloop.source.finding import harmless
 from slackloop.units import figure
 from slackloop.units.quantity import parse_quantity
-from slackloop.units.quantity_error import QuantityError
+from slackloop.units.unit_table import QuantityError
 
 _BARE = re.compile(r"[-+]?\d+(\.\d+)?")
 

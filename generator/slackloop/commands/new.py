@@ -6,7 +6,7 @@ import argparse
 import sys
 
 from slackloop.cli import GOOD, REFUSED
-from slackloop.reference.folder import data_folder
+from slackloop.reference.table_file import data_folder
 
 JOB_NAME = "job.yml"
 

@@ -9,17 +9,16 @@ from datetime import UTC, datetime
 from slackloop.cli import FINDINGS, GOOD, REFUSED
 from slackloop.commands.check import uncollected
 from slackloop.commands.screen import print_findings, wants_colour
-from slackloop.document.content_check import work_with_content
 from slackloop.document.tables.suspect_table import loop_readings, suspect_lines, suspect_records
-from slackloop.document.worked import Refused
+from slackloop.document.worked import Refused, work_with_content
 from slackloop.pipeline.handbook_folder import context_of
-from slackloop.pipeline.judged_records import NothingRead, judged_records
+from slackloop.pipeline.recorded_job import NothingRead, judged_records
 from slackloop.records.report import report
 from slackloop.render.json.check_record import refused_record
 from slackloop.render.json.json_text import json_text
 from slackloop.render.json.results_record import results_record, unread_record
-from slackloop.sections.content_error import ContentError
-from slackloop.source.excerpt import harmless
+from slackloop.sections.content import ContentError
+from slackloop.source.finding import harmless
 
 
 def run(asked: argparse.Namespace) -> int:

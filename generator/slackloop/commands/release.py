@@ -10,12 +10,11 @@ from slackloop.commands.screen import Progress, print_findings, wants_colour
 from slackloop.control.releases import HASHES
 from slackloop.control.ssh_signature import ENDING
 from slackloop.document.worked import Refused
-from slackloop.output.refusal import OutputRefused
-from slackloop.output.scratch import scratch_folder
+from slackloop.output.marker import OutputRefused, scratch_folder
 from slackloop.pipeline.handbook_folder import BuildFaulty
 from slackloop.pipeline.release_folder import NotReleased, release_job
 from slackloop.sections.format import count
-from slackloop.source.excerpt import harmless
+from slackloop.source.finding import harmless
 
 
 def run(asked: argparse.Namespace) -> int:

@@ -8,8 +8,7 @@ import time
 from collections.abc import Iterable
 from typing import TextIO
 
-from slackloop.source.excerpt import render_one
-from slackloop.source.finding import Placed
+from slackloop.source.finding import Placed, render_one
 
 
 def wants_colour(stream: TextIO) -> bool:

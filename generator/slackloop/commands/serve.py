@@ -15,7 +15,7 @@ from slackloop.cli import GOOD, REFUSED
 def run(asked: argparse.Namespace) -> int:
     """Serve until stopped by the keyboard."""
     os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
-    from slackloop.render.html.website_preview import AddressTaken, preview_website
+    from slackloop.render.html.plugin import AddressTaken, preview_website
 
     if not asked.job.is_file():
         print(f"slackloop: {asked.job}: no such file", file=sys.stderr)

@@ -9,9 +9,8 @@ from pathlib import Path
 from slackloop.cli import FINDINGS, GOOD, REFUSED
 from slackloop.commands.new import JOB_NAME
 from slackloop.commands.screen import print_findings, wants_colour
-from slackloop.reference.folder import data_folder
-from slackloop.source.excerpt import harmless
-from slackloop.source.finding import Placed
+from slackloop.reference.table_file import data_folder
+from slackloop.source.finding import Placed, harmless
 from slackloop.survey.survey import Imported, import_survey
 
 

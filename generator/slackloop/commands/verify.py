@@ -26,7 +26,7 @@ from slackloop.control.verification import State, Verdict, judge, judge_folder
 from slackloop.output.marker import digest_of, entries_of
 from slackloop.render.json.json_text import json_text
 from slackloop.sections.format import listing
-from slackloop.source.excerpt import harmless
+from slackloop.source.finding import harmless
 
 STATUS: dict[State, int] = {"current": GOOD, "superseded": FINDINGS, "altered": FINDINGS, "unknown": REFUSED}
 NO_LIST = Signing("unsigned", "there is no list of hashes, so nothing is signed")

@@ -7,9 +7,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from slackloop.compute.cable.circuit_length import CircuitLengths
-from slackloop.compute.cable.tails import tail_length_m
-from slackloop.compute.circuit.conductor import largest_loop_ohms_per_m
+from slackloop.compute.cable.circuit_length import CircuitLengths, tail_length_m
+from slackloop.compute.circuit.conductor import Reactance, cable_reactance, largest_loop_ohms_per_m, mains_hz
 from slackloop.compute.circuit.feeder import (
     build_feeder,
     build_loads,
@@ -18,12 +17,10 @@ from slackloop.compute.circuit.feeder import (
     needed_volts,
     ohms_by_cable,
 )
-from slackloop.compute.circuit.frequency import mains_hz
+from slackloop.compute.circuit.headroom import NewDevice, spare_length_m
 from slackloop.compute.circuit.makers_limits import LimitName, makers_limits, room_beyond
 from slackloop.compute.circuit.path_volts import try_volts
 from slackloop.compute.circuit.power_loads import most_supply_amps
-from slackloop.compute.circuit.reactance import Reactance, cable_reactance
-from slackloop.compute.circuit.spare_length import NewDevice, spare_length_m
 from slackloop.compute.circuit.volts import Feeder
 from slackloop.compute.job_places import boxes_in_order
 from slackloop.reference.tables import ReferenceTables

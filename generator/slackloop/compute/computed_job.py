@@ -5,24 +5,21 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from slackloop.compute.cable import core_colours, materials, reels, slack, splices
-from slackloop.compute.cable.circuit_length import CircuitLengths, circuit_lengths
+from slackloop.compute.cable import circuit_length as slack
+from slackloop.compute.cable import materials, reels, splices
+from slackloop.compute.cable import splice_findings as core_colours
+from slackloop.compute.cable.circuit_length import BoxSlack, CircuitLengths, circuit_lengths
 from slackloop.compute.cable.materials import OrderLine
-from slackloop.compute.cable.phased_orders import PhasedOrder, phased_orders
+from slackloop.compute.cable.order_lines import PhasedOrder, phased_orders
 from slackloop.compute.cable.reels import ReelPlan
-from slackloop.compute.cable.slack import BoxSlack
 from slackloop.compute.cable.splice_findings import splice_findings
 from slackloop.compute.cable.splices import Splice
-from slackloop.compute.circuit import (
-    energy_balance,
-    frequency,
-    insulation,
-    loop,
-    makers_limits,
-    power_class,
-    solenoids,
-    voltage_class,
-)
+from slackloop.compute.circuit import conductor as frequency
+from slackloop.compute.circuit import conductor as insulation
+from slackloop.compute.circuit import loop, makers_limits, solenoids
+from slackloop.compute.circuit import solenoids as energy_balance
+from slackloop.compute.circuit import supply_class as power_class
+from slackloop.compute.circuit import supply_class as voltage_class
 from slackloop.compute.circuit.loop import LoopReadings
 from slackloop.compute.circuit.makers_limits import MakersLimit
 from slackloop.compute.circuit.path_volts import SupplyAnswer, VoltsAnswer, solve_path

@@ -15,7 +15,7 @@ from slackloop.compute.ground.trench import TrenchAnswer
 from slackloop.site.models import WEEK, Job, Programme
 from slackloop.site.network import CONTROLLER, Network, Run
 from slackloop.source.finding import Finding
-from slackloop.units.count import count
+from slackloop.units.amount import count
 
 MOST_DAYS = 2_000
 """Days that a programme may take, each with a sheet of its own; a bound of the program's own."""

@@ -13,7 +13,7 @@ from slackloop.control.card_comparison import CardChange
 from slackloop.control.comparison import Change, ChangeKind, Comparison
 from slackloop.control.snapshot import READERS, DocumentFacts, Reader
 from slackloop.sections.format import count, listing
-from slackloop.sections.spans import spans
+from slackloop.sections.inspection_points import spans
 
 MOST_ALIKE = 3
 """Up to so many different texts of one subject are each written out."""

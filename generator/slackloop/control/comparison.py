@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from slackloop.control.card_comparison import CardChange, card_changes
-from slackloop.control.inputs import box_of, capital, input_text, input_title
+from slackloop.control.fingerprint import box_of, capital, input_text, input_title
 from slackloop.control.snapshot import READERS, DocumentFacts, Question, Reader, Sheet, Snapshot, StepText, Told
 
 ChangeKind = Literal["input", "value", "limit", "step", "check", "order", "question"]

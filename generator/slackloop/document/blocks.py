@@ -5,10 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from slackloop.compute.circuit.loop_limits import LoopRule
-from slackloop.document.inline import Line
+from slackloop.compute.circuit.loop import LoopRule
+from slackloop.document.inline import Line, Target
 from slackloop.document.table import Table
-from slackloop.document.target import Target
 
 ParagraphRole = Literal["text", "lead", "aim", "small", "source", "screen", "bring", "caution"]
 NoteKind = Literal["note", "warning", "danger", "deferral", "own"]

@@ -8,38 +8,41 @@ from functools import cache, partial
 from slackloop.compute.computed_job import ComputedJob
 from slackloop.control.comparison import compare
 from slackloop.control.snapshot import Snapshot
-from slackloop.document.all_drawings import FIGURES, PAPER_WIDE_MM, WIDE_FIGURES
 from slackloop.document.blocks import TableBlock
 from slackloop.document.boxes.box_drawing import BoxDrawings
 from slackloop.document.boxes.box_page import box_page
 from slackloop.document.boxes.ring_runs import ring_run_page, ring_runs
 from slackloop.document.context import Context
-from slackloop.document.drawings.figure_blocks import drawings_of
+from slackloop.document.drawings.path_drawings import drawings_of
+from slackloop.document.drawings.work.sketch import WorkValues
 from slackloop.document.drawings.work_drawings import WORK_DRAWINGS, work_drawings
-from slackloop.document.drawings.work_values import WorkValues
 from slackloop.document.handover.handover_part import NO_HANDOVER, PART, HandoverPart, handover_part
-from slackloop.document.inserts import Drawings, Inserts
-from slackloop.document.link_check import check_links
+from slackloop.document.inserts import FIGURES, PAPER_WIDE_MM, WIDE_FIGURES, Drawings, Inserts
 from slackloop.document.page import BookPart, DocumentHeader, Page
-from slackloop.document.pages.changes_page import changes_pages
 from slackloop.document.pages.codes_page import codes_page
-from slackloop.document.pages.control_page import control_page
+from slackloop.document.pages.control_page import changes_pages, control_page
 from slackloop.document.pages.day_sheets import day_sheets
 from slackloop.document.pages.findings_page import findings_page
 from slackloop.document.pages.front_sheet import PAGE as JOB_SHEET
 from slackloop.document.pages.front_sheet import front_sheet
-from slackloop.document.pages.lists import PART_TITLES, boxes_page, part_page
-from slackloop.document.pages.path_page import PATH_DRAWINGS, path_page, volts_page
+from slackloop.document.pages.lists import (
+    PART_TITLES,
+    PATH_DRAWINGS,
+    boxes_page,
+    part_page,
+    path_page,
+    table_page,
+    table_page_id,
+    volts_page,
+)
 from slackloop.document.pages.section_page import SectionPage
 from slackloop.document.pages.sheets import sheet_pages
 from slackloop.document.pages.start_page import start_page
-from slackloop.document.pages.table_pages import table_page, table_page_id
 from slackloop.document.revision.snapshot_maker import make_snapshot
-from slackloop.document.schedule_files import JSON_FILE, WORKBOOK, csv_file
-from slackloop.document.table import Table
+from slackloop.document.table import JSON_FILE, WORKBOOK, Table, csv_file
 from slackloop.document.tables.registry import FILES, MENU, TableDefinition, page_tables, table_of
-from slackloop.document.walk import walk
-from slackloop.sections.content_error import refuse_faults
+from slackloop.document.walk import check_links, walk
+from slackloop.sections.content import refuse_faults
 from slackloop.sections.format import count
 from slackloop.site.answers import open_questions
 from slackloop.site.models import Job

@@ -1,4 +1,7 @@
-"""The devices of one box as text: titles, addresses, stations, and the leads of those that are alike said once."""
+"""The devices of one box as text: titles, addresses, stations, and the leads of those that are alike said once.
+
+Boxes in groups that a phone page can hold: by arm, in path order, at most forty a group.
+"""
 
 from __future__ import annotations
 
@@ -6,12 +9,18 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import groupby
+from typing import TYPE_CHECKING
 
 from slackloop.sections import format as fmt
 from slackloop.site.effective_values import PlacedDevice, PlacedStation, placed_devices
 from slackloop.site.models import Box, Job
 from slackloop.units.figure import is_unknown
 from slackloop.units.quantity import Quantity
+
+if TYPE_CHECKING:
+    from slackloop.site.network import Network
+
 
 NOT_SET = "not set"
 
@@ -102,3 +111,34 @@ class BoxDevices:
 def _stations(alike: Sequence[PlacedStation]) -> str:
     numbers = fmt.listing([str(station.number) for station in alike])
     return f"station {numbers}" if len(alike) == 1 else f"stations {numbers}"
+
+
+MOST_IN_GROUP = 40
+
+
+@dataclass(frozen=True, slots=True)
+class BoxGroup:
+    """Boxes of one arm that stand on one page; ``title`` is ``Arm 1: B001 to B040``."""
+
+    title: str
+    arm: int
+    number: int
+    indices: tuple[int, ...]
+
+    @property
+    def uri(self) -> str:
+        """Address of the group's page."""
+        return f"boxes-by-arm/group-{self.number}.md"
+
+
+def box_groups(network: Network, most: int = MOST_IN_GROUP) -> tuple[BoxGroup, ...]:
+    """Every box of the path, once, in path order."""
+    groups: list[BoxGroup] = []
+    for arm, members in groupby(range(len(network.boxes)), key=lambda index: network.arm[index]):
+        indices = tuple(members)
+        for start in range(0, len(indices), most):
+            part = indices[start : start + most]
+            title = f"Arm {arm}: {network.boxes[part[0]]}"
+            title += f" to {network.boxes[part[-1]]}" if len(part) > 1 else ""
+            groups.append(BoxGroup(title, arm, len(groups) + 1, part))
+    return tuple(groups)

@@ -9,24 +9,20 @@ from typing import TYPE_CHECKING
 
 from slackloop.compute.alternatives import Outlook, outlook
 from slackloop.compute.cable_choice import CableChoice, cable_choice
-from slackloop.document.box_devices import BoxDevices
-from slackloop.document.box_groups import BoxGroup, box_groups
-from slackloop.document.prose import ProseReader
+from slackloop.document.box_devices import BoxDevices, BoxGroup, box_groups
+from slackloop.document.markdown import ProseReader
 from slackloop.reference.code_basis import Clause, CodeBasis
 from slackloop.reference.tables import ReferenceTables
-from slackloop.sections.applied import AppliedSection, apply_section
-from slackloop.sections.clauses import cited_clauses, named_clauses
-from slackloop.sections.conditions import CONDITIONS
+from slackloop.sections.conditions import CONDITIONS, NOT_SCORED, AppliedSection, apply_section
 from slackloop.sections.content import Content
 from slackloop.sections.format import Units
 from slackloop.sections.inspection_points import is_due_at, is_due_on_ring_run
 from slackloop.sections.job_values import job_values
+from slackloop.sections.page_source import cited_clauses, named_clauses
 from slackloop.sections.raw_html import raw_html_files
-from slackloop.sections.said_values import said_values
 from slackloop.sections.section import Check, Where
-from slackloop.sections.site_hazards import NOT_SCORED
 from slackloop.sections.template import Renderer
-from slackloop.sections.values import Values
+from slackloop.sections.values import Values, said_values
 from slackloop.site.models import Box, Job
 from slackloop.source.finding import Finding, Placed
 

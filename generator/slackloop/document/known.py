@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from slackloop.document.all_drawings import FIGURES
 from slackloop.document.boxes.box_values import BOX_VALUES
 from slackloop.document.drawings.work_drawings import WORK_DRAWINGS
+from slackloop.document.inserts import FIGURES
 from slackloop.document.tables.registry import BY_ID, HOMES
 from slackloop.reference.tables import ReferenceTables
 from slackloop.sections.checker import Known

@@ -2,13 +2,15 @@
 
 Values of the job never pass through Markdown. A template writes a mark for each (``mark_of``), and the text of the
 value takes its place in the finished blocks, whatever it holds.
+
+Text of sections and words with one job's values in it, as blocks and lines.
 """
 
 from __future__ import annotations
 
 import posixpath
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Literal
 
@@ -28,10 +30,27 @@ from slackloop.document.blocks import (
     Rule,
     TableBlock,
 )
-from slackloop.document.inline import Break, Code, Emphasis, Inline, Line, Link, Strong, Text, Value, plain
+from slackloop.document.inline import (
+    Break,
+    Code,
+    Emphasis,
+    FileTarget,
+    Inline,
+    Line,
+    Link,
+    PageTarget,
+    Strong,
+    Target,
+    Text,
+    Value,
+    WebTarget,
+    plain,
+)
 from slackloop.document.table import Cell, Column, Part, Table
-from slackloop.document.target import FileTarget, PageTarget, Target, WebTarget
-from slackloop.sections.nesting import parser
+from slackloop.sections.raw_html import parser
+from slackloop.sections.section import Prose
+from slackloop.sections.template import Renderer
+from slackloop.sections.text import Measure
 
 MARK_OPENS, MARK_CLOSES = "\ue000", "\ue001"
 """Private use characters around the number of a value; ``without_marks`` takes them out of a section's own text."""
@@ -188,3 +207,44 @@ def anchor_of(title: str) -> str:
     """The anchor of a heading: its words in small letters with hyphens between them."""
     kept = "".join(mark if mark.isalnum() else " " for mark in title.lower())
     return "-".join(kept.split()) or "part"
+
+
+@dataclass(frozen=True, slots=True)
+class ProseReader:
+    """Turns content into blocks with the job's values; what goes wrong is kept by ``renderer``."""
+
+    renderer: Renderer
+    _lines: dict[tuple[str, str, int, str], Line] = field(default_factory=dict, compare=False, repr=False)
+    _plain: dict[str, str] = field(default_factory=dict, compare=False, repr=False)
+    """What was read once: the words of a check come back at every box."""
+
+    def blocks(self, prose: Prose | None, file: str, page: str) -> Blocks:
+        """A piece of prose of ``file`` as blocks on ``page``; nothing for none."""
+        if prose is None:
+            return ()
+        text, slots = self._marked(prose.text, file, prose.line)
+        return markdown_blocks(text, page, slots, raw_html=file in self.renderer.raw_html)
+
+    def line(self, text: str, file: str = "words", line: int = 1, page: str = "") -> Line:
+        """Text of front matter or of a word file as one line."""
+        asked = text, file, line, page
+        if asked not in self._lines:
+            marked, slots = self._marked(text, file, line)
+            self._lines[asked] = markdown_line(marked, page, slots)
+        return self._lines[asked]
+
+    def plain(self, text: str) -> str:
+        """The same as plain text, for titles and descriptions."""
+        if text not in self._plain:
+            self._plain[text] = self.renderer.plain(text)
+        return self._plain[text]
+
+    def _marked(self, text: str, file: str, line: int) -> tuple[str, tuple[Slot, ...]]:
+        """``text`` with a mark for each value, and the values."""
+        slots: list[Slot] = []
+
+        def mark(value: str) -> str:
+            slots.append(Slot(str(value), isinstance(value, Measure)))
+            return mark_of(len(slots) - 1)
+
+        return self.renderer.marked(without_marks(text), file, line, mark), tuple(slots)

@@ -1,12 +1,17 @@
-"""One page of the document, and the facts of the document that stand on every page."""
+"""One page of the document, and the facts of the document that stand on every page.
+
+What sections, registers and lists are made from: a job's handbook and a firm's standard each give it.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, Protocol
 
 from slackloop.document.blocks import Blocks
 from slackloop.document.inline import Line
+from slackloop.document.markdown import ProseReader
+from slackloop.sections.page_source import PageSource as SectionSource
 
 PageKind = Literal[
     "start", "section", "safety", "emergency", "trouble", "table", "box", "register", "drawing", "document", "index",
@@ -67,3 +72,11 @@ class DocumentHeader:
     """What kind of document this is."""
     results: str = ""
     """That this copy holds results besides, how many and up to which day; empty where it does not."""
+
+
+class PageSource(SectionSource, Protocol):
+    """The content that applies, with its text as blocks and lines."""
+
+    @property
+    def prose(self) -> ProseReader:
+        """Content text as blocks and lines."""

@@ -1,32 +1,35 @@
-"""The firm's installation standard as a document of its own: limits and method, and no figure of any site."""
+"""The firm's installation standard as a document of its own: limits and method, and no figure of any site.
+
+A standing standard read for its own document: what ``check`` and ``build`` start from when they are given one.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
+from pathlib import Path
 
+from slackloop.control.fingerprint import fingerprint
 from slackloop.document.blocks import Block, Bullets, Doors, Fact, Facts, Heading, Paragraph
-from slackloop.document.inline import Code, Line, line, strong
+from slackloop.document.inline import Code, FileTarget, Line, PageTarget, Target, line, strong
 from slackloop.document.inserts import Inserts
 from slackloop.document.known import known
-from slackloop.document.link_check import check_links
 from slackloop.document.page import DocumentHeader, Page
 from slackloop.document.pages.control_page import own_sections
-from slackloop.document.pages.lists import PART_TITLES, part_page
+from slackloop.document.pages.lists import PART_TITLES, part_page, table_page, table_page_id
 from slackloop.document.pages.section_page import SectionPage
-from slackloop.document.pages.table_pages import table_page, table_page_id
-from slackloop.document.standard_context import StandardContext
-from slackloop.document.standard_tables import STANDARD_TABLES
+from slackloop.document.standard_context import STANDARD_TABLES, StandardContext
 from slackloop.document.table import Table
 from slackloop.document.tables.registry import BY_ID, HOMES, MENU, TableDefinition
-from slackloop.document.target import FileTarget, PageTarget, Target
-from slackloop.reference.tables import ReferenceTables
+from slackloop.document.walk import check_links
+from slackloop.document.worked import Refused, content_folders, own_content_findings
+from slackloop.reference.tables import ReferenceTables, load_tables
 from slackloop.sections.checker import check_content
-from slackloop.sections.content import Content
-from slackloop.sections.content_error import refuse_faults
+from slackloop.sections.content import Content, load_content, refuse_faults
 from slackloop.sections.standard_values import OPEN, OWN
+from slackloop.site.reader import Standard, read_standard
 from slackloop.site.standard import MERGED_KEYS
-from slackloop.site.standard_reading import Standard
+from slackloop.source.finding import Placed
 
 TITLE = "Installation standard"
 SITE = "Every job of the firm"
@@ -175,3 +178,34 @@ def _control(context: StandardContext) -> Page:
         Facts(facts), *own_sections(context), Heading(2, line("Signatures"), "signatures"), Facts(signed)
     )  # fmt: skip
     return Page(CONTROL, "Document control", blocks, "document", "design", ("Design",), "What this copy is")
+
+
+@dataclass(frozen=True)
+class WorkedStandard:
+    """A standard that was read, with what was found; nothing is computed, since there is no site."""
+
+    path: Path
+    standard: Standard
+    tables: ReferenceTables
+    findings: tuple[Placed, ...]
+    fingerprint: str
+
+
+def work_standard(path: Path) -> WorkedStandard:
+    """Read one standard. Raises Refused with every finding when the file is not good enough."""
+    tables = load_tables()
+    reading = read_standard(path, soils=tables.soils.names())
+    if reading.standard is None:
+        raise Refused(reading.findings)
+    found = (*reading.findings, *own_content_findings(path, tables))
+    if any(finding.level == "error" for finding in found):
+        raise Refused(found)
+    hashed = fingerprint(b"standard\n" + reading.standard.meaning(), tables.digest, content_folders(path))
+    return WorkedStandard(path, reading.standard, tables, found, hashed)
+
+
+def standard_book_of(worked: WorkedStandard, printed: tuple[str, ...] = ()) -> StandardBook:
+    """The document of a standard. Raises ``content_error.ContentError`` where the content is faulty."""
+    *own, standing = content_folders(worked.path)
+    content = load_content(standing, own[0] if own and own[0].is_dir() else None)
+    return make_standard_book(worked.standard, worked.tables, content, fingerprint=worked.fingerprint, printed=printed)

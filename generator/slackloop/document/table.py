@@ -2,6 +2,10 @@
 
 A cell holds the line that a reader sees and, where it is a figure, the number itself in SI units. Where figures
 come from follows from the rows of ``site_data`` that were used, never from a text typed here.
+
+The line under a table that says where its figures come from: derived from what the table used.
+
+The names of the files of tables that a build puts beside its pages, so that pages can link to them.
 """
 
 from __future__ import annotations
@@ -12,6 +16,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from slackloop.document.inline import Inline, Line, Text, line
+from slackloop.reference.rows import Row
 from slackloop.reference.rows import Row as ReferenceRow
 from slackloop.units.figure import NOT_KNOWN, Figure
 from slackloop.units.ladder import Kind, System
@@ -174,3 +179,42 @@ def table_lines(table: Table) -> Iterator[Line]:
         for row in part.rows:
             yield from (row[n].line for n in shown)
     yield from table.notes
+
+
+BASIS_WORDS: dict[Basis, str] = {
+    "job": "job specification",
+    "maker": "the makers' sheets",
+    "standard": "the firm's standing standard",
+    "computed": "computed from the job file",
+    "practice": "common practice, no published source",
+    "method": "the method of this handbook",
+}
+
+
+def source_line(table: Table) -> Line:
+    """Where the figures of ``table`` come from, in one line; how each source was checked is on the sources page."""
+    names = [*cited(table.rows_used), *(BASIS_WORDS[each] for each in table.basis)]
+    return line(f"Source: {'; '.join(names)}.") if names else ()
+
+
+def cited(rows: Iterable[Row]) -> tuple[str, ...]:
+    """The sources of rows, each once, in the order in which they were used."""
+    return tuple(dict.fromkeys(row.source for row in rows))
+
+
+def sources_text(table: Table) -> str:
+    """Where the figures come from, with how each source was checked: for files, which travel without the pages."""
+    rows = dict.fromkeys((row.source, row.checked) for row in table.rows_used)
+    names = [f"{source} ({checked})" for source, checked in rows]
+    words = "; ".join([*names, *(BASIS_WORDS[each] for each in table.basis)])
+    return words[:1].upper() + words[1:]
+
+
+FOLDER = "schedules"
+WORKBOOK = f"{FOLDER}/schedules.xlsx"
+JSON_FILE = f"{FOLDER}/tables.json"
+
+
+def csv_file(table_id: str) -> str:
+    """The address of one table as comma-separated values (CSV)."""
+    return f"{FOLDER}/{table_id}.csv"

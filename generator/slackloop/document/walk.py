@@ -1,8 +1,12 @@
-"""Walks over blocks: every block, line, heading, link and anchor of a page, in reading order."""
+"""Walks over blocks: every block, line, heading, link and anchor of a page, in reading order.
+
+Every link of the document leads to a page and a place that exist: checked before anything is rendered.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
 
 from slackloop.document.blocks import (
     Block,
@@ -26,9 +30,9 @@ from slackloop.document.blocks import (
     Steps,
     TableBlock,
 )
-from slackloop.document.inline import Line, anchors_in, line, links_in, plain
+from slackloop.document.inline import FileTarget, Line, PageTarget, Target, anchors_in, line, links_in, plain
+from slackloop.document.page import Page
 from slackloop.document.table import table_lines
-from slackloop.document.target import Target
 
 
 def walk(blocks: Sequence[Block]) -> Iterator[Block]:
@@ -146,3 +150,32 @@ def anchors(blocks: Sequence[Block]) -> Iterator[str]:
 
 def _text(text: str) -> Line:
     return line(text)
+
+
+class LinksBroken(Exception):
+    """Pages clash or links lead nowhere; ``faults`` names each, one line a fault."""
+
+    def __init__(self, faults: Sequence[str]) -> None:
+        super().__init__("\n".join(faults))
+        self.faults = tuple(faults)
+
+
+def check_links(pages: Sequence[Page], files: Iterable[str]) -> None:
+    """Raise ``LinksBroken`` for ids that stand twice and links that lead nowhere; ``files`` lie beside the pages."""
+    beside = frozenset(files)
+    faults = [f"two pages are at {page}" for page, n in Counter(page.id.casefold() for page in pages).items() if n > 1]
+    places = {page.id: Counter(anchors(page.blocks)) for page in pages}
+    for page in pages:
+        faults += [f"{page.id}: two places are named #{name}" for name, n in places[page.id].items() if n > 1]
+        for target in dict.fromkeys(targets(page.blocks)):
+            match target:
+                case PageTarget(to, anchor) if to not in places:
+                    faults.append(f"{page.id}: a link leads to {to}, and there is no such page")
+                case PageTarget(to, anchor) if anchor and anchor not in places[to]:
+                    faults.append(f"{page.id}: a link leads to {to}#{anchor}, and there is no such place")
+                case FileTarget(name) if name not in beside:
+                    faults.append(f"{page.id}: a link leads to the file {name}, and there is no such file")
+                case _:
+                    pass
+    if faults:
+        raise LinksBroken(faults)

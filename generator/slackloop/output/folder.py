@@ -2,22 +2,75 @@
 
 The folder carries a marker. A folder without one was made by somebody else and is never touched. While a build
 writes, the last good folder stays in place; a build that is killed leaves it there, and the next one clears up.
+
+Two folders exchange their names in one step, so that at no moment either name is without a folder.
+
+Linux has ``renameat2`` with RENAME_EXCHANGE (man page renameat2(2)), macOS ``renamex_np`` with RENAME_SWAP (man page
+rename(2)). Python offers neither. Other systems, and disks that do not know it, take two renames.
+
+A lock beside an output folder, so that two builds to one folder never mix.
+
+The operating system frees the lock when a process dies, so the file that a killed build leaves blocks nobody.
 """
 
 from __future__ import annotations
 
+import ctypes
 import os
 import re
+import sys
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
-from slackloop.output.exchange import exchange
+from filelock import FileLock, Timeout
+
 from slackloop.output.kept import Kept, keep_files, remove_folder
-from slackloop.output.lock import locked
-from slackloop.output.marker import FORMAT, Marker, Owner, begin_marker, read_marker, seal_marker
-from slackloop.output.refusal import OutputRefused
+from slackloop.output.marker import FORMAT, Marker, OutputRefused, Owner, begin_marker, read_marker, seal_marker
+
+_AT_FDCWD = -100
+_RENAME_EXCHANGE = 2
+_RENAME_SWAP = 2
+
+
+def exchange(one: Path, other: Path) -> bool:
+    """Let two folders on one disk change names; False where the system cannot, and then nothing has happened."""
+    try:
+        library = ctypes.CDLL(None, use_errno=True)
+        if sys.platform == "linux":
+            answer = library.renameat2(_AT_FDCWD, os.fsencode(one), _AT_FDCWD, os.fsencode(other), _RENAME_EXCHANGE)
+        elif sys.platform == "darwin":
+            answer = library.renamex_np(os.fsencode(one), os.fsencode(other), _RENAME_SWAP)
+        else:
+            return False
+    except (OSError, AttributeError, TypeError):
+        return False
+    return bool(answer == 0)
+
+
+@contextmanager
+def locked(folder: Path) -> Iterator[None]:
+    """Hold the lock of a folder for the block; the folder above is made where it is not there.
+
+    Raises ``OutputRefused`` at once where another build holds it, and where nothing can be written beside the folder.
+    """
+    name = folder.parent / f".{folder.name}.lock"
+    lock = FileLock(name, timeout=0, thread_local=False)
+    try:
+        folder.parent.mkdir(parents=True, exist_ok=True)
+        lock.acquire()
+    except Timeout:
+        raise OutputRefused(f"Another build is writing {folder}. Wait until it ends.") from None
+    except OSError as error:
+        raise OutputRefused(f"{folder} cannot be written: {(error.strerror or str(error)).lower()}.") from error
+    try:
+        yield
+    finally:
+        with suppress(OSError):  # before the release: whoever waits for this file finds it gone and makes a new one
+            name.unlink()
+        lock.release()
+
 
 ASIDE = ".new"
 """Ending of a folder that a build is writing; what is in it is worth nothing."""

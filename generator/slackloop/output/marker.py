@@ -2,6 +2,12 @@
 
 It lists every file with its SHA-256, so that the next build can tell what a person put there or changed. A marker
 without that list stands in a folder that a build has begun and not finished.
+
+Why a folder may not be written.
+
+A folder for passing files that a stop leaves behind and the next run clears away.
+
+Each carries a lock that the operating system frees when its process dies, so a folder whose lock is free is nobody's.
 """
 
 from __future__ import annotations
@@ -9,9 +15,14 @@ from __future__ import annotations
 import hashlib
 import json
 import os
+import shutil
+import tempfile
 from collections.abc import Iterator, Mapping
+from contextlib import contextmanager, suppress
 from dataclasses import asdict, dataclass
 from pathlib import Path
+
+from filelock import FileLock, Timeout
 
 MARKER = ".slackloop-output"
 FORMAT = 2
@@ -96,3 +107,37 @@ def digest_of(path: Path) -> str:
     """SHA-256 of a plain file, in hex."""
     with path.open("rb") as stream:
         return hashlib.file_digest(stream, "sha256").hexdigest()
+
+
+class OutputRefused(Exception):
+    """The output folder may not be written; the message says why and what to do."""
+
+
+PREFIX = "slackloop-"
+LOCK = "in-use.lock"
+
+
+@contextmanager
+def scratch_folder() -> Iterator[Path]:
+    """A folder for the block; whatever this process asks of ``tempfile`` meanwhile lies in it too."""
+    clear_scratch()
+    folder = Path(tempfile.mkdtemp(prefix=PREFIX))
+    lock = FileLock(folder / LOCK, timeout=0, thread_local=False)
+    lock.acquire()
+    before, tempfile.tempdir = tempfile.tempdir, str(folder)
+    try:
+        yield folder
+    finally:
+        tempfile.tempdir = before
+        lock.release()
+        shutil.rmtree(folder, ignore_errors=True)
+
+
+def clear_scratch() -> None:
+    """Remove the folders of processes that were killed; those in use, and those of another person, stay."""
+    for folder in Path(tempfile.gettempdir()).glob(f"{PREFIX}*"):
+        with suppress(OSError, Timeout):
+            if folder.is_symlink() or not (folder / LOCK).is_file() or not os.access(folder, os.W_OK):
+                continue
+            with FileLock(folder / LOCK, timeout=0, thread_local=False):
+                shutil.rmtree(folder, ignore_errors=True)

@@ -12,36 +12,33 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from slackloop.compute.computed_job import Verdict
-from slackloop.control.history import history
+from slackloop.control.releases import history
 from slackloop.control.snapshot import ATTACHED, snapshot_bytes
 from slackloop.document.book import CARDS_NAME, Book, make_book, printed_files
 from slackloop.document.boxes.card import cards_of
-from slackloop.document.content_check import work_with_content
-from slackloop.document.link_check import LinksBroken
-from slackloop.document.worked import Worked
+from slackloop.document.walk import LinksBroken
+from slackloop.document.worked import Worked, work_with_content
 from slackloop.output.folder import check_output, whole_folder
 from slackloop.output.kept import Kept
-from slackloop.output.marker import Owner
-from slackloop.output.refusal import OutputRefused
-from slackloop.pipeline.document_time import document_time as document_time
-from slackloop.pipeline.editions import make_editions, write_edition
-from slackloop.pipeline.job_context import context_of as context_of
-from slackloop.pipeline.printed_parts import Copy, printed_parts
+from slackloop.output.marker import OutputRefused, Owner
+from slackloop.pipeline.editions import Copy, make_editions, printed_parts, write_edition
+from slackloop.pipeline.editions import document_time as document_time
 from slackloop.pipeline.recorded_job import built_findings, recorded_lines, verdict_of, with_records
+from slackloop.pipeline.recorded_job import context_of as context_of
 from slackloop.render.html.site import WebsiteFaulty, build_site
 from slackloop.render.json.check_record import check_record
 from slackloop.render.json.json_text import json_text
-from slackloop.render.json.record_schema import RECORD_SCHEMA, record_schema
+from slackloop.render.json.results_record import RECORD_SCHEMA, record_schema
 from slackloop.render.typst.book import Cover, Paper
 from slackloop.render.typst.cards import card_files, card_texts
 from slackloop.render.typst.press import CannotShow, PrintError, Unset
 from slackloop.render.typst.printed import Printing, prepare_printing
-from slackloop.render.workbook.table_files import table_files
-from slackloop.sections.content_error import ContentError
+from slackloop.render.workbook.workbook import table_files
+from slackloop.sections.content import ContentError
 from slackloop.site.models import Job
 from slackloop.source.finding import Placed
-from slackloop.source.written_file import write_file
-from slackloop.units.count import count
+from slackloop.source.source_file import write_file
+from slackloop.units.amount import count
 
 
 class BuildFaulty(Exception):

@@ -1,4 +1,7 @@
-"""The whole output of a firm's standard: website, printable document and its record, in one folder."""
+"""The whole output of a firm's standard: website, printable document and its record, in one folder.
+
+A book for a live preview: the pages of a job or a standard, with the files beside them and nothing printed.
+"""
 
 from __future__ import annotations
 
@@ -8,20 +11,27 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
-from slackloop.document.book import PART_FILES, PDF_NAME
+from slackloop.document.book import PART_FILES, PDF_NAME, make_book
 from slackloop.document.handover.handover_part import PART as HANDOVER
-from slackloop.document.standard_work import WorkedStandard, standard_book_of, work_standard
+from slackloop.document.standard_book import WorkedStandard, standard_book_of, work_standard
+from slackloop.document.walk import LinksBroken
+from slackloop.document.worked import Refused, work_with_content
 from slackloop.output.marker import Owner
-from slackloop.pipeline.handbook_folder import Prepared, Written, keep_source, paper_for, refuse_strictly
-from slackloop.pipeline.printed_parts import Copy, printed_parts
+from slackloop.pipeline.editions import Copy, printed_parts
+from slackloop.pipeline.handbook_folder import Prepared, Written, context_of, keep_source, paper_for, refuse_strictly
+from slackloop.render.html.adapter import Pages
+from slackloop.render.html.plugin import NotMade
 from slackloop.render.html.site import build_site
 from slackloop.render.json.check_record import FORMAT, finding_record
 from slackloop.render.json.json_text import json_text
 from slackloop.render.typst.book import Cover
 from slackloop.render.typst.press import Unset
+from slackloop.render.workbook.workbook import table_files
+from slackloop.sections.content import ContentError
 from slackloop.sections.standard_values import units_of
+from slackloop.site.reader import is_standard
 from slackloop.site.standard import MERGED_KEYS
-from slackloop.source.written_file import write_file
+from slackloop.source.source_file import write_file
 
 NO_DATE = date(2000, 1, 1)
 """The date inside the PDF of a standard that states none; its pages say that no date is stated."""
@@ -102,3 +112,16 @@ def standard_summary(worked: WorkedStandard) -> str:
         f"pass: an installation standard. It states {', '.join(said['states'])}; each job states {left}.\n"
         f"fingerprint {worked.fingerprint}"
     )
+
+
+def preview(path: Path) -> tuple[Pages, dict[str, bytes]]:
+    """The book of the file at ``path`` and the files beside its pages; raises ``NotMade`` with what was found."""
+    try:
+        if is_standard(path):
+            return standard_book_of(work_standard(path)), {}
+        book = make_book(context_of(work_with_content(path)), printed=())
+        return book, table_files(book)
+    except (Refused, ContentError) as refused:
+        raise NotMade(tuple(refused.findings)) from refused
+    except LinksBroken as broken:
+        raise NotMade(broken.faults) from broken

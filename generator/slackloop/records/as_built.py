@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
-from slackloop.compute.circuit.loop_limits import LoopRule
+from slackloop.compute.circuit.loop import LoopRule
 from slackloop.compute.computed_job import ComputedJob, Verdict, compute_job
 from slackloop.compute.ground import electrodes
 from slackloop.records.built_values import ADDRESS, CONNECTOR, LENGTH, PLACE, BuiltValues, NotTaken, changed, in_degrees

@@ -15,7 +15,7 @@ from pathlib import Path
 
 from slackloop.records.result import COLUMNS, Record, Refused
 from slackloop.source.source_file import UNPRINTABLE, read_regular
-from slackloop.units.count import count
+from slackloop.units.amount import count
 
 LARGEST_BYTES = 50_000_000
 """Most bytes that a file of records may have: several times what 20,000 boxes take."""

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
-from slackloop.compute.circuit.loop_limits import LoopRule
+from slackloop.compute.circuit.loop import LoopRule
 
 Kind = Literal["number", "text", "tick", "sign", "soil"]
 Status = Literal["pass", "fail", "outstanding", "implausible", "void"]

@@ -8,11 +8,10 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from itertools import groupby
 
-from slackloop.records.claims import OlderOf, claim_notes, is_claim, outdated
 from slackloop.records.holds import signed_notes
-from slackloop.records.judgement import Judged, judged, to_do
-from slackloop.records.merge import Said, merged, what_it_says
+from slackloop.records.judgement import Judged, Said, judged, merged, to_do, what_it_says
 from slackloop.records.record_file import RecordFile
+from slackloop.records.report import OlderOf, claim_notes, is_claim, outdated
 from slackloop.records.result import (
     AS_BUILT,
     DAY,

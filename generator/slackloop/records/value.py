@@ -9,8 +9,7 @@ from typing import Literal
 
 from slackloop.records.result import Due, Record
 from slackloop.units.quantity import parse_quantity
-from slackloop.units.quantity_error import QuantityError
-from slackloop.units.unit_table import DIMENSIONS, UNITS
+from slackloop.units.unit_table import DIMENSIONS, UNITS, QuantityError
 
 Bound = Literal["", ">", "<"]
 TOO_FAR = frozenset({"quantity-too-large", "quantity-too-small"})

@@ -1,18 +1,31 @@
-"""Reads the YAML table files, the firm's own before the standing ones, and refuses what a table must not hold."""
+"""Reads the YAML table files, the firm's own before the standing ones, and refuses what a table must not hold.
+
+The one error that reading the program's own tables can give.
+
+Where the handbook's own files lie: ``content`` and ``site_data``.
+
+In an installed package both folders stand inside it. In an editable install the
+package is read straight from the repository, and the folders stand at its root.
+"""
 
 from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from importlib.resources import files
 from pathlib import Path
-from typing import Any, TypeVar, cast
+from typing import Any, Literal, TypeVar, cast
 
 from pydantic import BaseModel, ValidationError
 
 from slackloop.reference.code_basis import CodeBasis
-from slackloop.reference.refusal import TableRefused
 from slackloop.reference.rows import Constant, Row
+
+
+class TableRefused(ValueError):
+    """A table is missing or broken; the message names the file, the row and the mend."""
+
 
 TableMap = Mapping[str, Any]
 Model = TypeVar("Model", bound=BaseModel)
@@ -142,3 +155,22 @@ def by(rows: Sequence[RowType], key: str, file_name: str) -> dict[Any, RowType]:
             raise TableRefused(f"{file_name}: two rows have the {key} {name!r}.")
         table[name] = row
     return table
+
+
+DataFolder = Literal["content", "site_data"]
+
+
+def data_folder(name: DataFolder) -> Path:
+    """Return the folder ``content`` or ``site_data`` that came with the program.
+
+    Raises TableRefused when neither place holds it.
+    """
+    installed = Path(str(files("slackloop"))) / name
+    in_repository = Path(__file__).resolve().parents[3] / name
+    for place in (installed, in_repository):
+        if place.is_dir():
+            return place
+    raise TableRefused(
+        f"The folder {name} that belongs to slackloop is missing. Looked in {installed} and {in_repository}. "
+        "Install the program again."
+    )

@@ -7,8 +7,6 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from slackloop.reference.code_basis import CodeBasis
-from slackloop.reference.folder import data_folder
-from slackloop.reference.refusal import TableRefused
 from slackloop.reference.rows import (
     AwgSize,
     Constant,
@@ -25,7 +23,7 @@ from slackloop.reference.rows import (
     SoilRow,
     VoltageLimitRow,
 )
-from slackloop.reference.table_file import ConstantTable, TableReader, by
+from slackloop.reference.table_file import ConstantTable, TableReader, TableRefused, by, data_folder
 
 
 @dataclass(frozen=True)

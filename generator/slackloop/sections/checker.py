@@ -10,15 +10,14 @@ from collections.abc import Callable, Collection, Container, Iterator, Mapping
 from dataclasses import dataclass
 
 from slackloop.sections.catalogue import Words
-from slackloop.sections.clauses import named_clauses
 from slackloop.sections.conditions import CONDITIONS
 from slackloop.sections.content import Content
 from slackloop.sections.fault_cover import unknown_faults
 from slackloop.sections.hardcoded_numbers import figure_findings, needless_sources
 from slackloop.sections.job_keys import is_job_key
 from slackloop.sections.link_rules import link_findings
-from slackloop.sections.nesting import too_deep
-from slackloop.sections.raw_html import html_findings
+from slackloop.sections.page_source import named_clauses
+from slackloop.sections.raw_html import html_findings, too_deep
 from slackloop.sections.section import Prose, Section
 from slackloop.sections.step_wording import word_texts, wording_findings, words_wording
 from slackloop.sections.template import template_findings

@@ -2,21 +2,31 @@
 
 Content names a condition and never computes one. Each is a plain predicate on the job and its
 analysis.
+
+The part of a section that applies to one job: its steps, requirements and checks.
+
+Hazards that a job lists for its site: each should bring a safety sheet of its own, which scores its risk.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from difflib import get_close_matches
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from slackloop.sections.inspection_points import CROSSED
+from slackloop.sections.section import Also, Check, Group, Requirement, Section, Step, Taken
 from slackloop.site.effective_values import long_leads
 from slackloop.site.models import Job
 from slackloop.site.network import joined_boxes
+from slackloop.source.finding import Finding
+from slackloop.source.suggestions import listed
 
 if TYPE_CHECKING:
     from slackloop.compute.computed_job import ComputedJob
+
 
 Condition = Callable[["Job", "ComputedJob"], bool]
 
@@ -131,3 +141,90 @@ CONDITIONS: MappingProxyType[str, Condition] = MappingProxyType(
 def holds(name: str, job: Job, analysis: ComputedJob) -> bool:
     """Whether the condition ``name`` holds; raises ``KeyError`` for a name that is none."""
     return CONDITIONS[name](job, analysis)
+
+
+@dataclass(frozen=True, slots=True)
+class AppliedSection:
+    """A section cut down to the job; ``numbers`` gives each step's number by its id."""
+
+    section: Section
+    groups: tuple[Group, ...]
+    requirements: tuple[Requirement, ...]
+    checks: tuple[Check, ...]
+    numbers: dict[str, int]
+    also: tuple[Also, ...] = ()
+    """What the section takes besides on this job."""
+
+    def named(self, key: Taken) -> tuple[str, ...]:
+        """The tools, the equipment or the hazards of the section on this job."""
+        found = (*getattr(self.section.front, key), *(name for each in self.also for name in getattr(each, key)))
+        return tuple(dict.fromkeys(found))
+
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        """The steps that apply, in order."""
+        return tuple(block for group in self.groups for block in group.blocks if isinstance(block, Step))
+
+    def steps_of(self, requirement: Requirement) -> tuple[Step, ...]:
+        """The steps that carry out a requirement."""
+        return tuple(step for step in self.steps if requirement.id in step.carries)
+
+    def checks_of(self, requirement: Requirement) -> tuple[Check, ...]:
+        """The checks that prove a requirement."""
+        return tuple(check for check in self.checks if requirement.id in check.proves)
+
+
+def apply_section(section: Section, holds: Callable[[str], bool]) -> AppliedSection | None:
+    """The section for a job, or nothing when it does not apply.
+
+    A requirement goes with its steps: when none of the steps that carry it applies, neither does
+    it, nor a check that proves nothing else.
+    """
+    if not holds(section.front.applies):
+        return None
+    groups = tuple(
+        Group(group.title, group.line, blocks)
+        for group in section.groups
+        if (blocks := tuple(block for block in group.blocks if not isinstance(block, Step) or holds(block.applies)))
+    )
+    steps = [block for group in groups for block in group.blocks if isinstance(block, Step)]
+    carried = {requirement for step in steps for requirement in step.carries}
+    requirements = tuple(each for each in section.front.requirements if each.id in carried and holds(each.applies))
+    asked = {requirement.id for requirement in requirements}
+    checks = tuple(
+        check for check in section.front.checks if holds(check.applies) and not asked.isdisjoint(check.proves)
+    )
+    numbers = {step.id: number for number, step in enumerate(steps, start=1)}
+    also = tuple(each for each in section.front.also if holds(each.applies))
+    return AppliedSection(section, groups, requirements, checks, numbers, also)
+
+
+NOT_SCORED = "Not scored: score it on site"
+LIKE = 0.75
+"""How like a known word, from 0 to 1, a word must be to be taken for a slip of it."""
+
+
+def site_hazard_findings(job: Job) -> Iterator[Finding]:
+    """A warning for a hazard that looks mistyped, and one for a hazard whose risk nobody has scored."""
+    for index, hazard in enumerate(job.conditions.hazards):
+        text = hazard.lower()
+        if any(word in text for word in HAZARD_WORDS):
+            continue
+        close = next((near[0] for word in text.split() if (near := get_close_matches(word, HAZARD_WORDS, 1, LIKE))), "")
+        at = ("conditions", "hazards", index)
+        expected = f"for a sheet, a hazard with one of these words: {listed(HAZARD_WORDS, 20)}"
+        if close:
+            message = f"the site hazard {hazard} brings no safety sheet of its own"
+            hint = f"did you mean {close}?"
+            yield Finding("warning", "hazard-without-sheet", message, at, expected=expected, hint=hint)
+            continue
+        yield Finding(
+            "warning",
+            "risk-unscored",
+            f"the site hazard {hazard} is in the risk register without a score, and brings no safety sheet",
+            at,
+            expected=expected,
+            hint=f"score it, and write the score as an answer: risk-unscored {hazard}",
+            asks="the person who plans the work",
+            of=(hazard,),
+        )

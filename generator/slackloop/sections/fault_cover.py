@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from slackloop.sections.applied import AppliedSection
 from slackloop.sections.catalogue import Words
+from slackloop.sections.conditions import AppliedSection
 from slackloop.sections.section import Check, Section, Step
 from slackloop.source.finding import Placed, found_at
 

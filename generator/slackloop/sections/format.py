@@ -5,12 +5,12 @@ from __future__ import annotations
 from slackloop.language.messages import last_word
 from slackloop.sections.text import Measure
 from slackloop.units import figure as fig
-from slackloop.units.count import count as count
-from slackloop.units.count import grouped as grouped
+from slackloop.units.amount import count as count
+from slackloop.units.amount import grouped as grouped
 from slackloop.units.figure import Figure, written
+from slackloop.units.ladder import Rounding
 from slackloop.units.ladder import System as Units
 from slackloop.units.quantity import ConductorSize, Quantity
-from slackloop.units.rounding import Rounding
 
 __all__ = ["Units", "written"]
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from slackloop.reference.code_basis import CodeBasis, ExcavationRow
 from slackloop.reference.tables import ReferenceTables
 from slackloop.sections import format as fmt
-from slackloop.sections.part_titles import cable_titles, solenoid_current
+from slackloop.sections.job_keys import cable_titles, solenoid_current
 from slackloop.sections.text import Measure
 from slackloop.sections.values import Values
 from slackloop.sections.views import NOT_STATED, cable_views, connector_views, contact_values, device_views
@@ -17,7 +17,7 @@ from slackloop.site.effective_values import LONG_LEAD_M, long_leads
 from slackloop.site.models import Cable, Cores, Job
 from slackloop.units import figure as fig
 from slackloop.units.figure import is_unknown
-from slackloop.units.rounding import Rounding
+from slackloop.units.ladder import Rounding
 
 if TYPE_CHECKING:
     from slackloop.compute.computed_job import ComputedJob

@@ -8,6 +8,7 @@ from typing import Any
 
 from slackloop.reference.tables import ReferenceTables
 from slackloop.sections import format as fmt
+from slackloop.sections.job_keys import solenoid_current
 from slackloop.sections.job_values import (
     SLACK_RULES,
     SUPPLY_KINDS,
@@ -16,13 +17,12 @@ from slackloop.sections.job_values import (
     printed_depth,
     printed_distance,
 )
-from slackloop.sections.part_titles import solenoid_current
 from slackloop.sections.text import Measure
 from slackloop.sections.values import CableView, ConnectorView, DeviceView, Values
 from slackloop.sections.views import AS_THE_PACK_SAYS
-from slackloop.site.standard_reading import Standard
+from slackloop.site.reader import Standard
+from slackloop.units.ladder import Rounding
 from slackloop.units.quantity import Quantity
-from slackloop.units.rounding import Rounding
 
 OWN = "the job's own value"
 OPEN = "not stated"

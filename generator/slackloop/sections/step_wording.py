@@ -10,8 +10,7 @@ from slackloop.sections.catalogue import Words
 from slackloop.sections.hardcoded_numbers import section_texts
 from slackloop.sections.job_keys import is_job_key
 from slackloop.sections.section import Section
-from slackloop.sections.wording.sentences import plain, sentences, word_count
-from slackloop.sections.wording.vocabulary import vocabulary
+from slackloop.sections.wording.vocabulary import plain, sentences, vocabulary, word_count
 from slackloop.source.finding import Placed, found_at
 
 STEP_WORDS = 20

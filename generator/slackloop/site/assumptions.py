@@ -11,8 +11,7 @@ from typing import Any, Literal
 
 from slackloop.source.ambiguous_scalar import resolve
 from slackloop.source.finding import At, Finding, Placed
-from slackloop.source.nodes import ListNode, MapNode, Node, Scalar
-from slackloop.source.source_map import Places
+from slackloop.source.source_map import ListNode, MapNode, Node, Places, Scalar
 from slackloop.units.figure import UNKNOWN_CONDUCTOR, unknown_quantity
 from slackloop.units.quantity import Quantity
 

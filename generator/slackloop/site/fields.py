@@ -25,15 +25,15 @@ from slackloop.site.plain_fields import (
     Text,
     Truth,
     WebAddress,
+    as_text,
+    refusal,
+    shown,
 )
-from slackloop.site.refusal import as_text, refusal, shown
 from slackloop.source.ambiguous_scalar import TypedScalar
 from slackloop.units import quantity as q
-from slackloop.units.amount import Amount, parse_amount
-from slackloop.units.price import Price as PriceOfLength
-from slackloop.units.price import parse_price
-from slackloop.units.quantity_error import QuantityError
-from slackloop.units.unit_table import DIMENSIONS
+from slackloop.units.amount import Amount, parse_amount, parse_price
+from slackloop.units.amount import Price as PriceOfLength
+from slackloop.units.unit_table import DIMENSIONS, QuantityError
 
 __all__ = [
     "AreaRange",

@@ -13,9 +13,9 @@ from pydantic import BaseModel
 
 from slackloop.site.models import Job
 from slackloop.site.schema_walk import description_at, siblings_at, type_at
+from slackloop.source.ambiguous_scalar import quoted
 from slackloop.source.finding import At, Finding, Level, Placed, path_text
 from slackloop.source.lost_text import SET_ME, Cut, Doubtful, Lost, Split, Unset
-from slackloop.source.mend import quoted
 from slackloop.units.quantity import comma_mend
 
 REFERENCES = frozenset(

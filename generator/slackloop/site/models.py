@@ -27,8 +27,7 @@ from slackloop.site.fields import (
     Text,
     WebAddress,
 )
-from slackloop.site.languages import Language, TranslationCheck
-from slackloop.site.site_contacts import Emergency, LocalCode, Locates, People
+from slackloop.site.site_contacts import Emergency, Language, LocalCode, Locates, People, TranslationCheck
 from slackloop.site.specification import (
     Cable,
     Conditions,

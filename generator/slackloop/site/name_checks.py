@@ -1,14 +1,18 @@
-"""Checks of names: every name used is defined, every definition is used, and the tables know the rest."""
+"""Checks of names: every name used is defined, every definition is used, and the tables know the rest.
+
+Checks of ids and names that look the same: a reading would be written down for the wrong box.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+import unicodedata
+from collections.abc import Collection, Iterator, Mapping
 
 from slackloop.site.effective_values import LONG_LEAD_M
 from slackloop.site.raw_job import BOXES, CLOSURES, RawJob, length_of, text_of
 from slackloop.site.valve_boxes import NO_DEVICE
 from slackloop.source.finding import At, Finding
-from slackloop.source.suggestions import did_you_mean, listed
+from slackloop.source.suggestions import did_you_mean, difference, foreign_look_alikes, listed, look_alikes, skeleton
 from slackloop.units.figure import length
 
 _TABLES: dict[str, str] = {
@@ -160,3 +164,37 @@ def _long_leads(raw: RawJob) -> Iterator[tuple[dict[str, object], At]]:
             named = text_of(own.get("lead_cable")) or text_of(device.box.get("lead_cable"))
             if (length_of(own.get("lead")) or 0.0) > LONG_LEAD_M and named is None:
                 yield device.box, (*at[:-1], "lead")
+
+
+_PART_TABLES = ("cables", "devices", "connectors", "solenoids")
+_HINT = "write both with letters of one alphabet, or give one another name"
+
+
+def look_alike_checks(raw: RawJob) -> list[tuple[Finding, bool]]:
+    """A warning for each id, or name of a table, that looks like another; with whether it points at the key."""
+    boxes: dict[str, At] = {identity: (*BOXES, index, "id") for identity, index in raw.index_of.items()}
+    found = [(finding, False) for finding in _alike(boxes, "the id", of_box=True)]
+    for table in _PART_TABLES:
+        names: dict[str, At] = {name: (table, name) for name in raw.map_at(table) if raw.from_job((table, name))}
+        found += [(finding, True) for finding in _alike(names, f"the name under {table}", of_box=False)]
+    return found
+
+
+def _alike(places: Mapping[str, At], what: str, *, of_box: bool) -> list[Finding]:
+    found = []
+    told = set()
+    for name, before in look_alikes(places):
+        told.add(name)
+        same = unicodedata.normalize("NFC", name) == unicodedata.normalize("NFC", before)
+        how = "is the same letters, put together otherwise" if same else difference(name, before) or "is written longer"
+        message = f"{what} {name} looks like {before}: it {how if same else 'has ' + how}"
+        found.append(_finding(message, places[name], name if of_box else ""))
+    for name in foreign_look_alikes(places):
+        if name not in told:
+            message = f"{what} {name} looks like plain letters and is not: it has {difference(name, skeleton(name))}"
+            found.append(_finding(message, places[name], name if of_box else ""))
+    return found
+
+
+def _finding(message: str, at: At, box: str) -> Finding:
+    return Finding("warning", "name-look-alike", message, at, box, hint=_HINT)

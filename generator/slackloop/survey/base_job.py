@@ -14,10 +14,9 @@ from slackloop.site.standard import merge_standard
 from slackloop.site.valve_boxes import NO_DEVICE
 from slackloop.source.finding import Placed
 from slackloop.source.lost_text import SET_ME
-from slackloop.source.nodes import Entry, MapNode, plain
 from slackloop.source.plain_text import block_lines, scalar_text
 from slackloop.source.source_file import SourceFile, read_source
-from slackloop.source.source_map import Places
+from slackloop.source.source_map import Entry, MapNode, Places, plain
 from slackloop.source.yaml_tree import read_tree_of
 from slackloop.survey.points import Known
 

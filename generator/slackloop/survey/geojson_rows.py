@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterator
 from typing import Any
 
-from slackloop.survey.rows import KEY_OF, Found, Row, SurveyFile
+from slackloop.survey.csv_rows import KEY_OF, Found, Row, SurveyFile
 
 DEEPEST = 40
 """Deepest nesting that is read; a line of a collection in a feature needs ten levels."""

@@ -9,8 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from slackloop.source.finding import Finding
+from slackloop.survey.csv_rows import Found
 from slackloop.survey.points import UNIT_M, Point, Points
-from slackloop.survey.rows import Found
 
 Floats = NDArray[np.float64]
 

@@ -10,16 +10,14 @@ from typing import Any
 from pydantic import ValidationError
 
 from slackloop.site.assumptions import ASSUMED, UNKNOWN
-from slackloop.site.plain_fields import CONTROLLER, FURTHEST_M
-from slackloop.site.refusal import shown
+from slackloop.site.plain_fields import CONTROLLER, FURTHEST_M, shown
 from slackloop.site.valve_boxes import NO_DEVICE, SURFACES, Box
-from slackloop.source.ambiguous_scalar import resolve, surprise
+from slackloop.source.ambiguous_scalar import resolve, span, surprise
 from slackloop.source.finding import Placed
 from slackloop.source.lost_text import SET_ME
-from slackloop.source.mend import span
 from slackloop.source.source_file import UNPRINTABLE
 from slackloop.source.suggestions import did_you_mean, listed
-from slackloop.survey.rows import MOST_PIECES, Found, Row
+from slackloop.survey.csv_rows import MOST_PIECES, Found, Row
 
 UNIT_M = {"m": 1.0, "ft": 0.3048, "us-ft": 1200 / 3937}
 """Metres in a unit of x and y: the foot of 1959, and the US survey foot of 1893 (NIST SP 811, appendix B)."""

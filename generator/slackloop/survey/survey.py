@@ -8,12 +8,11 @@ from pathlib import Path
 
 from slackloop.source.finding import Finding, Placed, by_place
 from slackloop.survey.base_job import read_base
-from slackloop.survey.csv_rows import read_csv
+from slackloop.survey.csv_rows import Found, SurveyFile, read_csv, read_survey_file
 from slackloop.survey.geojson_rows import read_geojson
 from slackloop.survey.line_network import MOST_CROSSINGS, LineNetwork, TooManyCrossings
 from slackloop.survey.local_plane import Plane, on_plane
 from slackloop.survey.points import take_points
-from slackloop.survey.rows import Found, SurveyFile, read_survey_file
 from slackloop.survey.shortest_tree import Tree, straight_tree, tree_along
 from slackloop.survey.survey_job import SurveyJob, survey_job
 

@@ -9,7 +9,7 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Literal
 
-from slackloop.units.quantity_error import QuantityError
+from slackloop.units.unit_table import QuantityError
 
 AWG_SIZES: tuple[int, ...] = tuple(range(25))
 MM2_SIZES: tuple[str, ...] = ("0.5", "0.75", "1", "1.5", "2.5", "4", "6", "10", "16")

@@ -14,9 +14,8 @@ from fractions import Fraction
 from functools import lru_cache
 
 from slackloop.units.conductor_size import ConductorSize
-from slackloop.units.ladder import US, Kind, System, tell
+from slackloop.units.ladder import US, Kind, Rounding, System, earned_step, tell, to_step
 from slackloop.units.quantity import Quantity
-from slackloop.units.rounding import Rounding, earned_step, to_step
 from slackloop.units.unit_table import METRES_PER_FOOT, METRES_PER_INCH
 
 NOT_KNOWN = "not known"

@@ -19,8 +19,7 @@ from slackloop.units.conductor_size import (
     parse_conductor,
     parse_conductor_range,
 )
-from slackloop.units.quantity_error import QuantityError
-from slackloop.units.unit_table import DIMENSIONS, UNITS, Dimension, Unit, format_number, nearest_unit
+from slackloop.units.unit_table import DIMENSIONS, UNITS, Dimension, QuantityError, Unit, format_number, nearest_unit
 
 __all__ = [
     "AWG_SIZES",

@@ -3,6 +3,8 @@
 Inside are: metre, volt, ampere, ohm, ohm metre, mm2, hertz, farad, farad a metre, fraction (for percent) and degrees
 Celsius.
 Inch, foot and yard are exact by the international yard and pound agreement of 1959 (25.4 mm an inch).
+
+The one error that reading a quantity raises; it carries what a finding needs.
 """
 
 from __future__ import annotations
@@ -172,3 +174,14 @@ def format_number(value: float, digits: int = 4) -> str:
     if "e" in text:
         text = f"{value:.0f}" if abs(value) >= 1 else f"{value:.10f}".rstrip("0").rstrip(".")
     return text
+
+
+class QuantityError(ValueError):
+    """A text that is not the quantity asked for: finding code, message with figures, what was expected, the mend."""
+
+    def __init__(self, code: str, message: str, expected: str = "", hint: str = "") -> None:
+        super().__init__(message)
+        self.code = code
+        self.message = message
+        self.expected = expected
+        self.hint = hint

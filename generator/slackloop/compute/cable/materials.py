@@ -15,7 +15,7 @@ from slackloop.reference.rows import SoilRow
 from slackloop.site.effective_values import LONG_LEAD_M, placed_devices
 from slackloop.site.models import Job
 from slackloop.site.network import CONTROLLER, Network
-from slackloop.units.count import count
+from slackloop.units.amount import count
 from slackloop.units.figure import length, stated
 
 __all__ = ["OrderLine", "bill", "packs", "with_spare"]

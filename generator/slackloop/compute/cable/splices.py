@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
-from slackloop.compute.cable.tails import Tail, box_tails
+from slackloop.compute.cable.circuit_length import Tail, box_tails
 from slackloop.compute.job_places import boxes_in_order
 from slackloop.site import effective_values as resolve
 from slackloop.site.effective_values import PlacedDevice, PlacedStation, placed_devices

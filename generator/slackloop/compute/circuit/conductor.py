@@ -2,16 +2,34 @@
 
 A conductor has two resistances. A meter is compared with the **nominal** one; volts are worked out with the
 **largest** that the conductor may have and still be listed. For mm² sizes both are the limit of IEC 60228.
+
+Inductance of the pair at mains frequency, to show how little it adds to the resistance.
+
+Two parallel round conductors, current spread evenly over each (F. W. Grover, Inductance Calculations, from memory;
+the test integrates the field instead):
+
+    L' = (mu0 / pi) (ln(s / r) + 1/4)     henry per metre of run, both cores
+
+Insulation resistance of the pair, compared with the published least values.
+
+The supply's frequency: the job's own, else that of the country whose rules bind.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Literal
 
-from slackloop.reference.rows import IecOhms
+from slackloop.compute.circuit.supply_class import above_extra_low
+from slackloop.reference.code_basis import CodeBasis
+from slackloop.reference.rows import IecOhms, InsulationRow
 from slackloop.reference.tables import ReferenceTables
+from slackloop.site.models import Cable, Job
 from slackloop.site.specification import Build
+from slackloop.source.finding import Finding
+from slackloop.units.figure import is_unknown, written
 from slackloop.units.quantity import ConductorSize
 
 Basis = Literal["nominal", "largest"]
@@ -89,3 +107,107 @@ def loop_ohms_per_m(
 def largest_loop_ohms_per_m(size: ConductorSize, build: Build, tables: ReferenceTables, temp_c: float) -> float:
     """Loop resistance of a pair at its largest, ohm per metre of run at ``temp_c`` (°C): what volts are based on."""
     return loop_ohms_per_m(size, build, tables, temp_c, "largest")
+
+
+MU_0 = 4e-7 * math.pi
+"""Permeability of free space, H/m (SI before 2019; the difference since is below 1e-9)."""
+
+SPACING_WITHOUT_JACKET = 4.0
+"""Where the cable's outside diameter is not given: centres taken this many conductor diameters apart."""
+
+
+@dataclass(frozen=True)
+class Reactance:
+    """One cable at mains frequency: ohms a metre of run, and by how much impedance exceeds resistance.
+
+    ``excess`` is the fraction by which sqrt(R² + X²) is more than R.
+    """
+
+    loop_ohms_per_m: float
+    reactance_ohms_per_m: float
+    excess: float
+
+
+def loop_henries_per_m(spacing_m: float, radius_m: float) -> float:
+    """Inductance of a pair, H per metre of run. ``spacing_m`` between centres, at least twice ``radius_m``."""
+    return MU_0 / math.pi * (math.log(spacing_m / radius_m) + 0.25)
+
+
+def cable_reactance(cable: Cable, loop_ohms_per_m: float, hertz: float) -> Reactance:
+    """Reactance of a cable, with its cores taken as far apart as its outside allows: never too low.
+
+    ``loop_ohms_per_m`` is its loop resistance in ohms a metre of run, ``hertz`` the supply's frequency.
+    """
+    radius_m = math.sqrt(cable.conductor.area_mm2 / math.pi) / 1000.0
+    outside_m = cable.jacket_od.si if cable.jacket_od and not is_unknown(cable.jacket_od.si) else 0.0
+    spacing_m = max(outside_m - 2.0 * radius_m, 2.0 * radius_m) if outside_m else SPACING_WITHOUT_JACKET * 2 * radius_m
+    ohms = 2.0 * math.pi * hertz * loop_henries_per_m(spacing_m, radius_m)
+    return Reactance(loop_ohms_per_m, ohms, math.hypot(loop_ohms_per_m, ohms) / loop_ohms_per_m - 1.0)
+
+
+def length_ohms(ohms_metre: float, length_m: float) -> float:
+    """Insulation resistance of a length, ohm, from a cable's figure in ohm·m: it falls as 1 ÷ length.
+
+    1,000 megohm·km over 2.5 km is 400 megohm. Says nothing about temperature: that needs the cable maker's figure.
+    """
+    return ohms_metre / length_m
+
+
+def together_ohms(parts_ohms: tuple[float, ...]) -> float:
+    """Insulation resistance of sections and splices together, ohm: their conductances add."""
+    return 1.0 / sum(1.0 / ohms for ohms in parts_ohms)
+
+
+def published_row(job: Job, basis: CodeBasis, tables: ReferenceTables) -> InsulationRow | None:
+    """The published row for this path under its code basis, or None where the basis names none."""
+    kind = "low" if above_extra_low(job.supply.volts.si, job.supply.current, tables) else "extra-low"
+    name = basis.insulation.get(kind)
+    return tables.insulation.get(name) if name is not None else None
+
+
+def insulation_findings(job: Job, basis: CodeBasis, tables: ReferenceTables) -> tuple[Finding, ...]:
+    """A test that asks for less than the published row."""
+    row, test = published_row(job, basis, tables), job.rules.tests.insulation
+    if row is None:
+        return ()
+    findings: list[Finding] = []
+    if test.least.si < row.least_mohm * 1e6:
+        findings.append(
+            Finding("warning", "insulation-least-low",
+                    f"The job passes an insulation reading of {written(test.least.text)}; {row.source} requires "
+                    f"{row.least_mohm:g} MΩ ({row.circuit}).", at=("rules", "tests", "insulation", "least"),
+                    expected=f"{row.least_mohm:g} MΩ or more", asks="the designer")
+        )  # fmt: skip
+    if test.volts.si < row.test_volts_dc:
+        findings.append(
+            Finding("warning", "insulation-volts-low",
+                    f"The job tests insulation at {written(test.volts.text)}; {row.source} requires "
+                    f"{row.test_volts_dc:g} V dc ({row.circuit}).", at=("rules", "tests", "insulation", "volts"),
+                    expected=f"{row.test_volts_dc:g} V or more", asks="the designer")
+        )  # fmt: skip
+    return tuple(findings)
+
+
+def mains_hz(job: Job, basis: CodeBasis) -> float | None:
+    """Frequency of an ac supply in hertz; None for dc, and where neither the job nor its code basis gives one."""
+    if job.supply.current == "dc":
+        return None
+    if job.supply.frequency is not None:
+        return job.supply.frequency.si
+    return basis.mains.hertz if basis.mains is not None else None
+
+
+def frequency_findings(job: Job, basis: CodeBasis) -> tuple[Finding, ...]:
+    """A warning where the supply is ac and its frequency is not known: the reactance cannot be calculated."""
+    if job.supply.current == "dc" or mains_hz(job, basis) is not None:
+        return ()
+    return (
+        Finding(
+            "warning",
+            "frequency-unknown",
+            f"the supply is ac and its frequency is not given; the code basis {basis.id} names no country to take it "
+            "from, so the reactance of the cables is not calculated",
+            ("supply", "current"),
+            expected="supply.frequency, as frequency: 50 Hz or frequency: 60 Hz",
+        ),
+    )

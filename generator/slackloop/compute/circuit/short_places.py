@@ -13,9 +13,7 @@ from dataclasses import dataclass
 
 from slackloop.compute.cable.circuit_length import CircuitLength, CircuitLengths, circuit_lengths
 from slackloop.compute.circuit.conductor import at_temperature
-from slackloop.compute.circuit.loop import box_index, cable_loop_ohms, job_network, meter_error
-from slackloop.compute.circuit.loop_limits import MeterError
-from slackloop.compute.circuit.loop_network import LoopNetwork
+from slackloop.compute.circuit.loop import LoopNetwork, MeterError, box_index, cable_loop_ohms, job_network, meter_error
 from slackloop.reference.tables import ReferenceTables
 from slackloop.site.models import Job
 from slackloop.site.network import Network, Run

@@ -2,6 +2,11 @@
 
 A device either regulates its output (``output_volts``) or its output follows the path (``output_drop``): then the
 output has the lowest volts of the path at that box, less the drop.
+
+Energy balance of a device: what it gives to a solenoid, compared with what it can take from the path for it.
+
+No device gives out more power than it takes in for longer than a moment (conservation of energy). A sheet that says so
+mixes figures: most often the solenoid's holding current is that of full volts, and the device holds with less.
 """
 
 from __future__ import annotations
@@ -12,11 +17,13 @@ from dataclasses import dataclass
 from slackloop.compute.circuit.conductor import largest_loop_ohms_per_m
 from slackloop.compute.job_places import JobPlaces, boxes_in_order
 from slackloop.reference.tables import ReferenceTables
+from slackloop.site import effective_values as resolve
 from slackloop.site.effective_values import PlacedDevice, PlacedStation, placed_devices
 from slackloop.site.models import Cable, Device, Job, Leads
 from slackloop.site.network import Network
 from slackloop.source.finding import Finding
-from slackloop.units.figure import Figure, run_length, stated, volts
+from slackloop.units.figure import Figure, amps, run_length, stated, volts
+from slackloop.units.ladder import Kind
 
 
 @dataclass(frozen=True)
@@ -184,3 +191,55 @@ def lead_ohms_per_m(job: Job, placed: PlacedDevice, station: PlacedStation, tabl
     name = station.lead_cable if station.has_long_lead else None
     wire: Cable | Leads = job.cables[name] if name is not None else placed.device.leads
     return largest_loop_ohms_per_m(wire.conductor, wire.build, tables, hottest)
+
+
+_CLOSE = 1e-9
+
+
+def energy_findings(job: Job) -> tuple[Finding, ...]:
+    """A warning for each pair of device and solenoid in which more power is given out than taken in.
+
+    Both are worked out in the device's favour: the path at its full volts with nothing lost on the way, the current at
+    rest counted too, one output running, and the solenoid holding. On ac they are volt-amperes.
+    """
+    pairs = dict.fromkeys(
+        (placed.kind, station.solenoid)
+        for box in job.path.boxes
+        for placed in placed_devices(job, box)
+        for station in placed.stations
+    )
+    findings: list[Finding] = []
+    for name, solenoid_name in pairs:
+        if solenoid_name is None:
+            continue
+        device, solenoid = job.devices[name], job.solenoids[solenoid_name]
+        given_volts = output_volts(device, job.supply.volts.si)
+        if given_volts is None:
+            continue
+        taken_a = device.standby.si + resolve.per_output_a(device)
+        taken, given = job.supply.volts.si * taken_a, given_volts * solenoid.holding.si
+        if not given > taken * (1.0 + _CLOSE):
+            continue  # enough, or not known
+        kind: Kind = "volt-amperes" if job.supply.current == "ac" else "watts"
+        taken_from = f"{_told(stated(job.supply.volts, 'nearest'))} × {_told(amps(taken_a, 'nearest'))}"
+        given_at = f"{_told(volts(given_volts, 'nearest'))} × {_told(stated(solenoid.holding, 'nearest'))}"
+        findings.append(
+            Finding(
+                "warning",
+                "energy-balance",
+                f"{device.title} takes at most {taken_from} = {_told(Figure(taken, kind, 'nearest'))} from the path "
+                f"with one output on. It would give {given_at} = {_told(Figure(given, kind, 'nearest'))} to "
+                f"hold a solenoid ({solenoid_name})",
+                ("devices", name, "per_output"),
+                expected="a device that takes at least what it gives out",
+                hint="ask the maker: the current of an output from the path while it holds this solenoid, and the "
+                "solenoid's holding current on this device",
+                asks="the maker of the device",
+            )
+        )
+    return tuple(findings)
+
+
+def _told(figure: Figure) -> str:
+    """A figure in the words of the makers' sheets, which are the same in both unit systems."""
+    return figure.alone("metric")

@@ -10,7 +10,7 @@ from slackloop.reference.code_basis import Binding, CodeBasis, Laying
 from slackloop.site.models import Job
 from slackloop.site.network import Network, Run
 from slackloop.source.finding import At, Finding, Level
-from slackloop.units.count import count
+from slackloop.units.amount import count
 from slackloop.units.figure import printed, stated, written
 
 _WITHIN_M = 1e-9

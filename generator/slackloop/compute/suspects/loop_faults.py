@@ -16,8 +16,7 @@ from typing import Literal
 
 import numpy as np
 
-from slackloop.compute.suspects.loop_path import Floats, Ints, LoopPath
-from slackloop.compute.suspects.short_fit import fitted_shorts
+from slackloop.compute.suspects.loop_path import Floats, Ints, LoopPath, fitted_shorts
 
 Kind = Literal["splice", "length", "short"]
 """More ohms in one core where a run is spliced on; a run longer or shorter than drawn; cores that touch in a run."""

@@ -2,18 +2,21 @@
 
 Loop resistances in ohm, at one temperature; the meter is at the controller, the pair is shorted at the place that is
 read and no device is on it. Both cores of a run are taken as alike.
+
+Cores that touch in a run: the place and the ohms of the short that fit a set of readings best, run by run.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
-from slackloop.compute.circuit.loop_network import LoopNetwork, loop_network
+from slackloop.compute.circuit.loop import LoopNetwork, loop_network
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -119,3 +122,133 @@ def _shared(loops: LoopNetwork) -> Floats:
         padded = np.array([*column, 0.0])
         shared -= np.outer(padded, padded) / ohms
     return shared
+
+
+LEAST_SHORT_OHMS, MOST_SHORT_OHMS = 0.01, 1000.0
+"""A short of less reads like none at all; one of more hardly shows in a loop of some ohms."""
+FIRST_PLACES = (0.0, 0.25, 0.5, 0.75, 1.0)
+FIRST_OHMS = tuple(float(each) for each in np.geomspace(0.02, 500.0, 8))
+LOWER = 3
+"""How many of the first places lie in the first half of a run: on a closed ring a reading may fit in both halves."""
+STEPS = 14
+MOST_REFINED = 60
+"""Runs that are refined, on a path of more."""
+NUDGE, SETTLED, MOST_DAMPED = 1e-5, 1e-6, 1.0
+
+Fall = Callable[[Ints, Floats, Floats], Floats]
+"""What the readings change by, ``(m, n)``, from runs by index, places in them and ohms of the short."""
+
+
+@dataclass(frozen=True)
+class FittedShorts:
+    """By run, ``(k,)``: log of the evidence, ohms of the short, the misfit that is left, and where it is, 0 to 1."""
+
+    evidence: Floats
+    ohms: Floats
+    misfit: Floats
+    at: Floats
+
+
+def fitted_shorts(
+    fall: Fall, runs: int, left: Floats, variance: Floats, whiten: Floats, target: Floats
+) -> FittedShorts:
+    """The best short in each run by damped least squares (Levenberg and Marquardt) from the best of a few places.
+
+    ``fall`` gives the change of the readings; ``left`` is what a fault has to explain and ``variance`` how far each
+    reading may be off by itself, ``target`` the same whitened by ``whiten``. Of many runs those are refined that begin
+    best. A short may be anywhere in a run alike, its ohms anything from ``LEAST_SHORT_OHMS`` to ``MOST_SHORT_OHMS``,
+    each tenfold as likely as the next. The evidence is Laplace's, its place cut at the ends of the run.
+    """
+    every = np.arange(runs)
+    halves = [_started(fall, every, left, variance, places) for places in (FIRST_PLACES[:LOWER], FIRST_PLACES[LOWER:])]
+    kept = np.sort(np.argsort(np.minimum(halves[0][2], halves[1][2]), kind="stable")[:MOST_REFINED])
+
+    def whitened(some: Ints, at: Floats, short_ohms: Floats) -> Floats:
+        return fall(some, at, short_ohms) @ whiten.T
+
+    fits = [_refined(whitened, kept, target, at[kept], logs[kept]) for at, logs, _ in halves]
+    better = fits[1][2] < fits[0][2]
+    at, logs = (np.where(better, fits[1][n], fits[0][n]) for n in (0, 1))
+    evidence, misfit = _evidence(whitened, kept, target, at, logs)
+    found = [np.full(runs, empty) for empty in (-math.inf, 0.0, math.inf, math.nan)]
+    for into, part in zip(found, (evidence, np.exp(logs), misfit, at), strict=True):
+        into[kept] = part
+    return FittedShorts(*found)
+
+
+def _evidence(fall: Fall, runs: Ints, target: Floats, at: Floats, logs: Floats) -> tuple[Floats, Floats]:
+    """Log of the evidence of a short in each run about its best fit, and the misfit that is left."""
+    from scipy.special import log_ndtr
+
+    here, slopes = _slopes(fall, runs, at, logs)
+    left = target - here
+    misfit = (left**2).sum(axis=1)
+    width = math.log(MOST_SHORT_OHMS / LEAST_SHORT_OHMS)
+    bend = np.einsum("man,mbn->mab", slopes, slopes) + np.diag([12.0, 12.0 / width**2])
+    pull = np.einsum("man,mn->ma", slopes, left)
+    onward = np.linalg.solve(bend, pull[:, :, None])[:, :, 0]
+    spread = np.sqrt(np.linalg.inv(bend)[:, 0, 0])
+    free = at + onward[:, 0]
+    inside = _log_between(log_ndtr, -free / spread, (1.0 - free) / spread)
+    gain = (pull * onward).sum(axis=1)
+    volume = np.log(2.0 * math.pi / width) - 0.5 * np.log(np.linalg.det(bend))
+    evidence = -(misfit - gain) / 2.0 + np.minimum(volume, 0.0) + inside
+    nothing = (slopes**2).sum(axis=(1, 2)) < 1e-9
+    return np.where(nothing, -np.inf, np.minimum(evidence, -misfit / 2.0)), misfit
+
+
+def _started(
+    fall: Fall, every: Ints, left: Floats, variance: Floats, places: tuple[float, ...]
+) -> tuple[Floats, Floats, Floats]:
+    """The best of some places and ohms for each run, each reading taken by itself: where, log of the ohms, misfit."""
+    tried = [(place, ohms) for place in places for ohms in FIRST_OHMS]
+    misfits = np.array(
+        [
+            (left - fall(every, np.full(len(every), place), np.full(len(every), ohms))) ** 2 @ (1.0 / variance)
+            for place, ohms in tried
+        ]
+    )
+    best = misfits.argmin(axis=0)
+    chosen = np.array(tried)[best]
+    return chosen[:, 0], np.log(chosen[:, 1]), misfits.min(axis=0)
+
+
+def _refined(fall: Fall, every: Ints, target: Floats, at: Floats, logs: Floats) -> tuple[Floats, Floats, Floats]:
+    """Place, log of the ohms and misfit after some damped steps."""
+    damp = np.full(len(every), 1e-3)
+    low, high = math.log(LEAST_SHORT_OHMS), math.log(MOST_SHORT_OHMS)
+    misfit = ((target - fall(every, at, np.exp(logs))) ** 2).sum(axis=1)
+    for _ in range(STEPS):
+        here, slopes = _slopes(fall, every, at, logs)
+        bend = np.einsum("man,mbn->mab", slopes, slopes)
+        own = np.einsum("maa->ma", bend) + 1e-9
+        bend = bend + np.einsum("ma,ab->mab", own * damp[:, None], np.eye(2)) + np.eye(2) * 1e-12
+        step = np.linalg.solve(bend, np.einsum("man,mn->ma", slopes, target - here)[:, :, None])[:, :, 0]
+        next_at = np.clip(at + step[:, 0], 0.0, 1.0)
+        next_logs = np.clip(logs + np.clip(step[:, 1], -2.0, 2.0), low, high)
+        tried = ((target - fall(every, next_at, np.exp(next_logs))) ** 2).sum(axis=1)
+        good = tried < misfit
+        at, logs = np.where(good, next_at, at), np.where(good, next_logs, logs)
+        settled = bool(np.all(~good | (misfit - tried < SETTLED)))
+        misfit = np.where(good, tried, misfit)
+        if settled and damp.max() > MOST_DAMPED:
+            break
+        damp = np.where(good, damp / 5.0, damp * 5.0)
+    return at, logs, misfit
+
+
+def _slopes(fall: Fall, every: Ints, at: Floats, logs: Floats) -> tuple[Floats, Floats]:
+    """The change of the readings, and its slopes over place and log of the ohms, ``(m, 2, n)``."""
+    here = fall(every, at, np.exp(logs))
+    toward = np.where(at > 0.5, -NUDGE, NUDGE)
+    along = (fall(every, at + toward, np.exp(logs)) - here) / toward[:, None]
+    over = (fall(every, at, np.exp(logs + NUDGE)) - here) / NUDGE
+    return here, np.stack([along, over], axis=1)
+
+
+def _log_between(log_ndtr: Callable[[Floats], Floats], low: Floats, high: Floats) -> Floats:
+    """Log of the chance of a normal value between two bounds, both taken to the side where it is small."""
+    swap = low > 0.0
+    first, second = np.where(swap, -high, low), np.where(swap, -low, high)
+    upper, lower = log_ndtr(second), log_ndtr(first)
+    return np.asarray(upper + np.log1p(-np.exp(np.minimum(lower - upper, -1e-15))))

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from slackloop.compute.cable.tails import Tail, box_tails
+from slackloop.compute.cable.circuit_length import Tail, box_tails
 from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.context import Context
 from slackloop.document.drawings.box_wiring import box_wiring_figure
 from slackloop.document.drawings.svg import Figure
 from slackloop.document.drawings.wired_box import WiredBox, WiredDevice, WiredRun, WiredStation
 from slackloop.sections import format as fmt
-from slackloop.sections.addresses import slug
-from slackloop.sections.part_titles import solenoid_current
+from slackloop.sections.job_keys import solenoid_current
+from slackloop.sections.link_rules import slug
 from slackloop.site.effective_values import PlacedDevice, PlacedStation
 
 

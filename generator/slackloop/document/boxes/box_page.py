@@ -1,27 +1,133 @@
-"""The page of a box, in the order of the work: what to watch, the wiring, what to set, then each stage."""
+"""The page of a box, in the order of the work: what to watch, the wiring, what to set, then each stage.
+
+The stages of a box as forms: values with their limits, ticks, what is seen, holds, the signature, what was built.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
-from slackloop.document.blocks import Block, BoxWay, Fact, Facts, Note, Paragraph, RecordBar
-from slackloop.document.box_groups import BoxGroup
+from slackloop.document.blocks import Block, BoxWay, Fact, Facts, FieldKind, Form, FormField, Note, Paragraph, RecordBar
+from slackloop.document.box_devices import BoxGroup
 from slackloop.document.boxes.box_facts import BoxFacts
-from slackloop.document.boxes.box_ids import box_page_id
 from slackloop.document.boxes.box_results import box_results, still_to_see
 from slackloop.document.boxes.box_values import box_values
-from slackloop.document.boxes.stage_forms import built_form, stage_forms
-from slackloop.document.boxes.stage_work import stage_works
-from slackloop.document.boxes.stages import box_stages
+from slackloop.document.boxes.stage_work import Entry, Said, StageWork, stage_works
+from slackloop.document.boxes.stages import box_page_id, box_stages
 from slackloop.document.context import Context
 from slackloop.document.drawings.box_wiring import BARS_NOTE
-from slackloop.document.drawings.figure_blocks import drawings_of
+from slackloop.document.drawings.path_drawings import drawings_of
 from slackloop.document.drawings.svg import Figure
 from slackloop.document.findings_page import is_answered, sentence
-from slackloop.document.inline import joined, line, strong
+from slackloop.document.inline import Break, Inline, Line, PageTarget, joined, line, link, strong
 from slackloop.document.page import Page
-from slackloop.document.target import PageTarget
+from slackloop.records.result import AS_BUILT, NOTE_CHECK, PHOTO_CHECK
 from slackloop.sections import format as fmt
+from slackloop.site.network import Run
+from slackloop.units.ladder import System
+
+TAGS = {"HOLD": "Hold. ", "WITNESS": "Witness. ", "": ""}
+LENGTH, ADDRESS, CONNECTOR, PLACE = AS_BUILT
+
+
+def stage_forms(works: Iterable[StageWork], subject: str) -> tuple[Form, ...]:
+    """A form for each stage; its records are of ``subject``."""
+    return tuple(stage_form(work, subject) for work in works)
+
+
+def stage_form(work: StageWork, subject: str) -> Form:
+    """The form of one stage."""
+    fields = (*_entries(work), *(_tick(each) for each in work.ticks), *_signatures(work))
+    return Form(
+        work.title, fields, f"stage-{work.id}", _about(work), _limits(work), _seen(work.seen), work.codes, subject
+    )  # fmt: skip
+
+
+def built_form(facts: BoxFacts) -> Form:
+    """What was built at a box where it is not as planned, a photo by the name of its file, and notes."""
+    fields = [] if facts.run.existing else [length_field(facts.run, facts.context.units)]
+    for number, each in enumerate(facts.devices.placed, 1):
+        several = len(facts.devices.placed) > 1
+        label = f"Address, {each.device.title}" if several else "Address"
+        name = ADDRESS if number == 1 else f"{ADDRESS}-{number}"
+        fields.append(FormField(name, line(label), limit=_planned(each.address) if each.address else ()))
+    fields.append(FormField(CONNECTOR, line("Connector")))
+    at = facts.box.at
+    fields.append(FormField(PLACE, line("Place: x, y"), "place", limit=_planned(f"{at[0]:g}, {at[1]:g}") if at else ()))
+    return notes_form(facts.box.id, fields)
+
+
+def notes_form(subject: str, built: Iterable[FormField]) -> Form:
+    """Fields of what was built, then a photo and notes."""
+    photo = FormField(PHOTO_CHECK, line("Photo: name of file"), "photo")
+    note = FormField(NOTE_CHECK, line("Notes"), "note")
+    about = line("only what differs from the plan")
+    return Form("As built", (*built, photo, note), "as-built", about, subject=subject)
+
+
+def length_field(run: Run, units: System) -> FormField:
+    """The measured length of a run along the trench."""
+    unit = "ft" if units == "us" else "m"
+    planned = _planned(fmt.told(run.length, units).split(" (")[0])
+    return FormField(LENGTH, line("Run, along the trench"), "number", unit, limit=planned, subject=f"run:{run.id}")
+
+
+def _planned(text: str) -> Line:
+    return line(f"planned: {text}")
+
+
+def _about(work: StageWork) -> Line:
+    """What the stage is about, and one link to the section that says how."""
+    return line(work.about, " " if work.about else "", link("How", PageTarget(work.section)))
+
+
+def _entries(work: StageWork) -> Iterator[FormField]:
+    """The values with their limits; those that go by the soil temperature are told before the fields."""
+    for each in work.entries:
+        kind: FieldKind = each.kind
+        label = line(strong(TAGS[each.tag]), each.label) if each.tag else line(each.label)
+        expected = each.limit if kind == "text" else ""
+        yield FormField(
+            each.ids[0], label, kind, each.unit, each.least, each.most, _limit(each), expected, each.loop,
+            likely=each.likely,
+        )  # fmt: skip
+
+
+def _limit(each: Entry) -> Line:
+    return line(strong(each.limit), f" {each.after}" if each.after else "") if each.limit else line(each.after)
+
+
+def _limits(work: StageWork) -> Line:
+    """The cautions of the stage, then the loop limits, a line for each soil temperature."""
+    parts: list[str | Inline | Line] = []
+    for title, text in work.cautions:
+        parts += [" " if parts else "", strong(f"{title}."), f" {text}"]
+    for each in work.bands:
+        parts += [Break()] if parts else []
+        parts += [f"Soil {each.soil}: ", strong(each.passes), f", about {each.about}"]
+    return line(*parts)
+
+
+def _tick(said: Said) -> FormField:
+    return FormField(said.id, line(strong(TAGS[said.tag]), said.text) if said.tag else line(said.text), "tick")
+
+
+def _seen(seen: tuple[Said, ...]) -> Line:
+    parts: list[str | Inline | Line] = []
+    for each in seen:
+        parts.append("; " if parts else "Seen: ")
+        parts.append(each.text)
+        if each.tag:
+            parts += [" ", strong(each.tag.lower())]
+    return line(*parts, ".") if parts else ()
+
+
+def _signatures(work: StageWork) -> Iterator[FormField]:
+    """The signature of the stage, then one for each hold."""
+    yield FormField(f"sign-{work.id}", line("Signed by"), "sign")
+    for each in work.holds:
+        yield FormField(each.id, line(strong("Hold, do not fill. "), each.text), "sign", hold="inspector")
+
 
 NOTE_KINDS = {"error": "danger", "warning": "warning", "note": "note"}
 LEVELS = {"error": 0, "warning": 1, "note": 2}

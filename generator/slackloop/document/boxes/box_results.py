@@ -8,9 +8,8 @@ from dataclasses import replace
 from slackloop.document.blocks import Block, Heading, Note, Paragraph
 from slackloop.document.boxes.stage_work import StageWork
 from slackloop.document.boxes.stages import STAGES
-from slackloop.document.inline import Inline, Line, line, link, strong
+from slackloop.document.inline import Inline, Line, PageTarget, line, link, strong
 from slackloop.document.recorded import BAD, Recorded, counted, day_text, told_again, value_text
-from slackloop.document.target import PageTarget
 from slackloop.language.messages import ENGLISH, language
 from slackloop.records.holds import DoubtedSignature, doubted_signatures
 from slackloop.records.judgement import STOP

@@ -15,10 +15,9 @@ from urllib.parse import urlencode
 from slackloop.document.box_devices import BoxDevices
 from slackloop.document.boxes.box_drawing import BoxDrawings
 from slackloop.document.boxes.box_facts import BoxFacts, crossing_text
-from slackloop.document.boxes.box_ids import box_page_id
 from slackloop.document.boxes.ring_runs import RingRun, ring_runs
 from slackloop.document.boxes.stage_work import StageWork, stage_works
-from slackloop.document.boxes.stages import box_stages
+from slackloop.document.boxes.stages import box_page_id, box_stages
 from slackloop.document.context import Context
 from slackloop.document.drawings.svg import Figure
 from slackloop.document.findings_page import is_answered, sentence

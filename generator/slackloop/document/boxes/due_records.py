@@ -9,18 +9,17 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
-from slackloop.document.boxes.box_checks import LIKELY_MOHM
 from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.boxes.ring_runs import ring_runs
 from slackloop.document.boxes.stage_work import UNIT_M, Entry, StageWork, stage_works
-from slackloop.document.boxes.stages import Stage, box_stages, closing_run_stages
+from slackloop.document.boxes.stages import LIKELY_MOHM, Stage, box_stages, closing_run_stages
 from slackloop.document.context import Context
 from slackloop.document.doubts import confirming_rows
 from slackloop.document.inline import plain
 from slackloop.records.result import AS_BUILT, CROSSING, DAY, JOB, REEL, RUN, SIGN_DAY, SOIL_CHECK, Due, DueList, Kind
-from slackloop.sections.applied import AppliedSection
+from slackloop.sections.conditions import AppliedSection
 from slackloop.sections.inspection_points import AT_NO_BOX, CROSSED, is_due_at
-from slackloop.sections.part_titles import cable_titles
+from slackloop.sections.job_keys import cable_titles
 from slackloop.sections.section import Check
 from slackloop.site.network import Run
 from slackloop.units.figure import written

@@ -10,22 +10,20 @@ from collections.abc import Iterator
 from slackloop.compute.circuit.loop import LoopReading
 from slackloop.document.blocks import Block, Fact, Facts, Paragraph, RecordBar
 from slackloop.document.boxes.box_facts import cover_text
-from slackloop.document.boxes.box_ids import box_page_id
+from slackloop.document.boxes.box_page import length_field, notes_form, stage_forms
 from slackloop.document.boxes.box_results import box_results, still_to_see
-from slackloop.document.boxes.stage_forms import length_field, notes_form, stage_forms
 from slackloop.document.boxes.stage_work import StageWork, closing_run_works
-from slackloop.document.boxes.stages import closing_run_stages
+from slackloop.document.boxes.stages import box_page_id, closing_run_stages
 from slackloop.document.context import Context
 from slackloop.document.drawings.box_wiring import box_wiring_figure
-from slackloop.document.drawings.figure_blocks import drawings_of
+from slackloop.document.drawings.path_drawings import drawings_of
 from slackloop.document.drawings.svg import Figure
 from slackloop.document.drawings.wired_box import WiredBox, WiredRun
-from slackloop.document.inline import joined, line, link
+from slackloop.document.inline import PageTarget, joined, line, link
 from slackloop.document.page import Page
-from slackloop.document.target import PageTarget
 from slackloop.sections import format as fmt
-from slackloop.sections.addresses import slug
-from slackloop.sections.part_titles import cable_titles
+from slackloop.sections.job_keys import cable_titles
+from slackloop.sections.link_rules import slug
 
 MENU = ("Boxes", "Ring runs")
 

@@ -13,12 +13,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from slackloop.compute.circuit.loop import LoopReading
-from slackloop.compute.circuit.loop_limits import LoopLimit, LoopRule
-from slackloop.document.boxes.box_checks import LENGTHS, Likely, likely_of
+from slackloop.compute.circuit.loop import LoopLimit, LoopReading, LoopRule
 from slackloop.document.boxes.box_facts import BoxFacts, cautions_of
-from slackloop.document.boxes.loop_text import passes, soil_text
-from slackloop.document.boxes.stages import DueCheck, Stage, StageId
+from slackloop.document.boxes.box_values import passes, soil_text
+from slackloop.document.boxes.stages import LENGTHS, DueCheck, Likely, Stage, StageId, likely_of
 from slackloop.document.context import Context
 from slackloop.records.result import SOIL_CHECK
 from slackloop.sections import format as fmt

@@ -7,21 +7,22 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from slackloop.document.drawings.box_device import (
+from slackloop.document.drawings.lettering import fit, text_width, wrap
+from slackloop.document.drawings.measured import draw_earth_symbol
+from slackloop.document.drawings.svg import INK, WIDTH_PX, Canvas, Figure, Point, number, rounded_route
+from slackloop.document.drawings.wire_routes import PITCH, CoreLine, draw_like_wires, place_splices, routes
+from slackloop.document.drawings.wired_box import (
     AS_MARKED,
     DEVICE_WIDTH,
     HEAD,
     PATH_LEADS,
     TEXT,
+    WiredBox,
+    WiredRun,
+    describe,
     draw_device,
     draw_outputs,
 )
-from slackloop.document.drawings.core_colour import draw_like_wires
-from slackloop.document.drawings.lettering import fit, text_width, wrap
-from slackloop.document.drawings.measured import draw_earth_symbol
-from slackloop.document.drawings.svg import INK, WIDTH_PX, Canvas, Figure, Point, number, rounded_route
-from slackloop.document.drawings.wire_routes import PITCH, CoreLine, place_splices, routes
-from slackloop.document.drawings.wired_box import WiredBox, WiredRun, describe
 from slackloop.language.messages import said
 
 TAIL_HEIGHT = 72.0

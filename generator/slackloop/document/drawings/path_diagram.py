@@ -9,8 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from slackloop.document.drawings.box_symbols import draw_legend, draw_symbol
-from slackloop.document.drawings.chains import CONTROLLER, Chain, chains
+from slackloop.document.drawings.box_symbols import CONTROLLER, Chain, chains, draw_legend, draw_symbol
 from slackloop.document.drawings.lettering import fit, text_width
 from slackloop.document.drawings.svg import SMALL_SIZE, WIDTH_PX, Canvas, Figure, figure_id, rounded_route
 

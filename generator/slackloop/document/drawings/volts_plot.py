@@ -1,16 +1,37 @@
-"""Volts along the path: at rest and at the worst choice of running stations, for each arm and branch."""
+"""Volts along the path: at rest and at the worst choice of running stations, for each arm and branch.
+
+Round numbers for the ticks of an axis.
+"""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from slackloop.document.drawings.axis_ticks import ticks
 from slackloop.document.drawings.lettering import fit, text_width, wrap
 from slackloop.document.drawings.measured import spread
 from slackloop.document.drawings.svg import INK, SMALL_SIZE, WIDTH_PX, Canvas, Figure, number
 from slackloop.units.figure import run_length, volts
 from slackloop.units.unit_table import METRES_PER_FOOT
+
+
+def ticks(low: float, high: float, most: int) -> tuple[float, ...]:
+    """Return at most ``most`` (at least 2) rising round numbers that span ``low`` to ``high``.
+
+    The first is at or below ``low``, the last at or above ``high``; steps are 1, 2 or 5 times a power of ten.
+    Raises ``ValueError`` unless ``high`` is above ``low``.
+    """
+    if not high > low or most < 2:
+        raise ValueError(f"no axis from {low} to {high} with {most} ticks")
+    power = 10.0 ** math.floor(math.log10((high - low) / most))
+    for factor in (1, 2, 5, 10, 20, 50, 100):
+        step = factor * power
+        first, last = math.floor(low / step + 1e-9), math.ceil(high / step - 1e-9)
+        if last - first + 1 <= most:
+            return tuple(round(place * step, 10) for place in range(first, last + 1))
+    return (low, high)
+
 
 TOP = 30.0
 LEFT = 38.0

@@ -12,13 +12,13 @@ from slackloop.document.drawings.work import (
     earth_work,
     jacket_work,
     laying_work,
-    locating_work,
     measuring_work,
     splice_work,
     trench_work,
 )
-from slackloop.document.drawings.work.wires import painted
-from slackloop.document.drawings.work_values import WorkValues
+from slackloop.document.drawings.work import trench_work as locating_work
+from slackloop.document.drawings.work.hand_tools import painted
+from slackloop.document.drawings.work.sketch import WorkValues
 
 WORK_DRAWINGS: Mapping[str, Callable[[WorkValues], tuple[Drawing, ...]]] = MappingProxyType({
     "set-the-scorer": jacket_work.set_the_scorer,

@@ -1,35 +1,125 @@
 """The crew's pages and cards in another language: the same job, the same ids, the text of that language.
 
 What is for the designer and the inspector stays in English; links lead there.
+
+Pages and cards in the language that is spoken: what the program says in them is looked up, ids and limits stay.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, is_dataclass, replace
+from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar, cast
 
+from slackloop.document import blocks as b
 from slackloop.document.blocks import Note, Paragraph
 from slackloop.document.book import CARDS_NAME, PRINTED, Book, book_files, box_pages, inserts_of
-from slackloop.document.boxes.card import Card, cards_of
+from slackloop.document.boxes.card import Card, CardElectrode, CardFact, Watch, cards_of
+from slackloop.document.boxes.stage_work import Entry, Said, SoilBand, StageWork
 from slackloop.document.context import Context
-from slackloop.document.edition.said_blocks import linked, said_card, said_page
-from slackloop.document.inline import line
-from slackloop.document.link_check import check_links
+from slackloop.document.inline import FileTarget, OtherLanguage, PageTarget, Text, Value, line
 from slackloop.document.page import DocumentHeader, Page
 from slackloop.document.pages.day_sheets import day_sheets
 from slackloop.document.pages.lists import PART_TITLES, boxes_page, part_page
 from slackloop.document.pages.section_page import SectionPage
 from slackloop.document.pages.start_page import start_page
 from slackloop.document.recorded import Recorded, value_text
-from slackloop.language.catalogue import Catalogue, read_catalogue
-from slackloop.language.messages import Messages, said, speaking
-from slackloop.sections.content_error import refuse_faults
+from slackloop.document.table import Column, Part, Table
+from slackloop.document.walk import check_links
+from slackloop.language.messages import Catalogue, Messages, read_catalogue, said, speaking
+from slackloop.sections.content import refuse_faults
 from slackloop.sections.translated import Translation, translated_content
-from slackloop.site.languages import checked_words
 from slackloop.site.models import Job
+from slackloop.site.site_contacts import checked_words
 from slackloop.source.finding import Placed
+
+SAID: dict[type[Any], tuple[str, ...]] = {
+    Text: ("text",), Value: ("text",), b.Fact: ("label",), b.Sign: ("words",), b.SignRow: ("title",),
+    b.Caution: ("title",), b.Note: ("title",), b.Step: ("only_where",), b.Form: ("title",), b.Folded: ("title",),
+    b.BoxFinder: ("label",), b.Drawing: ("title", "description"), Table: ("title", "banner"), Column: ("heading",),
+    Part: ("title",), Page: ("title", "description"), Card: ("title", "about", "group"),
+    CardFact: ("label", "value", "more"), CardElectrode: ("rod", "between", "clear"), Watch: ("title", "text"),
+    StageWork: ("title", "about"), Entry: ("label", "limit", "after"), Said: ("text", "tag"),
+    SoilBand: ("soil", "passes", "about"),
+}  # fmt: skip
+"""The fields of each kind that hold words for a reader; all other text is an id, an address or a drawing."""
+NAMED: dict[type[Any], str] = {b.BoxFinder: "values", Page: "values"}
+"""Fields of pairs, of which the second is said and the first is a name."""
+IN_ENGLISH = "The text above is in English. Have it explained to you before you start."
+T = TypeVar("T")
+
+
+def said_page(page: Page, language: str) -> Page:
+    """A page as it is said in ``language``."""
+    made = cast(Page, _said(page))
+    return replace(made, language=language, navigation=tuple(said(each) for each in page.navigation))
+
+
+def said_card(card: Card) -> Card:
+    """A card as it is said; its drawing was made in that language, and is left as it is."""
+    made = cast(Card, _said(replace(card, figure=None)))
+    return replace(made, figure=card.figure)
+
+
+def _said(value: Any) -> Any:
+    if isinstance(value, tuple):
+        return tuple(_said(each) for each in value)
+    if not is_dataclass(value) or isinstance(value, type):
+        return value
+    kind = type(value)
+    changes: dict[str, Any] = {}
+    for name in _names(kind):
+        old = getattr(value, name)
+        if isinstance(old, str):
+            new: Any = said(old) if name in SAID.get(kind, ()) else old
+        elif NAMED.get(kind) == name:
+            new = tuple((first, said(second)) for first, second in old)
+        else:
+            new = _said(old)
+        if new is not old:
+            changes[name] = new
+    return _marked(value, replace(value, **changes) if changes else value)
+
+
+def _marked(old: Any, new: Any) -> Any:
+    """A finding whose words are in English alone says so."""
+    if isinstance(old, b.Note) and old.kind in ("danger", "warning") and not old.title and new.blocks == old.blocks:
+        return replace(new, blocks=(*new.blocks, b.Paragraph(line(said(IN_ENGLISH)), "small")))
+    return new
+
+
+@cache
+def _names(kind: type[Any]) -> tuple[str, ...]:
+    return tuple(each.name for each in fields(kind))
+
+
+def linked(value: T, pages: frozenset[str], files: dict[str, str]) -> T:
+    """The same with its links: a page that this edition lacks is the English one; ``files`` lie beside the English."""
+    return cast(T, _linked(value, pages, files))
+
+
+def _linked(value: Any, pages: frozenset[str], files: dict[str, str]) -> Any:
+    match value:
+        case PageTarget(page, anchor):
+            return value if page in pages else OtherLanguage(f"../{page}", anchor)
+        case FileTarget(name):
+            return FileTarget(f"../{files.get(name, name)}")
+        case tuple():
+            return tuple(_linked(each, pages, files) for each in value)
+    if not is_dataclass(value) or isinstance(value, type):
+        return value
+    changes = {}
+    for name in _names(type(value)):
+        old = getattr(value, name)
+        if isinstance(old, str | int | float | None):
+            continue
+        new = _linked(old, pages, files)
+        if new is not old and new != old:
+            changes[name] = new
+    return replace(cast(Any, value), **changes) if changes else value
+
 
 NOT_TRANSLATED = "This page is not translated yet. Have it explained to you before you start."
 OWN_WORDS = frozenset(

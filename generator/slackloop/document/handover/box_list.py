@@ -15,13 +15,13 @@ from slackloop.document.handover.progress import place_line
 from slackloop.document.inline import line
 from slackloop.document.recorded import BAD, Recorded
 from slackloop.document.table import NO_CELL, Cell, Column, Part, Table, cell, figure_cell, missing_cell, number_cell
-from slackloop.document.tables.rows_behind import once, resistance_rows
-from slackloop.records.baseline import Baseline, baseline
+from slackloop.document.tables.source_table import once, resistance_rows
+from slackloop.records.built_values import Baseline, baseline
 from slackloop.records.result import Record
 from slackloop.sections import format as fmt
 from slackloop.site.network import Run
 from slackloop.units.figure import Figure, ohms, run_length, temperature
-from slackloop.units.rounding import Rounding
+from slackloop.units.ladder import Rounding
 
 BOXES_FILE = "handover/boxes.csv"
 """The list as a file beside the pages."""

@@ -9,21 +9,21 @@ from slackloop.compute.cable.materials import OrderLine
 from slackloop.control.change_words import sentences
 from slackloop.control.comparison import Change, compare
 from slackloop.control.snapshot import FORMAT, DocumentFacts, Snapshot
-from slackloop.document.all_drawings import FIGURES, WIDE_FIGURES
 from slackloop.document.blocks import Block, Bullets, Drawing, Heading, Note, Paragraph, TableBlock
 from slackloop.document.context import Context
-from slackloop.document.drawings.figure_blocks import drawings_of
+from slackloop.document.drawings.path_drawings import drawings_of
 from slackloop.document.handover.progress import place_line
 from slackloop.document.inline import line, strong
+from slackloop.document.inserts import FIGURES, WIDE_FIGURES
 from slackloop.document.page import Page
-from slackloop.document.pages.path_page import TITLES
+from slackloop.document.pages.lists import TITLES
 from slackloop.document.recorded import STATUS_WORDS, Recorded, day_text, told_again, value_text
 from slackloop.document.revision.frozen_tables import sheets
 from slackloop.document.table import Cell, Column, Part, Table, cell, one_part
 from slackloop.document.tables.order_tables import amount_text, material_title, order_text, quantity_text
 from slackloop.records.as_built import Difference, Value
 from slackloop.sections import format as fmt
-from slackloop.sections.spans import spans
+from slackloop.sections.inspection_points import spans
 from slackloop.source.finding import Finding
 
 MENU = ("Handover",)

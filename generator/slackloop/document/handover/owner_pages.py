@@ -9,7 +9,7 @@ from slackloop.document.context import Context
 from slackloop.document.handover.box_list import BOXES_FILE, MAP_FILE
 from slackloop.document.handover.built_pages import DIFFERENCES_PAGE, MENU, PATH_PAGE
 from slackloop.document.handover.progress import place_line
-from slackloop.document.inline import Line, joined, line, link, strong
+from slackloop.document.inline import FileTarget, Line, PageTarget, Target, joined, line, link, strong
 from slackloop.document.page import Page
 from slackloop.document.recorded import (
     BAD,
@@ -23,7 +23,6 @@ from slackloop.document.recorded import (
     value_text,
 )
 from slackloop.document.table import Table
-from slackloop.document.target import FileTarget, PageTarget, Target
 from slackloop.records.result import Status
 from slackloop.sections import format as fmt
 

@@ -6,9 +6,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from slackloop.document.blocks import Block, Fact, Facts, Heading, Paragraph, TableBlock
-from slackloop.document.boxes.box_ids import box_page_id
+from slackloop.document.boxes.stages import box_page_id
 from slackloop.document.context import Context
-from slackloop.document.inline import Line, joined, line, link, strong
+from slackloop.document.inline import Line, PageTarget, joined, line, link, strong
 from slackloop.document.page import Page
 from slackloop.document.recorded import (
     BAD,
@@ -21,7 +21,6 @@ from slackloop.document.recorded import (
     value_text,
 )
 from slackloop.document.table import Cell, Column, Table, cell, count_cell, one_part
-from slackloop.document.target import PageTarget
 from slackloop.records.result import Due, Record, Result, Status
 from slackloop.sections import format as fmt
 

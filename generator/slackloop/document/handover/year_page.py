@@ -9,15 +9,14 @@ from slackloop.document.blocks import Block, Bullets, Caution, Heading, Paragrap
 from slackloop.document.context import Context
 from slackloop.document.handover.built_pages import MENU
 from slackloop.document.handover.owner_pages import BOXES_PAGE
-from slackloop.document.inline import Line, joined, line, link, strong
+from slackloop.document.inline import Line, PageTarget, joined, line, link, strong
 from slackloop.document.inserts import Inserts
 from slackloop.document.page import Page
 from slackloop.document.pages.section_page import section_id
 from slackloop.document.recorded import YEAR_PAGE
 from slackloop.document.table import Column, Table, cell, number_cell, one_part
-from slackloop.document.target import PageTarget
 from slackloop.sections import format as fmt
-from slackloop.sections.spans import spans
+from slackloop.sections.inspection_points import spans
 from slackloop.units.ladder import System
 from slackloop.units.unit_table import KELVIN_OF_F
 

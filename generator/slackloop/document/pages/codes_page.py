@@ -6,14 +6,12 @@ from collections.abc import Iterator, Mapping
 from typing import get_args
 
 from slackloop.document.blocks import Block, CodeBlock, Doors, Heading, Paragraph
-from slackloop.document.inline import Code, Line, joined, line, link, strong
+from slackloop.document.inline import Code, Line, PageTarget, joined, line, link, strong
 from slackloop.document.page import Page
-from slackloop.document.pages.table_pages import table_page_id
-from slackloop.document.target import PageTarget
+from slackloop.document.pages.lists import table_page_id
 from slackloop.source import codes as listed
-from slackloop.source.excerpt import harmless
-from slackloop.source.finding import Level
-from slackloop.source.sample import shown_lines
+from slackloop.source.codes import shown_lines
+from slackloop.source.finding import Level, harmless
 
 PAGE = "design/codes"
 LEVEL_WORDS: dict[Level, str] = {"error": "Error", "warning": "Warning", "note": "Note"}

@@ -8,18 +8,17 @@ from collections.abc import Iterator, Sequence
 from slackloop.compute.day_plan import DayPlan, DayRun
 from slackloop.document.blocks import Block, Bullets, Heading, Paragraph, RecordBar, TableBlock
 from slackloop.document.boxes.box_facts import BoxFacts
-from slackloop.document.boxes.box_ids import box_page_id
+from slackloop.document.boxes.stages import box_page_id
 from slackloop.document.context import Context
-from slackloop.document.inline import Line, joined, line, link, strong
+from slackloop.document.inline import Line, PageTarget, joined, line, link, strong
 from slackloop.document.page import Page
 from slackloop.document.pages.sheet_forms import day_form
 from slackloop.document.pages.sheets import MENU
 from slackloop.document.table import EMPTY_CELL, Cell, Column, Part, Table, cell, figure_cell
-from slackloop.document.target import PageTarget
 from slackloop.sections import format as fmt
-from slackloop.sections.applied import AppliedSection
+from slackloop.sections.conditions import AppliedSection
 from slackloop.sections.inspection_points import CROSSED, is_due_at
-from slackloop.sections.part_titles import cable_titles
+from slackloop.sections.job_keys import cable_titles
 from slackloop.sections.section import Taken, Where
 from slackloop.site.network import Run
 from slackloop.units.figure import run_length

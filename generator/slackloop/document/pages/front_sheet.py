@@ -7,13 +7,12 @@ from collections.abc import Iterable
 from slackloop.document.blocks import Block, Fact, Facts, Heading, Note, Paragraph, TableBlock
 from slackloop.document.context import Context
 from slackloop.document.findings_page import is_answered
-from slackloop.document.inline import line, link
+from slackloop.document.inline import PageTarget, line, link
 from slackloop.document.page import Page
 from slackloop.document.pages import findings_page
 from slackloop.document.pages.section_page import EMERGENCY
 from slackloop.document.recorded import counted, told_counts
 from slackloop.document.table import EMPTY_CELL, Cell, Column, Table, cell, one_part
-from slackloop.document.target import PageTarget
 from slackloop.sections import format as fmt
 from slackloop.site.answers import open_questions
 from slackloop.site.site_contacts import Contacts, authorities, called, roles

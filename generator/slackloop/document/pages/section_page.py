@@ -26,14 +26,12 @@ from slackloop.document.blocks import (
     Steps,
 )
 from slackloop.document.boxes.box_values import BOX_VALUES
-from slackloop.document.inline import line, plain, strong
+from slackloop.document.inline import PageTarget, line, plain, strong
 from slackloop.document.inserts import Inserts
 from slackloop.document.markdown import anchor_of
-from slackloop.document.page import BookPart, Page, PageKind
-from slackloop.document.page_source import PageSource
+from slackloop.document.page import BookPart, Page, PageKind, PageSource
 from slackloop.document.pages.section_lead import folded_lead, lower_first
-from slackloop.document.target import PageTarget
-from slackloop.sections.applied import AppliedSection
+from slackloop.sections.conditions import AppliedSection
 from slackloop.sections.section import Block as Content
 from slackloop.sections.section import Check, Insert, Prose
 from slackloop.sections.section import Step as StepText

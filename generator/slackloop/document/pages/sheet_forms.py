@@ -6,9 +6,9 @@ from collections.abc import Callable, Iterator
 
 from slackloop.document.blocks import Form, FormField
 from slackloop.document.boxes.box_facts import BoxFacts
+from slackloop.document.boxes.box_page import stage_form
 from slackloop.document.boxes.due_records import reel_subjects
 from slackloop.document.boxes.ring_runs import ring_runs
-from slackloop.document.boxes.stage_forms import stage_form
 from slackloop.document.boxes.stage_work import StageWork, stage_works
 from slackloop.document.boxes.stages import box_stages
 from slackloop.document.context import Context
@@ -16,8 +16,8 @@ from slackloop.document.doubts import confirming_rows
 from slackloop.document.inline import Line, line, plain, strong
 from slackloop.records.result import NOTE_CHECK, PHOTO_CHECK, SIGN_DAY
 from slackloop.sections import format as fmt
-from slackloop.sections.addresses import slug
-from slackloop.sections.applied import AppliedSection
+from slackloop.sections.conditions import AppliedSection
+from slackloop.sections.link_rules import slug
 from slackloop.sections.section import Check, Where
 
 DAY = "day"

@@ -22,9 +22,9 @@ from slackloop.document.pages.sheet_forms import (
     title_of,
 )
 from slackloop.document.table import Cell, Column, Part, Table, cell, figure_cell
-from slackloop.sections.applied import AppliedSection
+from slackloop.sections.conditions import AppliedSection
 from slackloop.sections.inspection_points import AT_NO_BOX, is_due_at, is_due_on_ring_run
-from slackloop.sections.part_titles import cable_titles
+from slackloop.sections.job_keys import cable_titles
 from slackloop.sections.section import Check, Where
 from slackloop.units.figure import stated
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from slackloop.document.blocks import Block, BoxFinder, Doors, Drawing, Fact, Facts, Heading, Note, Paragraph, RecordBar
-from slackloop.document.boxes.box_ids import LIST_PAGE
+from slackloop.document.boxes.stages import LIST_PAGE
 from slackloop.document.context import Context
 from slackloop.document.findings_page import LEVEL_NOUNS, LEVELS, is_answered
-from slackloop.document.inline import Line, line, link
+from slackloop.document.inline import FileTarget, Line, PageTarget, Target, line, link
 from slackloop.document.page import Page
 from slackloop.document.pages import control_page, findings_page
 from slackloop.document.pages.section_page import EMERGENCY, section_id
@@ -20,8 +20,7 @@ from slackloop.document.recorded import (
     counted,
     told_counts,
 )
-from slackloop.document.schedule_files import WORKBOOK
-from slackloop.document.target import FileTarget, PageTarget, Target
+from slackloop.document.table import WORKBOOK
 from slackloop.sections import format as fmt
 from slackloop.site.answers import open_questions
 from slackloop.units.figure import NOT_KNOWN

@@ -1,22 +1,160 @@
-"""The snapshot of a handbook: what it says, taken from its pages, tables, cards and findings."""
+"""The snapshot of a handbook: what it says, taken from its pages, tables, cards and findings.
+
+A card as lines that can be compared: every word and figure on it, each with a key that outlives a change of both.
+
+The method as texts that can be compared: every step, every caution and every check that applies to the job.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Iterable, Iterator, Sequence
 
-from slackloop.control.inputs import job_inputs
-from slackloop.control.release_rules import places_of
-from slackloop.control.snapshot import FORMAT, DocumentFacts, Order, Question, Snapshot, Told
-from slackloop.document.boxes.card import cards_of
+from slackloop.control.fingerprint import job_inputs
+from slackloop.control.releases import places_of
+from slackloop.control.snapshot import (
+    FORMAT,
+    CardLine,
+    CardText,
+    CheckText,
+    DocumentFacts,
+    Order,
+    Question,
+    Snapshot,
+    StepText,
+    Told,
+)
+from slackloop.document.blocks import Blocks, Caution, Step, Steps
+from slackloop.document.boxes.card import Card, cards_of
+from slackloop.document.boxes.stage_work import StageWork
 from slackloop.document.context import Context
+from slackloop.document.inline import plain
 from slackloop.document.page import DocumentHeader, Page
-from slackloop.document.revision.card_lines import card_text
+from slackloop.document.pages.section_page import section_id
 from slackloop.document.revision.frozen_tables import sheets
-from slackloop.document.revision.section_texts import check_places, check_texts, step_texts
+from slackloop.document.tables.matrix import HOLD_WORDS, RECORD_WORDS, when
 from slackloop.document.tables.order_tables import material_title, order_text, quantity_text
-from slackloop.sections.part_titles import part_titles
+from slackloop.document.walk import walk, words
+from slackloop.sections.conditions import AppliedSection
+from slackloop.sections.inspection_points import AT_NO_BOX, is_due_at
+from slackloop.sections.job_keys import part_titles
+from slackloop.sections.section import Check, Where
 from slackloop.site.reader import fingerprint_source
 from slackloop.source.finding import Placed
+
+_SENTENCE = re.compile(r"(?<=[.]) (?=[A-Z])")
+
+
+def card_text(card: Card) -> CardText:
+    """What a card says: heading, values, electrode, what to watch, stages, and its wiring as the drawing tells it."""
+    return CardText(card.kind, tuple(_lines(card)))
+
+
+def _lines(card: Card) -> Iterator[CardLine]:
+    yield CardLine("title", "Title", card.title)
+    yield CardLine("about", "What it is", card.about)
+    for fact in card.facts:
+        yield CardLine(f"fact {fact.label}", fact.label, " ".join((fact.value, fact.more)).strip())
+    if rods := card.electrode:
+        text = f"{rods.rods} rods of {rods.rod}, {rods.between} apart, {rods.clear} from the cable"
+        yield CardLine("electrode", "Rods", text)
+    for watch in card.watch:
+        yield CardLine(f"watch {watch.title}", f"Watch: {watch.title}", watch.text)
+    for stage in card.stages:
+        yield from _stage(stage)
+    if card.figure is not None:
+        yield from _wiring(card.figure.description)
+
+
+def _stage(stage: StageWork) -> Iterator[CardLine]:
+    if stage.about:
+        yield CardLine(f"{stage.id} about", f"{stage.title} stage", stage.about)
+    for each in stage.entries:
+        limit = " ".join((each.limit, each.after)).strip()
+        key = f"{stage.id} {' '.join(each.ids)}"
+        label = " · ".join(part for part in (each.label, each.tag) if part)
+        yield CardLine(key, label, limit, each.ids, each.least, each.most, each.unit)
+    for kind, said in (("tick", stage.ticks), ("seen", stage.seen), ("sign", stage.holds)):
+        for one in said:
+            text = f"{one.text} · {one.tag}" if one.tag else one.text
+            yield CardLine(f"{stage.id} {one.id}", f"{stage.title} stage, {kind} {one.id}", text, (one.id,))
+    for number, band in enumerate(stage.bands):
+        text = f"soil {band.soil}: {band.passes}, expect {band.about}"
+        yield CardLine(f"{stage.id} soil {number}", "Loop limits", text)
+
+
+def _wiring(description: str) -> Iterator[CardLine]:
+    """The drawing in words, a line a sentence; what the sentence is about is its words before the first comma."""
+    for sentence in _SENTENCE.split(description):
+        about = sentence.split(",")[0].split(":")[0]
+        key = about if about.startswith(("Run ", "Station ")) else " ".join(about.split()[:2])
+        text = sentence.removeprefix(key).lstrip(",: ") or sentence
+        yield CardLine(f"wiring {key}", f"Wiring, {key[:1].lower()}{key[1:].rstrip('.')}", text)
+
+
+def step_texts(context: Context, pages: Iterable[Page]) -> dict[str, StepText]:
+    """Steps and cautions of every section page, by page and anchor."""
+    applied = {section_id(each): each for each in context.sections}
+    return {
+        f"{page.id}#{anchor}": text
+        for page in pages if page.id in applied for anchor, text in _texts(page, applied[page.id])
+    }  # fmt: skip
+
+
+def _texts(page: Page, applied: AppliedSection) -> Iterator[tuple[str, StepText]]:
+    for block in walk(page.blocks):
+        if isinstance(block, Caution):
+            text = f"{block.title}. {_one(block.blocks)}"
+            yield f"caution {block.title}", StepText(page.title, "", text, page=page.id)
+        elif isinstance(block, Steps):
+            for step in block.steps:
+                yield step.anchor, _step(page, step, applied)
+
+
+def _step(page: Page, step: Step, applied: AppliedSection) -> StepText:
+    proved = _checks(step, applied)
+    return StepText(page.title, step.number, _one(step.blocks), _one(step.why), _one(step.stop), proved, page.id)
+
+
+def _checks(step: Step, applied: AppliedSection) -> tuple[str, ...]:
+    """The checks at a step, and those that prove the requirements that it carries out."""
+    carried = {name for each in applied.steps if each.id == step.anchor for name in each.carries}
+    proved = [check.id for each in applied.requirements if each.id in carried for check in applied.checks_of(each)]
+    return tuple(dict.fromkeys((*(check.id for check in step.checks), *proved)))
+
+
+def _one(blocks: Blocks) -> str:
+    """The words of blocks on one line."""
+    return " ".join(words(blocks).split())
+
+
+def check_texts(context: Context) -> dict[str, CheckText]:
+    """Every check that applies, by its id."""
+    return {check.id: _check(context, each, check) for each in context.sections for check in each.checks}
+
+
+def _check(context: Context, applied: AppliedSection, check: Check) -> CheckText:
+    file, line = applied.section.file, applied.section.line_of(check.id)
+    told = (plain(context.prose.line(text, file, line)) for text in (check.title, check.limit))
+    title, limit = (" ".join(text.split()) for text in told)
+    section = context.prose.plain(applied.section.front.title)
+    return CheckText(
+        section, title, limit, check.where, when(check), RECORD_WORDS[check.record], HOLD_WORDS[check.hold]
+    )
+
+
+def check_places(context: Context) -> dict[str, tuple[str, ...]]:
+    """The boxes at which a check of each kind of place is made."""
+    network = context.network
+    electrodes = {each.where for each in context.analysis.electrodes.places}
+    asked: dict[Where, None] = dict.fromkeys(check.where for each in context.sections for check in each.checks)
+    return {
+        where: tuple(
+            box for index, box in enumerate(network.boxes)
+            if is_due_at(where, context.boxes[box], index, network, electrodes)
+        )
+        for where in asked if where not in AT_NO_BOX
+    }  # fmt: skip
 
 
 def make_snapshot(context: Context, pages: Sequence[Page], header: DocumentHeader) -> Snapshot:

@@ -9,13 +9,12 @@ from slackloop.compute.circuit.makers_limits import TITLES
 from slackloop.document.context import Context
 from slackloop.document.inline import line
 from slackloop.document.table import Cell, Column, Table, cell, count_cell, figure_cell, number_cell, one_part
-from slackloop.document.tables.rows_behind import listed_size_rows, resistance_rows
 from slackloop.document.tables.run_table import box_line
-from slackloop.document.tables.volts_words import volts_at
+from slackloop.document.tables.source_table import listed_size_rows, resistance_rows, volts_at
 from slackloop.sections import format as fmt
-from slackloop.sections.part_titles import cable_titles, device_titles
+from slackloop.sections.job_keys import cable_titles, device_titles
 from slackloop.units.figure import NOT_KNOWN, Figure, ohms, percent, run_length, volts
-from slackloop.units.rounding import rounded
+from slackloop.units.ladder import rounded
 
 SIZE_COLUMNS = (
     Column("size", "Size"), Column("lowest", "Lowest volts", "volts"), Column("margin", "Margin", "volts"),

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from slackloop.document.box_devices import BoxDevices
 from slackloop.document.boxes.box_facts import BoxFacts
-from slackloop.document.boxes.loop_text import box_states
+from slackloop.document.boxes.box_values import box_states
 from slackloop.document.context import Context
 from slackloop.document.inline import line
 from slackloop.document.table import (
@@ -19,9 +19,8 @@ from slackloop.document.table import (
     missing_cell,
     number_cell,
 )
-from slackloop.document.tables.rows_behind import once, resistance_rows
 from slackloop.document.tables.run_table import box_line
-from slackloop.document.tables.volts_words import volts_at
+from slackloop.document.tables.source_table import once, resistance_rows, volts_at
 from slackloop.reference.rows import Row
 from slackloop.sections import format as fmt
 from slackloop.site import effective_values as resolve

@@ -8,14 +8,13 @@ from slackloop.compute.cable_choice import CableChoice, CableWay
 from slackloop.document.context import Context
 from slackloop.document.inline import line
 from slackloop.document.table import Cell, Column, Table, cell, figure_cell, number_cell, one_part
-from slackloop.document.tables.rows_behind import once, resistance_rows
 from slackloop.document.tables.run_table import box_line
-from slackloop.document.tables.volts_words import volts_at
+from slackloop.document.tables.source_table import once, resistance_rows, volts_at
 from slackloop.sections import format as fmt
-from slackloop.sections.part_titles import cable_titles
+from slackloop.sections.job_keys import cable_titles
 from slackloop.source.suggestions import listed
 from slackloop.units.figure import Figure, percent, run_length, volts
-from slackloop.units.rounding import rounded
+from slackloop.units.ladder import rounded
 
 COLUMNS = (
     Column("way", "Way"), Column("cables", "Cables", share=3), Column("copper", "Copper", "mass"),

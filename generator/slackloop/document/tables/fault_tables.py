@@ -9,20 +9,19 @@ import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
-from slackloop.compute.suspects.visible import Seen, job_seen, leak_seen
+from slackloop.compute.suspects.job_suspects import Seen, job_seen, leak_seen
 from slackloop.document.context import Context
-from slackloop.document.inline import Line, joined, line, link, strong
+from slackloop.document.inline import Line, PageTarget, joined, line, link, strong
 from slackloop.document.pages.section_page import section_id
 from slackloop.document.table import Cell, Column, Table, cell, figure_cell, missing_cell, one_part
 from slackloop.document.tables.matrix import MATRIX
-from slackloop.document.tables.rows_behind import once, resistance_rows
-from slackloop.document.target import PageTarget
-from slackloop.sections.applied import AppliedSection
+from slackloop.document.tables.source_table import once, resistance_rows
 from slackloop.sections.catalogue import Fault
+from slackloop.sections.conditions import AppliedSection
 from slackloop.sections.fault_cover import FaultCover, fault_covers
 from slackloop.sections.section import Check, Step
 from slackloop.units.figure import Figure, ohms, run_length
-from slackloop.units.rounding import Rounding
+from slackloop.units.ladder import Rounding
 
 COLUMNS = (
     Column("fault", "Fault, and what it does", share=8), Column("prevented", "Prevented by", share=7),

@@ -4,19 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from slackloop.compute.ground.earth_rods import PIN_DEPTH, resistivity_for_rod, wenner_ohm_m
-from slackloop.compute.ground.electrodes import SOIL_DIGITS
+from slackloop.compute.ground.electrodes import PIN_DEPTH, SOIL_DIGITS, resistivity_for_rod, wenner_ohm_m
 from slackloop.compute.ground.trench import Trigger, triggers
 from slackloop.compute.job_places import some_of
 from slackloop.document.context import Context
 from slackloop.document.inline import Line, joined, line
 from slackloop.document.table import Cell, Column, Part, Table, cell, count_cell, figure_cell, missing_cell, one_part
-from slackloop.document.tables.rows_behind import electrode_rows, soil_rows
 from slackloop.document.tables.run_table import box_line
+from slackloop.document.tables.source_table import electrode_rows, soil_rows
 from slackloop.reference.code_basis import ExcavationRow
 from slackloop.sections import format as fmt
 from slackloop.units.figure import Figure, length, ohms, printed, run_length, stated, volume
-from slackloop.units.rounding import Rounding, rounded
+from slackloop.units.ladder import Rounding, rounded
 from slackloop.units.unit_table import METRES_PER_FOOT
 
 VOLUME_COLUMNS = (Column("what", "What"), Column("volume", "In all", "volume"), Column("where", "Measured"))

@@ -9,15 +9,15 @@ from slackloop.compute.cable.reels import Piece, ReelPlan
 from slackloop.document.context import Context
 from slackloop.document.inline import Line, joined, line, strong
 from slackloop.document.table import Cell, Column, Part, Table, cell, count_cell, figure_cell, number_cell, one_part
-from slackloop.document.tables.rows_behind import once
 from slackloop.document.tables.run_table import box_line
+from slackloop.document.tables.source_table import once
 from slackloop.reference.rows import Row
 from slackloop.sections import format as fmt
-from slackloop.sections.part_titles import cable_titles, part_titles
-from slackloop.sections.spans import spans
+from slackloop.sections.inspection_points import spans
+from slackloop.sections.job_keys import cable_titles, part_titles
 from slackloop.units.amount import EACH
 from slackloop.units.figure import Figure, run_length, stated
-from slackloop.units.rounding import Rounding, rounded
+from slackloop.units.ladder import Rounding, rounded
 from slackloop.units.unit_table import CUBIC_METRES_PER_CUBIC_YARD, METRES_PER_FOOT, UNITS
 
 ORDER_DIGITS = 9

@@ -31,10 +31,15 @@ from slackloop.document.tables.ground_tables import (
     utility_marks_table,
     volumes_table,
 )
-from slackloop.document.tables.inspection_tables import clause_index_table, hold_points_table
-from slackloop.document.tables.job_tables import assumptions_table, departures_table, job_facts_table
-from slackloop.document.tables.loop_table import each_loop_table
-from slackloop.document.tables.matrix import matrix_table, recorded_results
+from slackloop.document.tables.job_tables import (
+    assumptions_table,
+    cables_table,
+    connectors_table,
+    departures_table,
+    devices_table,
+    job_facts_table,
+)
+from slackloop.document.tables.matrix import clause_index_table, hold_points_table, matrix_table, recorded_results
 from slackloop.document.tables.order_tables import (
     material_boxes_table,
     materials_table,
@@ -42,9 +47,8 @@ from slackloop.document.tables.order_tables import (
     pulls_table,
     reels_table,
 )
-from slackloop.document.tables.part_tables import cables_table, connectors_table, devices_table
 from slackloop.document.tables.risk_tables import hazards_table, risk_matrix_table, van_table
-from slackloop.document.tables.run_table import run_table
+from slackloop.document.tables.run_table import each_loop_table, run_table
 from slackloop.document.tables.source_table import sources_table
 from slackloop.document.tables.splice_tables import (
     each_solenoid_table,

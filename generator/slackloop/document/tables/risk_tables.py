@@ -8,15 +8,14 @@ from dataclasses import dataclass
 from itertools import groupby, zip_longest
 
 from slackloop.compute.risk import Probability, RiskAnswer, Severity, risk, risk_level
-from slackloop.document.inline import Break, Line, joined, line, link, strong
-from slackloop.document.page_source import PageSource
+from slackloop.document.inline import Break, Line, PageTarget, joined, line, link, strong
+from slackloop.document.page import PageSource
 from slackloop.document.pages.section_page import section_id
 from slackloop.document.table import Cell, Column, Table, cell, one_part
-from slackloop.document.target import PageTarget
 from slackloop.reference.rows import Row
 from slackloop.sections import format as fmt
-from slackloop.sections.applied import AppliedSection
 from slackloop.sections.catalogue import Hazard
+from slackloop.sections.conditions import AppliedSection
 from slackloop.sections.section import Taken
 
 HAZARD_COLUMNS = (

@@ -1,20 +1,33 @@
-"""Every source that the figures of this handbook rest on, with how it was checked."""
+"""Every source that the figures of this handbook rest on, with how it was checked.
+
+The rows of ``site_data`` on which computed figures rest: what tables give as ``rows_used``.
+
+Rows that are alike said once: how many there are, and which differ.
+
+At what the volts of a table are worked out, in one sentence.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-from slackloop.compute.circuit.insulation import published_row
+from slackloop.compute.circuit.conductor import published_row
 from slackloop.document.context import Context
 from slackloop.document.inline import line
-from slackloop.document.page_source import PageSource
+from slackloop.document.page import PageSource
 from slackloop.document.table import Column, Table, cell, count_cell, one_part
-from slackloop.reference.rows import Row
+from slackloop.reference.rows import Row, SoilRow
 from slackloop.reference.tables import RowList, row_lists
+from slackloop.sections import format as fmt
 from slackloop.sections.catalogue import FigureSource
-from slackloop.sections.clauses import named_clauses
+from slackloop.sections.format import count
+from slackloop.sections.inspection_points import spans
+from slackloop.sections.page_source import named_clauses
 from slackloop.sections.section import Step
 from slackloop.sections.section_words import SOURCE_WORDS
+from slackloop.site.specification import Build
+from slackloop.units.figure import stated as stated_figure
+from slackloop.units.quantity import ConductorSize
 
 SOURCE_COLUMNS = (
     Column("source", "Source", share=6), Column("used_for", "Used for", share=6),
@@ -96,3 +109,116 @@ def _checked_against(context: Context) -> Iterator[Row]:
     yield from (row for name in sorted(names) if (row := basis.clause(name)))
     if basis.mains is not None and job.supply.current == "ac" and job.supply.frequency is None:
         yield basis.mains
+
+
+def once(rows: Iterable[Row]) -> tuple[Row, ...]:
+    """Each row once, in the order of first use; rows that read alike are still rows of their own."""
+    return tuple({id(row): row for row in rows}.values())
+
+
+def size_rows(context: Context, size: ConductorSize) -> Iterator[Row]:
+    """The row that gives the area of an AWG size; mm² sizes state their own."""
+    if size.system == "AWG":
+        yield from (row for gauge, row in context.tables.conductors.awg_sizes.items() if gauge == size.number)
+
+
+def resistance_rows(context: Context, *, largest: bool) -> tuple[Row, ...]:
+    """Rows behind the resistance of the job's cables: the largest that they may have, or what a meter reads."""
+    sizes = {(cable.conductor, cable.build) for cable in context.job.cables.values()}
+    ordered = sorted(sizes, key=lambda each: (each[0].label, each[1]))
+    return once(row for size, build in ordered for row in conductor_rows(context, size, build, largest=largest))
+
+
+def conductor_rows(context: Context, size: ConductorSize, build: Build, *, largest: bool) -> Iterator[Row]:
+    """Rows behind the resistance of one conductor; the least that a meter may read is plain copper of its area."""
+    tables, copper = context.tables, context.tables.copper.rows
+    if size.system == "AWG":
+        yield from size_rows(context, size)
+        yield copper["conductivity"]
+        if build != "solid":
+            yield copper["lay-factor"]
+        if largest:
+            yield copper["largest-over-nominal"]
+    else:
+        limits = tables.conductors.iec_60228_class_5 if build == "flexible" else tables.conductors.iec_60228
+        row = limits.get(size.number)
+        if row is not None and not largest:
+            yield copper["conductivity"]
+        if row is not None:
+            yield row
+        else:
+            yield copper["conductivity"]
+            yield from limits.values()
+    yield copper["alpha"]
+
+
+def listed_size_rows(context: Context) -> tuple[Row, ...]:
+    """Rows behind the resistance and weight of every listed size in the build of the path's cable."""
+    tables, copper = context.tables, context.tables.copper.rows
+    own = context.job.cables[context.job.path.cable]
+    listed = tables.conductors.iec_60228_class_5 if own.build == "flexible" else tables.conductors.iec_60228
+    names = ["conductivity", *(["lay-factor"] if own.build != "solid" else []), "largest-over-nominal", "alpha"]
+    constants = (copper[name] for name in (*names, "density"))
+    return (*tables.conductors.awg_sizes.values(), *listed.values(), *constants)
+
+
+def splice_rows(context: Context) -> tuple[Row, ...]:
+    """Rows behind the copper areas of every conductor that meets in a splice."""
+    job = context.job
+    sizes = [cable.conductor for cable in job.cables.values()]
+    sizes += [device.leads.conductor for device in job.devices.values()]
+    sizes += [solenoid.leads.conductor for solenoid in job.solenoids.values() if solenoid.leads]
+    part = job.rules.earthing.surge_part
+    sizes += [part.leads.conductor] if part is not None else []
+    return once(row for size in sizes for row in size_rows(context, size))
+
+
+def cover_rows(context: Context) -> tuple[Row, ...]:
+    """The rows of the cover table that runs are compared with."""
+    cover = context.basis.cover
+    if cover is None:
+        return ()
+    return once(cover.row(run.surface) for run in context.network.all_runs)
+
+
+def soil_rows(context: Context) -> tuple[SoilRow, ...]:
+    """The rows of the job's soil and of the bedding's sand, each once."""
+    soils = context.tables.soils
+    found = (soils.find(context.job.conditions.soil), soils.find("sand"))
+    return tuple({id(row): row for row in found if row is not None}.values())
+
+
+def electrode_rows(context: Context) -> tuple[Row, ...]:
+    """Rows behind rods and soil: groups of rods where the soil is known, else what is needed to measure it."""
+    tables, answer = context.tables, context.analysis.electrodes
+    formulas = tables.formulas
+    if answer.ohms_each is None:
+        return (formulas["one-rod"], formulas["four-pins"], formulas["pin-depth"], *tables.resistivity)
+    return (formulas["one-rod"], *tables.rod_groups.values())
+
+
+FEW = 12
+"""Names that are listed one by one; of more, their number is said."""
+
+
+def where(names: Sequence[str], total: int, order: Mapping[str, int], one: str, many: str) -> str:
+    """The places of alike rows: ``all 38 boxes``, ``31 boxes: B01 to B28, B30 to B32``, or ``B07, B12``."""
+    if len(names) == total and total > 1:
+        return f"all {count(total, one, many)}"
+    listed = spans(list(names), order)
+    return listed if len(names) <= FEW and len(listed) < 60 else f"{count(len(names), one, many)}: {listed}"
+
+
+def volts_at(context: Context) -> str:
+    """Supply, soil and conductor behind all volts; no table mixes two sets of them."""
+    supply = context.job.supply
+    stated = supply.lowest or supply.volts
+    always = fmt.listing([str(station) for station in supply.always_on])
+    hottest = stated_figure(context.job.conditions.soil_temperature.high, "highest").text(context.units)
+    words = {0: "", 1: f"; station {always} always in operation"}
+    return (
+        f"All volts: {fmt.written(stated.text)} at the controller{', its lowest' if supply.lowest else ''}; soil at "
+        f"its hottest, {hottest}; the largest resistance that the conductors may have; slack in the boxes counted"
+        + words.get(len(supply.always_on), f"; stations {always} always in operation")
+        + "."
+    )

@@ -10,10 +10,9 @@ from slackloop.document.boxes.splice_groups import splice_groups
 from slackloop.document.context import Context
 from slackloop.document.inline import Line, line, strong
 from slackloop.document.table import Cell, Column, Table, cell, count_cell, figure_cell, one_part
-from slackloop.document.tables.rows_behind import resistance_rows, splice_rows
-from slackloop.document.tables.said_once import where
+from slackloop.document.tables.source_table import resistance_rows, splice_rows, where
 from slackloop.sections import format as fmt
-from slackloop.sections.part_titles import connector_titles
+from slackloop.sections.job_keys import connector_titles
 from slackloop.units.figure import Figure, ohms, stated, volts
 
 SPLICE_COLUMNS = (

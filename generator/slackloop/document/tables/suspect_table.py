@@ -12,7 +12,7 @@ from slackloop.compute.suspects.next_reading import NextReading, kinds_apart, ne
 from slackloop.document.context import Context
 from slackloop.document.inline import line
 from slackloop.document.table import Cell, Column, Table, cell, number_cell, one_part
-from slackloop.document.tables.rows_behind import once, resistance_rows
+from slackloop.document.tables.source_table import once, resistance_rows
 from slackloop.records.result import RUN, Result, Results
 from slackloop.site.network import CONTROLLER, Run
 from slackloop.units.figure import ohms, run_length

@@ -14,20 +14,15 @@ from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.toc import AnchorLink, TableOfContents
 
 from slackloop.document.blocks import Form
-from slackloop.document.boxes.box_ids import LIST_PAGE
-from slackloop.document.inline import plain
+from slackloop.document.boxes.stages import LIST_PAGE
+from slackloop.document.inline import OtherLanguage, plain
 from slackloop.document.page import DocumentHeader, Page
-from slackloop.document.target import OtherLanguage
 from slackloop.language.messages import ENGLISH, TRANSLATED, language
-from slackloop.render.html.inline import Place
-from slackloop.render.html.menu import escaped, menu, source_name
-from slackloop.render.html.page import page_html, page_parts
-from slackloop.render.html.search import searchable
-from slackloop.render.html.settings import apply_settings
-from slackloop.render.html.theme_patches import mend_page, mend_search_script
-from slackloop.render.html.ways import VALUES_FILE
-from slackloop.site.languages import NAMES
-from slackloop.source.written_file import write_file
+from slackloop.render.html.inline import VALUES_FILE, Place
+from slackloop.render.html.page import escaped, menu, page_html, page_parts, searchable, source_name
+from slackloop.render.html.settings import apply_settings, mend_page, mend_search_script
+from slackloop.site.site_contacts import NAMES
+from slackloop.source.source_file import write_file
 from slackloop.units.unit_table import spellings
 
 if TYPE_CHECKING:

@@ -12,11 +12,17 @@ from slackloop.document import blocks as b
 from slackloop.document.inline import line
 from slackloop.document.pages.section_lead import lower_first
 from slackloop.language.messages import said
-from slackloop.render.html.forms import bar_html, form_html
-from slackloop.render.html.inline import Place, has_only_links, line_html
-from slackloop.render.html.tables import table_html
-from slackloop.render.html.tag import tag, together
-from slackloop.render.html.ways import doors_html, finder_html, way_html
+from slackloop.render.html.inline import (
+    Place,
+    doors_html,
+    finder_html,
+    has_only_links,
+    line_html,
+    tag,
+    together,
+    way_html,
+)
+from slackloop.render.html.tables import bar_html, form_html, table_html
 
 PARAGRAPH_CLASS = {
     "text": "",

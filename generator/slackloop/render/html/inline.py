@@ -1,4 +1,9 @@
-"""Lines as HTML, and the address of each target from the page that links to it."""
+"""Lines as HTML, and the address of each target from the page that links to it.
+
+HTML elements built in code: all text is escaped, attributes keep their order, empty ones are left out.
+
+Ways from a page to others as HTML: the field for a box number, the boxes beside this one, doors and lists.
+"""
 
 from __future__ import annotations
 
@@ -8,22 +13,55 @@ from urllib.parse import quote
 
 from markupsafe import Markup, escape
 
+from slackloop.document.blocks import BoxFinder, BoxWay, Doors
 from slackloop.document.inline import (
     Break,
     Code,
     Emphasis,
+    FileTarget,
     Inline,
     Line,
     Link,
     Mark,
+    OtherLanguage,
+    PageTarget,
     Strong,
+    Target,
     Text,
     Value,
+    WebTarget,
     links_in,
     plain,
 )
-from slackloop.document.target import FileTarget, OtherLanguage, PageTarget, Target, WebTarget
-from slackloop.render.html.tag import tag
+from slackloop.document.pages.section_page import EMERGENCY
+from slackloop.language.messages import said
+
+Child = str | Markup
+EMPTY = frozenset({"br", "hr", "img", "input", "link", "meta"})
+
+
+def tag(name: str, /, *children: Child, **attributes: str | int | bool | None) -> Markup:
+    """One element. ``class_`` and ``for_`` lose their underscore, others turn it into a hyphen.
+
+    A child that is not ``Markup`` is text. ``True`` writes an attribute without a value; ``None``, ``False`` and an
+    empty text write none.
+    """
+    shown = "".join(_attribute(key, value) for key, value in attributes.items())
+    if name in EMPTY:
+        return Markup(f"<{name}{shown}>")
+    return Markup(f"<{name}{shown}>{''.join(map(escape, children))}</{name}>")
+
+
+def together(parts: list[Markup]) -> Markup:
+    """Parts one after another, a line each."""
+    return Markup("\n".join(part for part in parts if part))
+
+
+def _attribute(key: str, value: str | int | bool | None) -> str:
+    if value is None or value is False or value == "":
+        return ""
+    name = key.rstrip("_").replace("_", "-")
+    return f" {name}" if value is True else f' {name}="{escape(str(value))}"'
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,3 +121,63 @@ def _inline(part: Inline, place: Place) -> Markup:
             return tag("span", id=anchor)
         case Break():
             return tag("br")
+
+
+VALUES_FILE = "assets/look/box-values.js"
+"""What sections show of each box; only pages that ask for it load it."""
+
+
+def finder_html(block: BoxFinder, place: Place) -> Markup:
+    """The field is hidden where scripts are off; the list of boxes is then the way."""
+    if not block.values:
+        return _finder(block.label, "")
+    rows = [
+        tag("div", tag("dt", label), tag("dd", data_value=name), hidden=True) for name, label in block.values
+    ]
+    values = tag("script", src=place.address(FileTarget(VALUES_FILE)))
+    shown = tag("dl", *rows, class_="box-values", aria_live="polite")
+    return _finder(block.label, shown, class_="my-box", go=said("Show")) + values
+
+
+def way_html(block: BoxWay, place: Place) -> Markup:
+    """Before, field and after in one bar."""
+    before = _near("before", said("Previous"), block.before, place)
+    after = _near("after", said("Next"), block.after, place)
+    return tag("nav", before, _finder(said("Box number"), ""), after, class_="thumb box-way", aria_label=said("Boxes"))
+
+
+def _near(side: str, word: str, way: tuple[str, Target] | None, place: Place) -> Markup:
+    if way is None:
+        return tag("span", class_=side)
+    name, target = way
+    return tag("a", tag("span", name), class_=side, href=place.address(target), aria_label=f"{word}: {name}")
+
+
+def _finder(label: str, values: Markup | str, *, class_: str = "", go: str = "") -> Markup:
+    field = tag(
+        "input", id="box-field", name="box", type="text", autocomplete="off", autocapitalize="off", enterkeyhint="go",
+        spellcheck="false", aria_describedby="box-said",
+    )  # fmt: skip
+    return tag(
+        "form", tag("label", label, for_="box-field"), field, tag("button", go or said("Go"), type="submit"),
+        tag("p", id="box-said", role="status"), tag("ul", class_="box-found"), values,
+        class_=f"box-finder {class_}".strip(), hidden=True,
+    )  # fmt: skip
+
+
+def doors_html(block: Doors, place: Place) -> Markup:
+    """Doors, lines of a list, or short names side by side."""
+    ways = [
+        tag(
+            "a", tag("strong", line_html(title, place)), tag("span", line_html(more, place)) if more else "",
+            href=place.address(target), class_="emergency" if _is_emergency(target) else "",
+        )
+        for title, target, more in block.doors
+    ]  # fmt: skip
+    if block.look == "doors":
+        return tag("div", *ways, class_="doors")
+    return tag("ul", *(tag("li", way) for way in ways), class_=block.look)
+
+
+def _is_emergency(target: Target) -> bool:
+    return isinstance(target, PageTarget) and target.page.endswith(f"/{EMERGENCY}")

@@ -1,17 +1,24 @@
-"""Tables as HTML: a caption, a head with scopes, parts with their titles, notes and the source line."""
+"""Tables as HTML: a caption, a head with scopes, parts with their titles, notes and the source line.
+
+Fields to fill in, as HTML: a label, the field with its unit and limits, and room for what the page has to say.
+
+The scripts of a page read what a field is, and its limits, from ``data-`` attributes: nothing of it is in a script.
+"""
 
 from __future__ import annotations
 
+import json
 from collections.abc import Sequence
 
 from markupsafe import Markup
 
+from slackloop.compute.circuit.conductor import REFERENCE_C
+from slackloop.compute.circuit.loop import LoopRule
+from slackloop.document.blocks import Form, FormField, RecordBar
 from slackloop.document.inline import Line, line, plain
-from slackloop.document.source_line import source_line
-from slackloop.document.table import Cell, Column, Part, Table
+from slackloop.document.table import Cell, Column, Part, Table, source_line
 from slackloop.language.messages import said
-from slackloop.render.html.inline import Place, has_only_links, line_html
-from slackloop.render.html.tag import tag, together
+from slackloop.render.html.inline import Place, has_only_links, line_html, tag, together
 
 NOT_GOOD = "Not good: do not build from this table"
 
@@ -76,3 +83,88 @@ def _side(column: Column) -> str:
 def _said(told: Line) -> Line:
     """A line of words alone as it is said."""
     return line(said(plain(told)))
+
+
+HOLDERS = {"inspector": "Inspector's name", "signer": "Signer's name"}
+TYPES = {"tick": "checkbox", "date": "date"}
+
+
+def form_html(form: Form, place: Place) -> Markup:
+    """The fields of one stage or sheet."""
+    about = tag("span", line_html(form.about, place), class_="about") if form.about else Markup("")
+    title = tag("h3", form.title, " ", about) if form.title else Markup("")
+    limits = tag("p", line_html(form.limits, place), class_="limits") if form.limits else Markup("")
+    fields = [_field(each, form, place) for each in form.fields if each.kind != "sign"]
+    codes = Markup(" ").join(tag("span", code, class_="check-id") for code in form.codes)
+    seen = tag("p", line_html(form.seen, place), " ", codes, class_="seen") if form.seen else Markup("")
+    signed = [_field(each, form, place) for each in form.fields if each.kind == "sign"]
+    return tag(
+        "section", title, limits, *fields, seen, *signed, class_="form", id=form.anchor, aria_label=form.title,
+        data_subject=form.subject,
+    )  # fmt: skip
+
+
+def _field(each: FormField, form: Form, place: Place) -> Markup:
+    name = f"f-{form.subject}-{each.id}"
+    words = line_html(each.label, place)
+    entry = _entry(each, name)
+    if each.kind == "tick":
+        return tag("label", entry, tag("span", words), tag("span", each.id, class_="check-id"), class_="tick-field")
+    limit = tag("span", line_html(each.limit, place), class_="limit") if each.limit else Markup("")
+    mark = tag("span", class_="mark-of", aria_hidden="true")
+    unit = tag("span", each.unit, class_="unit") if each.unit else Markup("")
+    asked = tag("p", class_="said", role="status")
+    shown = tag("div", entry, unit, mark, class_="entry")
+    return tag("div", tag("label", words, for_=name), limit, shown, asked, class_=f"field {each.kind}")
+
+
+def _entry(each: FormField, name: str) -> Markup:
+    """The field itself, with all that a script has to know of it."""
+    facts = {
+        "id": name, "name": each.id, "data_kind": each.kind, "data_unit": each.unit, "data_least": _bound(each.least),
+        "data_most": _bound(each.most), "data_expected": each.expected, "data_subject": each.subject,
+        "data_loop": _loop(each.loop) if each.loop else "", "data_hold": each.hold,
+        "data_lowest": _bound(each.likely[0]), "data_highest": _bound(each.likely[1]),
+        "placeholder": said(HOLDERS[each.hold]) if each.hold else "",
+    }  # fmt: skip
+    if each.kind == "note":
+        return tag("textarea", rows=2, **facts)
+    if each.kind in TYPES:
+        return tag("input", type=TYPES[each.kind], **facts)
+    numeric = each.kind in ("number", "soil")
+    return tag(
+        "input", type="text", autocomplete="off", inputmode="decimal" if numeric else "", spellcheck="false", **facts
+    )  # fmt: skip
+
+
+def _bound(value: float | None) -> str:
+    return "" if value is None else repr(value)
+
+
+def _loop(rule: LoopRule) -> str:
+    """What the limits at a soil temperature are worked out from, by ``LoopRule.at``'s own names."""
+    return json.dumps({
+        "expected": rule.expected_20c, "least": rule.least_20c, "tolerance": rule.tolerance,
+        "fraction": rule.meter.fraction, "ohms": rule.meter.ohms, "alpha": rule.alpha_per_c, "reference": REFERENCE_C,
+    }, separators=(",", ":"))  # fmt: skip
+
+
+def writer_html(words: str) -> Markup:
+    """Before the first field: what becomes of what is written, and who writes; the name is asked for by a script."""
+    name = tag(
+        "div", tag("label", said("Your name"), for_="writer"),
+        tag("input", id="writer", type="text", autocomplete="name", spellcheck="false"), class_="writer", hidden=True,
+    )  # fmt: skip
+    return tag("p", words, class_="kept", role="status") + name
+
+
+def bar_html(block: RecordBar, place: Place) -> Markup:
+    """Save, take in, and what came of it; hidden where scripts are off."""
+    taken = tag("input", type="file", id="record-file", accept=".csv,text/csv", multiple=True)
+    progress = tag("p", class_="progress", hidden=True) if block.counted else Markup("")
+    return tag(
+        "div", progress,
+        tag("button", said("Save as CSV"), type="button", class_="save"),
+        tag("label", said("Take in a file"), taken, class_="take-in", for_="record-file"),
+        tag("p", class_="count"), tag("p", class_="told", role="status"), class_="record-bar", hidden=True,
+    )  # fmt: skip

@@ -11,14 +11,13 @@ from types import MappingProxyType
 from typing import Any, Literal
 
 from slackloop.document.blocks import Drawing, TableBlock
-from slackloop.document.inline import line
+from slackloop.document.inline import PageTarget, line
 from slackloop.document.page import BookPart, DocumentHeader, Page
-from slackloop.document.target import PageTarget
 from slackloop.document.walk import anchors, targets, walk, words
-from slackloop.render.typst.compile import attach, date_value, look_files
 from slackloop.render.typst.data import BlockData, place_label
-from slackloop.render.typst.fonts import print_fonts
-from slackloop.render.typst.text import literal
+from slackloop.render.typst.press import attach, date_value, look_files
+from slackloop.render.typst.print_fonts import print_fonts
+from slackloop.render.typst.print_text import literal
 
 Paper = Literal["a4", "us-letter"]
 LOOK = ("book.typ", "blocks.typ")

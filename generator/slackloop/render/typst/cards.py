@@ -17,11 +17,10 @@ from slackloop.document.drawings.box_wiring import BARS_NOTE
 from slackloop.document.page import DocumentHeader
 from slackloop.language.messages import language, said
 from slackloop.render.typst.book import Cover, Paper
-from slackloop.render.typst.compile import date_value, look_files
-from slackloop.render.typst.drawing import print_svg
-from slackloop.render.typst.fonts import print_fonts
-from slackloop.render.typst.scan_code import scan_code
-from slackloop.render.typst.text import literal
+from slackloop.render.typst.press import date_value, look_files
+from slackloop.render.typst.print_fonts import print_fonts
+from slackloop.render.typst.print_text import literal
+from slackloop.render.typst.scan_code import print_svg, scan_code
 
 LOOK = ("cards.typ", "card-front.typ", "card-back.typ")
 POINTS_A_UNIT = 0.75

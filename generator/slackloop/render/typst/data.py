@@ -12,12 +12,25 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from slackloop.document import blocks as b
-from slackloop.document.inline import Break, Code, Emphasis, Inline, Line, Link, Mark, Strong, Text, Value, plain
+from slackloop.document.inline import (
+    Break,
+    Code,
+    Emphasis,
+    FileTarget,
+    Inline,
+    Line,
+    Link,
+    Mark,
+    PageTarget,
+    Strong,
+    Target,
+    Text,
+    Value,
+    plain,
+)
 from slackloop.document.pages import front_sheet
-from slackloop.document.source_line import source_line
-from slackloop.document.table import Table
-from slackloop.document.target import FileTarget, PageTarget, Target
-from slackloop.render.typst.drawing import print_svg
+from slackloop.document.table import Table, source_line
+from slackloop.render.typst.scan_code import print_svg
 
 Data = dict[str, Any]
 

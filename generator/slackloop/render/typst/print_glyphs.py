@@ -1,12 +1,25 @@
-"""What is printed where no font has what was written, and the note that says so."""
+"""What is printed where no font has what was written, and the note that says so.
+
+Labels of drawings in scripts whose letters join, stack or change place: set by Typst, drawn as outlines.
+
+A drawing's own text reaches the PDF glyph by glyph, and where one letter takes several glyphs an archival
+PDF refuses them. Set as a page of its own and drawn as outlines, such a label keeps its shape; its words
+stand in the drawing's description.
+"""
 
 from __future__ import annotations
 
+import functools
+import html
+import re
+import unicodedata
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-from slackloop.render.typst.print_clusters import clusters, in_words, is_plain, is_shown, odd_runs
-from slackloop.render.typst.print_fonts import PrintFonts
+import typst
+
+from slackloop.render.typst.print_fonts import PrintFonts, clusters, in_words, is_plain, is_shown, odd_runs, print_fonts
+from slackloop.render.typst.print_text import literal
 from slackloop.source.finding import Finding
 
 MOST_NAMED = 8
@@ -80,3 +93,60 @@ def refused_even_so(what: str) -> Finding:
         message=f"The fonts of the {what} cannot print all that was written; signs and letters outside the plainest "
         "ones are printed as their names or numbers.",
     )
+
+
+SET_AT_PT = 100
+_TEXT = re.compile(r"<text((?:\s[^<>]*)?)>([^<]*)</text\s*>")
+_SIZE = re.compile(r'<svg viewBox="0 0 ([0-9.]+) ([0-9.]+)"[^>]*>')
+_FILL = 'fill="#000000"'
+DEFAULT_SIZE = 16.0
+"""The size of a label that states none (CSS Fonts Level 4: medium is 16 px in browsers)."""
+
+
+def outline_labels(svg: str) -> str:
+    """The drawing with each label that needs it as outlines; others stay text."""
+    return svg if svg.isascii() and "&#" not in svg else _TEXT.sub(_label, svg)
+
+
+def _label(match: re.Match[str]) -> str:
+    text = unicodedata.normalize("NFC", html.unescape(match[2]))
+    if all(map(_stays_text, text)):
+        return unicodedata.normalize("NFC", match[0])
+    wide, tall, shapes = _outlines(text, _attribute(match[1], "font-weight") == "bold")
+    scale = float(_attribute(match[1], "font-size") or DEFAULT_SIZE) / SET_AT_PT
+    share = {"middle": 0.5, "end": 1.0}.get(_attribute(match[1], "text-anchor"), 0.0)
+    left = float(_attribute(match[1], "x") or 0) - wide * scale * share
+    top = float(_attribute(match[1], "y") or 0) - tall * scale
+    fill = _attribute(match[1], "fill") or "black"
+    inked = shapes.replace(_FILL, f'fill="{fill}"')
+    return f'<g transform="translate({left:.3f} {top:.3f}) scale({scale:.5f})">{inked}</g>'
+
+
+def _stays_text(character: str) -> bool:
+    """Whether a drawing's own text can show a character: one glyph, in the order of writing."""
+    code = ord(character)
+    european = code < 0x0590 or 0x1E00 <= code < 0x2C00
+    return (european and unicodedata.category(character)[0] not in "MC") or character in "\t\n\r"
+
+
+@functools.lru_cache(maxsize=4096)
+def _outlines(text: str, bold: bool) -> tuple[float, float, str]:
+    """Width and height over the baseline at 100 pt, and the outlines from the upper left corner."""
+    families = "".join(literal(name) + "," for name in print_fonts().families)
+    source = (
+        "#set page(width:auto,height:auto,margin:0pt,fill:none)\n"
+        f'#set text(size:{SET_AT_PT}pt,top-edge:"ascender",bottom-edge:"baseline",font:({families}),'
+        f'weight:"{"bold" if bold else "regular"}")\n#{literal(text)}\n'
+    )
+    made = typst.Compiler(input=source.encode(), font_paths=print_fonts().loaded).compile(format="svg")
+    page = (made[0] if isinstance(made, list) else made or b"").decode("utf-8")
+    size = _SIZE.match(page)
+    if size is None:
+        raise ValueError(f"the label {text!r} came back without a size")
+    shapes = page[size.end() : page.rindex("</svg>")].replace("xlink:href=", "href=")
+    return float(size[1]), float(size[2]), shapes
+
+
+def _attribute(attributes: str, name: str) -> str:
+    match = re.search(rf'\s{name}="([^"]*)"', attributes)
+    return match[1] if match else ""

@@ -2,6 +2,8 @@
 
 Everything the handbook prints goes through ``literal``, so that text stands in Typst source only
 as a quoted string. What no font at hand can show is replaced before (``print_glyphs``).
+
+Text on its way into Typst source.
 """
 
 from __future__ import annotations
@@ -69,3 +71,6 @@ def never_shown(character: str) -> bool:
 def number_of(character: str) -> str:
     """A character's number in Unicode, as ``[U+4E2D]``."""
     return f"[U+{ord(character):04X}]"
+
+
+__all__ = ["breakable", "literal"]

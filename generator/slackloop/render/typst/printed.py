@@ -10,12 +10,11 @@ from datetime import datetime
 from pathlib import Path
 from tempfile import mkdtemp
 
-from slackloop.render.typst.fonts import print_fonts
 from slackloop.render.typst.pdf_objects import NotOfOurPress
 from slackloop.render.typst.press import CannotShow, set_document, write_sources
-from slackloop.render.typst.print_glyphs import Glyphs, glyphs_for, refused_even_so
-from slackloop.render.typst.print_lettering import outline_labels
-from slackloop.render.typst.text import breakable
+from slackloop.render.typst.print_fonts import print_fonts
+from slackloop.render.typst.print_glyphs import Glyphs, glyphs_for, outline_labels, refused_even_so
+from slackloop.render.typst.print_text import breakable
 
 Files = Mapping[str, bytes]
 Make = Callable[[Callable[[str], str], Callable[[str], str]], Files | Sequence[Files]]

@@ -8,8 +8,7 @@ from typing import Any
 from slackloop.document.page import DocumentHeader
 from slackloop.document.table import Table
 from slackloop.render.json.json_text import json_text
-from slackloop.render.workbook.csv_file import document_line
-from slackloop.render.workbook.sheet import file_columns, file_rows
+from slackloop.render.workbook.sheet import document_line, file_columns, file_rows
 
 DECIMALS = 7
 """Of a degree: about a centimetre (RFC 7946, section 11.2)."""

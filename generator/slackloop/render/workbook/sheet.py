@@ -1,15 +1,20 @@
-"""A table as plain columns of values for files: units in the headings, the job's unit first and SI beside it."""
+"""A table as plain columns of values for files: units in the headings, the job's unit first and SI beside it.
+
+A table as comma-separated values (RFC 4180, UTF-8): its source and the document's facts end each row.
+"""
 
 from __future__ import annotations
 
+import csv
+import io
 from collections.abc import Iterator
 from dataclasses import dataclass
 
 from slackloop.document.inline import plain
-from slackloop.document.table import Cell, Column, Table
+from slackloop.document.page import DocumentHeader
+from slackloop.document.table import Cell, Column, Table, sources_text
 from slackloop.sections.text import one_line
-from slackloop.units.ladder import Kind, System
-from slackloop.units.rounding import rounded
+from slackloop.units.ladder import Kind, System, rounded
 from slackloop.units.unit_table import CUBIC_METRES_PER_CUBIC_YARD, METRES_PER_FOOT
 
 Value = str | float | None
@@ -108,3 +113,34 @@ def guarded(text: str) -> str:
     """Text with an apostrophe before it where a spreadsheet would read it as a formula (common practice)."""
     clean = one_line(text)
     return f"'{clean}" if clean.startswith(FORMULA_STARTS) else clean
+
+
+SHORT_FINGERPRINT = 12
+
+
+def document_line(facts: DocumentHeader) -> str:
+    """Number, revision, short fingerprint and whether the copy is a draft, on one line."""
+    draft = ", DRAFT" if facts.draft else ""
+    results = f", {facts.results}" if facts.results else ""
+    return f"{facts.number}, revision {facts.revision}, {facts.fingerprint[:SHORT_FINGERPRINT]}{draft}{results}"
+
+
+def csv_bytes(table: Table, facts: DocumentHeader, units: System) -> bytes:
+    """The rows of ``table`` under headings with their units."""
+    columns = file_columns(table, units)
+    out = io.StringIO(newline="")
+    writer = csv.writer(out)
+    writer.writerow([*(each.heading for each in columns), "Source", "Document"])
+    wrong = f", NOT GOOD: {table.banner}" if table.banner else ""
+    ends = guarded(sources_text(table)), guarded(document_line(facts) + wrong)
+    for row in file_rows(table, columns):
+        writer.writerow([*(_written(value) for value in row), *ends])
+    return out.getvalue().encode("utf-8", "replace")
+
+
+def _written(value: Value) -> str | int | float:
+    if value is None:
+        return ""
+    if isinstance(value, str):
+        return guarded(value)
+    return int(value) if float(value).is_integer() else value

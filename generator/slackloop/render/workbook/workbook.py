@@ -2,6 +2,8 @@
 
 The same tables give the same bytes: times come from the document, and each formula carries the value that it comes
 to, so that a reader which does not calculate shows it too.
+
+Every table of a handbook that is given as a file: one CSV each, a workbook of all, and all as data (JSON).
 """
 
 from __future__ import annotations
@@ -19,11 +21,22 @@ from xlsxwriter.format import Format
 from xlsxwriter.utility import xl_col_to_name
 from xlsxwriter.worksheet import Worksheet
 
+from slackloop.document.book import Book
+from slackloop.document.handover.box_list import BOXES_FILE, MAP_FILE
 from slackloop.document.page import DocumentHeader
-from slackloop.document.source_line import sources_text
-from slackloop.document.table import Table
-from slackloop.render.workbook.csv_file import document_line
-from slackloop.render.workbook.sheet import FORMULA_STARTS, FileColumn, Value, file_columns, file_rows
+from slackloop.document.table import JSON_FILE, WORKBOOK, Table, csv_file, sources_text
+from slackloop.document.tables.registry import file_tables
+from slackloop.render.json.json_text import tables_json
+from slackloop.render.workbook.map_file import map_bytes
+from slackloop.render.workbook.sheet import (
+    FORMULA_STARTS,
+    FileColumn,
+    Value,
+    csv_bytes,
+    document_line,
+    file_columns,
+    file_rows,
+)
 from slackloop.sections.text import one_line
 from slackloop.units.ladder import System
 
@@ -232,3 +245,14 @@ def _page(sheet: Worksheet, name: str, facts: DocumentHeader, paper: int) -> Non
     sheet.set_margins(left=0.4, right=0.4)
     line = one_line(document_line(facts)).replace("&", "&&")[:120]
     sheet.set_footer(f"&L{line}&C{name.replace('&', '&&')}&RPage &P of &N")
+
+
+def table_files(book: Book) -> dict[str, bytes]:
+    """The files of a book by their address in the site."""
+    tables, units, header = file_tables(book.context), book.context.units, book.header
+    files = {csv_file(table.id): csv_bytes(table, header, units) for table in tables}
+    if book.handover.boxes is not None:
+        files[BOXES_FILE] = csv_bytes(book.handover.boxes, header, units)
+    if book.handover.boxes is not None and MAP_FILE in book.handover.files and book.context.recorded is not None:
+        files[MAP_FILE] = map_bytes(book.handover.boxes, book.context.recorded.as_built.lon_lat, header)
+    return files | {WORKBOOK: workbook_bytes(tables, header, units), JSON_FILE: tables_json(tables, header)}

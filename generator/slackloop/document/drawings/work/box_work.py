@@ -4,10 +4,18 @@ from __future__ import annotations
 
 from slackloop.document.blocks import Drawing
 from slackloop.document.drawings.svg import INK
-from slackloop.document.drawings.work.hand_tools import cutters, fist, pencil, pinch
-from slackloop.document.drawings.work.sketch import DARK, LIGHT, MID, PAPER, WIDE, Sketch, told
-from slackloop.document.drawings.work.wires import cable, connector, core_a, device, lead
-from slackloop.document.drawings.work_values import WorkValues
+from slackloop.document.drawings.work.hand_tools import (
+    cable,
+    connector,
+    core_a,
+    cutters,
+    device,
+    fist,
+    lead,
+    pencil,
+    pinch,
+)
+from slackloop.document.drawings.work.sketch import DARK, LIGHT, MID, PAPER, WIDE, Sketch, WorkValues, told
 
 
 def _box(sketch: Sketch, left: float, right: float, top: float, bottom: float, *, gravel: bool = True) -> None:

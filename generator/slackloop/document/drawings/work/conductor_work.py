@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from slackloop.document.blocks import Drawing
 from slackloop.document.drawings.svg import INK
-from slackloop.document.drawings.work.hand_tools import cutters, fist, stripper
-from slackloop.document.drawings.work.sketch import MID, Sketch, told
-from slackloop.document.drawings.work.wires import cable, copper, core_a, core_b, cut_end
-from slackloop.document.drawings.work_values import WorkValues
+from slackloop.document.drawings.work.hand_tools import cable, copper, core_a, core_b, cut_end, cutters, fist, stripper
+from slackloop.document.drawings.work.sketch import MID, Sketch, WorkValues, told
 
 
 def bare_the_core(values: WorkValues) -> tuple[Drawing, ...]:

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 from slackloop.document.blocks import Drawing
-from slackloop.document.drawings.work.hand_tools import pencil, pinch
-from slackloop.document.drawings.work.sketch import DARK, LIGHT, MID, PAPER, WIDE, Sketch, told
-from slackloop.document.drawings.work.wires import device
-from slackloop.document.drawings.work_values import WorkValues
+from slackloop.document.drawings.work.hand_tools import device, pencil, pinch
+from slackloop.document.drawings.work.sketch import DARK, LIGHT, MID, PAPER, WIDE, Sketch, WorkValues, told
 
 
 def _rod(sketch: Sketch, x: float, top: float, bottom: float) -> None:

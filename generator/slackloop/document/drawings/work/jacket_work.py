@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from slackloop.document.blocks import Drawing
 from slackloop.document.drawings.svg import INK
-from slackloop.document.drawings.work.hand_tools import fist, knife, pinch, scorer
-from slackloop.document.drawings.work.sketch import LIGHT, PAPER, Sketch
-from slackloop.document.drawings.work.wires import cable, core_a, core_b, face_of_core
-from slackloop.document.drawings.work_values import WorkValues
+from slackloop.document.drawings.work.hand_tools import cable, core_a, core_b, face_of_core, fist, knife, pinch, scorer
+from slackloop.document.drawings.work.sketch import LIGHT, PAPER, Sketch, WorkValues
 
 
 def set_the_scorer(values: WorkValues) -> tuple[Drawing, ...]:

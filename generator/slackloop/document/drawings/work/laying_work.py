@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from slackloop.document.blocks import Drawing
 from slackloop.document.drawings.svg import INK
-from slackloop.document.drawings.work.hand_tools import fist
-from slackloop.document.drawings.work.sketch import DARK, LIGHT, MID, PAPER, WIDE, Sketch
-from slackloop.document.drawings.work.wires import cable, cap
-from slackloop.document.drawings.work_values import WorkValues
+from slackloop.document.drawings.work.hand_tools import cable, cap, fist
+from slackloop.document.drawings.work.sketch import DARK, LIGHT, MID, PAPER, WIDE, Sketch, WorkValues
 
 
 def turn_the_reel(values: WorkValues) -> tuple[Drawing, ...]:

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 from slackloop.document.blocks import Drawing
-from slackloop.document.drawings.work.hand_tools import clip, meter, pinch, probe
-from slackloop.document.drawings.work.sketch import DARK, LIGHT, MID, PAPER, WIDE, Sketch, told
-from slackloop.document.drawings.work.wires import cable, copper, core_a, core_b
-from slackloop.document.drawings.work_values import WorkValues
+from slackloop.document.drawings.work.hand_tools import cable, clip, copper, core_a, core_b, meter, pinch, probe
+from slackloop.document.drawings.work.sketch import DARK, LIGHT, MID, PAPER, WIDE, Sketch, WorkValues, told
 
 
 def fix_the_ends_apart(values: WorkValues) -> tuple[Drawing, ...]:

@@ -3,10 +3,17 @@
 from __future__ import annotations
 
 from slackloop.document.blocks import Drawing
-from slackloop.document.drawings.work.hand_tools import fist, pinch
-from slackloop.document.drawings.work.sketch import DARK, LIGHT, MID, PAPER, Sketch, told
-from slackloop.document.drawings.work.wires import connector, copper, core_a, core_b, face_of_core, lead
-from slackloop.document.drawings.work_values import WorkValues
+from slackloop.document.drawings.work.hand_tools import (
+    connector,
+    copper,
+    core_a,
+    core_b,
+    face_of_core,
+    fist,
+    lead,
+    pinch,
+)
+from slackloop.document.drawings.work.sketch import DARK, LIGHT, MID, PAPER, Sketch, WorkValues, told
 
 
 def wires_that_meet(values: WorkValues) -> tuple[Drawing, ...]:
