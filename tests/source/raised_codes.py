@@ -28,9 +28,12 @@ def raised_codes(root: Path) -> Raised:
     makers = MAKERS | {name: place for tree in modules.values() for name, place in _makers(tree)}
     found = Raised()
     for name, tree in modules.items():
+        handed_on = _handed_on(tree)
         for call in (node for node in ast.walk(tree) if isinstance(node, ast.Call)):
             called = call.func.id if isinstance(call.func, ast.Name) else getattr(call.func, "attr", "")
             for given in _given(call, makers.get(called)):
+                if id(given) in handed_on:
+                    continue
                 for code in _codes(given, tree):
                     into = found.patterns if ".*" in code else found.codes
                     into.setdefault(code, set()).add(name)
@@ -46,6 +49,14 @@ def _makers(tree: ast.Module) -> Iterator[tuple[str, int]]:
             names = [argument.arg for argument in node.args.args if argument.arg not in ("self", "cls")]
             if "code" in names:
                 yield owners[id(node)] if node.name == "__init__" else node.name, names.index("code")
+
+
+def _handed_on(tree: ast.Module) -> set[int]:
+    """Where a function that takes a code gives it on: it was found where that function was called."""
+    takers = [node for node in ast.walk(tree) if isinstance(node, ast.FunctionDef)
+              and any(argument.arg == "code" for argument in node.args.args)]  # fmt: skip
+    names = (node for taker in takers for node in ast.walk(taker) if isinstance(node, ast.Name))
+    return {id(name) for name in names if name.id == "code"}
 
 
 def _given(call: ast.Call, place: int | None) -> list[ast.expr]:

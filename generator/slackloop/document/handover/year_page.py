@@ -53,7 +53,7 @@ def year_page(built: Context, inserts: Inserts, highest_short_ohms: float) -> Pa
         Heading(2, line("Insulation"), "insulation"), *_cautions(inserts, INSULATION_CAUTIONS),
         Bullets(tuple(_items(_insulation(built)))),
         Heading(2, line("To find a fault"), "fault"), *_cautions(inserts, FAULT_CAUTIONS),
-        Bullets(tuple(_items(_fault(highest_short_ohms))), ordered=True),
+        Bullets(tuple(_items(_how_to_find(highest_short_ohms))), ordered=True),
     ]  # fmt: skip
     if ways := tuple(_sections(built)):
         blocks.append(Paragraph(line("What to do then: ", joined(ways), ".")))
@@ -141,7 +141,7 @@ def _insulation(built: Context) -> list[Line]:
     ]  # fmt: skip
 
 
-def _fault(highest_short_ohms: float) -> list[Line]:
+def _how_to_find(highest_short_ohms: float) -> list[Line]:
     highest = fmt.ohms(highest_short_ohms, "highest")
     steps: list[Line] = [
         line("Do not open boxes first. Switch the controller off. Lock it off. ", NO_VOLTS,
