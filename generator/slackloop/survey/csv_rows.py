@@ -161,7 +161,7 @@ def read_csv(file: SurveyFile, found: Found) -> None:
     """Read every row of a table into ``found``."""
     heading_line = next((line for line in file.lines if line.strip()), "")
     delimiter = max(",;\t", key=heading_line.count)
-    csv.field_size_limit(len(file.text) + 1)  # a cell that is too long is told of its row
+    csv.field_size_limit(max(csv.field_size_limit(), len(file.text) + 1))  # a cell that is too long is told of its row
     reader = csv.reader(io.StringIO(file.text, newline=""), delimiter=delimiter)
     keys: list[str] = []
     unit, number, before = "", 0, 0
