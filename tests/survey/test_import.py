@@ -352,8 +352,9 @@ def test_nothing_can_be_written_is_told(tmp_path: Path) -> None:
 def test_a_box_is_fed_from_one_that_comes_before_it(survey: Run) -> None:
     rows = "".join(f"B{i},{i % 20 * 9},{i // 20 * 11 + i % 20}\n" for i in range(400))
     made = survey(f"id,x_m,y_m\ncontroller,0,0\n{rows}")
-    order = list(made.boxes)
+    boxes = made.boxes
+    order = list(boxes)
     assert len(order) == 400
     place = {name: i for i, name in enumerate(["controller", *order])}
-    assert all(place[made.boxes[name].from_] < place[name] for name in order)
+    assert all(place[boxes[name].from_] < place[name] for name in order)
     assert all(one != other for one, other in pairwise(order))
