@@ -7,11 +7,11 @@ import re
 import sys
 
 from slackloop.cli import FINDINGS, GOOD, REFUSED
-from slackloop.commands.screen import print_findings, wants_colour
+from slackloop.commands.screen import tell_refused
 from slackloop.compute.circuit.loop import meter_error
 from slackloop.compute.circuit.short_places import ShortFinder, ShortPlace
 from slackloop.document.worked import Refused, Worked, work
-from slackloop.render.json.check_record import places_record, refused_record
+from slackloop.render.json.check_record import places_record
 from slackloop.render.json.json_text import json_text
 from slackloop.sections import format as fmt
 from slackloop.source.finding import harmless
@@ -35,11 +35,7 @@ def run(asked: argparse.Namespace) -> int:
     try:
         worked = work(asked.job)
     except Refused as refused:
-        if asked.json:
-            print(json_text(refused_record(refused.findings), sys.stdout.encoding))
-        else:
-            print_findings(refused.findings, sys.stderr, wants_colour(sys.stderr))
-        print(refused.closing_line(), file=sys.stderr)
+        tell_refused(refused.findings, refused.closing_line(), as_json=asked.json)
         return REFUSED
     finder = ShortFinder(worked.job, worked.analysis.network, worked.tables, celsius, opened=asked.open)
     places = finder.places(asked.loop_ohms)

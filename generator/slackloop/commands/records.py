@@ -8,13 +8,12 @@ from datetime import UTC, datetime
 
 from slackloop.cli import FINDINGS, GOOD, REFUSED
 from slackloop.commands.check import uncollected
-from slackloop.commands.screen import print_findings, wants_colour
+from slackloop.commands.screen import tell_refused
 from slackloop.document.tables.suspect_table import loop_readings, suspect_lines, suspect_records
 from slackloop.document.worked import Refused, work_with_content
 from slackloop.pipeline.handbook_folder import context_of
 from slackloop.pipeline.recorded_job import NothingRead, judged_records
 from slackloop.records.report import report
-from slackloop.render.json.check_record import refused_record
 from slackloop.render.json.json_text import json_text
 from slackloop.render.json.results_record import results_record, unread_record
 from slackloop.sections.content import ContentError
@@ -29,11 +28,7 @@ def run(asked: argparse.Namespace) -> int:
             context = context_of(worked)
             results = judged_records(worked, context, asked.files, datetime.now(UTC))
     except Refused as refused:
-        if asked.json:
-            print(json_text(refused_record(refused.findings), sys.stdout.encoding))
-        else:
-            print_findings(refused.findings, sys.stderr, wants_colour(sys.stderr))
-        print(refused.closing_line(), file=sys.stderr)
+        tell_refused(refused.findings, refused.closing_line(), as_json=asked.json)
         return REFUSED
     except ContentError as problem:
         print(f"slackloop: {harmless(str(problem))}", file=sys.stderr)

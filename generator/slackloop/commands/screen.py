@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import sys
 import time
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import TextIO
 
 from slackloop.source.finding import Placed, render_one
@@ -20,6 +20,18 @@ def print_findings(findings: Iterable[Placed], stream: TextIO, colour: bool) -> 
     """Write each finding with its place and line, a blank line between."""
     for finding in findings:
         print(render_one(finding, colour), file=stream, end="\n\n")
+
+
+def tell_refused(findings: Sequence[Placed], closing_line: str, *, as_json: bool) -> None:
+    """Say why a job is refused: findings and the closing line on standard error, or the record on standard output."""
+    from slackloop.render.json.check_record import refused_record
+    from slackloop.render.json.json_text import json_text
+
+    if as_json:
+        print(json_text(refused_record(findings), sys.stdout.encoding))
+    else:
+        print_findings(findings, sys.stderr, wants_colour(sys.stderr))
+    print(closing_line, file=sys.stderr)
 
 
 class Progress:
