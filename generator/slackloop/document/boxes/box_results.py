@@ -54,8 +54,8 @@ def box_results(recorded: Recorded | None, place: str, works: Iterable[StageWork
     for result, again in recorded.judged_again.get(place, ()):
         words = line(_label(result, labels), ". ", told_again(result, again))
         yield Note("note" if again.status == "pass" else "danger", "", (Paragraph(words),))
-    for doubt in doubted_signatures(results):
-        yield Note("warning", "", (Paragraph(_doubted(doubt, labels)),))
+    if doubts := _doubts(results):
+        yield Note("warning", "", tuple(Paragraph(_doubted(some, labels)) for some in doubts))
     for group in _passed(results, labels):
         yield Paragraph(group, "small")
     missing = [_label(each, labels) for each in results if each.status == "outstanding"]
@@ -92,9 +92,20 @@ def _in_line(labels: Iterable[str]) -> Iterator[str]:
         yield from ("; " if number else "", label)
 
 
-def _doubted(doubt: DoubtedSignature, labels: Mapping[str, str]) -> Line:
-    """A signature that says more than was recorded: who signed, and what stands against it."""
-    parts: Parts = [_label(doubt.signed, labels), ": ", strong(doubt.name), "."]
+def _doubts(results: Sequence[Result]) -> list[list[DoubtedSignature]]:
+    """The signatures that say more than was recorded, those against which the same stands together."""
+    groups: dict[tuple[object, ...], list[DoubtedSignature]] = {}
+    for each in doubted_signatures(results):
+        groups.setdefault((each.bad, each.missing, each.is_own), []).append(each)
+    return list(groups.values())
+
+
+def _doubted(doubts: Sequence[DoubtedSignature], labels: Mapping[str, str]) -> Line:
+    """Signatures with what stands against each of them: who signed what, and why that is looked into."""
+    parts: Parts = []
+    for each in doubts:
+        parts += [" " if parts else "", _label(each.signed, labels), ": ", strong(each.name), "."]
+    doubt = doubts[0]
     for words, some in (("Signed although not good", doubt.bad), ("Signed although not recorded", doubt.missing)):
         if some:
             parts += [" ", strong(words), ": ", *_in_line(_label(each, labels) for each in some), "."]
