@@ -18,6 +18,7 @@ handbook: $(VENV)/.ready
 test: $(VENV)/.ready-dev
 	$(BIN)/ruff check generator tests
 	$(BIN)/mypy
+	$(BIN)/python -m compileall -q generator
 	$(BIN)/pytest -n 2 --dist loadfile
 	$(BIN)/slackloop build $(JOB) -o build/demo --strict
 
