@@ -97,29 +97,36 @@ def lower_bound(lengths: Sequence[int], reel: int) -> Bound:
     brute force.
     """
     ordered = sorted(lengths)
+    limits = _limits(ordered, reel)
+    rounded = (_weighed(limits, _rounded(ordered, reel, k), k * reel) for k in STEPS)
     bounds = [
         Bound(-(-sum(ordered) // reel), MATERIAL),
-        Bound(_weighed(ordered, reel, ordered, reel), MARTELLO_TOTH),
-        Bound(max(_weighed(ordered, reel, _rounded(ordered, reel, k), k * reel) for k in STEPS), FEKETE_SCHEPERS),
+        Bound(max(len(ordered) - bisect_right(ordered, reel // 2), _weighed(limits, ordered, reel)), MARTELLO_TOTH),
+        Bound(max(rounded), FEKETE_SCHEPERS),
     ]
     return max(bounds, key=lambda each: each.reels)
 
 
-def _weighed(ordered: Sequence[int], reel: int, weights: Sequence[int], whole: int) -> int:
-    """Most reels, over every limit up to half a reel, that the lengths weigh when a reel carries ``whole``.
+def _limits(ordered: Sequence[int], reel: int) -> list[tuple[int, int]]:
+    """For every limit k up to half a reel, the first length that is not under k and the first that is over reel − k.
+
+    The limit of nothing comes first; lengths that are alike are one limit.
+    """
+    half = bisect_right(ordered, reel // 2)
+    own = [n for n in range(half) if n == 0 or ordered[n] > ordered[n - 1]]
+    return [(0, len(ordered)), *((n, bisect_right(ordered, reel - ordered[n])) for n in own)]
+
+
+def _weighed(limits: Sequence[tuple[int, int]], weights: Sequence[int], whole: int) -> int:
+    """Most reels, over every limit, that the lengths weigh when a reel carries ``whole``.
 
     For a limit k, lengths over reel − k weigh a whole reel, those under k nothing and the rest their weight: no
-    reel can carry more than one whole (Fekete and Schepers). Lengths over half a reel never share one. With the
-    lengths themselves as weights this is L2.
+    reel can carry more than one whole (Fekete and Schepers). With the lengths themselves as weights this is L2,
+    beside the lengths over half a reel, which never share one.
     """
-    sums = [0, *accumulate(weights)]
-    half = bisect_right(ordered, reel // 2)
-    most = len(ordered) - half
-    for n, limit in enumerate([0, *ordered[:half]]):
-        first, alone = max(n - 1, 0), bisect_right(ordered, reel - limit)
-        weight = (len(ordered) - alone) * whole + sums[alone] - sums[first]
-        most = max(most, -(-weight // whole))
-    return most
+    sums, count = [0, *accumulate(weights)], len(weights)
+    weight = max((count - alone) * whole + sums[alone] - sums[first] for first, alone in limits)
+    return -(-weight // whole)
 
 
 def _rounded(ordered: Sequence[int], reel: int, k: int) -> list[int]:
