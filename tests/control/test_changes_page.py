@@ -17,7 +17,7 @@ from slackloop.document.page import Page
 from slackloop.document.pages.control_page import CHANGES_PAGE, PAPER_PAGE, changes_pages
 from slackloop.document.walk import words
 from slackloop.render.typst.book import Cover, Paper, book_files, book_texts
-from slackloop.render.typst.printed import start_printing
+from slackloop.render.typst.printed import prepare_printing
 
 WHEN = datetime(2026, 3, 2, tzinfo=UTC)
 
@@ -39,7 +39,7 @@ def printed(pages: tuple[Page, ...], paper: Paper, aside: Path) -> list[str]:
             shown=shown, drawn=drawn,
         )  # fmt: skip
 
-    data = start_printing(
+    data = prepare_printing(
         files, book_texts(pages, header, cover), what="printed handbook", timestamp=WHEN, aside=aside
     ).data()
     return [page.extract_text() for page in pypdf.PdfReader(BytesIO(data)).pages][2:]

@@ -21,7 +21,7 @@ from slackloop.document.book import Book
 from slackloop.document.boxes.card import FIRST_WORD, Card, CardMaker, code_text
 from slackloop.render.typst.book import Cover, Paper
 from slackloop.render.typst.cards import card_files, card_texts
-from slackloop.render.typst.printed import start_printing
+from slackloop.render.typst.printed import prepare_printing
 from slackloop.render.typst.scan_code import QUIET_MODULES, scan_code
 
 SMALL = REPOSITORY / "site_data" / "jobs" / "kiln-court.yml"
@@ -57,7 +57,7 @@ def made(source: Book, folder: Path, paper: Paper = "a4", address: str = "") -> 
         )  # fmt: skip
 
     texts = card_texts(cards, source.header, COVER)
-    return start_printing(files, texts, what="printed cards", timestamp=DATE, aside=folder).data()
+    return prepare_printing(files, texts, what="printed cards", timestamp=DATE, aside=folder).data()
 
 
 @pytest.fixture(scope="module")

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import pytest
 
-from slackloop.compute.circuit.conductor import length_ohms, together_ohms
 from slackloop.compute.circuit.supply_class import above_extra_low
 from slackloop.compute.risk import risk, risk_level
 from slackloop.reference.tables import ReferenceTables, load_tables
@@ -19,15 +18,6 @@ def test_iec_60364_6_table_6_1(tables: ReferenceTables) -> None:
     """IEC 60364-6 Table 6.1 = BS 7671 Table 64: test volts dc and least megohm."""
     rows = {name: (row.test_volts_dc, row.least_mohm) for name, row in tables.insulation.items()}
     assert rows == {"selv-pelv": (250, 0.5), "up-to-500": (500, 1.0), "above-500": (1000, 1.0)}
-
-
-def test_insulation_falls_as_length() -> None:
-    """By its formula: 1,000 megohm km over 2.5 km is 400 megohm."""
-    assert length_ohms(1000e6 * 1000.0, 2500.0) == pytest.approx(400e6, rel=1e-12)
-
-
-def test_sections_add_as_conductances() -> None:
-    assert together_ohms((400e6, 400e6)) == pytest.approx(200e6, rel=1e-12)
 
 
 @pytest.mark.parametrize(

@@ -12,7 +12,7 @@ import pypdf
 from render.block_samples import HOSTILE, every_block
 from slackloop.document.page import DocumentHeader, Page
 from slackloop.render.typst.book import Cover, book_files, book_texts
-from slackloop.render.typst.printed import start_printing
+from slackloop.render.typst.printed import prepare_printing
 
 HEADER = DocumentHeader(HOSTILE, HOSTILE, HOSTILE, "B", "2026-03-02", "draft", "f" * 64, True, HOSTILE)
 
@@ -29,7 +29,7 @@ def printed(aside: Path) -> bytes:
         )  # fmt: skip
 
     texts = book_texts(pages, HEADER, cover)
-    return start_printing(files, texts, what="printed handbook", timestamp=when, aside=aside).data()
+    return prepare_printing(files, texts, what="printed handbook", timestamp=when, aside=aside).data()
 
 
 def test_every_block_is_printed_and_nothing_is_markup(tmp_path: Path) -> None:

@@ -21,7 +21,7 @@ from slackloop.render.typst.book import Cover
 from slackloop.render.typst.cards import BATCH, card_files, card_texts
 from slackloop.render.typst.join import joined_pdf
 from slackloop.render.typst.pdf_objects import NotOfOurPress
-from slackloop.render.typst.printed import start_printing
+from slackloop.render.typst.printed import prepare_printing
 
 SMALL = REPOSITORY / "site_data" / "jobs" / "kiln-court.yml"
 COVER = Cover("", "Site engineer", "", "", ())
@@ -44,7 +44,7 @@ def printed(aside: Path, batch: int) -> bytes:
         )  # fmt: skip
 
     texts = card_texts(made, header, COVER)
-    return start_printing(files, texts, what="printed cards", timestamp=WHEN, aside=aside).data()
+    return prepare_printing(files, texts, what="printed cards", timestamp=WHEN, aside=aside).data()
 
 
 @pytest.fixture(scope="module")

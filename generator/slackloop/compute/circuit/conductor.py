@@ -145,19 +145,6 @@ def cable_reactance(cable: Cable, loop_ohms_per_m: float, hertz: float) -> React
     return Reactance(loop_ohms_per_m, ohms, math.hypot(loop_ohms_per_m, ohms) / loop_ohms_per_m - 1.0)
 
 
-def length_ohms(ohms_metre: float, length_m: float) -> float:
-    """Insulation resistance of a length, ohm, from a cable's figure in ohm·m: it falls as 1 ÷ length.
-
-    1,000 megohm·km over 2.5 km is 400 megohm. Says nothing about temperature: that needs the cable maker's figure.
-    """
-    return ohms_metre / length_m
-
-
-def together_ohms(parts_ohms: tuple[float, ...]) -> float:
-    """Insulation resistance of sections and splices together, ohm: their conductances add."""
-    return 1.0 / sum(1.0 / ohms for ohms in parts_ohms)
-
-
 def published_row(job: Job, basis: CodeBasis, tables: ReferenceTables) -> InsulationRow | None:
     """The published row for this path under its code basis, or None where the basis names none."""
     kind = "low" if above_extra_low(job.supply.volts.si, job.supply.current, tables) else "extra-low"

@@ -89,15 +89,6 @@ def prepare_printing(
     return Printing(make, glyphs, timestamp, folder, what, tuple(note.message for note in notes), whole)
 
 
-def start_printing(
-    make: Make, texts: Mapping[str, Iterable[str]], *, what: str, timestamp: datetime, aside: Path
-) -> Printing:
-    """As ``prepare_printing``, and begin to set it."""
-    printing = prepare_printing(make, texts, what=what, timestamp=timestamp, aside=aside)
-    printing.begin()
-    return printing
-
-
 def _write(make: Make, glyphs: Glyphs, timestamp: datetime, folder: Path) -> None:
     def drawn(svg: str) -> str:
         return outline_labels(glyphs.shown(svg))
