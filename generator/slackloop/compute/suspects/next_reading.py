@@ -156,8 +156,8 @@ def leak_diagnosis(
 
     A sound cable leaks by its length, as its conductance grows with it; one leak is added to one run, both fitted by
     least squares with neither below nothing (Lawson and Hanson), each reading weighed by the tester's error.
-    ``fraction`` is the greatest error as a part of a reading, taken as even. Holds for one leak, all readings in one state of the
-    ground: wet readings are not mixed with dry ones.
+    ``fraction`` is the greatest error as a part of a reading, taken as even. Holds for one leak, all readings in one
+    state of the ground: wet readings are not mixed with dry ones.
     """
     from scipy.optimize import nnls
 
