@@ -94,7 +94,7 @@ def test_bad_rows_are_named_and_good_ones_kept(survey: Run) -> None:
         "row 10: device: nobody is not under devices in the base job", "row 12: the station 1 is that of row 3 too",
         "row 13: it has 2 stations, and the device one has 1 output", "row 15: id: the character U+0007 cannot",
         "row 16: id: the id has 60 characters", "row 21: lon: -0,1259 is not a number", "hint: write -0.1259",
-        "row 23: it has more cells",
+        "row 23: it has 8 cells, and the first row has 6",
     ):  # fmt: skip
         assert words in made.said
     assert main(["check", str(made.out)]) in (0, 1)
@@ -253,8 +253,8 @@ def test_polygons_and_empty_geometries_are_named(survey: Run) -> None:
     assert list(made.boxes) == ["B01"]
     assert made.boxes["B01"].electrode
     assert made.boxes["B01"].station_numbers == (4,)
-    assert "what is a Polygon is not read" in made.said
-    for number in (3, 4, 6, 7, 8):
+    assert "feature 2: a Polygon is not read" in made.said
+    for number in ("3", "4", "6", "7 (B03)", "8 (B05)"):
         assert f"feature {number}: " in made.said
 
 

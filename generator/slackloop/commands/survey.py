@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 from pathlib import Path
+from shlex import quote
 
 from slackloop.cli import FINDINGS, GOOD, REFUSED
 from slackloop.commands.new import JOB_NAME
@@ -12,6 +13,7 @@ from slackloop.commands.screen import print_findings, wants_colour
 from slackloop.reference.table_file import data_folder
 from slackloop.source.finding import Placed, harmless
 from slackloop.survey.survey import Imported, import_survey
+from slackloop.units.amount import count
 
 
 def run(asked: argparse.Namespace) -> int:
@@ -23,16 +25,17 @@ def run(asked: argparse.Namespace) -> int:
     findings = imported.findings
     print_findings(findings, sys.stderr, wants_colour(sys.stderr))
     if imported.left_out:
-        print(f"{imported.left_out:,} more findings are not shown; correct these first", file=sys.stderr)
+        more = count(imported.left_out, "more finding is", "more findings are")
+        print(f"{more} not shown; correct these first", file=sys.stderr)
     if imported.job is None:
-        errors = sum(each.level == "error" for each in findings)
-        print(f"refused: {errors} {'error' if errors == 1 else 'errors'}; nothing was written", file=sys.stderr)
+        errors = count(sum(each.level == "error" for each in findings), "error", "errors")
+        print(f"refused: {errors}; nothing was written", file=sys.stderr)
         return REFUSED
     _write(asked.output, imported.job.text)
     print(asked.output)
     for line in imported.job.said:
         print(harmless(line), file=sys.stderr)
-    print(f"Next: read what was guessed, then run  slackloop check {asked.output}", file=sys.stderr)
+    print(f"Next: read what was guessed, then run  slackloop check {quote(str(asked.output))}", file=sys.stderr)
     return FINDINGS if any(each.level == "error" for each in findings) else GOOD
 
 

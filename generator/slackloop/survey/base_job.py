@@ -80,7 +80,8 @@ class BaseJob:
             yield from self._path(path_keys, path_lines)
             return
         starts = sorted((entry.line, key) for key, entry in self.entries.items())
-        yield from self.source.lines[: starts[0][0] - 1]
+        here, there = (f"slackloop check {Path(name).name}" for name in (self.source.name, out))
+        yield from (line.replace(here, there) for line in self.source.lines[: starts[0][0] - 1])
         for (line, key), (after, _) in zip(starts, [*starts[1:], (self._end() + 1, "")], strict=True):
             if key == "path":
                 yield from self._path(path_keys, path_lines)

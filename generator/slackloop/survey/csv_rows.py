@@ -15,6 +15,7 @@ from pathlib import Path
 from slackloop.source.finding import Finding, Level, Placed, place_finding
 from slackloop.source.source_file import read_source
 from slackloop.source.suggestions import listed
+from slackloop.survey.decimal_comma import parted_number, read_decimal_commas
 
 MOST_BYTES = 16_000_000
 """Most bytes of one file of a survey: 20,000 points with all their columns take about 4 MB."""
@@ -57,11 +58,11 @@ class SurveyFile:
         """The lines without their breaks."""
         return [line.removesuffix("\r") for line in self.text.split("\n")]
 
-    def place(self, finding: Finding, line: int = 1, words: str = "") -> Placed:
-        """A finding at a line, and where ``words`` are in it."""
+    def place(self, finding: Finding, line: int = 1, words: str = "", column: int = 1) -> Placed:
+        """A finding at a line, and where ``words`` are in it from ``column`` on; at ``column`` where they are not."""
         excerpt = self.lines[line - 1] if 0 < line <= len(self.lines) else ""
-        found = excerpt.find(words) if words else -1
-        return place_finding(finding, self.name, line, max(found, 0) + 1, excerpt)
+        found = excerpt.find(words, column - 1) if words else -1
+        return place_finding(finding, self.name, line, found + 1 if found >= 0 else column, excerpt)
 
 
 @dataclass(frozen=True)
@@ -73,13 +74,14 @@ class Row:
     name: str
     cells: dict[str, str]
     """Texts by the key of their column, without outer spaces; an empty cell is left out."""
+    column: int = 1
+    """Where it begins in its line."""
 
     def wrong(self, message: str, words: str = "", expected: str = "", hint: str = "") -> Placed:
         """What is wrong with this row."""
         said = f"{self.name}: {message}"
-        return self.file.place(
-            Finding("error", "survey-row-wrong", said, expected=expected, hint=hint), self.line, words
-        )
+        finding = Finding("error", "survey-row-wrong", said, expected=expected, hint=hint)
+        return self.file.place(finding, self.line, words, self.column)
 
 
 @dataclass
@@ -94,6 +96,8 @@ class Found:
     """Whether a file as a whole was refused."""
     left_out: int = 0
     """How many findings were not kept."""
+    said: list[str] = field(default_factory=list)
+    """How files were read, where they can be read in two ways."""
 
     def keep(self, finding: Placed) -> None:
         """Keep a finding, while there are not too many."""
@@ -164,7 +168,7 @@ def read_csv(file: SurveyFile, found: Found) -> None:
     csv.field_size_limit(max(csv.field_size_limit(), len(file.text) + 1))  # a cell that is too long is told of its row
     reader = csv.reader(io.StringIO(file.text, newline=""), delimiter=delimiter)
     keys: list[str] = []
-    unit, number, before = "", 0, 0
+    unit, number, before, first = "", 0, 0, len(found.rows)
     while True:
         start = before + 1
         try:
@@ -186,6 +190,9 @@ def read_csv(file: SurveyFile, found: Found) -> None:
         row = _row(file, keys, cells, unit, start, number, found)
         if row is not None and not found.add_row(row):
             return
+    read = "" if delimiter == "," else read_decimal_commas([row.cells for row in found.rows[first:]])
+    if read:
+        found.said.append(f"{Path(file.name).name}: {read}")
     if not keys and not found.refused:
         found.refuse(file, "the file is empty", expected=_EXPECTED)
 
@@ -225,10 +232,16 @@ def _row(
 ) -> Row | None:
     """One row; a row with more cells than the header has is refused."""
     named = f"row {number}"
-    if any(cell.strip() for cell in cells[len(keys) :]):
-        finding = Finding("error", "survey-row-wrong", f"{named}: it has more cells than the first row",
-                          hint="put a cell that has the delimiter in it in double quotes")  # fmt: skip
-        found.keep(file.place(finding, line))
+    parted = parted_number(keys, [cell.strip() for cell in cells])
+    if parted or any(cell.strip() for cell in cells[len(keys) :]):
+        said = f"{named}: it has {len(cells)} cells, and the first row has {len(keys)}"
+        hint = "put a cell that has the delimiter in it in double quotes"
+        if parted:
+            key, text = parted
+            said += f"; {key}: the comma of {text} parts it in two"
+            hint = f"write {text.replace(',', '.')} if that is meant, or put semicolons between all columns"
+        finding = Finding("error", "survey-row-wrong", said, hint=hint)
+        found.keep(file.place(finding, line, parted[1] if parted else ""))
         return None
     broken = next((cell for cell in cells if "\n" in cell.strip() or "\r" in cell.strip()), None)
     if broken is not None or any(len(cell) > MOST_CELL for cell in cells):

@@ -5,24 +5,31 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 
+from slackloop.site.plain_fields import shown
+from slackloop.source.finding import Finding
+from slackloop.source.suggestions import listed
 from slackloop.survey.csv_rows import KEY_OF, Found, Row, SurveyFile
 
 DEEPEST = 40
 """Deepest nesting that is read; a line of a collection in a feature needs ten levels."""
 MOST_PARTS = 100_000
 """Most geometries of one file."""
+MOST_NAMED = 6
+"""So many features of a kind that is not read are named; all are counted."""
 MOST_LISTED = 200
 """Most items of a list of stations; no device has as many outputs."""
 _TOKEN = re.compile(r'"(?:[^"\\]|\\.)*"|[{}\[\]]', re.DOTALL)
+_SPACE = re.compile(r"[ \t\n\r]*")
 _EXPECTED = "a FeatureCollection, a Feature or a geometry as RFC 7946 states them"
 _SAME_SYSTEM = re.compile(r"CRS84|EPSG:+4326", re.IGNORECASE)
 
 
 def read_geojson(file: SurveyFile, found: Found, lines_only: bool = False) -> None:
     """Read every point and line of a file into ``found``; with ``lines_only`` points are passed over."""
-    starts, too_deep = _feature_lines(file.text)
+    too_deep = _too_deep(file.text)
     if too_deep:
         found.refuse(file, f"the file nests deeper than {DEEPEST} levels here", too_deep, _EXPECTED)
         return
@@ -46,83 +53,123 @@ def read_geojson(file: SurveyFile, found: Found, lines_only: bool = False) -> No
     if not isinstance(features, list):
         found.refuse(file, "features is not a list", expected=_EXPECTED)
         return
-    over: dict[str, int] = {}
-    for number, feature in enumerate(features, 1):
-        line = starts[number - 1] if number <= len(starts) else 1
-        if not _take(file, feature, f"feature {number}", line, found, over, lines_only):
+    over: dict[str, list[Row]] = {}
+    places = _feature_places(file.text) if whole["type"] == "FeatureCollection" else [_place(file.text, 0)]
+    for number, (feature, (line, column)) in enumerate(zip(features, places, strict=True), 1):
+        row = Row(file, line, f"feature {number}{_named(feature)}", {}, column)
+        if not _take(row, feature, found, over, lines_only):
             break
-    for kind, line in over.items():
-        found.tell(file, "warning", "survey-passed-over", f"what is a {kind} is not read", line,
-                  "points for boxes, lines for trenches or pipes")  # fmt: skip
+    for kind, rows in over.items():
+        said = f"{listed([row.name for row in rows], MOST_NAMED)}: a {kind} is not read"
+        if len(rows) > 1:
+            said += f" ({len(rows):,} features)"
+        finding = Finding("warning", "survey-passed-over", said, expected="points for boxes, lines for trenches or "
+                          "pipes")  # fmt: skip
+        found.keep(file.place(finding, rows[0].line, column=rows[0].column))
 
 
-def _feature_lines(text: str) -> tuple[list[int], int]:
-    """The line where each feature of the top list starts; and the line where the file nests too deep, 0 for none."""
-    starts: list[int] = []
-    depth, line, at, last = 0, 1, 0, ""
-    in_features = 0
+def _too_deep(text: str) -> int:
+    """The line where the file nests too deep, 0 for none."""
+    depth = 0
     for match in _TOKEN.finditer(text):
-        token = match[0]
-        if token[0] == '"':
-            last = token if len(token) < 20 else ""
-            continue
-        line += text.count("\n", at, match.start())
-        at = match.start()
-        if token in "{[":
-            if token == "[" and depth == 1 and last == '"features"':
-                in_features = 2
-            elif token == "{" and depth == 2 and in_features == 2:
-                starts.append(line)
+        if match[0] in "{[":
             depth += 1
             if depth > DEEPEST:
-                return starts, line
-        else:
+                return text.count("\n", 0, match.start()) + 1
+        elif match[0] in "}]":
             depth -= 1
-            if depth < in_features:
-                in_features = 0
-        last = ""
-    return starts, 0
+    return 0
 
 
-def _take(
-    file: SurveyFile, feature: Any, name: str, line: int, found: Found, over: dict[str, int], lines_only: bool
-) -> bool:
-    """Keep what one feature holds; false where there is too much of it."""
-    row = Row(file, line, name, {})
+def _feature_places(text: str) -> list[tuple[int, int]]:
+    """Line and column where each item of the top list ``features`` begins, in a text that is good JSON."""
+    read = json.JSONDecoder(parse_constant=str).raw_decode
+    places: list[tuple[int, int]] = []
+    at = _past_space(text, _past_space(text, 0) + 1)
+    while text[at] == '"':
+        key, at = read(text, at)
+        at = _past_space(text, _past_space(text, at) + 1)
+        if key == "features" and text[at] == "[":  # of two that are named so, the last one counts
+            places = list(_item_places(text, at))
+        _, at = read(text, at)
+        at = _past_space(text, at)
+        if text[at] == ",":
+            at = _past_space(text, at + 1)
+    return places
+
+
+def _item_places(text: str, at: int) -> Iterator[tuple[int, int]]:
+    """Line and column of each item of the list that begins at ``at``."""
+    read = json.JSONDecoder(parse_constant=str).raw_decode
+    line, counted = 1, 0
+    at = _past_space(text, at + 1)
+    while text[at] != "]":
+        line += text.count("\n", counted, at)
+        counted = at
+        yield line, at - text.rfind("\n", 0, at)
+        _, at = read(text, at)
+        at = _past_space(text, at)
+        if text[at] == ",":
+            at = _past_space(text, at + 1)
+
+
+def _past_space(text: str, at: int) -> int:
+    """The first place from ``at`` on that holds no space."""
+    match = _SPACE.match(text, at)
+    return match.end() if match else at
+
+
+def _place(text: str, at: int) -> tuple[int, int]:
+    """Line and column of the first sign that is no space."""
+    at = _past_space(text, at)
+    return text.count("\n", 0, at) + 1, at - text.rfind("\n", 0, at)
+
+
+def _named(feature: Any) -> str:
+    """The id of a feature in brackets, where it states one."""
+    if not isinstance(feature, dict):
+        return ""
+    properties = feature.get("properties")
+    texts = _cells(properties if isinstance(properties, dict) else {}, feature.get("id"))[0]
+    return f" ({shown(texts['id'])})" if "id" in texts else ""
+
+
+def _take(row: Row, feature: Any, found: Found, over: dict[str, list[Row]], lines_only: bool) -> bool:
+    """Keep what one feature holds; false where there is too much of it. ``over`` gets what is not read, once each."""
     if not isinstance(feature, dict):
         found.keep(row.wrong("this is not a feature", expected=_EXPECTED))
         return True
     is_feature = feature.get("type") == "Feature"
     geometry = feature.get("geometry") if is_feature else feature
-    if not isinstance(geometry, dict):
+    parts = list(_geometries(geometry)) if isinstance(geometry, dict) else []
+    if not parts:
         found.keep(row.wrong("it has no place", expected="a geometry of type Point or LineString"))
         return True
     properties = feature.get("properties") if is_feature else None
     cells, wrong = _cells(properties if isinstance(properties, dict) else {}, feature.get("id"))
-    parts = list(_geometries(geometry))
     points = sum(kind == "Point" for kind, _ in parts)
     if points and not lines_only and (wrong or points > 1):
         said = wrong or "it holds several points, and a box has one place"
         found.keep(row.wrong(said, expected="" if wrong else "one point for each feature"))
         return True
     for kind, places in parts:
-        if kind == "Point":
-            if lines_only:
-                over.setdefault("point", line)
-                continue
+        if kind == "Point" and not lines_only:
             pair = _pair(places)
             texts = {"lon": pair[0], "lat": pair[1]} if pair else {}
-            if not found.add_row(Row(file, line, name, {**cells, **texts})):
+            if not found.add_row(replace(row, cells={**cells, **texts})):
                 return False
         elif kind == "LineString":
             numbers = [_numbers(place) for place in places] if isinstance(places, list) else []
             good = [each for each in numbers if each is not None]
             if len(good) < 2 or len(good) < len(numbers):
                 found.keep(row.wrong("a line needs two places or more, each a longitude and a latitude"))
-            elif not found.add_line(file, good, line):
+            elif not found.add_line(row.file, good, row.line):
                 return False
         else:
-            over.setdefault(kind if kind in ("Polygon", "MultiPolygon") else "geometry of another type", line)
+            known = kind if kind in ("Point", "Polygon", "MultiPolygon") else "geometry of another type"
+            rows = over.setdefault(known, [])
+            if row not in rows[-1:]:
+                rows.append(row)
     return True
 
 

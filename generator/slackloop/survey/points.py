@@ -3,26 +3,36 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
 from pydantic import ValidationError
 
-from slackloop.site.assumptions import ASSUMED, UNKNOWN
+from slackloop.site.assumptions import ASSUMED, UNKNOWN, without_assumed
 from slackloop.site.plain_fields import CONTROLLER, FURTHEST_M, shown
-from slackloop.site.valve_boxes import NO_DEVICE, SURFACES, Box
+from slackloop.site.valve_boxes import NO_DEVICE, SURFACES, Box, Surface
 from slackloop.source.ambiguous_scalar import resolve, span, surprise
 from slackloop.source.finding import Placed
 from slackloop.source.lost_text import SET_ME
 from slackloop.source.source_file import UNPRINTABLE
 from slackloop.source.suggestions import did_you_mean, listed
 from slackloop.survey.csv_rows import MOST_PIECES, Found, Row
+from slackloop.units.amount import count
+from slackloop.units.quantity import comma_mend
 
 UNIT_M = {"m": 1.0, "ft": 0.3048, "us-ft": 1200 / 3937}
 """Metres in a unit of x and y: the foot of 1959, and the US survey foot of 1893 (NIST SP 811, appendix B)."""
 MOST_STATIONS = 200
 OWN_KEYS = frozenset(("id", "lon", "lat", "x", "y", "unit", "outputs", "stations", "line"))
+_WITH_COMMA = re.compile(r"[-+]?[0-9]+(?:,[0-9]+)+")
+OTHER_WORDS: Mapping[Surface, tuple[str, ...]] = {
+    "lawn": ("grass", "turf", "meadow"), "planting": ("bed", "beds", "border", "shrubs"),
+    "path": ("footpath", "sidewalk", "footway"), "paved": ("paving", "patio", "slabs", "pavers"),
+    "drive": ("parking", "car park"), "road": ("street", "highway"), "building": ("house",),
+}  # fmt: skip
+"""Usual words for surfaces that are suggested from, never taken for them."""
 TABLES = {"device": "devices", "cable": "cables", "lead_cable": "cables", "connector": "connectors",
           "solenoid": "solenoids"}  # fmt: skip
 
@@ -105,9 +115,13 @@ def _place(row: Row, in_degrees: bool) -> tuple[float, float] | Placed:
         except ValueError:
             number = math.nan
         if not math.isfinite(number):
-            hint = f"write {text.replace(',', '.')}" if text.count(",") == 1 and "." not in text else ""
-            return row.wrong(f"{key}: {shown(text)} is not a number" if text else f"{key} is empty", text,
-                             "degrees with decimals" if in_degrees else "a plain number", hint)  # fmt: skip
+            said, expected = f"{key} is empty", "degrees with decimals" if in_degrees else "a plain number"
+            if text:
+                said = f"{key}: {shown(text)} is not a number"
+            if _WITH_COMMA.fullmatch(text):
+                expected = "a decimal point; or semicolons between the columns, and a comma in every number"
+                return row.wrong(said, text, expected, comma_mend(text))
+            return row.wrong(said, text, expected)
         numbers.append(number)
     if in_degrees:
         for key, number, most in (("lon", numbers[0], 180), ("lat", numbers[1], 90)):
@@ -149,6 +163,8 @@ def _point(row: Row, place: tuple[float, float], made_up: str, known: Known) -> 
         return row.wrong(f"outputs: {shown(outputs)} is not a number of outputs", outputs,
                          f"a whole number up to {MOST_STATIONS}")  # fmt: skip
     facts = {key: text for key, text in row.cells.items() if key not in OWN_KEYS}
+    if "surface" in facts:
+        facts["surface"] = _surface(facts["surface"])
     wrong = _unknown_name(row, facts, known) or _refused(row, identity, facts, stations)
     if wrong is not None:
         return wrong
@@ -171,14 +187,14 @@ def _with_device(point: Point, known: Known) -> Point | Placed:
     if has is None or wanted <= has:
         return point
     if named is None:
-        enough = sorted((count, i) for i, count in enumerate(known.outputs.values()) if count >= wanted)
+        enough = sorted((number, i) for i, number in enumerate(known.outputs.values()) if number >= wanted)
         if enough:
             chosen = list(known.outputs)[enough[0][1]]
             return replace(
                 point, facts={**point.facts, "device": chosen}, guessed=(*point.guessed, "device by its outputs")
             )
     return point.row.wrong(
-        f"it has {wanted} stations, and the device {name} has {has} {'output' if has == 1 else 'outputs'}",
+        f"it has {count(wanted, 'station', 'stations')}, and the device {name} has {count(has, 'output', 'outputs')}",
         named or "", f"at most {has}",
     )  # fmt: skip
 
@@ -229,8 +245,22 @@ def _refused(row: Row, identity: str, facts: dict[str, str], stations: tuple[int
             said = f"{key}: {context['message']}"
             return row.wrong(said, words, context.get("expected", ""), context.get("hint", ""))
         expected = str(context.get("expected", "")).replace("'", "")
-        return row.wrong(f"{key}: {shown(words)} is not one of the words known here", words, expected)
+        said = f"{key}: {shown(words)} is not one of the words known here"
+        return row.wrong(said, words, expected, _meant_surface(words) if key == "surface" else "")
     return None
+
+
+def _surface(text: str) -> str:
+    """A surface as the job writes it: ``Lawn`` and ``LAWN`` are ``lawn``."""
+    assumed, word = without_assumed(text)
+    return f"{assumed}{word.casefold()}" if word.casefold() in SURFACES else text
+
+
+def _meant_surface(text: str) -> str:
+    """The surface that was most likely meant, as a hint; nothing where none is near."""
+    word = without_assumed(text)[1].casefold()
+    meant = next((surface for surface, words in OTHER_WORDS.items() if word in words), "")
+    return f"did you mean {meant}?" if meant else did_you_mean(word, SURFACES)
 
 
 def _again(point: Point, first: dict[str, dict[str, Row]]) -> Placed | None:

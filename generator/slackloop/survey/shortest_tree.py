@@ -102,7 +102,7 @@ def _touching(graph: nx.Graph[Any], count: int) -> list[Run]:
 
 
 def _rooted(count: int, runs: list[Run], straight: set[frozenset[int]]) -> Tree:
-    """The tree as it is fed from place 0: along each branch to its end, the shorter run of two first."""
+    """The tree as it is fed from place 0: along each branch to its end; where it branches, in the order of places."""
     beside: list[list[tuple[float, int]]] = [[] for _ in range(count)]
     for one, other, metres in runs:
         beside[one].append((metres, other))
@@ -113,7 +113,7 @@ def _rooted(count: int, runs: list[Run], straight: set[frozenset[int]]) -> Tree:
     while waiting:
         here = waiting.pop()
         order.append(here)
-        for metres, there in sorted(beside[here], reverse=True):
+        for metres, there in sorted(beside[here], key=lambda run: run[1], reverse=True):
             if there in seen:
                 continue
             seen.add(there)

@@ -60,7 +60,7 @@ def import_survey(
     if tree is None:
         return _imported(None, found)
     names = [path.name for path in (*files, *([along] if along else []))]
-    return _imported(survey_job(base, known, plane, tree, off_m, out, names), found)
+    return _imported(survey_job(base, known, plane, tree, off_m, out, names, found.said), found)
 
 
 def _imported(job: SurveyJob | None, found: Found) -> Imported:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from textwrap import wrap
@@ -20,6 +20,7 @@ from slackloop.survey.line_network import SAME_PLACE_M
 from slackloop.survey.local_plane import Plane
 from slackloop.survey.points import UNIT_M, Known
 from slackloop.survey.shortest_tree import Tree
+from slackloop.units.amount import count
 
 FAR_OFF_M = 2.0
 """A box farther than this from the nearest line is told."""
@@ -39,11 +40,14 @@ class SurveyJob:
 
 
 def survey_job(base: BaseJob, known: Known, plane: Plane, tree: Tree, off_m: list[float] | None, out: Path,
-               files: list[str]) -> SurveyJob:  # fmt: skip
-    """Put the boxes into the base; ``off_m`` says how far each place is off the lines, nothing where there are none."""
+               files: list[str], read: Sequence[str] = ()) -> SurveyJob:  # fmt: skip
+    """Put the boxes into the base; ``off_m`` says how far each place is off the lines, nothing where there are none.
+
+    ``read`` says how the files were read.
+    """
     writer = _Boxes(base, known, plane, tree, off_m)
     boxes = list(writer.lines())
-    said = [*writer.said(), *writer.guesses()]
+    said = [*writer.said(), *read, *writer.guesses()]
     head = [f"# Imported from {remark(', '.join(files))}", *(line for each in said for line in _remarks(each)), ""]
     east, north = plane.xy[0].tolist()
     path_lines = [
@@ -125,10 +129,10 @@ class _Boxes:
             notes.append((f"more than {FAR_OFF_M:g} m off the lines", f"{told} off the nearest line"))
         return max(metres, LEAST_RUN_M), notes
 
-    def _numbers(self, count: int) -> list[int]:
+    def _numbers(self, wanted: int) -> list[int]:
         """The next station numbers that no point has."""
         numbers: list[int] = []
-        while len(numbers) < count:
+        while len(numbers) < wanted:
             if self.next not in self.used:
                 numbers.append(self.next)
             self.next += 1
@@ -153,8 +157,8 @@ class _Boxes:
                 f"{_length(off, self.base.in_feet, 1)} in all."
             )
         total = _length(whole * (1 + self.base.detour if self.off_m is None else 1), self.base.in_feet, 1)
-        count = len(self.plane.boxes)
-        return [f"{count} boxes, {total} of runs", self.plane.said, f"controller: {self.plane.controller}", runs]
+        whole_job = f"{_boxes(len(self.plane.boxes))}, {total} of runs"
+        return [whole_job, self.plane.said, f"controller: {self.plane.controller}", runs]
 
     def guesses(self) -> list[str]:
         """What was guessed, each with how many boxes it concerns."""
@@ -165,8 +169,7 @@ class _Boxes:
             told.append(f"Guessed: the device is {self.known.device} where none is stated")
         given = self.base.path_keys()
         told += [f"Guessed: {key} is {given[key]}; the base states none" for key in self.base.left_out()]
-        told += [f"Guessed: {what} ({count} {'box' if count == 1 else 'boxes'})"
-                 for what, count in sorted(self.counted.items())]  # fmt: skip
+        told += [f"Guessed: {what} ({_boxes(number)})" for what, number in sorted(self.counted.items())]
         return told
 
 
@@ -174,6 +177,10 @@ def _remarks(text: str) -> Iterator[str]:
     """A sentence as lines behind ``#``, those after the first further in."""
     for number, line in enumerate(wrap(remark(text), WIDTH)):
         yield f"#   {line}" if number else f"# {line}"
+
+
+def _boxes(number: int) -> str:
+    return count(number, "box", "boxes")
 
 
 def _number(value: float) -> str:
