@@ -9,6 +9,7 @@ import pytest
 from control.control_samples import ELECTRODE_SECTION, changed, own_step, signed_job, snapshot_of, written
 from slackloop.control.change_words import chapters, summary
 from slackloop.control.comparison import Change, Comparison, compare
+from slackloop.control.fingerprint import input_path
 from slackloop.control.snapshot import Snapshot, SnapshotUnreadable, Told, read_snapshot, snapshot_bytes
 
 DOWNSTREAM = ("B4", "B5")
@@ -155,3 +156,38 @@ def test_a_snapshot_comes_back_from_its_bytes_and_nothing_else_does(small: Snaps
     for wrong in (b"", b"{}", b"[1]", data[: len(data) // 2], data.replace(b'"format":1', b'"format":9', 1)):
         with pytest.raises(SnapshotUnreadable):
             read_snapshot(wrong)
+
+
+def test_an_answer_to_what_was_not_known_is_told_of_the_thing(tmp_path: Path) -> None:
+    sure = changed(signed_job(), "{id: B6, from: B2,", "{id: B6, address: A7, from: B2,")
+    unsure = changed(sure, "address: A7", "address: unknown")
+    for old, new in (("soil_resistivity: 60 ohm m", "soil_resistivity: unknown"), ("reel: 750 m", "reel: unknown"),
+                     ("least_volts: 20 V", "least_volts: unknown"), ("limit: 4 A", "limit: assumed 4 A")):  # fmt: skip
+        unsure = changed(unsure, old, new)
+    first, last = (snapshot_of(written(tmp_path / name, text)) for name, text in (("1", unsure), ("2", sure)))
+    found = compare(first, last)
+    told = all_words(found)
+    cable = last.names["cables"]["main"]
+    for line in (
+        "Measured soil resistivity: now 60 ohm m (was not known).",
+        "Address set in the device, B6: now A7 (was not known).",
+        f"{cable}: length of cable on one reel: now 750 m (was not known).",
+        "One-output decoder: least volts of the device: now 20 V (was not known).",
+        "Facts that nobody is sure of: no longer: 1 assumed, 4 not known, not answered by the designer.",
+        "The cable main is used by runs and states no reel length: no longer: a warning.",
+    ):  # fmt: skip
+        assert line in told.split("\n"), told
+    part = compare(first, snapshot_of(written(tmp_path / "3", changed(unsure, "reel: unknown", "reel: 750 m"))))
+    counted = one(part.of("question"), "Facts that nobody is sure of")
+    assert counted.old.text == "1 assumed, 4 not known, not answered by the designer"
+    assert counted.new.text == "1 assumed, 3 not known, not answered by the designer"
+    assert not any("Other figures" in each.subject or "." in each.subject for each in part.of("question"))
+
+
+@pytest.mark.parametrize(
+    ("key", "path"),
+    [("conditions.frost_depth", "conditions.frost_depth"), ("path.boxes[B07].address", "path.boxes[B07].address"),
+     ("path.boxes[12].devices[0].address", "path.boxes[12].devices[1].address")],
+)  # fmt: skip
+def test_a_fact_is_found_among_the_values_of_a_job(key: str, path: str) -> None:
+    assert input_path(key) == path

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal
@@ -12,6 +13,9 @@ from slackloop.control.snapshot import READERS, DocumentFacts, Question, Reader,
 
 ChangeKind = Literal["input", "value", "limit", "step", "check", "order", "question"]
 NONE = Told("")
+DOUBTS = "assumptions-open"
+"""The code of the warning that a job for construction rests on facts that nobody is sure of."""
+_COUNTS = re.compile(r"[0-9]+ assumed, [0-9]+ not known")
 BOTH: tuple[Reader, ...] = ("contractor", "crew")
 CHECKERS: tuple[Reader, ...] = ("crew", "inspector")
 
@@ -214,9 +218,12 @@ def _questions(old: Snapshot, new: Snapshot) -> Iterator[Change]:
         about = now or was
         assert about is not None
         told = [Told(_state(each)) for each in (was, now)]
-        subject = about.text.rstrip(".")
-        if was and now and was.text != now.text and told[0] == told[1]:
-            subject, told = f"Other figures than before, {_state(now).rstrip('.')}", [Told(was.text), Told(now.text)]
+        subject = capital(about.text.rstrip("."))
+        if about.code == DOUBTS:
+            subject = "Facts that nobody is sure of"
+            told = [Told(", ".join((_doubts(each), _state(each))) if each else "") for each in (was, now)]
+        elif was and now and was.text != now.text and told[0] == told[1]:
+            subject, told = capital(about.code.replace("-", " ")), [Told(was.text), Told(now.text)]
         if told[0].text != told[1].text:
             yield Change(
                 "question", subject, "", told[0], told[1], about.boxes, ("contractor", "inspector"),
@@ -228,4 +235,11 @@ def _state(question: Question | None) -> str:
     """How a finding stands, in words."""
     if question is None:
         return ""
-    return question.answer or (f"not answered by {question.asks}" if question.asks else f"{question.level} stands")
+    article = "an" if question.level.startswith("e") else "a"
+    return question.answer or (f"not answered by {question.asks}" if question.asks else f"{article} {question.level}")
+
+
+def _doubts(question: Question) -> str:
+    """How many facts are assumed and not known, out of the words of the warning that counts them."""
+    counts = _COUNTS.search(question.text)
+    return counts[0] if counts else question.text

@@ -80,6 +80,7 @@ NAMED = {
 }  # fmt: skip
 """Keys whose value is the name of a part, with the key under which parts of that kind are named."""
 _PART = re.compile(r"([^.\[\]]+)|\[([^\]]*)\]")
+_ITEM = re.compile(r"\[([0-9]+)\]")
 _BOX = re.compile(r"path\.(?:boxes|ring_closures)\[([^\]]*)\]")
 
 
@@ -108,6 +109,12 @@ def _flat(value: Any, path: str) -> Iterator[tuple[str, str]]:
             yield path, "yes"
     elif value is not None and value != "":
         yield path, f"{value:g}" if isinstance(value, float) else str(value)
+
+
+def input_path(key: str) -> str:
+    """The key path of a value as ``job_inputs`` has it; ``key`` counts the items of lists from 0, as findings do."""
+    head, box, rest = key.partition("]") if _BOX.match(key) else ("", "", key)
+    return head + box + _ITEM.sub(lambda item: f"[{int(item[1]) + 1}]", rest)
 
 
 def box_of(path: str) -> str:

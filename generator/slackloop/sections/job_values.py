@@ -161,7 +161,7 @@ def _supply(job: Job, analysis: ComputedJob) -> dict[str, str]:
     known = [index for index, each in enumerate(worst) if not is_unknown(each)] or range(len(worst))
     lowest = min(known, key=lambda index: worst[index] or 0.0) if worst else None
     used = {each.device for box in job.path.boxes for each in box.fitted}
-    least = sorted({job.devices[name].least_volts for name in used}, key=lambda volts: volts.si)
+    least = sorted({job.devices[name].least_volts for name in used}, key=lambda volts: (is_unknown(volts.si), volts.si))
     return {
         "supply_volts": Measure(fmt.written(job.supply.volts.text)),
         "supply_kind": SUPPLY_KINDS[job.supply.current],

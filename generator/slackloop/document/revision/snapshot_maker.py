@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Sequence
 
-from slackloop.control.fingerprint import job_inputs
+from slackloop.control.fingerprint import input_path, job_inputs
 from slackloop.control.releases import places_of
 from slackloop.control.snapshot import (
     FORMAT,
@@ -41,6 +41,7 @@ from slackloop.sections.job_keys import part_titles
 from slackloop.sections.section import Check, Where
 from slackloop.site.reader import fingerprint_source
 from slackloop.source.finding import Placed
+from slackloop.units.figure import NOT_KNOWN
 
 _SENTENCE = re.compile(r"(?<=[.]) (?=[A-Z])")
 
@@ -164,7 +165,7 @@ def make_snapshot(context: Context, pages: Sequence[Page], header: DocumentHeade
         document=DocumentFacts(
             header.number, header.title, header.site, header.revision, header.date, header.status, header.fingerprint
         ),
-        inputs=job_inputs(fingerprint_source(context.job)),
+        inputs=_inputs(context),
         names={kind: dict(titles) for kind, titles in part_titles(context.job).items()},
         sheets=sheets(context),
         steps=step_texts(context, pages),
@@ -174,6 +175,15 @@ def make_snapshot(context: Context, pages: Sequence[Page], header: DocumentHeade
         places=check_places(context),
         questions=_questions(context),
     )
+
+
+def _inputs(context: Context) -> dict[str, str]:
+    """What the job states; what it says is not known has an entry too, so that a later value is told as one."""
+    inputs = job_inputs(fingerprint_source(context.job))
+    for each in context.reading.assumptions if context.reading else ():
+        if each.kind == "unknown":
+            inputs.setdefault(input_path(each.key), NOT_KNOWN)
+    return inputs
 
 
 def _orders(context: Context) -> dict[str, Order]:
