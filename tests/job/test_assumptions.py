@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -54,12 +55,49 @@ def test_what_is_assumed_keeps_its_value_and_is_listed(tmp_path: Path) -> None:
 
 
 def test_text_that_is_shown_as_it_is_may_begin_with_the_word(tmp_path: Path) -> None:
-    text = changed(("title: Test path", "title: assumed path"), ("id: B03", "note: assumed dry, id: B03"))
+    text = changed(("title: Test path", "title: assumed path"), ("id: B03", "note: unknown, id: B03"))
     text = text.replace("prepared: Site engineer", "prepared: unknown")
     reading = read(text, tmp_path)
     assert reading.assumptions == ()
     assert reading.job is not None
-    assert (reading.job.job.title, reading.job.path.boxes[2].note) == ("assumed path", "assumed dry")
+    assert (reading.job.job.title, reading.job.path.boxes[2].note) == ("assumed path", "unknown")
+
+
+def test_a_text_that_is_assumed_is_listed_and_its_word_taken_off(tmp_path: Path) -> None:
+    connector = "connectors:\n  sealed:\n    title: Gel-filled sealed connector\n    listing: UL 486D"
+    boxes = [
+        "{id: B1, from: controller, run: 50 m, surface: lawn, device: one, name: assumed Gate, phase: assumed 2A,"
+        " stations: [{number: 1, name: assumed North}],"
+        " crossing: {sleeve: 50 mm, length: 9 m, depth: 900 mm, owner: assumed City, permit: Assumed P-7}}",
+        "{run: assumed 20 m, id: assumed B2, from: B1, surface: lawn, note: Assumed dry from drawing 12.}",
+        "{ids: assumed B3..B4, from: B2, run: 20 m, surface: lawn}",
+    ]
+    materials = "materials: [{title: assumed Gravel, per: box, quantity: 0.05 m3, part: assumed G-1}]\npath:\n"
+    text = job_text(boxes).replace("path:\n", materials, 1)
+    assert connector in text
+    text = text.replace(connector, connector.replace(": UL", ": assumed UL") + "\n    part: assumed C-7\n"
+                        "    closing: assumed snap shut")  # fmt: skip
+    reading = read(text, tmp_path)
+    job = reading.job
+    assert job is not None, [each.message for each in reading.findings]
+    assert [(each.key, each.text) for each in reading.assumptions] == [
+        ("connectors.sealed.listing", "UL 486D"), ("connectors.sealed.part", "C-7"),
+        ("connectors.sealed.closing", "snap shut"), ("materials[0].title", "Gravel"), ("materials[0].part", "G-1"),
+        ("path.boxes[B1].name", "Gate"), ("path.boxes[B1].phase", "2A"), ("path.boxes[B1].stations[0].name", "North"),
+        ("path.boxes[B1].crossing.owner", "City"), ("path.boxes[B1].crossing.permit", "P-7"),
+        ("path.boxes[B2].run", "20 m"), ("path.boxes[B2].id", "B2"), ("path.boxes[B2].note", "dry from drawing 12."),
+        ("path.boxes[B3].id", "B3"), ("path.boxes[B4].id", "B4"),
+    ]  # fmt: skip
+    assert [box.id for box in job.path.boxes] == ["B1", "B2", "B3", "B4"]
+    assert job.path.boxes[1].note == "Assumed dry from drawing 12.", "a note loses no word of its own"
+    dumped = job.model_dump_json().casefold().replace("assumed dry from", "")
+    assert "assumed" not in dumped
+    sure = read(re.sub(r"[Aa]ssumed (?!dry)", "", text), tmp_path)
+    assert sure.job == job
+    lines = text.split("\n")
+    for each in reading.assumptions:
+        line, column = (int(part) for part in each.where.rsplit(":", 2)[1:])
+        assert lines[line - 1][column - 1 :].casefold().startswith("assumed ")
 
 
 def test_a_chain_lists_the_fact_of_each_box_and_what_is_shared_once(tmp_path: Path) -> None:

@@ -49,6 +49,11 @@ EFFECTS: dict[str, Effect] = {
     "lead": Effect("volts at the solenoid, lead cable", _CABLE),
     "stations": Effect("which valve each output opens", "the device is spliced"),
     "number": Effect("which valve the output opens", "the device is spliced"),
+    "listing": Effect("whether the connector is listed for this work", "connectors are ordered"),
+    "closing": Effect("how each splice is closed", "the device is spliced"),
+    "part": Effect("what is written on the order", "it is ordered"),
+    "permit": Effect("whether the crossing is permitted", "the trench is dug"),
+    "owner": Effect("who is asked for the permission to cross", "the trench is dug"),
     "address": Effect("what is set in the device", "the device is spliced"),
 }  # fmt: skip
 """By the last key of the fact; in the order of their effect on volts, then on what is ordered."""

@@ -22,7 +22,9 @@ FACT_PARTS = frozenset(
 )
 """Parts of a job that state facts of its site and its material; the others say who, when and what it is called."""
 FREE_TEXT = frozenset(("id", "ids", "title", "name", "note", "part", "closing", "listing", "owner", "permit", "phase"))
-"""Keys in these parts whose text is shown as it is: a note may well begin with the word."""
+"""Keys in these parts that hold text, for which unknown is a text like any other."""
+NOTE = "note"
+"""A note keeps its words, whatever they are; one that begins with assumed is listed too."""
 LEFT_OUT: frozenset[At] = frozenset(
     (("conditions", "soil_resistivity"), ("conditions", "frost_depth"), ("cables", "*", "reel"),
      ("cables", "*", "least_bend"), ("path", "boxes", "*", "address"),
@@ -68,18 +70,22 @@ class Taken:
 def take_assumptions(root: MapNode, places: Places) -> Taken:
     """Take ``assumed`` and ``unknown`` off every fact of a tree, in place."""
     taken, seen = Taken(), dict[int, tuple[Literal["assumed", "unknown"], str]]()
-    each = {id(node) for at, node, _ in _scalars(root, ()) if at[:2] == ("path", "each")}
-    for at, node, parent in list(_scalars(root, ())):
-        if at[0] not in FACT_PARTS or _last_key(at) in FREE_TEXT:
-            continue
+    facts = [each for each in _scalars(root, ()) if each[0][0] in FACT_PARTS]
+    each = {id(node) for at, node, _ in facts if at[:2] == ("path", "each")}
+    for at, node, _ in facts:  # first the ids, by which other facts of their boxes are told
+        found = _read(node) if at[-1] == "id" else None
+        if found is not None and found[0] == "assumed":
+            seen[id(node)] = found
+            node.value = resolve(found[1])
+    for at, node, parent in facts:
         if id(node) in each and at[:2] != ("path", "each"):
             continue  # path.each says it once for every box
         if id(node) not in seen:
             found = _read(node)
-            if found is None:
+            if found is None or (found[0] == "unknown" and _last_key(at) in FREE_TEXT):
                 continue
             seen[id(node)] = found
-            if found[0] == "assumed":
+            if found[0] == "assumed" and _last_key(at) != NOTE:
                 node.value = resolve(found[1])
         kind, text = seen[id(node)]
         if kind == "unknown" and not _without(node, at, parent):

@@ -54,7 +54,7 @@ class ChainReader:
     def __init__(self, item: MapNode) -> None:
         self.item = item
         self.found: list[tuple[Finding, str, bool]] = []
-        self.assumed_stations = self.assumed_address = ""
+        self.assumed_ids = self.assumed_stations = self.assumed_address = ""
 
     def say(self, code: str, message: str, key: str, expected: str = "", hint: str = "", of_key: bool = False) -> None:
         """Keep one error at a key of the chain."""
@@ -62,7 +62,7 @@ class ChainReader:
 
     def ids(self) -> list[str]:
         """The ids of its boxes, or nothing where they cannot be told."""
-        text = text_in(self.item.entries["ids"].node)
+        self.assumed_ids, text = without_assumed(text_in(self.item.entries["ids"].node))
         match = _IDS.fullmatch(text)
         if match is None:
             self.say("chain-ids", f"ids: {text[:60] or 'nothing'} is not a first and a last id", "ids", _IDS_EXPECTED)
@@ -110,7 +110,7 @@ class ChainReader:
         feeding = self.item.entries.get("from")
         made: list[Node] = []
         for place, identity in enumerate(ids):
-            entries = {"id": _with_text(self.item.entries["ids"], identity)}
+            entries = {"id": _with_text(self.item.entries["ids"], f"{self.assumed_ids}{identity}")}
             if feeding is not None:
                 entries["from"] = feeding
                 feeding = _with_text(feeding, identity)
