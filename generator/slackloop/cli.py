@@ -14,7 +14,8 @@ from slackloop import __version__
 
 GOOD, FINDINGS, REFUSED = 0, 1, 2
 EPILOG = "Exit status: 0 good, 1 findings of level error, 2 a file that cannot be read or is refused."
-RECORDS_EPILOG = "Exit status: 0 nothing fails, 1 a value fails or cannot be true, 2 nothing could be read."
+RECORDS_EPILOG = "Exit status: 0 nothing fails, 1 a value fails or is not plausible, 2 nothing could be read."
+LOCATE_EPILOG = "Exit status: 0 places found, 1 no place on the path would read so, 2 a job or value that is refused."
 VERIFY_EPILOG = "Exit status: 0 current, 1 superseded or altered, 2 unknown."
 
 
@@ -62,9 +63,11 @@ def build_parser() -> argparse.ArgumentParser:
 
     commands.add_parser("schema", help="print the JSON Schema of the job file, for editors")
 
-    locate = commands.add_parser("locate", help="from a loop reading to the places where a short would give it")
+    locate = commands.add_parser(
+        "locate", help="from a loop reading to the places where a short would give it", epilog=LOCATE_EPILOG
+    )
     locate.add_argument("job", type=Path, metavar="JOB")
-    locate.add_argument("--loop-ohms", type=float, required=True, metavar="X", help="reading at the controller, ohms")
+    locate.add_argument("--loop-ohms", required=True, metavar="X", help="reading at the controller in ohms, as 6.1")
     locate.add_argument(
         "--temperature",
         metavar="T",

@@ -47,7 +47,12 @@ def test_the_temperature_is_said_back(
     assert shown in capsys.readouterr().out
 
 
-@pytest.mark.parametrize("words", [["--loop-ohms", "nan"], ["--loop-ohms", "1", "--temperature", "12 m"]])
+@pytest.mark.parametrize(
+    "words",
+    [["--loop-ohms", "nan"], ["--loop-ohms", "1,234"], ["--loop-ohms", "six"], ["--loop-ohms=-1"],
+     ["--loop-ohms", "1e999"], ["--loop-ohms", "6,1,2"], ["--loop-ohms", ""],
+     ["--loop-ohms", "1", "--temperature", "12 m"]],
+)  # fmt: skip
 def test_a_wrong_reading_is_refused_in_one_line(
     words: list[str], tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -57,3 +62,22 @@ def test_a_wrong_reading_is_refused_in_one_line(
     told = capsys.readouterr()
     assert told.out == ""
     assert told.err.count("\n") == 1
+    assert "is expected" in told.err or "needed" in told.err
+
+
+def test_a_decimal_comma_is_read_as_a_point(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = tmp_path / "job.yml"
+    path.write_text(CASES["tree"], encoding="utf-8")
+    said = []
+    for ohms, soil in (("1.5", "12.5 degC"), ("1,5", "12,5 degC"), (" 1,50 ", "12,5")):
+        assert main(["locate", str(path), "--loop-ohms", ohms, "--temperature", soil]) == 0
+        said.append(capsys.readouterr().out)
+    assert "reads 1.5 Ω" in said[0]
+    assert said[0] == said[1] == said[2]
+
+
+def test_the_help_says_what_each_exit_status_means(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit):
+        main(["locate", "--help"])
+    told = " ".join(capsys.readouterr().out.split())
+    assert "Exit status: 0 places found, 1 no place on the path would read so, 2" in told

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 from pathlib import Path
 from typing import Any
 
@@ -12,6 +13,7 @@ import pytest
 from records.record_samples import context, due, good_rows, row, text_of
 from samples import DEMO
 from slackloop.cli import main
+from slackloop.records.result import STATUSES
 
 KEYS = {"box", "check", "value", "unit", "by", "when", "file", "row", "status", "limit", "earlier"}
 
@@ -56,6 +58,27 @@ def test_the_worst_comes_first_with_what_to_do(tmp_path: Path, capsys: pytest.Ca
     places = [said.find(head) for head in heads]
     assert -1 not in places
     assert places == sorted(places)
+
+
+def test_a_person_reads_the_words_of_the_pages_and_a_program_the_keys(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = all_good({("B09", "C-BOX-1"): "0.9", ("B10", "C-BOX-1"): "-1.3"}, without="B30")
+    files = [saved(tmp_path, text), saved(tmp_path, text_of([row("B99", "C-BOX-1", "1.3", "m")]), "b.csv")]
+    assert main(["records", str(DEMO), *files]) == 1
+    said = capsys.readouterr().out
+    first = said.split("\n")[0]
+    assert re.fullmatch(r"fail: 1 fail, 1 not plausible, 1 void, [0-9]+ not recorded, [0-9,]+ pass", first), first
+    assert "\n  B10: 1 not plausible, " in said
+    for word in ("outstanding", "implausible", "cannot be true"):
+        assert word not in said
+    assert set(STATUSES) == set(told(capsys, 1, *files)["counts"])
+    empty = saved(tmp_path, text_of([]), "c.csv")
+    assert main(["records", str(DEMO), empty]) == 0
+    assert capsys.readouterr().out.startswith("not recorded: ")
+    with pytest.raises(SystemExit):
+        main(["records", "--help"])
+    assert "1 a value fails or is not plausible" in " ".join(capsys.readouterr().out.split())
 
 
 def test_the_record_has_every_key_of_the_format(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -139,6 +139,31 @@ BOXES = (
 OLD = "  old: {conductor: 14 AWG, build: solid, cores: {a: orange, b: grey}, jacket_od: 9 mm, reel: 100 m}\ndevices:\n"
 
 
+UNKNOWN = (("inrush: 0.35 A", "inrush: unknown"), ("least_volts: 22 V", "least_volts: unknown"))
+
+
+@pytest.mark.parametrize(
+    ("pairs", "told"),
+    [
+        (ASSUMED[:1], "; 1 fact is assumed"), (ASSUMED[:3], "; 4 facts are assumed"), ((), ""),
+        (UNKNOWN[:1], "; 1 fact is not known"),
+        ((*UNKNOWN, *ASSUMED[:1]),
+         "; 2 facts are not known, 1 is assumed"),
+        ((*UNKNOWN[:1], *ASSUMED[:2]),
+         "; 1 fact is not known, 2 are assumed"),
+    ],
+)  # fmt: skip
+def test_check_ends_with_what_is_open(
+    pairs: tuple[tuple[str, str], ...], told: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "job.yml"
+    path.write_text(changed(*pairs), encoding="utf-8")
+    assert main(["check", str(path)]) in (0, 1)
+    last = capsys.readouterr().out.rstrip("\n").split("\n")[-1]
+    assert re.match(r"(pass|fail): [0-9]+ errors?, [0-9]+ warnings?, [0-9]+ notes?", last), last
+    assert re.sub(r"^.*notes?|; [0-9]+ (?:warning|question)s? (?:is|are) (?:not )?answered", "", last) == told
+
+
 def record_of(folder: Path, capsys: pytest.CaptureFixture[str], *pairs: tuple[str, str]) -> dict:
     text = job_text(BOXES).replace("devices:\n", OLD, 1).replace("    device: two", "")
     for old, new in pairs:
@@ -187,7 +212,7 @@ def test_a_current_that_nobody_knows_leaves_no_volts_that_rest_on_it(
     "pair",
     [("least_volts: 20 V", "least_volts: unknown"),
      ("inrush: 0.35 A, holding: 33 mA", "inrush: unknown, holding: unknown"),
-     ("soil_resistivity: 60 ohm m", "soil_resistivity: unknown"), ("reel: 100 m", "reel: unknown"),
+     UNKNOWN[0], ("reel: 100 m", "reel: unknown"),
      ("jacket_od: 9 mm", "jacket_od: unknown")],
 )  # fmt: skip
 def test_other_facts_that_nobody_knows_leave_the_volts(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import math
 import re
 import sys
 
@@ -20,12 +21,18 @@ from slackloop.units.quantity import parse_quantity
 from slackloop.units.unit_table import QuantityError
 
 _BARE = re.compile(r"[-+]?\d+(\.\d+)?")
+_OHMS = re.compile(r"\+?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?")
+_COMMA = re.compile(r"\+?(?:0*,[0-9]+|[0-9]+,(?:[0-9]{1,2}|[0-9]{4,}))")
+"""A decimal comma; 1,234 may be a thousand."""
+_DECIMAL_COMMA = re.compile(r"(?<=[0-9]),(?=[0-9]{1,2}(?![0-9,.]))")
 
 
 def run(asked: argparse.Namespace) -> int:
     """Print one line a place, or the record; status 1 when no place on the path would read so."""
-    if not 0 <= asked.loop_ohms < float("inf"):
-        print("slackloop: --loop-ohms: a reading in ohms, 0 or more, is expected", file=sys.stderr)
+    ohms = ohms_in(asked.loop_ohms)
+    if ohms is None:
+        said = f"{harmless(asked.loop_ohms[:40])!r} is not a reading; a number of ohms, 0 or more, is expected, as 6.1"
+        print(f"slackloop: --loop-ohms: {said}", file=sys.stderr)
         return REFUSED
     try:
         celsius = None if asked.temperature is None else soil_celsius(asked.temperature)
@@ -38,13 +45,13 @@ def run(asked: argparse.Namespace) -> int:
         tell_refused(refused.findings, refused.closing_line(), as_json=asked.json)
         return REFUSED
     finder = ShortFinder(worked.job, worked.analysis.network, worked.tables, celsius, opened=asked.open)
-    places = finder.places(asked.loop_ohms)
+    places = finder.places(ohms)
     if asked.json:
         print(json_text(places_record(places), sys.stdout.encoding))
     elif places:
-        _print_places(worked, asked.loop_ohms, celsius, asked.open, places)
+        _print_places(worked, ohms, celsius, asked.open, places)
     else:
-        _print_none(worked, asked.loop_ohms, asked.open)
+        _print_none(worked, ohms, asked.open)
     return GOOD if places else FINDINGS
 
 
@@ -81,8 +88,19 @@ def _print_none(worked: Worked, loop_ohms: float, opened: bool) -> None:
     )
 
 
+def ohms_in(text: str) -> float | None:
+    """A reading in ohms, with a decimal point or comma; nothing for anything else, as a comma that may part thousands.
+    """
+    plain = text.strip()
+    if _COMMA.fullmatch(plain):
+        plain = plain.replace(",", ".")
+    ohms = float(plain) if _OHMS.fullmatch(plain) else math.nan
+    return ohms if math.isfinite(ohms) else None
+
+
 def soil_celsius(text: str) -> float:
     """A soil temperature in degC; a number without a unit is taken as degC, as the help says."""
+    text = _DECIMAL_COMMA.sub(".", text)
     return parse_quantity(f"{text} degC" if _BARE.fullmatch(text.strip()) else text, "temperature").si
 
 

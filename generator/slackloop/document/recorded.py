@@ -10,16 +10,12 @@ from functools import cached_property
 
 from slackloop.records.as_built import AsBuilt
 from slackloop.records.judgement import Judged, judged
-from slackloop.records.result import NOT_TICKED, SOIL_CHECK, TICKED, Record, Result, Results, Status
+from slackloop.records.result import NOT_TICKED, SOIL_CHECK, STATUS_WORDS, TICKED, Record, Result, Results, Status
 from slackloop.sections import format as fmt
 from slackloop.units.figure import written
 
 PROGRESS_PAGE, HANDOVER_PAGE, YEAR_PAGE = "inspection/progress", "handover/all", "handover/each-year"
 """Pages that are there in a handbook that is built with records, and that others lead to."""
-STATUS_WORDS: Mapping[Status, str] = {
-    "pass": "pass", "fail": "fail", "outstanding": "not recorded", "implausible": "not plausible", "void": "void",
-}  # fmt: skip
-"""How a result stands, in the words of a reader; the order is that of a sentence."""
 BAD: frozenset[Status] = frozenset({"fail", "implausible", "void"})
 """What somebody must do something about."""
 

@@ -14,6 +14,7 @@ from slackloop.records.record_file import RecordFile
 from slackloop.records.result import (
     HANDBOOK_CHECK,
     JOB,
+    STATUS_WORDS,
     STATUSES,
     Due,
     NonConformance,
@@ -44,8 +45,7 @@ def verdict_line(results: Results) -> str:
     found = results.counts()
     if results.verdict == "pass":
         return f"pass: {count(found['pass'], 'record is', 'records are')} due, and all pass"
-    told = [f"{found[status]:,} {status}" for status in STATUSES if found[status]]
-    return f"{results.verdict}: {', '.join(told)}"
+    return f"{STATUS_WORDS[results.verdict]}: {_counts(found)}"
 
 
 def report(results: Results, suspects: Iterable[str] = ()) -> Iterator[str]:
@@ -128,7 +128,7 @@ def _stages(names: Names) -> Iterator[str]:
 
 
 def _counts(found: Counter[Status]) -> str:
-    return ", ".join(f"{found[status]:,} {status}" for status in STATUSES if found[status])
+    return ", ".join(f"{found[status]:,} {STATUS_WORDS[status]}" for status in STATUSES if found[status])
 
 
 def _begun(results: Results) -> Iterator[str]:

@@ -7,6 +7,7 @@ or ``run:B07``, ``reel:2``, ``crossing:C19``, ``day:2026-03-09``, ``job``.
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
@@ -17,6 +18,10 @@ Kind = Literal["number", "text", "tick", "sign", "soil"]
 Status = Literal["pass", "fail", "outstanding", "implausible", "void"]
 STATUSES: tuple[Status, ...] = ("fail", "implausible", "void", "outstanding", "pass")
 """The worst first."""
+STATUS_WORDS: Mapping[Status, str] = {
+    "pass": "pass", "fail": "fail", "outstanding": "not recorded", "implausible": "not plausible", "void": "void",
+}  # fmt: skip
+"""How a result stands, in the words of a reader; the order is that of a sentence. Data for programs has the keys."""
 COLUMNS = ("box", "check", "value", "unit", "by", "when", "note")
 
 HANDBOOK_CHECK = "HANDBOOK"

@@ -13,14 +13,15 @@ from slackloop.document.recorded import BAD, Recorded, counted, day_text, told_a
 from slackloop.language.messages import ENGLISH, language
 from slackloop.records.holds import DoubtedSignature, doubted_signatures
 from slackloop.records.judgement import STOP
-from slackloop.records.result import Record, Result, Status
+from slackloop.records.result import STATUS_WORDS, Record, Result, Status
 from slackloop.sections import format as fmt
 
 ANCHOR = "results"
 NO_RECORD = "There is no record of this box."
-BAD_WORDS: Mapping[Status, str] = {"fail": "Fail", "implausible": "Not plausible", "void": "Void"}
+BAD_WORDS: Mapping[Status, str] = {each: words.capitalize() for each, words in STATUS_WORDS.items() if each in BAD}
 SHOWN_STATUS: tuple[tuple[str, frozenset[Status]], ...] = (
-    ("pass", frozenset({"pass"})), ("not good", BAD), ("not recorded", frozenset({"outstanding"})),
+    (STATUS_WORDS["pass"], frozenset({"pass"})), ("not good", BAD),
+    (STATUS_WORDS["outstanding"], frozenset({"outstanding"})),
 )  # fmt: skip
 SIGNED = "sign-"
 AT_LEAST, ABOUT = ", at least", ", about "

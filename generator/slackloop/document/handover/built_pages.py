@@ -17,11 +17,12 @@ from slackloop.document.inline import line, strong
 from slackloop.document.inserts import FIGURES, WIDE_FIGURES
 from slackloop.document.page import Page
 from slackloop.document.pages.lists import TITLES
-from slackloop.document.recorded import STATUS_WORDS, Recorded, day_text, told_again, value_text
+from slackloop.document.recorded import Recorded, day_text, told_again, value_text
 from slackloop.document.revision.frozen_tables import sheets
 from slackloop.document.table import Cell, Column, Part, Table, cell, one_part
 from slackloop.document.tables.order_tables import amount_text, material_title, order_text, quantity_text
 from slackloop.records.as_built import Difference, Value
+from slackloop.records.result import STATUS_WORDS
 from slackloop.sections import format as fmt
 from slackloop.sections.inspection_points import spans
 from slackloop.source.finding import Finding

@@ -15,7 +15,6 @@ from slackloop.document.recorded import (
     BAD,
     HANDOVER_PAGE,
     PROGRESS_PAGE,
-    STATUS_WORDS,
     YEAR_PAGE,
     Recorded,
     counted,
@@ -23,7 +22,7 @@ from slackloop.document.recorded import (
     value_text,
 )
 from slackloop.document.table import Table
-from slackloop.records.result import Status
+from slackloop.records.result import STATUS_WORDS, Status
 from slackloop.sections import format as fmt
 
 BOXES_PAGE = "handover/boxes"

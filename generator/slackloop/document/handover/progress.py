@@ -13,7 +13,6 @@ from slackloop.document.page import Page
 from slackloop.document.recorded import (
     BAD,
     PROGRESS_PAGE,
-    STATUS_WORDS,
     Recorded,
     counted,
     day_text,
@@ -21,7 +20,7 @@ from slackloop.document.recorded import (
     value_text,
 )
 from slackloop.document.table import Cell, Column, Table, cell, count_cell, one_part
-from slackloop.records.result import Due, Record, Result, Status
+from slackloop.records.result import STATUS_WORDS, Due, Record, Result, Status
 from slackloop.sections import format as fmt
 
 _COUNTS = tuple(

@@ -11,8 +11,9 @@ from slackloop.document.context import Context
 from slackloop.document.inline import Break, Inline, Line, Mark, PageTarget, joined, line, link, strong
 from slackloop.document.page import PageSource
 from slackloop.document.pages.section_page import section_id
-from slackloop.document.recorded import BAD, STATUS_WORDS, counted
+from slackloop.document.recorded import BAD, counted
 from slackloop.document.table import EMPTY_CELL, Cell, Column, Part, Table, cell, one_part
+from slackloop.records.result import STATUS_WORDS
 from slackloop.reference.code_basis import Clause
 from slackloop.sections import format as fmt
 from slackloop.sections.conditions import AppliedSection

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable
 from typing import Any
 
@@ -212,6 +213,17 @@ def _breaks(analysis: ComputedJob) -> list[Record]:
     ]
 
 
+def _open_facts(worked: Worked) -> str:
+    """How many facts are not known and how many are assumed, as ``3 facts are not known, 2 are assumed``."""
+    kinds: Counter[str] = Counter(each.kind for each in worked.reading.assumptions)
+    told: list[str] = []
+    for kind, words in (("unknown", "not known"), ("assumed", "assumed")):
+        if kinds[kind]:
+            one, many = ("is", "are") if told else ("fact is", "facts are")
+            told.append(f"{fmt.count(kinds[kind], one, many)} {words}")
+    return ", ".join(told)
+
+
 def summary_text(worked: Worked) -> str:
     """A few lines for a person: verdict, worst box, supply, what to order first."""
     analysis = worked.analysis
@@ -238,5 +250,7 @@ def summary_text(worked: Worked) -> str:
     asked = open_questions(worked.findings)
     told += f"; {fmt.count(answered, 'warning is', 'warnings are')} answered" if answered else ""
     told += f"; {fmt.count(asked, 'question is', 'questions are')} not answered" if asked else ""
+    if facts := _open_facts(worked):
+        told += f"; {facts}"
     lines.append(f"{analysis.verdict}: {told}")
     return "\n".join(lines)
