@@ -27,7 +27,7 @@ def refused(made: Imported) -> list[str]:
 
 @pytest.mark.parametrize("delimiter", [";", "\t"])
 def test_a_decimal_comma_is_read_where_no_comma_parts_the_columns(survey: Run, delimiter: str) -> None:
-    rows = ["id;x_m;y_m;lead;stations", "controller;0;0;;", "B01;40,5;3,125;1,2 m;7,8", "B02;-80,25;0,5;0,450 m;9"]
+    rows = ["id;x_m;y_m;lead;stations", "controller;0,0;0;;", "B01;40,5;3,125;1,2 m;7,8", "B02;-80,25;0,5;0,450 m;9"]
     made = survey("\n".join(rows).replace(";", delimiter) + "\n")
     assert made.status == 0, made.said
     assert (made.boxes["B01"].at, made.boxes["B02"].at) == ((40.5, 3.12), (-80.25, 0.5)), "to the centimetre"

@@ -27,7 +27,8 @@ def read_decimal_commas(rows: Sequence[dict[str, str]]) -> str:
     commas = [(row, key) for row, key in places if _DECIMAL_COMMA.fullmatch(row[key])]
     if not commas or any("." in row[key] for row, key in places):
         return ""
-    text = commas[0][0][commas[0][1]]
+    texts = [row[key] for row, key in commas]
+    text = next((each for each in texts if each.strip("+-0,")), texts[0])
     for row, key in commas:
         row[key] = row[key].replace(",", ".")
     return f"the comma in a number is read as a decimal comma: {text} is {text.replace(',', '.')}"
