@@ -73,13 +73,16 @@ def test_a_day_has_a_sheet_of_its_own(demo: Path, screens: Screens) -> None:
         assert page.locator("[name=day]").input_value() == today
         page.locator("[name=C-TRENCH-3]").check()
         page.locator("[name=sign-day]").fill("Ann")
+        page.locator("[name=C-EXC-3]").check()
+        page.locator("[name=sign-leave]").fill("Ben")
         page.locator("[name=day]").fill("2026-03-10")
         assert not page.locator("[name=C-TRENCH-3]").is_checked()
         page.locator("[name=C-WEA-1]").check()
-        first = {(f"day:{today}", "C-TRENCH-3"), (f"day:{today}", "sign-day")}
+        first = {(f"day:{today}", name) for name in ("C-TRENCH-3", "sign-day", "C-EXC-3", "sign-leave")}
         assert keys(page) == first | {("day:2026-03-10", "C-WEA-1")}
         page.locator("[name=day]").fill(today)
         assert page.locator("[name=C-TRENCH-3]").is_checked()
+        assert page.locator("[name=sign-leave]").input_value() == "Ben"
         assert page.locator("table").count() == 0, "the table is for paper"
 
 
@@ -106,6 +109,19 @@ def test_a_crossing_is_written_once_for_its_sheet_and_its_box(demo: Path, screen
         form.locator("[data-kind=number]").first.fill("777")
         page.goto((demo / "boxes" / f"{subject.lower()}.html").as_uri())
         assert page.locator(f"[name={name}]").input_value() == "777"
+
+
+def test_a_run_that_is_signed_without_leave_to_cross_says_so(demo: Path, screens: Screens) -> None:
+    with screens.open("phone") as screen:
+        page = screen.page
+        page.goto((demo / "boxes" / "b01.html").as_uri())
+        leave, run = (page.locator(".field", has=page.locator(f"[name={name}]")) for name in ("C-CROSS-3", "sign-run"))
+        page.locator("[name=sign-run]").fill("Ann")
+        assert "permission to cross" in run.locator(".said").inner_text()
+        page.locator("[name=C-CROSS-3]").fill("Road keeper")
+        assert leave.locator(".said").inner_text() == "", "nothing has to be read before it"
+        assert "permission to cross" not in run.locator(".said").inner_text()
+        assert ("B01", "C-CROSS-3") in keys(page)
 
 
 def test_the_jobs_own_checks_are_ticked_and_signed_on_a_sheet(demo: Path, screens: Screens) -> None:

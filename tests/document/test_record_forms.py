@@ -7,12 +7,13 @@ from pathlib import Path
 
 import pytest
 
-from book_samples import DEMONSTRATION, LINKS, book_of, demonstration, page_of
+from book_samples import DEMONSTRATION, LINKS, book_of, demonstration, html_of, page_of
 from samples import REPOSITORY
 from slackloop.document.blocks import Form, RecordBar, TableBlock
 from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.boxes.stage_work import stage_works
 from slackloop.document.boxes.stages import box_stages
+from slackloop.document.inline import plain
 from slackloop.document.page import Page
 from slackloop.records.result import AS_BUILT, NOTE_CHECK, PHOTO_CHECK, SIGN_CHECKS
 
@@ -51,6 +52,20 @@ def test_a_page_of_a_box_has_the_limits_of_its_stages() -> None:
         assert {form.subject for form in forms(page)} == {box}
         assert {each.id for each in fields.values() if each.id in SIGN_CHECKS}
         assert {PHOTO_CHECK, NOTE_CHECK} <= set(fields)
+
+
+def test_leave_to_cross_is_asked_for_before_the_work_of_its_run() -> None:
+    book, found = demonstration(), 0
+    for page in (page for page in book.pages if page.box or page.id == "sheets/crossings"):
+        for form in forms(page):
+            names = [each.id for each in form.fields]
+            if "C-CROSS-3" in names:
+                first, found = form.fields[0], found + 1
+                assert (first.id, first.kind, first.hold, first.first) == ("C-CROSS-3", "sign", "signer", True)
+                assert plain(first.label) == "Hold, do not cross. permission to cross"
+                html = html_of(book, page.id)
+                assert html.index('name="C-CROSS-3"') < html.index('name="C-LAY-4"') < html.index('name="sign-run"')
+    assert found > 6, "on the page of each box and on the sheet of crossings"
 
 
 def test_each_device_of_a_box_has_an_address_as_built() -> None:

@@ -5,14 +5,16 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from pydantic import ValidationError
 
 from book_samples import DEMONSTRATION, LINKS, book_of, demonstration, page_of, page_words
 from samples import REPOSITORY
-from slackloop.document.blocks import TableBlock
+from slackloop.document.blocks import Form, TableBlock
 from slackloop.document.book import Book
 from slackloop.document.inline import plain
 from slackloop.document.pages.sheets import BATCH, DAYS
 from slackloop.document.table import Table
+from slackloop.sections.section import Check
 
 ONCE = ("job", "each-day", "each-reel")
 RING = REPOSITORY / "tests" / "witness" / "jobs" / "ring.yml"
@@ -37,10 +39,11 @@ def test_every_box_and_closing_run_is_in_one_batch_of_its_hold(job: Path) -> Non
     assert all(len({arms[name] for name in batch if name in arms}) <= 1 for batch in batches), "no batch mixes branches"
 
 
-def test_a_day_has_one_signature_and_every_daily_duty() -> None:
+def test_a_day_is_signed_before_work_and_before_the_crew_leaves_with_every_daily_duty() -> None:
     book = demonstration()
     table = table_of(book, "sheets/daily")
-    (part,) = table.parts
+    before, after = table.parts
+    assert (before.title, after.title) == ("Before work", "Before you leave")
     assert len(table.columns) == 1 + DAYS
     duties = {check.id for section in book.context.sections for check in section.checks if check.where == "each-day"}
     words = page_words(book, "sheets/daily")
@@ -48,7 +51,22 @@ def test_a_day_has_one_signature_and_every_daily_duty() -> None:
     assert {name for name in duties if name not in words} == set()
     for duty in ("C-TRENCH-3", "C-WEA-1", "C-LON-1", "C-MARK-1"):
         assert duty in duties
-    assert plain(part.rows[-1][0].line) == "Signed by"
+    leaving = {duty for duty in duties if any(plain(row[0].line).startswith(f"{duty} ") for row in after.rows)}
+    assert leaving == {"C-ANI-1", "C-EXC-1", "C-EXC-3", "C-PUB-3", "C-TRA-3"}
+    assert len(before.rows) == len(duties - leaving) + 2
+    for part in (before, after):
+        assert plain(part.rows[-1][0].line) == "Signed by"
+    forms = [block for block in page_of(book, "sheets/daily").blocks if isinstance(block, Form)]
+    assert [form.title for form in forms] == ["Before work", "Before you leave"]
+    assert [{each.id for each in form.fields} & duties for form in forms] == [duties - leaving, leaving]
+    assert [form.fields[-1].id for form in forms] == ["sign-day", "sign-leave"]
+
+
+def test_only_a_check_of_each_day_has_a_part_of_the_day() -> None:
+    check = {"id": "C-X-1", "title": "x", "method": "look", "limit": "x", "proves": ("R-X-1",), "day": "leave"}
+    assert Check.model_validate({**check, "where": "each-day"}).day == "leave"
+    with pytest.raises(ValidationError, match="each-day"):
+        Check.model_validate({**check, "where": "each-box"})
 
 
 def test_every_reel_has_a_row_for_its_receiving_test() -> None:

@@ -140,6 +140,7 @@ def test_no_english_is_left_on_a_card(edition: Edition) -> None:
         texts += [text for watch in card.watch for text in (watch.title, watch.text)]
         for stage in card.stages:
             texts += [stage.title, stage.about, *(each.text for each in (*stage.ticks, *stage.seen, *stage.holds))]
+            texts += [text for warned in stage.warned for text in warned]
             texts += [text for each in stage.entries for text in (each.label, each.limit, each.after)]
         left |= {text for text in texts if english_in(re.sub(r"^[^>]*>", "", unescape(text)), edition.messages)}
     assert not left, sorted(left)[:20]

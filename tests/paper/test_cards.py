@@ -19,10 +19,14 @@ from book_samples import DEMONSTRATION, book_of
 from samples import REPOSITORY
 from slackloop.document.book import Book
 from slackloop.document.boxes.card import FIRST_WORD, Card, CardMaker, code_text
+from slackloop.document.boxes.stage_work import TEST_CAUTIONS
+from slackloop.document.boxes.stages import stops_of
 from slackloop.render.typst.book import Cover, Paper
 from slackloop.render.typst.cards import card_files, card_texts
 from slackloop.render.typst.printed import prepare_printing
 from slackloop.render.typst.scan_code import QUIET_MODULES, scan_code
+from slackloop.sections.inspection_points import CROSSED
+from slackloop.sections.section import Check
 
 SMALL = REPOSITORY / "site_data" / "jobs" / "kiln-court.yml"
 RING = REPOSITORY / "tests" / "witness" / "jobs" / "ring.yml"
@@ -100,13 +104,48 @@ def test_no_card_asks_for_more_marks_than_somebody_will_make(job: Path) -> None:
 
 
 def test_the_test_comes_before_the_splice_and_its_hold_before_the_fill() -> None:
-    """The rows follow the work, and the hold belongs to the test."""
+    """The rows follow the work, and the hold for the fill belongs to the test; leave to cross heads the run."""
+    context = book(DEMONSTRATION).context
+    crossing = {run.to_id for run in context.network.runs if run.surface in CROSSED}
+    assert len(crossing) > 3
     for card in cards_of(book(DEMONSTRATION)):
         names = [stage.title for stage in card.stages]
         assert names == [name for name in ("Run", "Test", "Splice", "Device", "Close") if name in names]
         holds = {stage.title: [hold.id for hold in stage.holds] for stage in card.stages if stage.holds}
-        assert list(holds) == ["Test"]
+        assert holds.get("Run", []) == (["C-CROSS-3"] if card.id in crossing else [])
+        assert set(holds) <= {"Run", "Test"}
         assert "C-TEST-4" in holds["Test"]
+
+
+def test_what_a_hold_keeps_from_being_done_is_said_at_it(demo_cards: dict[str, bytes]) -> None:
+    """Leave to cross is no leave to fill: the back says which of the two waits."""
+    source, backs = book(DEMONSTRATION), squeezed("".join(pages(demo_cards["a4"])))
+    stops = [hold.stops for card in cards_of(source) for stage in card.stages for hold in stage.holds]
+    assert {hold.stops for card in cards_of(source) for hold in card.stages[0].holds} == {"cross"}
+    assert backs.count(squeezed("Do not cross yet.")) == stops.count("cross") > 3
+    assert backs.count(squeezed("Do not fill yet.")) == len(cards_of(source))
+
+
+@pytest.mark.parametrize(("where", "stage", "stops"), [
+    ("each-crossing", "run", "cross"), ("each-run", "run", "work"), ("each-run", "test", "fill"),
+    ("each-crossing", "test", "fill"), ("each-box", "splice", "work"),
+])  # fmt: skip
+def test_each_kind_of_hold_stops_what_comes_after_it(where: str, stage: str, stops: str) -> None:
+    held = {"id": "C-X-1", "title": "x", "method": "record", "limit": "x", "proves": ("R-X-1",), "record": "sign",
+            "where": where, "stage": stage}  # fmt: skip
+    assert stops_of(Check.model_validate({**held, "hold": "hold"})) == stops
+    assert stops_of(Check.model_validate({**held, "hold": "witness"})) == ""
+
+
+def test_the_insulation_test_is_warned_of_in_the_words_of_the_caution(demo_cards: dict[str, bytes]) -> None:
+    source, backs = book(DEMONSTRATION), squeezed("".join(pages(demo_cards["a4"])))
+    first, second = (source.context.content.words.cautions[name] for name in TEST_CAUTIONS)
+    told = f"{first.title}. {first.text.split('. ')[0]}. {second.title}."
+    for card in cards_of(source):
+        for stage in card.stages:
+            ids = {name for entry in stage.entries for name in entry.ids}
+            assert bool(stage.warned) == ("C-TEST-1" in ids)
+    assert backs.count(squeezed(told)) == len(cards_of(source))
 
 
 def test_a_shared_trench_holds_the_fill_for_the_test_of_the_pipe(tmp_path: Path) -> None:
@@ -140,7 +179,7 @@ def test_two_cards_share_a_sheet_and_backs_lie_behind_their_fronts(paper: str, d
             assert re.search(rf"\b{name}\b", front)
             assert re.search(rf"\b{name}\b", back)
         assert back.count("Notes") == 2
-        assert back.count("STOP: HOLD") == 2
+        assert back.count("STOP: HOLD") - back.count("Do not cross yet.") == 2
 
 
 def test_a_card_says_what_was_computed(demo_cards: dict[str, bytes]) -> None:

@@ -77,8 +77,12 @@ def test_reels_days_and_the_job_have_what_their_sheets_ask() -> None:
     assert (reel.kind, reel.unit, reel.least, reel.limit) == ("number", "MΩ", 10.0, "10 MΩ or more")
     (daily,) = [page for page in sheet_pages(context()) if page.id == "sheets/daily"]
     each_day = [each.ids[0] for each in due().each_day]
-    assert each_day[-1] == SIGN_DAY
-    assert all(name in str(daily.blocks) for name in each_day[:-1])
+    assert [name for name in each_day if name in SIGN_DAY.values()] == ["sign-day", "sign-leave"]
+    assert each_day[-1] == SIGN_DAY["leave"]
+    assert all(name in str(daily.blocks) for name in each_day)
+    before, after = each_day[: each_day.index("sign-day")], each_day[each_day.index("sign-day") :]
+    assert {"C-TRENCH-3", "C-EMG-2", "C-WEA-1"} <= set(before)
+    assert {"C-EXC-3", "C-PUB-3", "C-TRA-3"} <= set(after)
     held = {each.ids[0] for each in dues if each.subject == "job" and each.hold}
     assert {"C-POWER-1", "C-RECORD-1", "C-EMG-1"} <= held
 

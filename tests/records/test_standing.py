@@ -212,6 +212,23 @@ def test_a_hold_signed_by_who_made_the_readings_is_named() -> None:
     assert results.notes == ("Hold signed by the person who made the readings: C-TEST-4 at B07 (a.  SMITH).",)
 
 
+def test_leave_to_cross_is_a_hold_of_its_own_and_answers_for_nothing_that_comes_after_it() -> None:
+    """It is signed before the cut: no reading of its run is held against it, but the run is not whole without it."""
+    leave = due_of("B01", "C-CROSS-3")
+    assert (leave.kind, leave.hold, leave.first, leave.stage) == ("sign", True, True, "run")
+    assert "C-CROSS-3" not in {name for each in due(DEMO).dues if each.subject == "B02" for name in each.ids}
+    alone = judge(file_of([row("B01", "C-CROSS-3", "Road keeper")], fingerprint=context().fingerprint))
+    assert result_of(alone, "B01", "C-CROSS-3").status == "pass"
+    assert alone.notes == ()
+    rows = [each for each in good_rows(due(DEMO)) if (each[0], each[1]) != ("B01", "C-CROSS-3")]
+    without = judge(file_of(rows, fingerprint=context().fingerprint))
+    assert result_of(without, "B01", "C-CROSS-3").status == "outstanding"
+    assert without.notes == ("Signed although not recorded: sign-run at B01 (C-CROSS-3).",)
+    crossings = sum(each.ids == ("C-CROSS-3",) for each in due(DEMO).dues)
+    (told,) = [each for each in report(without) if "C-CROSS-3 Permission to cross" in each]
+    assert f"{crossings - 1} of {crossings} signed, not signed: B01" in told
+
+
 def test_what_is_missing_is_named_where_work_has_begun() -> None:
     rows = [each for each in good_rows(due(DEMO)) if each[0] != "B08" and (each[0], each[1]) != ("B06", "C-BOX-1")]
     lines = list(report(judge(file_of(rows))))

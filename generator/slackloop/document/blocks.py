@@ -203,6 +203,8 @@ class FormField:
     likely: tuple[float | None, float | None] = (None, None)  # between which numbers a value can be true at all
     hold: Literal["", "inspector", "signer"] = ""
     """Who writes the name where work is held for it: it is never filled in from that of the writer."""
+    first: bool = False
+    """Whether it is signed before anything else of its form is done, and stands there before it."""
 
 
 @dataclass(frozen=True, slots=True)

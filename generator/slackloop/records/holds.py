@@ -19,7 +19,8 @@ VALUES = "number", "text", "soil"
 class DoubtedSignature:
     """A signature with what stands against it.
 
-    A hold answers for the values of its stage and of those before it, the signature of a stage for all that is
+    A hold answers for the values of its stage and of those before it (one that is signed before the work of its stage
+    for those before alone), the signature of a stage for all that is
     recorded in that stage. ``is_own`` is whether who signed the hold also wrote readings that it passes.
     """
 
@@ -54,7 +55,7 @@ def _doubted(signed: Result, here: Iterable[Result]) -> DoubtedSignature:
     if not due.hold:
         missing = (each for each in here if each.due.stage == due.stage and each is not signed and _is_missing(each))
         return DoubtedSignature(signed, missing=tuple(missing))
-    last = STAGES.index(due.stage)
+    last = STAGES.index(due.stage) - due.first
     before = [each for each in here if each.due.kind in VALUES and STAGES.index(each.due.stage) <= last]
     name = _bare(signed.record.value) if signed.record else ""
     return DoubtedSignature(

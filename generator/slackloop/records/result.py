@@ -30,8 +30,8 @@ SOIL_CHECK = "SOIL-C"
 """Of a box or a run: the soil temperature in degC that its loop reading is judged by."""
 SIGN_CHECKS = "sign-run", "sign-test", "sign-splice", "sign-device", "sign-close"
 """Of a box: the signature of a stage; the value is the name of who signed, as it is for a hold."""
-SIGN_DAY = "sign-day"
-"""Of ``day:…``: the signature that covers its ticks."""
+SIGN_DAY = {"start": "sign-day", "leave": "sign-leave"}
+"""Of ``day:…``: the signatures that cover its ticks, before work and before the crew leaves."""
 NOTE_CHECK = "NOTE"
 """Of any subject: notes and changes, as text."""
 PHOTO_CHECK = "PHOTO"
@@ -76,6 +76,8 @@ class Due:
     """Whether no other subject of the job may have the same value, as an address."""
     optional: bool = False
     """Whether nothing is missing where it is not recorded."""
+    first: bool = False
+    """Whether a hold is signed before the work of its stage: it then answers for no value of that stage."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 SectionPart = Literal["method", "safety", "scope", "trouble"]
 Taken = Literal["tools", "protective", "hazards"]
@@ -19,6 +19,9 @@ Measured = Literal[
     "", "loop_ohms", "loop_closed_ohms", "insulation_ohms", "slack_m", "depth_m", "strip_m", "electrode_ohms",
     "path_volts",
 ]  # fmt: skip
+DayPart = Literal["start", "leave"]
+DAY_PARTS: dict[DayPart, str] = {"start": "Before work", "leave": "Before you leave"}
+"""The parts of a day, each with its own signature, by their titles."""
 Id = Annotated[str, Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$")]
 RequirementId = Annotated[str, Field(pattern=r"^R-[A-Z0-9]+(-[A-Z0-9]+)*$")]
 CheckId = Annotated[str, Field(pattern=r"^C-[A-Z0-9]+(-[A-Z0-9]+)*$")]
@@ -56,11 +59,19 @@ class Check(Front):
     """How the check is recorded: a value, a signature, a tick, or by the signature of its stage."""
     stage: Literal["", "run", "test", "splice", "device", "close"] = ""
     """The stage of a box's work that the check belongs to; empty for a check that no box has."""
+    day: DayPart = "start"
+    """Of a check of each day: before work, or before the crew leaves where only the day's work shows if it is good."""
     hold: Literal["none", "witness", "hold"] = "none"
     shows: tuple[Id, ...] = Field(default=(), strict=False)
     """Faults that do not get past this check: ids of words/faults.yml."""
     where: Where
     applies: Id = "always"
+
+    @model_validator(mode="after")
+    def _only_a_day_has_parts(self) -> Check:
+        if self.day != "start" and self.where != "each-day":
+            raise ValueError("only a check with where: each-day belongs to a part of the day")
+        return self
 
 
 class Shown(Front):

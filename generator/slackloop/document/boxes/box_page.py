@@ -27,6 +27,9 @@ from slackloop.site.network import Run
 from slackloop.units.ladder import System
 
 TAGS = {"HOLD": "Hold. ", "WITNESS": "Witness. ", "": ""}
+HELD: dict[str, str] = {
+    "cross": "Hold, do not cross. ", "fill": "Hold, do not fill. ", "work": "Hold, do not go on. ",
+}  # fmt: skip
 LENGTH, ADDRESS, CONNECTOR, PLACE = AS_BUILT
 
 
@@ -37,7 +40,8 @@ def stage_forms(works: Iterable[StageWork], subject: str) -> tuple[Form, ...]:
 
 def stage_form(work: StageWork, subject: str) -> Form:
     """The form of one stage."""
-    fields = (*_entries(work), *(_tick(each) for each in work.ticks), *_signatures(work))
+    first = (_hold(each) for each in work.holds if each.stops == "cross")
+    fields = (*first, *_entries(work), *(_tick(each) for each in work.ticks), *_signatures(work))
     return Form(
         work.title, fields, f"stage-{work.id}", _about(work), _limits(work), _seen(work.seen), work.codes, subject
     )  # fmt: skip
@@ -123,10 +127,15 @@ def _seen(seen: tuple[Said, ...]) -> Line:
 
 
 def _signatures(work: StageWork) -> Iterator[FormField]:
-    """The signature of the stage, then one for each hold."""
+    """The signature of the stage, then one for each hold that its work ends with."""
     yield FormField(f"sign-{work.id}", line("Signed by"), "sign")
-    for each in work.holds:
-        yield FormField(each.id, line(strong("Hold, do not fill. "), each.text), "sign", hold="inspector")
+    yield from (_hold(each) for each in work.holds if each.stops != "cross")
+
+
+def _hold(said: Said) -> FormField:
+    """The signature of a hold; leave to cross stands before the work that it allows."""
+    words, is_first = line(strong(HELD[said.stops]), said.text), said.stops == "cross"
+    return FormField(said.id, words, "sign", hold="signer" if is_first else "inspector", first=is_first)
 
 
 NOTE_KINDS = {"error": "danger", "warning": "warning", "note": "note"}

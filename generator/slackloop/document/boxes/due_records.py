@@ -20,7 +20,7 @@ from slackloop.records.result import AS_BUILT, CROSSING, DAY, JOB, REEL, RUN, SI
 from slackloop.sections.conditions import AppliedSection
 from slackloop.sections.inspection_points import AT_NO_BOX, CROSSED, is_due_at
 from slackloop.sections.job_keys import cable_titles
-from slackloop.sections.section import Check
+from slackloop.sections.section import DAY_PARTS, Check
 from slackloop.site.network import Run
 from slackloop.units.figure import written
 
@@ -100,9 +100,12 @@ class _Maker:
                 yield replace(due, title=f"{due.title}, {title}")
 
     def of_a_day(self) -> tuple[Due, ...]:
-        """The checks of one day, and the signature that covers them."""
-        dues = tuple(self._made_at(DAY, "each-day"))
-        return (*dues, Due(DAY, (SIGN_DAY,), "sign", "Day: signed by")) if dues else ()
+        """The checks of one day, those of each part of it with the signature that covers them."""
+        found: list[Due] = []
+        for part, title in DAY_PARTS.items():
+            if dues := [due for due in self._made_at(DAY, "each-day") if self.points[due.ids[0]].check.day == part]:
+                found += [*dues, Due(DAY, (SIGN_DAY[part],), "sign", f"{title}: signed by")]
+        return tuple(found)
 
     def _made_at(self, subject: str, where: str) -> Iterator[Due]:
         """The checks that belong to no box."""
@@ -147,7 +150,7 @@ class _Maker:
             for said in work.ticks:
                 yield self._said(subject, said.id, "tick", also, work.id)
             for said in work.holds:
-                yield self._said(subject, said.id, "sign", also, work.id)
+                yield replace(self._said(subject, said.id, "sign", also, work.id), first=said.stops == "cross")
             held = {said.id for said in work.holds}
             covered = tuple(
                 each.check.id for each in stage.checks

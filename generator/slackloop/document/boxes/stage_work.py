@@ -2,7 +2,8 @@
 
 A check that is *measured* is a value to write with its limit; two checks of the same quantity are one value. One that
 is *signed* is among the things seen, which the signature of the stage covers, unless work stops for it: it then is a
-hold. One that is *ticked* has a tick. One that is *covered* is in the method and needs nothing here.
+hold, with a signature of its own. One that is *ticked* has a tick. One that is *covered* is in the method and needs
+nothing here.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ from typing import Literal
 from slackloop.compute.circuit.loop import LoopLimit, LoopReading, LoopRule
 from slackloop.document.boxes.box_facts import BoxFacts, cautions_of
 from slackloop.document.boxes.box_values import passes, soil_text
-from slackloop.document.boxes.stages import LENGTHS, DueCheck, Likely, Stage, StageId, likely_of
+from slackloop.document.boxes.stages import LENGTHS, DueCheck, Likely, Stage, StageId, Stops, likely_of, stops_of
 from slackloop.document.context import Context
 from slackloop.records.result import SOIL_CHECK
 from slackloop.sections import format as fmt
@@ -62,6 +63,7 @@ class Said:
     id: str
     text: str
     tag: Tag = ""
+    stops: Stops = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +92,8 @@ class StageWork:
     """The id of the page of the section that says how."""
     cautions: tuple[tuple[str, str], ...] = ()
     """Title and text of what must be said before its values are read."""
+    warned: tuple[tuple[str, str], ...] = ()
+    """The same in one line for a card: each title, and after the first what to do at once."""
 
     @property
     def codes(self) -> tuple[str, ...]:
@@ -132,7 +136,6 @@ class _Maker:
 
     def work(self, number: int, stage: Stage) -> StageWork:
         """One stage."""
-        stops = stage.id == "test"
         entries: list[Entry] = []
         ticks, seen, holds = [], [], []
         for due in stage.checks:
@@ -142,8 +145,8 @@ class _Maker:
                 _join(entries, list(self._entries(due)))
             elif record == "tick":
                 ticks.append(said)
-            elif record == "sign" and due.check.hold == "hold" and stops:
-                holds.append(said)
+            elif record == "sign" and (stops := stops_of(due.check)):
+                holds.append(replace(said, stops=stops))
             elif record == "sign":
                 seen.append(said)
         entries.sort(key=lambda each: each.kind != "text")  # the address is read before a splice is made
@@ -151,10 +154,11 @@ class _Maker:
         bands = self._bands(self.loop) if "loop_ohms" in measured else ()
         if "loop_closed_ohms" in measured and self.facts:
             bands = self._bands(self.context.analysis.loops.closed[self.facts.index])
+        cautions = tuple(cautions_of(self.context, TEST_CAUTIONS)) if "insulation_ohms" in measured else ()
         return StageWork(
             stage.id, number, stage.title, self._about(stage.id), tuple(entries), tuple(ticks), tuple(seen),
             tuple(holds), bands, stage.checks[0].section,
-            tuple(cautions_of(self.context, TEST_CAUTIONS)) if "insulation_ohms" in measured else (),
+            cautions, _in_one_line(cautions),
         )  # fmt: skip
 
     def _words(self, due: DueCheck) -> str:
@@ -267,6 +271,14 @@ class _Maker:
             yield replace(base, ids=ids, label=label, limit=each.address, after=after, kind="text")
         if not placed:
             yield replace(base, after="not set in the job", kind="text")
+
+
+def _in_one_line(cautions: Sequence[tuple[str, str]]) -> tuple[tuple[str, str], ...]:
+    """Cautions in the words of their own: the first with its first sentence, the others by their titles."""
+    return tuple(
+        (title, f"{text.partition('. ')[0].rstrip('.')}." if number == 0 else "")
+        for number, (title, text) in enumerate(cautions)
+    )
 
 
 def _exact(number: float) -> float:

@@ -66,6 +66,8 @@ def likely_of(measures: str, least: float | None, most: float | None, supply_vol
 
 
 StageId = Literal["run", "test", "splice", "device", "close"]
+Stops = Literal["", "cross", "fill", "work"]
+"""What may not be done until a hold is signed: go under a surface, fill the trench, go on with the work."""
 STAGES: tuple[tuple[StageId, str], ...] = (
     ("run", "Run"), ("test", "Test"), ("splice", "Splice"), ("device", "Device"), ("close", "Close")
 )  # fmt: skip
@@ -126,6 +128,15 @@ def _stages(
                 made, here = context.made_checks[check.id], limit_here(check)
                 due[check.stage].append(replace(made, limit=line(here)) if here else made)
     return tuple(Stage(name, title, tuple(due[name])) for name, title in STAGES if due[name])
+
+
+def stops_of(check: Check) -> Stops:
+    """What a hold keeps from being done; leave to cross is asked for before the work of its stage begins."""
+    if check.hold != "hold":
+        return ""
+    if check.stage == "run" and check.where == "each-crossing":
+        return "cross"
+    return "fill" if check.stage == "test" else "work"
 
 
 LIST_PAGE = "boxes/all"

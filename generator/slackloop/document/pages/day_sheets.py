@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from slackloop.compute.day_plan import DayPlan, DayRun
 from slackloop.document.blocks import Block, Bullets, Heading, Paragraph, RecordBar, TableBlock
@@ -12,14 +13,14 @@ from slackloop.document.boxes.stages import box_page_id
 from slackloop.document.context import Context
 from slackloop.document.inline import Line, PageTarget, joined, line, link, strong
 from slackloop.document.page import Page
-from slackloop.document.pages.sheet_forms import day_form
+from slackloop.document.pages.sheet_forms import day_forms
 from slackloop.document.pages.sheets import MENU
 from slackloop.document.table import EMPTY_CELL, Cell, Column, Part, Table, cell, figure_cell
 from slackloop.sections import format as fmt
 from slackloop.sections.conditions import AppliedSection
 from slackloop.sections.inspection_points import CROSSED, is_due_at
 from slackloop.sections.job_keys import cable_titles
-from slackloop.sections.section import Taken, Where
+from slackloop.sections.section import DAY_PARTS, Taken, Where
 from slackloop.site.network import Run
 from slackloop.units.figure import run_length
 
@@ -52,18 +53,15 @@ def _page(context: Context, plan: DayPlan) -> Page:
     if holds:
         items = tuple((Paragraph(each),) for each in holds)
         blocks += [Heading(2, line("Work stops for a signature"), "holds"), Bullets(items)]
+    forms = day_forms(context, str(plan.day))
+    if "start" in forms:
+        blocks.append(forms["start"])
     blocks += [
-        Heading(2, line("Before you leave"), "leave"), Paragraph(_leave(plan)),
-        *_form(context, plan),
+        Heading(2, line(DAY_PARTS["leave"]), "leave"), Paragraph(_leave(plan)),
+        *([replace(forms["leave"], title="Each day")] if "leave" in forms else ()), *([RecordBar()] if forms else ()),
         _table("signed", (Column("who", "Signed by"), Column("when", "Date, time")), ((EMPTY_CELL, EMPTY_CELL),)),
     ]  # fmt: skip
     return Page(f"sheets/day-{plan.day}", title, tuple(blocks), "register", "inspection", MENU, title)
-
-
-def _form(context: Context, plan: DayPlan) -> tuple[Block, ...]:
-    """The checks of the day to fill in on a screen; paper has the daily sheet."""
-    form = day_form(context, str(plan.day))
-    return (form, RecordBar()) if form else ()
 
 
 def _boxes(context: Context, plan: DayPlan) -> tuple[str, ...]:

@@ -18,7 +18,7 @@ from slackloop.records.result import NOTE_CHECK, PHOTO_CHECK, SIGN_DAY
 from slackloop.sections import format as fmt
 from slackloop.sections.conditions import AppliedSection
 from slackloop.sections.link_rules import slug
-from slackloop.sections.section import Check, Where
+from slackloop.sections.section import DAY_PARTS, Check, DayPart, Where
 
 DAY = "day"
 """The field of the date, which is no record of its own."""
@@ -39,16 +39,29 @@ def limit_of(context: Context, applied: AppliedSection, check: Check) -> Line:
     return context.prose.line(check.limit, applied.section.file, applied.section.line_of(check.id))
 
 
-def day_form(context: Context, day: str = "") -> Form | None:
-    """What is looked at each day, with one signature; without a ``day`` the reader names it."""
-    fields = [_field(context, *each) for each in checks_where(context, _written("each-day"))]
-    if not fields:
-        return None
-    asked = () if day else (FormField(DAY, line("Date"), "date"),)
-    signed = FormField(SIGN_DAY, line("Signed by"), "sign")
-    notes = FormField(NOTE_CHECK, line("Notes"), "note")
-    title = "Each day, before work and as it goes on"
-    return Form(title, (*asked, *fields, notes, signed), "each-day", subject=f"day:{day}", on="screen")
+def day_checks(context: Context) -> dict[DayPart, tuple[tuple[AppliedSection, Check], ...]]:
+    """What is looked at each day by the part of the day that it belongs to; a part without a check is left out."""
+    found = {part: tuple(checks_where(context, _of_day(part))) for part in DAY_PARTS}
+    return {part: checks for part, checks in found.items() if checks}
+
+
+def _of_day(part: DayPart) -> Callable[[Check], bool]:
+    written = _written("each-day")
+    return lambda check: written(check) and check.day == part
+
+
+def day_forms(context: Context, day: str = "") -> dict[DayPart, Form]:
+    """What is looked at before work and before the crew leaves, a signature each; the first asks for a ``day`` not given.
+    """
+    made: dict[DayPart, Form] = {}
+    parts = day_checks(context)
+    for part, checks in parts.items():
+        asked = () if day or made else (FormField(DAY, line("Date"), "date"),)
+        notes = (FormField(NOTE_CHECK, line("Notes"), "note"),) if part == [*parts][-1] else ()
+        fields = (*asked, *(_field(context, *each) for each in checks), *notes)
+        signed = FormField(SIGN_DAY[part], line("Signed by"), "sign")
+        made[part] = Form(DAY_PARTS[part], (*fields, signed), f"day-{part}", subject=f"day:{day}", on="screen")
+    return made
 
 
 def reel_forms(context: Context) -> Iterator[Form]:
@@ -85,7 +98,8 @@ def crossing_forms(context: Context) -> Iterator[Form]:
 
 def _crossing(works: tuple[StageWork, ...], asked: set[str], subject: str, title: str) -> Iterator[Form]:
     for work in works:
-        due = {name for each in work.entries for name in each.ids} | {each.id for each in (*work.ticks, *work.seen)}
+        said = (*work.ticks, *work.seen, *work.holds)
+        due = {name for each in work.entries for name in each.ids} | {each.id for each in said}
         if due & asked:
             made = stage_form(work, subject)
             yield Form(

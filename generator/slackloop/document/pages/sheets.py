@@ -14,7 +14,8 @@ from slackloop.document.page import Page
 from slackloop.document.pages.sheet_forms import (
     checks_where,
     crossing_forms,
-    day_form,
+    day_checks,
+    day_forms,
     fact_form,
     job_forms,
     limit_of,
@@ -25,7 +26,7 @@ from slackloop.document.table import Cell, Column, Part, Table, cell, figure_cel
 from slackloop.sections.conditions import AppliedSection
 from slackloop.sections.inspection_points import AT_NO_BOX, is_due_at, is_due_on_ring_run
 from slackloop.sections.job_keys import cable_titles
-from slackloop.sections.section import Check, Where
+from slackloop.sections.section import DAY_PARTS, Check, Where
 from slackloop.units.figure import stated
 
 MENU = ("Inspection", "Sheets")
@@ -102,29 +103,28 @@ def _batch_table(context: Context, batches: Iterable[Batch], points: Iterable[Po
 
 
 def daily_sheet(context: Context) -> Page | None:
-    """What is looked at each day, with a column for each day and one signature a day."""
-    duties = tuple(
-        (
+    """What is looked at each day, with a column for each day; before work and before the crew leaves it is signed."""
+    parts: list[Part] = []
+    for part, checks in day_checks(context).items():
+        duties = (
             cell(strong(f"{each[1].id} {title_of(context, each[1])}{_held_text(each[1])}"), ". ",
-                 limit_of(context, *each)),
-            *_blank(DAYS),
-        )
-        for each in checks_where(context, lambda check: check.where == "each-day")
-    )
-    if not duties:
+                 limit_of(context, *each))
+            for each in checks
+        )  # fmt: skip
+        ends = (cell(strong(words)) for words in (("Signed by",) if parts else ("Date", "Signed by")))
+        parts.append(Part(DAY_PARTS[part], tuple((each, *_blank(DAYS)) for each in (*duties, *ends))))
+    if not parts:
         return None
-    foot = tuple((cell(strong(words)), *_blank(DAYS)) for words in ("Date", "Signed by"))
     columns = (
-        Column("duty", "Each day, before work and as it goes on", share=12),
+        Column("duty", "Each day", share=12),
         *(Column(f"day-{n}", f"Day {n}", share=2) for n in range(1, DAYS + 1)),
     )
     words = (
-        "Tick what is good. If a tick is missing, do not start that work; at the end of the shift, do not leave. "
-        "One signature a day covers all its ticks."
+        "Tick what is good. If a tick is missing before work, do not start that work. If one is missing at the end of "
+        "the shift, do not leave. Each signature covers the ticks above it."
     )
-    table = Table("daily", "Daily sheet", columns, (Part("", (*duties, *foot)),), ("method",))
-    form = day_form(context)
-    return _page("daily", "Daily sheet", words, table, (form,) if form else ())
+    table = Table("daily", "Daily sheet", columns, tuple(parts), ("method",))
+    return _page("daily", "Daily sheet", words, table, tuple(day_forms(context).values()))
 
 
 def _held_text(check: Check) -> str:

@@ -79,6 +79,8 @@ def _stage(stage: StageWork) -> Iterator[CardLine]:
         for one in said:
             text = f"{one.text} · {one.tag}" if one.tag else one.text
             yield CardLine(f"{stage.id} {one.id}", f"{stage.title} stage, {kind} {one.id}", text, (one.id,))
+    for title, text in stage.warned:
+        yield CardLine(f"{stage.id} caution {title}", f"Caution, {title}", text)
     for number, band in enumerate(stage.bands):
         text = f"soil {band.soil}: {band.passes}, expect {band.about}"
         yield CardLine(f"{stage.id} soil {number}", "Loop limits", text)

@@ -94,10 +94,10 @@ def form_html(form: Form, place: Place) -> Markup:
     about = tag("span", line_html(form.about, place), class_="about") if form.about else Markup("")
     title = tag("h3", form.title, " ", about) if form.title else Markup("")
     limits = tag("p", line_html(form.limits, place), class_="limits") if form.limits else Markup("")
-    fields = [_field(each, form, place) for each in form.fields if each.kind != "sign"]
+    fields = [_field(each, form, place) for each in form.fields if each.first or each.kind != "sign"]
     codes = Markup(" ").join(tag("span", code, class_="check-id") for code in form.codes)
     seen = tag("p", line_html(form.seen, place), " ", codes, class_="seen") if form.seen else Markup("")
-    signed = [_field(each, form, place) for each in form.fields if each.kind == "sign"]
+    signed = [_field(each, form, place) for each in form.fields if each.kind == "sign" and not each.first]
     return tag(
         "section", title, limits, *fields, seen, *signed, class_="form", id=form.anchor, aria_label=form.title,
         data_subject=form.subject,

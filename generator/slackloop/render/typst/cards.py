@@ -33,7 +33,8 @@ PRINTED_WORDS = (
     "earlier revision.", "Card", "Issued", "Returned", "Page", "of", "card", "Code to scan:", "Carry", "or more",
     "Cable.", "Rod:", "FAILS ITS CHECK", "The job fails its check. Do not build from this card.", "DRAFT",
     "Draft. Not for use on site.", "sign, date", "soil", "about", "Seen:", "STOP: HOLD", "Do not fill yet.",
-    "sign, date, time", "Notes", "Run", "Sign each row when it is done.", "rev.", "back",
+    "Do not cross yet.", "Do not go on yet.", "sign, date, time", "Notes", "Run", "Sign each row when it is done.",
+    "rev.", "back",
 )  # fmt: skip
 """What the look of the cards says by itself."""
 BATCH = 48
@@ -137,6 +138,7 @@ def _back_has_room(card: Card) -> bool:
         and sum(len(said.text) + 6 for said in stage.ticks) <= 84
         and len([entry for entry in stage.entries if entry.kind != "soil"]) <= 2
         and all(len(entry.label) <= 26 and len(entry.limit) + len(entry.after) <= 18 for entry in stage.entries)
+        and not stage.warned
         for stage in card.stages
     )
     return usual and sum(bool(stage.holds) for stage in card.stages) <= 1 and len(card.id) <= 9

@@ -26,9 +26,8 @@
   const signatures = records.filter((field) => kindOf(field) === "sign");
 
   function subjectOf(field) {
-    const form = field.closest(".form");
-    const subject = field.dataset.subject || form.dataset.subject;
-    const date = form.querySelector("[data-kind=date]");
+    const subject = field.dataset.subject || field.closest(".form").dataset.subject;
+    const date = subject.endsWith(":") ? document.querySelector(".form [data-kind=date]") : null;
     return date ? `${subject}${date.value}` : subject;
   }
 
@@ -79,14 +78,16 @@
   const nameOf = (field) =>
     kindOf(field) === "tick" ? field.name : field.labels[0].lastChild.textContent.split(",")[0].trim();
 
-  /* What a signature covers and is not there: of its own stage; for a hold every value so far that is not good too. */
+  /* What a signature covers and is not there: of its own stage, a hold before it too; for a hold every value so far that is not good too. */
   function lacking(field) {
     const [form, subject] = [field.closest(".form"), subjectOf(field)];
     const { hold } = facts.get(field);
     if (!hold && !field.name.startsWith("sign-")) return "";
     const bad = (each) => hold && ["out", "ask", "odd", "open"].includes(judged(each).state);
     const some = records.slice(0, records.indexOf(field)).filter((each) => {
-      if (!["number", "soil", "text", ...(hold ? [] : ["tick"])].includes(kindOf(each))) return false;
+      const isHold = kindOf(each) === "sign" && Boolean(facts.get(each).hold);
+      const isCovered = ["number", "soil", "text", ...(hold ? [] : ["tick"])].includes(kindOf(each));
+      if (!isCovered && (hold || !isHold)) return false;
       return (hold ? subjectOf(each) === subject : form.contains(each)) && (!isGiven(each) || bad(each));
     });
     return [...new Set(some.map(nameOf))].join(", ");
