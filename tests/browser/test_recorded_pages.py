@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from browser.kinds import SIZES
-from browser.test_phone_budgets import SIZE, check_box
+from browser.test_phone_budgets import INNER, SIZE, check_box
 from records.recorded_book import BAD, LEFT_OUT, recorded_demonstration
 from slackloop.document.book import PRINTED, Book
 from slackloop.render.html.site import build_site
@@ -44,6 +44,23 @@ def test_the_new_pages_fit_a_phone_and_ask_for_nothing(recorded: tuple[Book, Pat
             assert screen.page.evaluate(SIZE)[1] <= width, each.id
         assert screen.asked_outside == []
         assert screen.complaints == []
+
+
+def test_progress_is_read_on_a_phone_without_going_sideways(recorded: tuple[Book, Path], screens: Screens) -> None:
+    """Nothing rolls inside the page either, and each value has the head of its column before it."""
+    _, site = recorded
+    with screens.open("phone") as screen:
+        page = screen.page
+        page.goto((site / "inspection" / "progress.html").as_uri())
+        assert page.locator(".table-frame.stacks").count() >= 3
+        assert page.evaluate(INNER) == []
+        assert page.evaluate(SIZE)[1] <= SIZES["phone"][0]
+        cell = page.locator("#by-branch ~ .table-frame td").first
+        assert cell.is_visible()
+        head = cell.evaluate("e => getComputedStyle(e, '::before').content")
+        assert head.startswith('"Boxes"')
+        page.set_viewport_size({"width": 1280, "height": 900})
+        assert page.locator("#by-branch ~ .table-frame thead").first.is_visible()
 
 
 def test_results_are_reached_from_the_start_and_lead_to_the_box(recorded: tuple[Book, Path], screens: Screens) -> None:

@@ -132,6 +132,8 @@ class Table:
     landscape: bool = False
     row_anchors: tuple[str, ...] = ()
     """An anchor for each row, where links lead to rows; else none."""
+    stacks: bool = False
+    """Whether a phone, for which it is too wide, shows each row as a list of its values."""
 
     def __post_init__(self) -> None:
         """Refuse a row that has not one cell a column, and a table that rests on nothing."""

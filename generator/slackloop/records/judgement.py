@@ -6,10 +6,11 @@ Records of several files as one list, the same whatever the order of the files.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from math import isfinite
 
+from slackloop.compute.circuit.conductor import at_temperature
 from slackloop.compute.circuit.loop import LoopRule
 from slackloop.records.result import AS_BUILT, NOT_TICKED, TICKED, Due, Record, Status
 from slackloop.records.value import BEYOND, Number, OutOfRange, Unreadable, number_of
@@ -40,6 +41,8 @@ class Judged:
     limit: str = ""
     least: float | None = None
     most: float | None = None
+    celsius: float | None = None
+    """The soil temperature that a loop reading was judged in, where it is known."""
 
 
 def to_do(due: Due, status: Status) -> str:
@@ -143,7 +146,7 @@ def _loop(due: Due, loop: LoopRule, record: Record, number: Number, celsius: flo
     if slip := _slip(due, record, number, lowest, highest):
         return Judged("implausible", number.value, slip, limit, least, most)
     if _inside(number, least, most):
-        return Judged("pass", number.value, "", limit, least, most)
+        return Judged("pass", number.value, "", limit, least, most, celsius)
     if _inside(number, lowest, highest):
         why = f"{_shown(due, record)} passes only in soil of some temperatures, and that of the soil is not recorded"
         return Judged("outstanding", number.value, why, limit, least, most)
@@ -157,6 +160,29 @@ def _failed(
 ) -> Judged:  # fmt: skip
     why = f"{_shown(due, record)} is outside the limits: {limit}"
     return Judged("fail", number.value, why, limit, least, most)
+
+
+def compared(due: Due, record: Record, found: Judged, before: Judged) -> Judged:
+    """A loop reading that passes against the one before it of the same pair: the meter may be off both times, no more.
+
+    The reading before is taken to the soil temperature of this one; where either is not known, any of the job is tried.
+    """
+    if due.loop is None or found.number is None or before.number is None:
+        return found
+    alpha, meter, (coldest, hottest) = due.loop.alpha_per_c, due.loop.meter, due.soil
+    ends = [(hottest, coldest), (coldest, hottest)]
+    if before.celsius is not None and found.celsius is not None:
+        ends = [(before.celsius, found.celsius)]
+    same = [before.number * at_temperature(1.0, b, alpha) / at_temperature(1.0, a, alpha) for a, b in ends]
+    lowest = figure.ohms(max(min(same) - meter.of(min(same)) - meter.of(found.number), 0.0), "least")
+    highest = figure.ohms(max(same) + meter.of(max(same)) + meter.of(found.number), "most")
+    low, high = _printed(lowest.alone("metric")), _printed(highest.alone("metric"))
+    if low <= found.number <= high:
+        return found
+    limit = f"{_band(low, high)}, by the reading before the fill"
+    was = figure.ohms(before.number, "nearest").alone("metric")
+    why = f"{_shown(due, record)} is not close to the reading before the fill, {was}: {limit}"
+    return replace(found, status="fail", why=why, limit=limit, least=low, most=high)
 
 
 def loop_band(loop: LoopRule, coldest: float, hottest: float, *, any_soil: bool = False) -> tuple[float, float]:

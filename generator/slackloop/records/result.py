@@ -72,6 +72,8 @@ class Due:
     """What gives the limits of a loop reading by the soil temperature of its box."""
     soil: tuple[float, float] = (0.0, 0.0)
     """The coldest and the hottest soil of the job, degC, for a loop reading and for a soil temperature."""
+    near: str = ""
+    """The check of the same subject whose reading this one must be close to: that of the pair before the fill."""
     alone: bool = False
     """Whether no other subject of the job may have the same value, as an address."""
     optional: bool = False

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from datetime import date
 from itertools import groupby
 
+from slackloop.records.history import WORST, Entry, History, compare, soil_of
 from slackloop.records.holds import signed_notes
-from slackloop.records.judgement import Judged, Said, judged, merged, to_do, what_it_says
+from slackloop.records.judgement import Said, judged, merged, to_do, what_it_says
 from slackloop.records.record_file import RecordFile
 from slackloop.records.report import OlderOf, claim_notes, is_claim, outdated
 from slackloop.records.result import (
@@ -17,7 +18,6 @@ from slackloop.records.result import (
     DAY,
     NOTE_CHECK,
     PHOTO_CHECK,
-    STATUSES,
     Due,
     DueList,
     NonConformance,
@@ -34,7 +34,6 @@ FREE_CHECKS = frozenset({PHOTO_CHECK, NOTE_CHECK})
 MOST_HINTS = 20
 """Unknown subjects for which the nearest one is looked for."""
 _ZEROS = re.compile(r"(?<![0-9])0+(?=[0-9])")
-WORST = {status: rank for rank, status in enumerate(STATUSES)}
 
 
 def judge_job(
@@ -59,53 +58,22 @@ def judge_job(
     )
 
 
-@dataclass(slots=True)
-class _Entry:
-    """One record of a due thing; ``void`` says why it counts no more, ``found`` is what it comes to."""
-
-    record: Record
-    void: str = ""
-    found: Judged = field(default_factory=lambda: Judged("outstanding"))
-
-
-@dataclass(slots=True)
-class _History:
-    """The records of one due thing, oldest first."""
-
-    due: Due
-    entries: list[_Entry] = field(default_factory=list)
-
-    @property
-    def good(self) -> list[_Entry]:
-        """Those that count."""
-        entries = self.entries
-        return entries if not any(each.void for each in entries) else [each for each in entries if not each.void]
-
-    def last(self) -> _Entry | None:
-        """The one that counts: the last that is not void; of several at one moment the worst."""
-        good = self.good
-        if len(good) < 2:
-            return good[0] if good else None
-        same = (each for each in good if each.record.when == good[-1].record.when)
-        return min(same, key=lambda each: WORST[each.found.status])
-
-
 class _Job:
     """One job while its records are judged."""
 
     def __init__(self, due_list: DueList) -> None:
         self.due_list = due_list
-        self.histories = [_History(due) for due in due_list.dues]
-        self.index: dict[tuple[str, str], _History] = {}
+        self.histories = [History(due) for due in due_list.dues]
+        self.index: dict[tuple[str, str], History] = {}
         self.names: dict[str, str] = {}
         """Every subject by each name that a row may use."""
         for history in self.histories:
             self._add(history)
-        self.unknown: dict[tuple[str, str], _History] = {}
+        self.unknown: dict[tuple[str, str], History] = {}
         self.reasons: dict[tuple[str, str], str] = {}
         self.refused: list[Refused] = []
 
-    def _add(self, history: _History) -> None:
+    def _add(self, history: History) -> None:
         due = history.due
         for subject in (due.subject, *due.also):
             self.names.setdefault(subject, due.subject)
@@ -119,23 +87,23 @@ class _Job:
                 continue
             history = self.index.get((record.subject, record.check)) or self._of_no_list(record)
             if history is not None:
-                history.entries.append(_Entry(record, void.get(what_it_says(record), "") if void else ""))
+                history.entries.append(Entry(record, void.get(what_it_says(record), "") if void else ""))
                 continue
             key = record.subject, record.check
             if key not in self.unknown:
-                self.unknown[key] = _History(Due(record.subject, (record.check,), "text", "", optional=True))
+                self.unknown[key] = History(Due(record.subject, (record.check,), "text", "", optional=True))
                 self.reasons[key] = self._why_unknown(*key)
-            self.unknown[key].entries.append(_Entry(record, void.get(what_it_says(record)) or self.reasons[key]))
+            self.unknown[key].entries.append(Entry(record, void.get(what_it_says(record)) or self.reasons[key]))
         self._worked_days()
 
-    def _of_no_list(self, record: Record) -> _History | None:
+    def _of_no_list(self, record: Record) -> History | None:
         """What a record belongs to that is in no list: a day, a photo; nothing for what the job does not have."""
         subject, check = record.subject, record.check
         if subject.startswith(DAY) and self._begin_day(subject.removeprefix(DAY)) and (subject, check) in self.index:
             return self.index[subject, check]
         if check.upper() in FREE_CHECKS and subject in self.names:
             due = Due(self.names[subject], (check,), "text", check.capitalize(), optional=True)
-            history = self.index[subject, check] = _History(due)
+            history = self.index[subject, check] = History(due)
             self.histories.append(history)
             return history
         return None
@@ -160,7 +128,7 @@ class _Job:
         if subject not in self.names:
             self.names[subject] = subject
             for due in self.due_list.each_day:
-                history = _History(replace(due, subject=subject))
+                history = History(replace(due, subject=subject))
                 self.histories.append(history)
                 self._add(history)
         return True
@@ -180,7 +148,7 @@ class _Job:
     def judge(self) -> None:
         """Judge every record: soil temperatures first, since loop readings go by them."""
         soils = {each.due.subject: each for each in self.histories if each.due.kind == "soil"}
-        loops: dict[str, list[_History]] = {}
+        loops: dict[str, list[History]] = {}
         for history in self.histories:
             if history.due.loop is not None:
                 loops.setdefault(history.due.subject, []).append(history)
@@ -192,9 +160,13 @@ class _Job:
                 self._judge(history, loops[subject], soils.get(subject))
             elif history.due.kind != "soil":
                 self._judge(history)
+        for history in self.histories:
+            before = self.index.get((history.due.subject, history.due.near)) if history.due.near else None
+            if before is not None:
+                compare(history, before)
         self._refuse_twins()
 
-    def _judge(self, history: _History, readings: Sequence[_History] = (), soil: _History | None = None) -> None:
+    def _judge(self, history: History, readings: Sequence[History] = (), soil: History | None = None) -> None:
         """Judge each record; one that cannot be read is refused by its file and row."""
         if not history.entries:
             return
@@ -202,7 +174,7 @@ class _Job:
         for each in history.entries:
             try:
                 if not each.void:
-                    celsius = _soil_of(each.record, readings, soil) if soil is not None else None
+                    celsius = soil_of(each.record, readings, soil) if soil is not None else None
                     each.found = judged(history.due, each.record, celsius)
             except Unreadable as bad:
                 record = each.record
@@ -213,7 +185,7 @@ class _Job:
 
     def _refuse_twins(self) -> None:
         """An address that two devices have is good at neither; what is read and what was built are of one device."""
-        holders: dict[str, list[tuple[_History, _Entry]]] = {}
+        holders: dict[str, list[tuple[History, Entry]]] = {}
         for history in self.histories:
             last = history.last() if history.due.alone else None
             if last is not None and (value := " ".join(last.record.value.split())):
@@ -243,22 +215,7 @@ def _bare(subject: str) -> str:
     return _ZEROS.sub("", subject).casefold()
 
 
-def _soil_of(reading: Record, readings: Iterable[_History], soil: _History) -> float | None:
-    """The soil temperature of a loop reading: the last one recorded before the day of the next reading there.
-
-    Nothing where that one cannot be true.
-    """
-    day = reading.when.date()
-    later = min(
-        (on for each in readings for one in each.good if (on := one.record.when.date()) > day), default=date.max
-    )
-    good = soil.good
-    before = [each for each in good if each.record.when.date() < later]
-    chosen = before[-1] if before else next(iter(good), None)
-    return chosen.found.number if chosen is not None and chosen.found.status == "pass" else None
-
-
-def _result(history: _History) -> Result | None:
+def _result(history: History) -> Result | None:
     """How one due thing stands; nothing where it need not be recorded and was not."""
     due, last = history.due, history.last()
     if last is not None:
@@ -277,9 +234,9 @@ def _result(history: _History) -> Result | None:
     return None if due.optional else Result(due, "outstanding", limit=due.limit, least=due.least, most=due.most)
 
 
-def _non_conformances(history: _History) -> Iterator[NonConformance]:
+def _non_conformances(history: History) -> Iterator[NonConformance]:
     """Each time that the check failed or could not be true, with the record that closed it."""
-    opened: _Entry | None = None
+    opened: Entry | None = None
     if len(history.entries) == 1 and history.entries[0].found.status == "pass":
         return
     for _, some in groupby(history.good, key=lambda each: each.record.when):
@@ -293,6 +250,6 @@ def _non_conformances(history: _History) -> Iterator[NonConformance]:
         yield _told(history.due, opened, None)
 
 
-def _told(due: Due, opened: _Entry, closed: Record | None) -> NonConformance:
+def _told(due: Due, opened: Entry, closed: Record | None) -> NonConformance:
     found = opened.found
     return NonConformance(due, opened.record, found.status, found.why, to_do(due, found.status), closed)

@@ -52,6 +52,7 @@ class Entry:
     tag: Tag = ""
     loop: LoopRule | None = None
     """What the limits of a loop reading are worked out from."""
+    near: str = ""  # the check whose reading it must be close to
     likely: Likely = (None, None)
     """Between which numbers it can be true at all."""
 
@@ -227,7 +228,7 @@ class _Maker:
         elif measures == "path_volts":
             yield self._volts(base)
         elif due.check.id == "C-FILL-6":
-            yield replace(base, limit="as in Test", unit="Ω", loop=self.loop.rule)
+            yield replace(base, limit="as in Test", unit="Ω", loop=self.loop.rule, near="C-TEST-3")
         else:
             yield from self._address(base)
 

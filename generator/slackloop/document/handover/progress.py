@@ -62,7 +62,7 @@ def progress_page(context: Context, recorded: Recorded) -> Page:
     if refused := recorded.results.refused:
         rows = ((cell(each.file), count_cell(each.row), cell(each.message)) for each in refused)
         columns = Column("file", "File", share=3), Column("row", "Row", "count"), Column("why", "Why", share=6)
-        table = Table("rows-refused", "Rows that could not be read", columns, one_part(rows), ("method",))
+        table = Table("rows-refused", "Rows that could not be read", columns, one_part(rows), ("method",), stacks=True)
         blocks += [Heading(2, line(table.title), "rows-refused"), TableBlock(table, sourced=False)]
     blocks += [Paragraph(line(note), "small") for note in recorded.results.notes]
     about = "Results by branch and by day"
@@ -88,7 +88,7 @@ def _faults(context: Context, recorded: Recorded) -> Iterator[Block]:
         Column("closed", "Closed by", share=4),
     )  # fmt: skip
     rows = [_fault(context, each) for each in found]
-    yield TableBlock(Table("not-good", "Not good", columns, one_part(rows), ("method",)), sourced=False)
+    yield TableBlock(Table("not-good", "Not good", columns, one_part(rows), ("method",), stacks=True), sourced=False)
 
 
 def _fault(context: Context, fault: _Fault) -> tuple[Cell, ...]:
@@ -133,7 +133,7 @@ def _by_branch(context: Context, recorded: Recorded) -> Table:
         some = [each for each in rest if each.due.subject.startswith(begins)]
         if some:
             rows.append((cell(title), cell(""), cell(""), cell(""), *_count_cells(some)))
-    return Table("by-branch", "By branch", columns, one_part(rows), ("method",))
+    return Table("by-branch", "By branch", columns, one_part(rows), ("method",), stacks=True)
 
 
 def _branch(title: str, places: Sequence[str], recorded: Recorded) -> tuple[Cell, ...]:
@@ -171,7 +171,7 @@ def _by_day(recorded: Recorded) -> Table:
             count_cell(sum(each.status == "pass" for each in some)),
             count_cell(sum(each.status in BAD for each in some)), cell(", ".join(people)),
         ))  # fmt: skip
-    return Table("by-day", "By day", columns, one_part(rows), ("method",))
+    return Table("by-day", "By day", columns, one_part(rows), ("method",), stacks=True)
 
 
 def _without(context: Context, recorded: Recorded) -> Line:

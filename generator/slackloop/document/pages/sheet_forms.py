@@ -51,7 +51,7 @@ def _of_day(part: DayPart) -> Callable[[Check], bool]:
 
 
 def day_forms(context: Context, day: str = "") -> dict[DayPart, Form]:
-    """What is looked at before work and before the crew leaves, a signature each; the first asks for a ``day`` not given.
+    """What is looked at before work and before the crew leaves, a signature each; the first asks for a day not given.
     """
     made: dict[DayPart, Form] = {}
     parts = day_checks(context)

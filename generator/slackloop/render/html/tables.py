@@ -58,22 +58,26 @@ def _frame(table: Table, part: Part, anchors: Sequence[str], place: Place, *, ti
     rows = [
         tag(
             "tr",
-            *(_cell(row[n], table.columns[n], n == shown[0], place) for n in shown),
-            id=anchors[number] if anchors else None,
+            *(_cell(row[n], table.columns[n], n == shown[0], place, stacks=table.stacks) for n in shown),
+            id=anchors[number] if anchors else None, role="row" if table.stacks else None,
         )
         for number, row in enumerate(part.rows)
     ]
     caption = tag("caption", title) if title else Markup("")
-    grid = tag("table", caption, tag("thead", tag("tr", *heads)), tag("tbody", *rows))
-    return tag("div", grid, class_="table-frame", id=part.anchor or None, tabindex=0, role="region", aria_label=name)
+    grid = tag(
+        "table", caption, tag("thead", tag("tr", *heads)), tag("tbody", *rows), role="table" if table.stacks else None
+    )
+    kind = "table-frame stacks" if table.stacks else "table-frame"
+    return tag("div", grid, class_=kind, id=part.anchor or None, tabindex=0, role="region", aria_label=name)
 
 
-def _cell(cell: Cell, column: Column, first: bool, place: Place) -> Markup:
+def _cell(cell: Cell, column: Column, first: bool, place: Place, *, stacks: bool = False) -> Markup:
     text = line_html(cell.line, place)
     lone = "lone" if has_only_links(cell.line) else ""
     if first and not column.is_figure:
-        return tag("th", text, scope="row", class_=lone)
-    return tag("td", text, class_=f"{_side(column)} {lone}".strip(), title=cell.why_not or None)
+        return tag("th", text, scope="row", class_=lone, role="rowheader" if stacks else None)
+    told = {"data_head": said(column.heading), "role": "cell"} if stacks else {}
+    return tag("td", text, class_=f"{_side(column)} {lone}".strip(), title=cell.why_not or None, **told)
 
 
 def _side(column: Column) -> str:
