@@ -8,7 +8,7 @@ from collections.abc import Callable
 import networkx as nx
 import pytest
 
-from slackloop.compute.circuit.loop import MeterError, limit, loop_network, soil_steps
+from slackloop.compute.circuit.loop import MeterError, cable_loop_ohms, limit, loop_network, soil_steps
 from slackloop.compute.circuit.short_places import ShortFinder
 from slackloop.compute.computed_job import ComputedJob
 from slackloop.reference.tables import ReferenceTables
@@ -94,6 +94,18 @@ def test_limits_are_given_at_a_few_soil_temperatures(
 def test_degrees_between_are_whole_in_the_jobs_own_scale() -> None:
     fahrenheit = [celsius * 1.8 + 32 for celsius in soil_steps(41 / 1.8 - 32 / 1.8, 30.0, 5 / 9)]
     assert fahrenheit == pytest.approx([41, 52, 63, 75, 86])
+
+
+def test_a_metric_job_reads_limits_at_whole_degrees(analysis_of: Callable[[str], ComputedJob]) -> None:
+    rows = analysis_of("garden").loops.closed[0].limits
+    assert len(rows) >= 3
+    assert [row.celsius for row in rows[1:-1]] == [round(row.celsius) for row in rows[1:-1]]
+
+
+def test_the_least_a_metric_cable_reads_is_copper_alone(job_of: Callable[[str], Job], tables: ReferenceTables) -> None:
+    """2.5 mm2 of annealed copper, 58 m/(ohm mm2) at 20 degC by IEC 60028: two cores of 1/(58 x 2.5) ohm a metre."""
+    cable = next(each for each in job_of("garden").cables.values() if each.conductor.area_mm2 == 2.5)
+    assert cable_loop_ohms(cable, tables).least == pytest.approx(2 / (58 * 2.5), rel=1e-9)
 
 
 def test_garden_first_box_by_hand(analysis_of: Callable[[str], ComputedJob]) -> None:

@@ -110,6 +110,24 @@ def test_spare_length_stops_at_the_limit(
     assert end.spare_m == (None if spare_m is None else pytest.approx(spare_m, abs=1e-6))
 
 
+def test_slack_that_is_shared_in_a_box_leaves_more_room(tmp_path: Path) -> None:
+    """1.5 m of slack shared by the tails of a box. B4 lies at 50.75 + 51.25 + 51.25 + 52.25 = 205.5 m.
+
+    The tail in B4 gives up half of its 1.5 m, and the new run has 0.75 m there and 1.5 m at its end: 300 − 207 = 93 m.
+    """
+    text = job_text(BRANCHED, basis="us").replace("per: tail", "per: box")
+    path = tmp_path / "job.yml"
+    text = text.replace("  current: ac\n", "  current: ac\n  limits: {farthest: 300 m}\n", 1)
+    path.write_text(text, encoding="utf-8")
+    end = next(each for each in outlook_of(work(path)).ends if each.box == "B4")
+    assert (end.stopped_by, end.spare_m) == ("farthest", pytest.approx(93.0, abs=1e-6))
+
+
+def test_a_capacitance_is_told_to_the_tenth_on_its_safe_side() -> None:
+    limit = MakersLimit("capacitance", 5.01e-9, 5.09e-9)
+    assert (limit.found_text("metric"), limit.most_text("metric")) == ("5.1 nF", "5.0 nF")
+
+
 def test_no_size_is_said_to_do_where_a_limit_is_broken(worked_with: Work) -> None:
     for limit, holds in (("5", True), ("4", False)):
         worked = worked_with(f"limits: {{devices: {limit}}}")
