@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -77,6 +78,17 @@ def test_two_faults_are_said_to_be_more_than_one() -> None:
     assert next(iter(suspect_lines(context(), both))).startswith("No single fault")
 
 
+def test_odds_between_faults_are_not_told_where_none_fits() -> None:
+    """One reading of 99.9 Ω beside good ones is no fault of the path."""
+    wrong = [replace(each, ohms=99.9) if each.place == "B06" else each for each in read_with(None)]
+    table = suspect_table(context(), wrong)
+    assert table is not None
+    assert {plain(row[1].line) for row in table.rows} == {"fits badly"}
+    told = list(suspect_lines(context(), wrong))
+    assert told[0].startswith("No single fault fits these readings well")
+    assert "%" not in " ".join(told)
+
+
 def test_odds_are_never_certain() -> None:
     assert [odds_text(each) for each in (1.0, 0.994, 0.72, 0.001)] == [
         "more than 99 %", "more than 99 %", "72 %", "less than 1 %",
@@ -110,4 +122,4 @@ def test_the_command_tells_what_its_readings_say(
     assert found[0]["place"] == f"run:{fault.place}"
     assert found[0]["odds"] > 0.9
     assert {each["kind"] for each in found[0]["faults"]} >= {"splice"}
-    assert set(found[0]) == {"place", "odds", "faults", "words", "next"}
+    assert set(found[0]) == {"place", "odds", "fits", "faults", "words", "next"}

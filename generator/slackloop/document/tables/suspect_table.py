@@ -23,6 +23,11 @@ COLUMNS = (
 )  # fmt: skip
 MOST_ROWS, ENOUGH = 5, 0.99
 """Suspects are told until their odds come to ``ENOUGH``, never more than ``MOST_ROWS``."""
+FITS_BADLY = "fits badly"
+NONE_FITS = (
+    "No single fault fits these readings well: there are two faults or more, or a reading was written down wrong. "
+    "Before you cut, read the loop again at each box that failed."
+)
 NO_FAULT = 0.5
 """From these odds on nothing is taken to be wrong."""
 SAFE_FIRST = (
@@ -49,6 +54,15 @@ class SuspectWords:
             if each.explanations and (not told or sum(other.odds for other in told) < ENOUGH):
                 told.append(each)
         return tuple(told)
+
+    @property
+    def fit(self) -> bool:
+        """Whether one fault explains the readings; where none does, odds between faults say nothing."""
+        return _found(self).diagnosis.explained
+
+    def odds(self, suspect: Suspect) -> str:
+        """How likely it is."""
+        return odds_text(suspect.odds) if self.fit else FITS_BADLY
 
     def place(self, suspect: Suspect) -> str:
         """A run by its ends, or the splices of a box."""
@@ -145,11 +159,8 @@ def suspect_table(context: Context, readings: Iterable[BoxReading]) -> Table | N
         return None
     known = context.tables.constants["fault_readings"].rows
     notes = [SAFE_FIRST, "Readings foretold are for soil of 20 °C, odds for one fault at a time."]
-    if not words.found.diagnosis.explained:
-        notes.append(
-            "No single fault fits these readings well: there are two faults or more, or a reading was written down "
-            "wrong. Read again before you cut."
-        )
+    if not words.fit:
+        notes.append(NONE_FITS)
     used = once((known["soil-reading"], known["run-spread"], *resistance_rows(context, largest=False)))
     return Table(
         "suspects", "What the readings say", COLUMNS, one_part(_rows(words)), ("job", "computed"), used,
@@ -164,6 +175,7 @@ def suspect_records(context: Context, readings: Iterable[BoxReading]) -> list[di
         {
             "place": ("box:" if each.splice_at >= 0 else "run:") + _found(words).name(each),
             "odds": round(each.odds, 4),
+            "fits": words.fit,
             "faults": [
                 {"kind": fault.kind, "ohms": round(fault.ohms, 3)}
                 | ({"part_of_run": round(fault.at, 3)} if fault.kind == "short" else {})
@@ -179,10 +191,10 @@ def suspect_records(context: Context, readings: Iterable[BoxReading]) -> list[di
 def suspect_lines(context: Context, readings: Iterable[BoxReading]) -> Iterator[str]:
     """The same for a terminal, a line or two for each suspect."""
     words = SuspectWords(context, readings)
-    if words.told() and not _found(words).diagnosis.explained:
-        yield "No single fault fits these readings well. Read again before you cut."
+    if words.told() and not words.fit:
+        yield NONE_FITS
     for number, each in enumerate(words.told()):
-        yield f"{odds_text(each.odds)}  {words.place(each)}: {words.faults(each)}"
+        yield f"{words.odds(each)}  {words.place(each)}: {words.faults(each)}"
         yield f"  {words.apart(number, each)}"
 
 
@@ -198,10 +210,8 @@ def _start(run: Run) -> str:
 
 def _rows(words: SuspectWords) -> Iterator[tuple[Cell, ...]]:
     for number, each in enumerate(words.told()):
-        yield (
-            cell(words.place(each)), number_cell(each.odds, odds_text(each.odds)), cell(words.faults(each)),
-            cell(words.apart(number, each)),
-        )  # fmt: skip
+        odds = number_cell(each.odds, words.odds(each)) if words.fit else cell(words.odds(each))
+        yield cell(words.place(each)), odds, cell(words.faults(each)), cell(words.apart(number, each))
 
 
 def _found(words: SuspectWords) -> JobSuspects:
