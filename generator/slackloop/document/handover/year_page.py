@@ -104,7 +104,8 @@ def _loop(built: Context) -> list[Line]:
     ends = fmt.listing([network.boxes[n] for n in network.ends()])
     made: list[Line] = [
         line("Switch the controller off. Lock it off. ", NO_VOLTS),
-        line("Take both cores off the path terminals of the controller."),
+        line("Take all cores of the path off the terminals of the controller. If several cables start there, read "
+             "each alone, the others open."),
     ]
     if network.closures:
         runs = fmt.listing([f"{run.id} in {run.to_id}" for run in network.closures])
@@ -145,11 +146,14 @@ def _how_to_find(highest_short_ohms: float) -> list[Line]:
     highest = fmt.ohms(highest_short_ohms, "highest")
     steps: list[Line] = [
         line("Do not open boxes first. Switch the controller off. Lock it off. ", NO_VOLTS,
-             " Take both cores off the path terminals."),
+             " Take all cores of the path off its terminals. If several cables start there, read each alone."),
         line("Read core a to core b at the controller. If nothing is shorted and the reading, turned to 20 °C, is ",
              strong(f"{highest} or less"), ", the cores touch."),
         line("Turn the reading to 20 °C. Look in the last column of ", link("the list of boxes",
              PageTarget(BOXES_PAGE)), ": the fault is in one of the runs whose two figures have it between them."),
+        line("If several runs fit, open the box where their ways part. Part the cables there and read each one "
+             "outward: the one whose cores touch leads to the fault. Take the figure of that box off the others' "
+             "figures, and look again."),
         line("If devices do not answer past one box, short the pair at a box past it and read the loop. An open "
              "reading shows a break between the controller and that box."),
         line("If the loop of a far box is too high, short the pair at a box half-way. The half that is too high has "

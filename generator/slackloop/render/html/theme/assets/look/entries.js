@@ -26,7 +26,7 @@
   const signatures = records.filter((field) => kindOf(field) === "sign");
 
   function subjectOf(field) {
-    const subject = field.dataset.subject || field.closest(".form").dataset.subject;
+    const subject = field.dataset.subject || field.closest(".form").dataset.subject || "";
     const date = subject.endsWith(":") ? document.querySelector(".form [data-kind=date]") : null;
     return date ? `${subject}${date.value}` : subject;
   }
