@@ -11,8 +11,9 @@ from book_samples import demonstration
 from slackloop.document.boxes.card import Card, cards_of
 from slackloop.document.revision.snapshot_maker import card_text
 
-NOT_SAID = {"section", "id", "page", "group", "number", "figure", "kind"}
-"""Where a card belongs and how it is drawn; its drawing is compared by its words, its kind beside its lines."""
+NOT_SAID = {"section", "id", "page", "group", "number", "figure", "kind", "near"}
+"""Where a card belongs, how it is drawn, and what a reading is held beside; its drawing is compared by its words, its
+kind beside its lines."""
 
 
 def cards() -> tuple[Card, ...]:
@@ -37,6 +38,8 @@ def variants(part: Any) -> list[tuple[str, Any]]:
             found += [(f"{each.name}.{name}", replace(part, **{each.name: inner})) for name, inner in variants(value)]
         elif isinstance(value, tuple) and value and isinstance(value[0], str):
             found.append((each.name, replace(part, **{each.name: (*value, "more")})))
+        elif each.name == "stops":
+            found += [(each.name, replace(part, stops="work" if value == "fill" else "fill"))] if value else []
         elif isinstance(value, str) and each.name not in {"kind", "id", "tag", "record"}:
             found.append((each.name, replace(part, **{each.name: f"{value} changed"})))
     return found

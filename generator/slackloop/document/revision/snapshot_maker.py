@@ -25,6 +25,7 @@ from slackloop.control.snapshot import (
     Told,
 )
 from slackloop.document.blocks import Blocks, Caution, Step, Steps
+from slackloop.document.boxes.box_page import HELD
 from slackloop.document.boxes.card import Card, cards_of
 from slackloop.document.boxes.stage_work import StageWork
 from slackloop.document.context import Context
@@ -78,6 +79,7 @@ def _stage(stage: StageWork) -> Iterator[CardLine]:
     for kind, said in (("tick", stage.ticks), ("seen", stage.seen), ("sign", stage.holds)):
         for one in said:
             text = f"{one.text} · {one.tag}" if one.tag else one.text
+            text = f"{HELD[one.stops]}{text}" if one.stops else text
             yield CardLine(f"{stage.id} {one.id}", f"{stage.title} stage, {kind} {one.id}", text, (one.id,))
     for title, text in stage.warned:
         yield CardLine(f"{stage.id} caution {title}", f"Caution, {title}", text)
