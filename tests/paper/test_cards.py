@@ -122,7 +122,7 @@ def test_what_a_hold_keeps_from_being_done_is_said_at_it(demo_cards: dict[str, b
     source, backs = book(DEMONSTRATION), squeezed("".join(pages(demo_cards["a4"])))
     stops = [hold.stops for card in cards_of(source) for stage in card.stages for hold in stage.holds]
     assert {hold.stops for card in cards_of(source) for hold in card.stages[0].holds} == {"cross"}
-    assert backs.count(squeezed("Do not cross yet.")) == stops.count("cross") > 3
+    assert backs.count(squeezed("Do not cut yet.")) == stops.count("cross") > 3
     assert backs.count(squeezed("Do not fill yet.")) == len(cards_of(source))
 
 
@@ -179,7 +179,7 @@ def test_two_cards_share_a_sheet_and_backs_lie_behind_their_fronts(paper: str, d
             assert re.search(rf"\b{name}\b", front)
             assert re.search(rf"\b{name}\b", back)
         assert back.count("Notes") == 2
-        assert back.count("STOP: HOLD") - back.count("Do not cross yet.") == 2
+        assert back.count("STOP: HOLD") - back.count("Do not cut yet.") == 2
 
 
 def test_a_card_says_what_was_computed(demo_cards: dict[str, bytes]) -> None:

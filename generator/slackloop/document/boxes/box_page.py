@@ -28,7 +28,7 @@ from slackloop.units.ladder import System
 
 TAGS = {"HOLD": "Hold. ", "WITNESS": "Witness. ", "": ""}
 HELD: dict[str, str] = {
-    "cross": "Hold, do not cross. ", "fill": "Hold, do not fill. ", "work": "Hold, do not go on. ",
+    "cross": "Hold, do not cut. ", "fill": "Hold, do not fill. ", "work": "Hold, do not go on. ",
 }  # fmt: skip
 LENGTH, ADDRESS, CONNECTOR, PLACE = AS_BUILT
 
@@ -135,7 +135,7 @@ def _signatures(work: StageWork) -> Iterator[FormField]:
 def _hold(said: Said) -> FormField:
     """The signature of a hold; leave to cross stands before the work that it allows."""
     words, is_first = line(strong(HELD[said.stops]), said.text), said.stops == "cross"
-    return FormField(said.id, words, "sign", hold="signer" if is_first else "inspector", first=is_first)
+    return FormField(said.id, words, "sign", hold="signer", first=is_first)
 
 
 NOTE_KINDS = {"error": "danger", "warning": "warning", "note": "note"}

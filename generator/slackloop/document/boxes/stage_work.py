@@ -17,7 +17,17 @@ from typing import Literal
 from slackloop.compute.circuit.loop import LoopLimit, LoopReading, LoopRule
 from slackloop.document.boxes.box_facts import BoxFacts, cautions_of
 from slackloop.document.boxes.box_values import passes, soil_text
-from slackloop.document.boxes.stages import LENGTHS, DueCheck, Likely, Stage, StageId, Stops, likely_of, stops_of
+from slackloop.document.boxes.stages import (
+    LENGTHS,
+    DueCheck,
+    Likely,
+    Stage,
+    StageId,
+    Stops,
+    in_one_line,
+    likely_of,
+    stops_of,
+)
 from slackloop.document.context import Context
 from slackloop.records.result import SOIL_CHECK
 from slackloop.sections import format as fmt
@@ -25,6 +35,7 @@ from slackloop.units.figure import NOT_KNOWN, Figure
 from slackloop.units.figure import volts as volts_figure
 
 MOST_BANDS = 3
+STAGE_CAUTIONS: dict[StageId, tuple[str, ...]] = {"test": ("do-not-unclip-live",), "splice": ("untested-run",)}
 TEST_CAUTIONS = ("test-volts", "charged-pair")
 Tag = Literal["", "HOLD", "WITNESS"]
 TAGS: dict[str, Tag] = {"none": "", "witness": "WITNESS", "hold": "HOLD"}
@@ -156,10 +167,11 @@ class _Maker:
         if "loop_closed_ohms" in measured and self.facts:
             bands = self._bands(self.context.analysis.loops.closed[self.facts.index])
         cautions = tuple(cautions_of(self.context, TEST_CAUTIONS)) if "insulation_ohms" in measured else ()
+        cautions = cautions or in_one_line(tuple(cautions_of(self.context, STAGE_CAUTIONS.get(stage.id, ()))))
         return StageWork(
             stage.id, number, stage.title, self._about(stage.id), tuple(entries), tuple(ticks), tuple(seen),
             tuple(holds), bands, stage.checks[0].section,
-            cautions, _in_one_line(cautions),
+            cautions, in_one_line(cautions),
         )  # fmt: skip
 
     def _words(self, due: DueCheck) -> str:
@@ -272,14 +284,6 @@ class _Maker:
             yield replace(base, ids=ids, label=label, limit=each.address, after=after, kind="text")
         if not placed:
             yield replace(base, after="not set in the job", kind="text")
-
-
-def _in_one_line(cautions: Sequence[tuple[str, str]]) -> tuple[tuple[str, str], ...]:
-    """Cautions in the words of their own: the first with its first sentence, the others by their titles."""
-    return tuple(
-        (title, f"{text.partition('. ')[0].rstrip('.')}." if number == 0 else "")
-        for number, (title, text) in enumerate(cautions)
-    )
 
 
 def _exact(number: float) -> float:

@@ -7,7 +7,8 @@ The id of the page of each box.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import re
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -73,6 +74,10 @@ STAGES: tuple[tuple[StageId, str], ...] = (
 )  # fmt: skip
 
 
+SHORT = 60
+"""Characters of a caution's text that a line of a card has room for, in whole sentences."""
+
+
 @dataclass(frozen=True, slots=True)
 class DueCheck:
     """A check at one box: its words, and its limit at this very box."""
@@ -128,6 +133,21 @@ def _stages(
                 made, here = context.made_checks[check.id], limit_here(check)
                 due[check.stage].append(replace(made, limit=line(here)) if here else made)
     return tuple(Stage(name, title, tuple(due[name])) for name, title in STAGES if due[name])
+
+
+def in_one_line(cautions: Sequence[tuple[str, str]]) -> tuple[tuple[str, str], ...]:
+    """Cautions in their own words: the first with the sentences that a line holds, the others by their titles."""
+    return tuple((title, _opening(text) if number == 0 else "") for number, (title, text) in enumerate(cautions))
+
+
+def _opening(text: str) -> str:
+    """The first sentence of a text, and those after it while all is short."""
+    told, *others = re.split(r"(?<=[.]) ", text)
+    for each in others:
+        if len(told) + len(each) >= SHORT:
+            break
+        told += f" {each}"
+    return told
 
 
 def stops_of(check: Check) -> Stops:

@@ -89,7 +89,7 @@ def _said(told: Line) -> Line:
     return line(said(plain(told)))
 
 
-HOLDERS = {"inspector": "Inspector's name", "signer": "Signer's name"}
+HOLDERS = {"signer": "Signer's name"}
 TYPES = {"tick": "checkbox", "date": "date"}
 
 

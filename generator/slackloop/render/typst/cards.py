@@ -33,7 +33,7 @@ PRINTED_WORDS = (
     "earlier revision.", "Card", "Issued", "Returned", "Page", "of", "card", "Code to scan:", "Carry", "or more",
     "Cable.", "Rod:", "FAILS ITS CHECK", "The job fails its check. Do not build from this card.", "DRAFT",
     "Draft. Not for use on site.", "sign, date", "soil", "about", "Seen:", "STOP: HOLD", "Do not fill yet.",
-    "Do not cross yet.", "Do not go on yet.", "sign, date, time", "Notes", "Run", "Sign each row when it is done.",
+    "Do not cut yet.", "Do not go on yet.", "sign, date, time", "Notes", "Run", "Sign each row when it is done.",
     "rev.", "back",
 )  # fmt: skip
 """What the look of the cards says by itself."""
