@@ -9,6 +9,7 @@ from datetime import date
 from functools import cached_property
 
 from slackloop.records.as_built import AsBuilt
+from slackloop.records.holds import DoubtedSignature, doubted_signatures
 from slackloop.records.judgement import Judged, judged
 from slackloop.records.result import NOT_TICKED, SOIL_CHECK, STATUS_WORDS, TICKED, Record, Result, Results, Status
 from slackloop.sections import format as fmt
@@ -67,6 +68,15 @@ class Recorded:
             if again.status in ("pass", "fail") and again.status != each.status:
                 found.setdefault(place, []).append((each, again))
         return {place: tuple(some) for place, some in found.items()}
+
+    @cached_property
+    def doubted_holds(self) -> Mapping[str, tuple[DoubtedSignature, ...]]:
+        """By check, the holds of the job that something stands against."""
+        found: dict[str, list[DoubtedSignature]] = {}
+        for each in doubted_signatures(self.results.results):
+            if not each.signed.due.stage:
+                found.setdefault(each.signed.due.ids[0], []).append(each)
+        return {check: tuple(some) for check, some in found.items()}
 
     def as_it_was_built(self, place: str) -> tuple[Result, ...]:
         """The results of a place, loop readings judged by the lengths as built."""

@@ -5,15 +5,16 @@ The inspector's lists beside the matrix: hold points in the order of the work, a
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 
+from slackloop.document.boxes.stages import box_page_id
 from slackloop.document.context import Context
 from slackloop.document.inline import Break, Inline, Line, Mark, PageTarget, joined, line, link, strong
 from slackloop.document.page import PageSource
 from slackloop.document.pages.section_page import section_id
-from slackloop.document.recorded import BAD, counted
+from slackloop.document.recorded import BAD, counted, place_of
 from slackloop.document.table import EMPTY_CELL, Cell, Column, Part, Table, cell, one_part
-from slackloop.records.result import STATUS_WORDS
+from slackloop.records.result import JOB, STATUS_WORDS, Result
 from slackloop.reference.code_basis import Clause
 from slackloop.sections import format as fmt
 from slackloop.sections.conditions import AppliedSection
@@ -43,6 +44,10 @@ def when(check: Check) -> str:
     return SHORT_WHEN.get(check.where, WHERE_WORDS[check.where])
 
 
+BY_STAGE = " by the signature of the stage"
+"""What a check that no entry is made of passes by."""
+MOST_PLACES = 3
+"""Boxes, runs and days that the result of a check names."""
 ShownResult = Callable[[Check], Cell]
 
 
@@ -123,9 +128,21 @@ def recorded_results(context: Context) -> ShownResult:
     if recorded is None:
         return to_fill_in
 
+    known = {*context.network.boxes, *(run.id for run in context.network.closures)}
+
+    def _named(results: Iterable[Result]) -> tuple[str | Inline | Line, ...]:
+        """The places of some results, each leading to its page, where they are few; how many where they are not."""
+        places = list(dict.fromkeys(place_of(each.due.subject) for each in results))
+        if places == [JOB]:
+            return ()
+        if len(places) > MOST_PLACES:
+            return (f", at {len(places)} places",)
+        names = (line(link(each, PageTarget(box_page_id(each)))) if each in known else line(each) for each in places)
+        return ": ", joined(names)
+
     def result(check: Check) -> Cell:
         found = recorded.by_check.get(check.id, ())
-        if not found and check.stage:
+        if by_stage := not found and bool(check.stage):
             places = _places(context, check)
             found = tuple(
                 each for place in places for each in recorded.of(place) if f"sign-{check.stage}" in each.due.ids
@@ -134,7 +151,16 @@ def recorded_results(context: Context) -> ShownResult:
         for status, words in STATUS_WORDS.items():
             if counts[status]:
                 told = f"{fmt.grouped(counts[status])} {words}"
-                parts.append(line(strong(told) if status in BAD else told))
+                named = () if status == "pass" else _named(each for each in found if each.status == status)
+                signed = BY_STAGE if by_stage and status == "pass" else ""
+                parts.append(line(strong(told) if status in BAD else told, signed, *named))
+        for doubt in recorded.doubted_holds.get(check.id, ()):
+            for words, some in (
+                ("signed although not good", doubt.bad), ("good when signed, not good now", doubt.later),
+                ("signed although not recorded", doubt.missing),
+            ):  # fmt: skip
+                if some:
+                    parts.append(line(strong(words), *_named(some)))
         lines: list[str | Inline | Line] = []
         for each in parts:
             lines += [Break(), each] if lines else [each]
