@@ -39,6 +39,12 @@ class DoubtedSignature:
         """Who signed."""
         return self.signed.record.value.strip() if self.signed.record else ""
 
+    def against(self) -> Iterator[tuple[str, tuple[Result, ...]]]:
+        """What stands against it, each kind with its words."""
+        yield "signed although not good", self.bad
+        yield "good when signed, not good now", self.later
+        yield "signed although not recorded", self.missing
+
     def read_when_signed(self, result: Result) -> str:
         """The reading that stood when it was signed."""
         record, _ = _stood(result, self.signed)
@@ -74,11 +80,11 @@ def _doubted(signed: Result, here: Iterable[Result]) -> DoubtedSignature:
         return DoubtedSignature(signed, missing=tuple(missing))
     last = STAGES.index(due.stage)
     before = [each for each in here if each.due.kind in VALUES and STAGES.index(each.due.stage) <= last]
-    name = _bare(signed.record.value) if signed.record else ""
+    name = bare(signed.record.value) if signed.record else ""
     bad, later = _bad(signed, (each for each in before if each.due.kind == "number"))
     return DoubtedSignature(
         signed, bad, tuple(each for each in before if _is_missing(each)), later,
-        any(each.due.kind == "number" and each.record and _bare(each.record.by) == name for each in before),
+        any(each.due.kind == "number" and each.record and bare(each.record.by) == name for each in before),
     )  # fmt: skip
 
 
@@ -128,7 +134,7 @@ def _is_missing(each: Result) -> bool:
     return each.status in MISSING and not each.due.optional
 
 
-def _bare(name: str) -> str:
+def bare(name: str) -> str:
     """A name without its capitals and spaces."""
     return " ".join(name.split()).casefold()
 

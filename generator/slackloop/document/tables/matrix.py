@@ -22,6 +22,7 @@ from slackloop.sections.inspection_points import is_due_at, is_due_on_ring_run
 from slackloop.sections.section import Check, Requirement, Where
 from slackloop.sections.section_words import SOURCE_WORDS, WHERE_WORDS, requirement_source
 from slackloop.site.schema_walk import key_title
+from slackloop.source.suggestions import listed
 
 MATRIX = "tables/matrix"
 """The page of the matrix."""
@@ -147,7 +148,7 @@ def recorded_results(context: Context) -> ShownResult:
             found = tuple(
                 each for place in places for each in recorded.of(place) if f"sign-{check.stage}" in each.due.ids
             )
-        counts, parts = counted(found), []
+        counts, parts = counted(found), list[Line]()
         for status, words in STATUS_WORDS.items():
             if counts[status]:
                 told = f"{fmt.grouped(counts[status])} {words}"
@@ -155,16 +156,9 @@ def recorded_results(context: Context) -> ShownResult:
                 signed = BY_STAGE if by_stage and status == "pass" else ""
                 parts.append(line(strong(told) if status in BAD else told, signed, *named))
         for doubt in recorded.doubted_holds.get(check.id, ()):
-            for words, some in (
-                ("signed although not good", doubt.bad), ("good when signed, not good now", doubt.later),
-                ("signed although not recorded", doubt.missing),
-            ):  # fmt: skip
-                if some:
-                    parts.append(line(strong(words), *_named(some)))
-        lines: list[str | Inline | Line] = []
-        for each in parts:
-            lines += [Break(), each] if lines else [each]
-        return cell(*lines)
+            parts += [line(strong(words), *_named(some)) for words, some in doubt.against() if some]
+        lines: list[str | Inline | Line] = [piece for each in parts for piece in (Break(), each)]
+        return cell(*lines[1:])
 
     return result
 
@@ -233,11 +227,11 @@ def hold_points_table(context: PageSource) -> Table:
                 continue
             anchors.append(f"hold-{check.id.lower()}")
             file, at = applied.section.file, applied.section.line_of(check.id)
-            signed = EMPTY_CELL if check.where == "job" else cell(SHEETS.get(check.where, ELSEWHERE))
+            signed, day = _signed(context, check)
             rows.append((
                 cell(HOLD_WORDS[check.hold]),
                 cell(strong(_matrix_link(check.id)), " ", context.prose.line(check.title, file, at)),
-                cell(context.prose.line(check.limit, file, at)), cell(when(check)), signed, EMPTY_CELL,
+                cell(context.prose.line(check.limit, file, at)), cell(when(check)), signed, day,
             ))  # fmt: skip
         if rows:
             parts.append(Part(context.prose.plain(applied.section.front.title), tuple(rows)))
@@ -249,6 +243,16 @@ def hold_points_table(context: PageSource) -> Table:
         "hold-points", "Hold points", HOLD_COLUMNS, tuple(parts), ("method",), intro=line(intro), landscape=True,
         row_anchors=tuple(anchors),
     )  # fmt: skip
+
+
+def _signed(context: PageSource, check: Check) -> tuple[Cell, Cell]:
+    """Who signed a point, and the day; a place to sign one of the whole job, or where one of a box is signed."""
+    recorded = context.recorded if isinstance(context, Context) else None
+    where = "" if check.where == "job" else SHEETS.get(check.where, ELSEWHERE)
+    count, names, days = recorded.signed(check.id) if recorded else ("", [], "")
+    if not names:
+        return cell(where) if where else EMPTY_CELL, EMPTY_CELL
+    return cell(f"{where}: {count} signed, " if where else "", listed(names, MOST_PLACES)), cell(days)
 
 
 def _matrix_link(check_id: str) -> Line:
