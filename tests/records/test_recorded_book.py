@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import re
 from collections import Counter
 
 import pytest
@@ -73,11 +74,14 @@ def test_results_are_no_part_of_the_issued_revision(recorded: Recorded) -> None:
 
 def test_the_matrix_counts_the_results_of_each_check(recorded: Recorded) -> None:
     told = {row[3].split(" ")[0]: row[8] for row in rows_of(table_on("tables/matrix", "matrix"))}
-    assert told["C-TEST-3"] == "38 pass 1 fail 1 not recorded"
-    assert told["C-TEST-1"] == "39 pass 1 not recorded"
+    assert told["C-TEST-3"] == f"38 pass 1 fail: {BAD} 1 not recorded: {LEFT_OUT}"
+    assert told["C-TEST-1"] == f"39 pass 1 not recorded: {LEFT_OUT}"
+    assert told["C-RECORD-1"].startswith(f"1 pass signed although not good: {BAD} signed although not recorded")
+    assert f"signed although not recorded: {LEFT_OUT}" in told["C-POWER-1"]
     assert told["C-SCOPE-1"] == "1 pass"
     covered = {check: text for check, text in told.items() if check == "C-LAY-1"}
-    assert covered == {"C-LAY-1": "39 pass 1 not recorded"}, "what its stage covers goes by the signature of the stage"
+    by_stage = f"39 pass by the signature of the stage 1 not recorded: {LEFT_OUT}"
+    assert covered == {"C-LAY-1": by_stage}, "what its stage covers goes by the signature of the stage"
     assert [check for check, text in told.items() if check and not check.endswith(",") and not text] == []
 
 
@@ -127,6 +131,24 @@ def test_hostile_values_and_notes_are_shown_as_they_were_written() -> None:
     assert line["Address"] == f"'{HOSTILE}"
 
 
+def test_hold_points_show_who_signed_and_when(recorded: Recorded) -> None:
+    rows = {each[1].split(" ")[0]: each for each in rows_of(table_on("tables/hold-points", "hold-points"))}
+    assert rows["C-DIG-1"][4:] == ("I. Brook", "2024-03-11")
+    assert rows["C-TEST-4"][4] == "on the card or the batch sheet: 39 of 40 signed, I. Brook"
+    assert rows["C-RECORD-2"][4] == "A. Smith, who made readings too", "a witness who is not another person"
+    plain = table_of_page(demonstration(), "tables/hold-points", "hold-points")
+    empty = {row[1].split(" ")[0]: row for row in rows_of(plain)}
+    assert empty["C-DIG-1"][4:] == ("", "")
+
+
+def test_the_list_of_boxes_says_how_each_stands() -> None:
+    words = page_words(recorded_demonstration(), "boxes/all")
+    assert re.search(rf"{BAD}\W*not good", words)
+    assert re.search(rf"{LEFT_OUT}\W*open", words)
+    assert re.search(r"B07\W*pass", words)
+    assert "not good" not in page_words(demonstration(), "boxes/all")
+
+
 def test_progress_adds_up(recorded: Recorded) -> None:
     branches = rows_of(table_on("inspection/progress", "by-branch"))
     counts = Counter(each.status for each in recorded.needed)
@@ -140,6 +162,7 @@ def test_progress_adds_up(recorded: Recorded) -> None:
     assert [row[5] for row in days] == ["A. Smith", "A. Smith, B. Okoro", "A. Smith"]
     words = page_words(recorded_demonstration(), "inspection/progress")
     assert f"Boxes without a record\n{LEFT_OUT}\n" in words
+    assert "Days (open: 2024-03-13)" in [row[0] for row in branches]
     (fault,) = rows_of(table_on("inspection/progress", "not-good"))
     assert fault[0] == BAD
     assert fault[5] == "not closed"

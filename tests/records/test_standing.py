@@ -215,7 +215,7 @@ def test_a_hold_signed_by_who_made_the_readings_is_named() -> None:
 def test_leave_to_cross_is_a_hold_of_its_own_and_answers_for_nothing_that_comes_after_it() -> None:
     """It is signed before the cut: no reading of its run is held against it, but the run is not whole without it."""
     leave = due_of("B01", "C-CROSS-3")
-    assert (leave.kind, leave.hold, leave.first, leave.stage) == ("sign", True, True, "run")
+    assert (leave.kind, leave.hold, leave.answers, leave.stage) == ("sign", True, "nothing", "run")
     assert "C-CROSS-3" not in {name for each in due(DEMO).dues if each.subject == "B02" for name in each.ids}
     alone = judge(file_of([row("B01", "C-CROSS-3", "Road keeper")], fingerprint=context().fingerprint))
     assert result_of(alone, "B01", "C-CROSS-3").status == "pass"
@@ -223,10 +223,50 @@ def test_leave_to_cross_is_a_hold_of_its_own_and_answers_for_nothing_that_comes_
     rows = [each for each in good_rows(due(DEMO)) if (each[0], each[1]) != ("B01", "C-CROSS-3")]
     without = judge(file_of(rows, fingerprint=context().fingerprint))
     assert result_of(without, "B01", "C-CROSS-3").status == "outstanding"
-    assert without.notes == ("Signed although not recorded: sign-run at B01 (C-CROSS-3).",)
+    assert without.notes == (
+        "Signed although not recorded: C-POWER-1 (B01), C-RECORD-1 (B01), sign-run at B01 (C-CROSS-3).",
+    )
     crossings = sum(each.ids == ("C-CROSS-3",) for each in due(DEMO).dues)
     (told,) = [each for each in report(without) if "C-CROSS-3 Permission to cross" in each]
     assert f"{crossings - 1} of {crossings} signed, not signed: B01" in told
+
+
+def test_a_hold_signed_before_the_reading_went_bad_says_so() -> None:
+    """It read well when it was signed. What was first read after the signature, not good, is told as ever."""
+    held = row("B07", "C-TEST-4", "Inspector", when="2024-03-12T09:00:00Z")
+    good = row("B07", "C-TEST-1", "200", "MΩ", when="2024-03-11T09:00:00Z")
+    bad = row("B07", "C-TEST-1", "2", "MΩ", when="2024-03-14T09:00:00Z")
+    note, *_ = judge(file_of([good, held, bad], fingerprint=context().fingerprint)).notes
+    assert note == "Signed while the reading was good; read again later, not good: C-TEST-4 at B07 (C-TEST-1)."
+    note, *_ = judge(file_of([held, bad], fingerprint=context().fingerprint)).notes
+    assert note == "Signed although a reading is not good: C-TEST-4 at B07 (C-TEST-1)."
+
+
+def test_a_hold_that_answers_for_nothing_is_held_to_no_reading() -> None:
+    """Who signs for the pipe signs for no cable."""
+    pipe = due_of("B07", "C-FILL-PIPE")
+    assert (pipe.hold, pipe.answers, pipe.stage) == (True, "nothing", "test")
+    rows = [row("B07", "C-TEST-1", "2", "MΩ"), row("B07", "C-FILL-PIPE", "A. Smith")]
+    assert judge(file_of(rows, fingerprint=context().fingerprint)).notes == ()
+
+
+def test_the_holds_of_the_job_answer_for_the_path_and_the_record() -> None:
+    """Not for what comes after them: the card is closed after switching on, and papers are handed over last."""
+    late = {"sign-close", "C-POWER-4", "C-POWER-5", "C-RECORD-3"}
+    rows = [each for each in good_rows(due(DEMO)) if each[0] != "B40"]
+    whole = judge(file_of(good_rows(due(DEMO)), fingerprint=context().fingerprint))
+    assert whole.notes == ()
+    bad = row("B06", "C-TEST-3", "99.9", "Ω", when="2024-03-13T09:00:00Z")
+    told = judge(file_of([*rows, bad], fingerprint=context().fingerprint)).notes
+    over, without = (next(each for each in told if each.startswith(f"Signed although {word}")) for word in ("a", "n"))
+    assert "C-RECORD-1 (B06)" in over
+    assert "C-POWER-1 (B06)" in over
+    assert "C-RECORD-1 (B40" in without
+    assert "C-POWER-1 (B40)" in without
+    left = [each for each in good_rows(due(DEMO)) if each[1] not in late]
+    told = judge(file_of(left, fingerprint=context().fingerprint)).notes
+    assert all("C-POWER-1" not in each for each in told)
+    assert any("C-RECORD-1 (job, B01" in each for each in told)
 
 
 def test_what_is_missing_is_named_where_work_has_begun() -> None:

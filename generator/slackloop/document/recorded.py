@@ -9,6 +9,7 @@ from datetime import date
 from functools import cached_property
 
 from slackloop.records.as_built import AsBuilt
+from slackloop.records.holds import DoubtedSignature, bare, doubted_signatures
 from slackloop.records.judgement import Judged, judged
 from slackloop.records.result import NOT_TICKED, SOIL_CHECK, STATUS_WORDS, TICKED, Record, Result, Results, Status
 from slackloop.sections import format as fmt
@@ -67,6 +68,30 @@ class Recorded:
             if again.status in ("pass", "fail") and again.status != each.status:
                 found.setdefault(place, []).append((each, again))
         return {place: tuple(some) for place, some in found.items()}
+
+    @cached_property
+    def doubted_holds(self) -> Mapping[str, tuple[DoubtedSignature, ...]]:
+        """By check, the holds of the job that something stands against."""
+        found: dict[str, list[DoubtedSignature]] = {}
+        for each in doubted_signatures(self.results.results):
+            if not each.signed.due.stage:
+                found.setdefault(each.signed.due.ids[0], []).append(each)
+        return {check: tuple(some) for check, some in found.items()}
+
+    @cached_property
+    def readers(self) -> frozenset[str]:
+        """Who made a reading, without capitals and spaces."""
+        return frozenset(bare(each.record.by) for each in self.needed if each.due.kind == "number" and each.record)
+
+    def signed(self, check: str) -> tuple[str, list[str], str]:
+        """At how many places a point is signed, by whom, and on which days; nobody where nobody has."""
+        due = [each for each in self.by_check.get(check, ()) if each.due.kind == "sign"]
+        records = [each.record for each in due if each.status == "pass" and each.record is not None]
+        names = dict.fromkeys(each.value.strip() for each in records)
+        told = [f"{each}, who made readings too" if bare(each) in self.readers else each for each in names]
+        days = sorted({str(each.when.date()) for each in records})
+        span = " to ".join(dict.fromkeys((days[0], days[-1]))) if days else ""
+        return f"{len(records)} of {len(due)}", told, span
 
     def as_it_was_built(self, place: str) -> tuple[Result, ...]:
         """The results of a place, loop readings judged by the lengths as built."""

@@ -5,28 +5,33 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from slackloop.records.result import SIGN_CHECKS, Result
+from slackloop.records.result import SIGN_CHECKS, Record, Result
 from slackloop.source.suggestions import listed
+from slackloop.units.figure import written
 
 STAGES = tuple(each.removeprefix("sign-") for each in SIGN_CHECKS)
 """The stages of a box in the order of the work."""
 BAD = "fail", "implausible"
 MISSING = "outstanding", "void"
 VALUES = "number", "text", "soil"
+WHOLE = "path", "record"
+"""What a hold of the job may answer for."""
 
 
 @dataclass(frozen=True, slots=True)
 class DoubtedSignature:
     """A signature with what stands against it.
 
-    A hold answers for the values of its stage and of those before it (one that is signed before the work of its stage
-    for those before alone), the signature of a stage for all that is
-    recorded in that stage. ``is_own`` is whether who signed the hold also wrote readings that it passes.
+    A hold of a box answers for the values of its stage and of those before it, unless its check says that it answers
+    for nothing; a hold of the job for the whole path or the whole record, where its check says so. The signature of a
+    stage answers for all that is recorded in that stage. ``later`` are readings that were good when it was signed and
+    were read again, not good. ``is_own`` is whether who signed the hold also wrote readings that it passes.
     """
 
     signed: Result
     bad: tuple[Result, ...] = ()
     missing: tuple[Result, ...] = ()
+    later: tuple[Result, ...] = ()
     is_own: bool = False
 
     @property
@@ -34,43 +39,102 @@ class DoubtedSignature:
         """Who signed."""
         return self.signed.record.value.strip() if self.signed.record else ""
 
+    def against(self) -> Iterator[tuple[str, tuple[Result, ...]]]:
+        """What stands against it, each kind with its words."""
+        yield "signed although not good", self.bad
+        yield "good when signed, not good now", self.later
+        yield "signed although not recorded", self.missing
+
+    def read_when_signed(self, result: Result) -> str:
+        """The reading that stood when it was signed."""
+        record, _ = _stood(result, self.signed)
+        return f"{record.value} {written(record.unit)}".strip() if record else ""
+
 
 def doubted_signatures(results: Iterable[Result]) -> Iterator[DoubtedSignature]:
-    """Each signature at a box or run that something stands against."""
+    """Each signature at a box or run, or of the job, that something stands against."""
+    every = tuple(results)
     places: dict[str, list[Result]] = {}
-    for each in results:
+    for each in every:
         if each.due.stage:
             places.setdefault(each.due.subject, []).append(each)
+        elif each.due.answers in WHOLE and each.status == "pass":
+            found = _of_job(each, every)
+            if found.bad or found.missing or found.later:
+                yield found
     for here in places.values():
         for each in here:
             if each.due.kind == "sign" and each.status == "pass":
                 found = _doubted(each, here)
-                if found.bad or found.missing or found.is_own:
+                if found.bad or found.missing or found.later or found.is_own:
                     yield found
 
 
 def _doubted(signed: Result, here: Iterable[Result]) -> DoubtedSignature:
     """What stands against one signature; a bad reading is told at the hold that lets work go on over it."""
     due = signed.due
+    if due.answers == "nothing":
+        return DoubtedSignature(signed)
     if not due.hold:
         missing = (each for each in here if each.due.stage == due.stage and each is not signed and _is_missing(each))
         return DoubtedSignature(signed, missing=tuple(missing))
-    last = STAGES.index(due.stage) - due.first
+    last = STAGES.index(due.stage)
     before = [each for each in here if each.due.kind in VALUES and STAGES.index(each.due.stage) <= last]
-    name = _bare(signed.record.value) if signed.record else ""
+    name = bare(signed.record.value) if signed.record else ""
+    bad, later = _bad(signed, (each for each in before if each.due.kind == "number"))
     return DoubtedSignature(
-        signed,
-        tuple(each for each in before if each.due.kind == "number" and each.status in BAD),
-        tuple(each for each in before if _is_missing(each)),
-        any(each.due.kind == "number" and each.record and _bare(each.record.by) == name for each in before),
-    )
+        signed, bad, tuple(each for each in before if _is_missing(each)), later,
+        any(each.due.kind == "number" and each.record and bare(each.record.by) == name for each in before),
+    )  # fmt: skip
+
+
+def _of_job(signed: Result, every: Iterable[Result]) -> DoubtedSignature:
+    """What stands against a hold of the job; what its own section asks for besides comes after it.
+
+    The record answers for everything, the path for what is made at boxes and runs before they are closed.
+    """
+    due = signed.due
+    is_path = due.answers == "path"
+    bad: list[Result] = []
+    missing: list[Result] = []
+    for each in every:
+        if each.status == "pass" or each.due.section == due.section or (is_path and not each.due.stage):
+            continue
+        if each.status in BAD:
+            bad.append(each)
+        elif _is_missing(each) and not (is_path and each.due.stage == STAGES[-1]):
+            missing.append(each)
+    now, later = _bad(signed, bad)
+    return DoubtedSignature(signed, now, tuple(missing), later)
+
+
+def _bad(signed: Result, results: Iterable[Result]) -> tuple[tuple[Result, ...], tuple[Result, ...]]:
+    """The results that are not good, then those of them that were good when it was signed."""
+    bad: list[Result] = []
+    later: list[Result] = []
+    for each in results:
+        if each.status in BAD:
+            _, was_good = _stood(each, signed)
+            (later if was_good else bad).append(each)
+    return tuple(bad), tuple(later)
+
+
+def _stood(result: Result, signed: Result) -> tuple[Record | None, bool]:
+    """The last record that was there when something was signed, and whether it was good."""
+    if signed.record is None or result.record is None or result.record.when <= signed.record.when:
+        return result.record, result.status == "pass"
+    stood: tuple[Record | None, bool] = (None, False)
+    for record, status in zip(result.earlier, result.stood, strict=True):
+        if record.when <= signed.record.when:
+            stood = record, status == "pass"
+    return stood
 
 
 def _is_missing(each: Result) -> bool:
     return each.status in MISSING and not each.due.optional
 
 
-def _bare(name: str) -> str:
+def bare(name: str) -> str:
     """A name without its capitals and spaces."""
     return " ".join(name.split()).casefold()
 
@@ -78,10 +142,13 @@ def _bare(name: str) -> str:
 def signed_notes(results: Iterable[Result]) -> Iterator[str]:
     """A sentence on each kind of doubt that names each signature with its place; nothing where there is none."""
     doubts = tuple(doubted_signatures(results))
-    over = [f"{_at(each)} ({ids_of(each.bad)})" for each in doubts if each.bad]
+    over = [f"{_at(each)} ({_named(each, each.bad)})" for each in doubts if each.bad]
     if over:
         yield f"Signed although a reading is not good: {listed(over)}."
-    without = [f"{_at(each)} ({ids_of(each.missing)})" for each in doubts if each.missing]
+    later = [f"{_at(each)} ({_named(each, each.later)})" for each in doubts if each.later]
+    if later:
+        yield f"Signed while the reading was good; read again later, not good: {listed(later)}."
+    without = [f"{_at(each)} ({_named(each, each.missing)})" for each in doubts if each.missing]
     if without:
         yield f"Signed although not recorded: {listed(without)}."
     own = [f"{_at(each)} ({each.name})" for each in doubts if each.is_own]
@@ -90,7 +157,20 @@ def signed_notes(results: Iterable[Result]) -> Iterator[str]:
 
 
 def _at(doubt: DoubtedSignature) -> str:
-    return f"{doubt.signed.due.ids[0]} at {doubt.signed.due.subject}"
+    due = doubt.signed.due
+    return f"{due.ids[0]} at {due.subject}" if due.stage else due.ids[0]
+
+
+def _named(doubt: DoubtedSignature, results: Iterable[Result]) -> str:
+    """The checks of a box or run; the places of what stands against a hold of the job."""
+    if doubt.signed.due.stage:
+        return ids_of(results)
+    return listed(places_of(results))
+
+
+def places_of(results: Iterable[Result]) -> list[str]:
+    """The subjects of some results, each once."""
+    return list(dict.fromkeys(each.due.subject for each in results))
 
 
 def ids_of(results: Iterable[Result]) -> str:

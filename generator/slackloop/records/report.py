@@ -171,6 +171,7 @@ def _doubted(doubts: Iterable[DoubtedSignature]) -> Iterator[str]:
     some = tuple(doubts)
     for number, words in (
         (sum(bool(each.bad) for each in some), "over a bad reading"),
+        (sum(bool(each.later) for each in some), "while a reading was good that was read again, not good"),
         (sum(bool(each.missing) for each in some), "with values missing"),
         (sum(each.is_own for each in some), "by the person who made the readings"),
     ):

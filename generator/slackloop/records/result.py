@@ -13,6 +13,7 @@ from datetime import datetime
 from typing import Literal
 
 from slackloop.compute.circuit.loop import LoopRule
+from slackloop.sections.section import Answers
 
 Kind = Literal["number", "text", "tick", "sign", "soil"]
 Status = Literal["pass", "fail", "outstanding", "implausible", "void"]
@@ -78,8 +79,8 @@ class Due:
     """Whether no other subject of the job may have the same value, as an address."""
     optional: bool = False
     """Whether nothing is missing where it is not recorded."""
-    first: bool = False
-    """Whether a hold is signed before the work of its stage: it then answers for no value of that stage."""
+    answers: Answers = ""
+    """What a hold answers for, where that is not the values of its stage and those before it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,6 +138,8 @@ class Result:
     why: str = ""
     to_do: str = ""
     earlier: tuple[Record, ...] = ()
+    stood: tuple[Status, ...] = ()
+    """How each of the earlier records stood by itself."""
     limit: str = ""
     least: float | None = None
     most: float | None = None

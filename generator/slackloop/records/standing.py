@@ -25,6 +25,7 @@ from slackloop.records.result import (
     Refused,
     Result,
     Results,
+    Status,
 )
 from slackloop.records.value import Unreadable
 from slackloop.source.suggestions import did_you_mean, listed
@@ -220,18 +221,23 @@ def _result(history: History) -> Result | None:
     due, last = history.due, history.last()
     if last is not None:
         found = last.found
-        earlier = tuple(each.record for each in history.entries if each is not last)
+        before = [each for each in history.entries if each is not last]
+        earlier, stood = tuple(each.record for each in before), tuple(map(_stood, before))
         return Result(
-            due, found.status, last.record, found.number, found.why, to_do(due, found.status), earlier,
+            due, found.status, last.record, found.number, found.why, to_do(due, found.status), earlier, stood,
             found.limit or due.limit, found.least if due.loop else due.least, found.most if due.loop else due.most,
         )  # fmt: skip
     if history.entries:
         *before, voided = history.entries
         return Result(
             due, "void", voided.record, None, voided.void, to_do(due, "void"), tuple(each.record for each in before),
-            due.limit, due.least, due.most,
+            tuple(map(_stood, before)), due.limit, due.least, due.most,
         )  # fmt: skip
     return None if due.optional else Result(due, "outstanding", limit=due.limit, least=due.least, most=due.most)
+
+
+def _stood(entry: Entry) -> Status:
+    return "void" if entry.void else entry.found.status
 
 
 def _non_conformances(history: History) -> Iterator[NonConformance]:

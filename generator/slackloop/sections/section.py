@@ -19,6 +19,8 @@ Measured = Literal[
     "", "loop_ohms", "loop_closed_ohms", "insulation_ohms", "slack_m", "depth_m", "strip_m", "electrode_ohms",
     "path_volts",
 ]  # fmt: skip
+Answers = Literal["", "nothing", "path", "record"]
+"""What a hold answers for: nothing that is read; what is made at boxes and runs before they are closed; all of it."""
 DayPart = Literal["start", "leave"]
 DAY_PARTS: dict[DayPart, str] = {"start": "Before work", "leave": "Before you leave"}
 """The parts of a day, each with its own signature, by their titles."""
@@ -62,6 +64,8 @@ class Check(Front):
     day: DayPart = "start"
     """Of a check of each day: before work, or before the crew leaves where only the day's work shows if it is good."""
     hold: Literal["none", "witness", "hold"] = "none"
+    answers: Answers = ""
+    """Where empty, a hold at a box answers for the values of its stage and those before it, any other for nothing."""
     shows: tuple[Id, ...] = Field(default=(), strict=False)
     """Faults that do not get past this check: ids of words/faults.yml."""
     where: Where
@@ -71,6 +75,12 @@ class Check(Front):
     def _only_a_day_has_parts(self) -> Check:
         if self.day != "start" and self.where != "each-day":
             raise ValueError("only a check with where: each-day belongs to a part of the day")
+        return self
+
+    @model_validator(mode="after")
+    def _a_hold_answers_for_what_comes_before_it(self) -> Check:
+        if self.answers and (self.hold != "hold" or (self.answers != "nothing" and self.where != "job")):
+            raise ValueError("only a hold answers for results, and only one with where: job for the path or the record")
         return self
 
 

@@ -26,6 +26,8 @@ SHOWN_STATUS: tuple[tuple[str, frozenset[Status]], ...] = (
 SIGNED = "sign-"
 AT_LEAST, ABOUT = ", at least", ", about "
 """What the label of a field says of its limit or of what to expect, which no result repeats."""
+MOST_EARLIER = 3
+"""Earlier records of a bad result that its box shows; the record for programs has all."""
 Parts = list[str | Inline | Line]
 
 
@@ -97,7 +99,7 @@ def _doubts(results: Sequence[Result]) -> list[list[DoubtedSignature]]:
     """The signatures that say more than was recorded, those against which the same stands together."""
     groups: dict[tuple[object, ...], list[DoubtedSignature]] = {}
     for each in doubted_signatures(results):
-        groups.setdefault((each.bad, each.missing, each.is_own), []).append(each)
+        groups.setdefault((each.bad, each.missing, each.later, each.is_own), []).append(each)
     return list(groups.values())
 
 
@@ -110,6 +112,12 @@ def _doubted(doubts: Sequence[DoubtedSignature], labels: Mapping[str, str]) -> L
     for words, some in (("Signed although not good", doubt.bad), ("Signed although not recorded", doubt.missing)):
         if some:
             parts += [" ", strong(words), ": ", *_in_line(_label(each, labels) for each in some), "."]
+    for each_later in doubt.later:
+        read = doubt.read_when_signed(each_later)
+        parts += [
+            " ", _label(each_later, labels), ". ", strong("Good when it was signed"), ": ", strong(read),
+            ". ", "Read again later, not good.",
+        ]  # fmt: skip
     if doubt.is_own:
         parts += [" ", strong("Signed by the person who made the readings.")]
     return line(*parts)
@@ -125,6 +133,9 @@ def _bad(result: Result, labels: Mapping[str, str]) -> Note:
         parts += [". ", record.by, ", ", day_text(record), "."]
         if record.note:
             parts += [" ", _sentence(record.note)]
+    for earlier in result.earlier[-MOST_EARLIER:]:
+        written = value_text(earlier) or "ticked"
+        parts += [" ", "Before", ": ", written, ", ", earlier.by, ", ", day_text(earlier), "."]
     limit = result.limit or result.due.limit
     if limit and limit not in result.why:
         parts += [" ", "Limit", ": ", _sentence(limit)]

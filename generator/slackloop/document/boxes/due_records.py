@@ -150,7 +150,8 @@ class _Maker:
             for said in work.ticks:
                 yield self._said(subject, said.id, "tick", also, work.id)
             for said in work.holds:
-                yield replace(self._said(subject, said.id, "sign", also, work.id), first=said.stops == "cross")
+                due = self._said(subject, said.id, "sign", also, work.id)
+                yield replace(due, answers="nothing") if said.stops == "cross" else due
             held = {said.id for said in work.holds}
             covered = tuple(
                 each.check.id for each in stage.checks
@@ -175,6 +176,7 @@ class _Maker:
             subject, (check,), kind, point.title, limit=point.limit, stage=stage,
             hold=kind == "sign" and point.check.hold == "hold", requirements=point.requirements,
             section=point.section, stop_if=point.stop_if, also=also,
+            answers=point.check.answers,
         )  # fmt: skip
 
     def _entry(self, subject: str, entry: Entry, also: tuple[str, ...], stage: str) -> Due:

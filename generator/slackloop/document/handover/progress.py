@@ -22,10 +22,15 @@ from slackloop.document.recorded import (
 from slackloop.document.table import Cell, Column, Table, cell, count_cell, one_part
 from slackloop.records.result import STATUS_WORDS, Due, Record, Result, Status
 from slackloop.sections import format as fmt
+from slackloop.source.suggestions import listed
 
 _COUNTS = tuple(
     Column(status, words.capitalize(), "count") for status, words in STATUS_WORDS.items()
 )  # fmt: skip
+
+
+MOST_NAMED = 5
+"""Reels and days that a row names."""
 
 
 class _Fault(NamedTuple):
@@ -132,7 +137,10 @@ def _by_branch(context: Context, recorded: Recorded) -> Table:
     for title, begins in (("Reels", "reel:"), ("Days", "day:"), ("The job", "job")):
         some = [each for each in rest if each.due.subject.startswith(begins)]
         if some:
-            rows.append((cell(title), cell(""), cell(""), cell(""), *_count_cells(some)))
+            open_at = dict.fromkeys(place_of(each.due.subject) for each in some if each.status != "pass")
+            names = [each.partition(":")[2] for each in open_at if ":" in each]
+            named = f"{title} (open: {listed(names, MOST_NAMED)})" if names else title
+            rows.append((cell(named), cell(""), cell(""), cell(""), *_count_cells(some)))
     return Table("by-branch", "By branch", columns, one_part(rows), ("method",), stacks=True)
 
 

@@ -18,6 +18,7 @@ from slackloop.document.inserts import Home, Inserts
 from slackloop.document.markdown import anchor_of
 from slackloop.document.page import BookPart, Page, PageKind, PageSource
 from slackloop.document.pages.section_page import section_id
+from slackloop.document.recorded import BAD, Recorded
 from slackloop.document.table import Table
 from slackloop.sections.format import count
 from slackloop.sections.section_words import PART_MENU
@@ -35,17 +36,31 @@ def boxes_page(context: Context) -> Page:
     for group in context.groups:
         blocks.append(Heading(2, line(group.title), anchor_of(f"group {group.number}")))
         names = [context.network.boxes[index] for index in group.indices]
-        blocks.append(_links(names))
+        blocks.append(_links(context, names))
     closures = [run.id for run in context.network.closures]
     if closures:
-        blocks += [Heading(2, line("Runs that close a ring"), "ring-runs"), _links(closures)]
+        blocks += [Heading(2, line("Runs that close a ring"), "ring-runs"), _links(context, closures)]
     blocks.append(RecordBar(counted=True))
     return Page(LIST_PAGE, "Boxes", tuple(blocks), "index", "method", ("Boxes",), "Every box of the path", paper=False)
 
 
-def _links(names: Iterable[str]) -> Doors:
-    """Boxes or runs, each leading to its page."""
-    return Doors(tuple((line(name), PageTarget(box_page_id(name)), ()) for name in names), "chips")
+def _links(context: Context, names: Iterable[str]) -> Doors:
+    """Boxes or runs, each leading to its page; with results each says how it stands."""
+    recorded = context.recorded
+    return Doors(
+        tuple(
+            (line(name), PageTarget(box_page_id(name)),
+             line(_state(recorded, name)) if recorded and recorded.of(name) else ())
+            for name in names
+        ),
+        "chips",
+    )  # fmt: skip
+
+
+def _state(recorded: Recorded, place: str) -> str:
+    """How a box or run stands in a word, the worst first."""
+    states = {each.status for each in recorded.of(place)}
+    return "not good" if states & BAD else "pass" if states == {"pass"} else "open"
 
 
 def part_page(context: PageSource, part: str) -> Page | None:

@@ -5,15 +5,16 @@ The inspector's lists beside the matrix: hold points in the order of the work, a
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 
+from slackloop.document.boxes.stages import box_page_id
 from slackloop.document.context import Context
 from slackloop.document.inline import Break, Inline, Line, Mark, PageTarget, joined, line, link, strong
 from slackloop.document.page import PageSource
 from slackloop.document.pages.section_page import section_id
-from slackloop.document.recorded import BAD, counted
+from slackloop.document.recorded import BAD, counted, place_of
 from slackloop.document.table import EMPTY_CELL, Cell, Column, Part, Table, cell, one_part
-from slackloop.records.result import STATUS_WORDS
+from slackloop.records.result import JOB, STATUS_WORDS, Result
 from slackloop.reference.code_basis import Clause
 from slackloop.sections import format as fmt
 from slackloop.sections.conditions import AppliedSection
@@ -21,6 +22,7 @@ from slackloop.sections.inspection_points import is_due_at, is_due_on_ring_run
 from slackloop.sections.section import Check, Requirement, Where
 from slackloop.sections.section_words import SOURCE_WORDS, WHERE_WORDS, requirement_source
 from slackloop.site.schema_walk import key_title
+from slackloop.source.suggestions import listed
 
 MATRIX = "tables/matrix"
 """The page of the matrix."""
@@ -43,6 +45,10 @@ def when(check: Check) -> str:
     return SHORT_WHEN.get(check.where, WHERE_WORDS[check.where])
 
 
+BY_STAGE = " by the signature of the stage"
+"""What a check that no entry is made of passes by."""
+MOST_PLACES = 3
+"""Boxes, runs and days that the result of a check names."""
 ShownResult = Callable[[Check], Cell]
 
 
@@ -123,22 +129,36 @@ def recorded_results(context: Context) -> ShownResult:
     if recorded is None:
         return to_fill_in
 
+    known = {*context.network.boxes, *(run.id for run in context.network.closures)}
+
+    def _named(results: Iterable[Result]) -> tuple[str | Inline | Line, ...]:
+        """The places of some results, each leading to its page, where they are few; how many where they are not."""
+        places = list(dict.fromkeys(place_of(each.due.subject) for each in results))
+        if places == [JOB]:
+            return ()
+        if len(places) > MOST_PLACES:
+            return (f", at {len(places)} places",)
+        names = (line(link(each, PageTarget(box_page_id(each)))) if each in known else line(each) for each in places)
+        return ": ", joined(names)
+
     def result(check: Check) -> Cell:
         found = recorded.by_check.get(check.id, ())
-        if not found and check.stage:
+        if by_stage := not found and bool(check.stage):
             places = _places(context, check)
             found = tuple(
                 each for place in places for each in recorded.of(place) if f"sign-{check.stage}" in each.due.ids
             )
-        counts, parts = counted(found), []
+        counts, parts = counted(found), list[Line]()
         for status, words in STATUS_WORDS.items():
             if counts[status]:
                 told = f"{fmt.grouped(counts[status])} {words}"
-                parts.append(line(strong(told) if status in BAD else told))
-        lines: list[str | Inline | Line] = []
-        for each in parts:
-            lines += [Break(), each] if lines else [each]
-        return cell(*lines)
+                named = () if status == "pass" else _named(each for each in found if each.status == status)
+                signed = BY_STAGE if by_stage and status == "pass" else ""
+                parts.append(line(strong(told) if status in BAD else told, signed, *named))
+        for doubt in recorded.doubted_holds.get(check.id, ()):
+            parts += [line(strong(words), *_named(some)) for words, some in doubt.against() if some]
+        lines: list[str | Inline | Line] = [piece for each in parts for piece in (Break(), each)]
+        return cell(*lines[1:])
 
     return result
 
@@ -207,11 +227,11 @@ def hold_points_table(context: PageSource) -> Table:
                 continue
             anchors.append(f"hold-{check.id.lower()}")
             file, at = applied.section.file, applied.section.line_of(check.id)
-            signed = EMPTY_CELL if check.where == "job" else cell(SHEETS.get(check.where, ELSEWHERE))
+            signed, day = _signed(context, check)
             rows.append((
                 cell(HOLD_WORDS[check.hold]),
                 cell(strong(_matrix_link(check.id)), " ", context.prose.line(check.title, file, at)),
-                cell(context.prose.line(check.limit, file, at)), cell(when(check)), signed, EMPTY_CELL,
+                cell(context.prose.line(check.limit, file, at)), cell(when(check)), signed, day,
             ))  # fmt: skip
         if rows:
             parts.append(Part(context.prose.plain(applied.section.front.title), tuple(rows)))
@@ -223,6 +243,16 @@ def hold_points_table(context: PageSource) -> Table:
         "hold-points", "Hold points", HOLD_COLUMNS, tuple(parts), ("method",), intro=line(intro), landscape=True,
         row_anchors=tuple(anchors),
     )  # fmt: skip
+
+
+def _signed(context: PageSource, check: Check) -> tuple[Cell, Cell]:
+    """Who signed a point, and the day; a place to sign one of the whole job, or where one of a box is signed."""
+    recorded = context.recorded if isinstance(context, Context) else None
+    where = "" if check.where == "job" else SHEETS.get(check.where, ELSEWHERE)
+    count, names, days = recorded.signed(check.id) if recorded else ("", [], "")
+    if not names:
+        return cell(where) if where else EMPTY_CELL, EMPTY_CELL
+    return cell(f"{where}: {count} signed, " if where else "", listed(names, MOST_PLACES)), cell(days)
 
 
 def _matrix_link(check_id: str) -> Line:

@@ -49,7 +49,7 @@
   function markBoxes(found) {
     const words = { done: "signed off", begun: "not yet signed off" };
     for (const link of document.querySelectorAll("ul.chips a")) {
-      const id = link.textContent.trim();
+      const id = (link.querySelector("strong") || link).textContent.trim();
       const state = found.get(id) || found.get(`run:${id}`);
       link.classList.remove("done", "begun");
       if (!state) continue;
