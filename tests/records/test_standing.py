@@ -184,8 +184,8 @@ def test_a_hold_or_a_signature_without_a_name_is_outstanding() -> None:
 
 
 def test_a_hold_that_is_signed_over_a_bad_reading_is_named() -> None:
-    """Insulation comes before the hold of the fill, the slack after it, and a repaired reading is good."""
-    bad = [row("B07", "C-TEST-1", "2", "MΩ"), row("B08", "C-BOX-1", "0.4", "m")]
+    """Insulation comes before the hold of the fill, the loop after the fill does not; a repaired reading is good."""
+    bad = [row("B07", "C-TEST-1", "2", "MΩ"), row("B08", "C-FILL-6", "99.9", "Ω")]
     repaired = [at(1, "2", "B09", "C-TEST-1", "MΩ"), at(2, "200", "B09", "C-TEST-1", "MΩ")]
     rows = [*bad, *repaired, *(row(box, "C-TEST-4", "Inspector") for box in ("B07", "B08", "B09"))]
     note, _ = judge(file_of(rows, fingerprint=context().fingerprint)).notes
@@ -194,13 +194,13 @@ def test_a_hold_that_is_signed_over_a_bad_reading_is_named() -> None:
 
 def test_a_signature_over_what_was_not_recorded_is_named() -> None:
     """The stage answers for its own values and ticks, the hold for the values before it; a whole one for nothing."""
-    gone = {("B06", "C-BOX-1"), ("B07", "C-TEST-1")}
+    gone = {("B06", "C-FILL-6"), ("B07", "C-TEST-1")}
     rows = [each for each in good_rows(due(DEMO)) if (each[0], each[1]) not in gone]
     results = judge(file_of(rows, fingerprint=context().fingerprint))
-    stage = due_of("B06", "C-BOX-1").stage
+    stage = due_of("B06", "C-FILL-6").stage
     (note,) = results.notes
     told = note.removeprefix("Signed although not recorded: ").removesuffix(".").split(", ")
-    assert f"sign-{stage} at B06 (C-BOX-1)" in told
+    assert f"sign-{stage} at B06 (C-FILL-6)" in told
     assert "C-TEST-4 at B07 (C-TEST-1)" in told
     lines = list(report(results))
     assert any("C-TEST-4" in each and "40 of 40 signed, 1 of them with values missing" in each for each in lines)

@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from slackloop.compute.circuit.loop import LoopLimit, LoopReading, LoopRule
-from slackloop.document.boxes.box_facts import BoxFacts, cautions_of
+from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.boxes.box_values import passes, soil_text
 from slackloop.document.boxes.stages import (
     LENGTHS,
@@ -24,8 +24,8 @@ from slackloop.document.boxes.stages import (
     Stage,
     StageId,
     Stops,
-    in_one_line,
     likely_of,
+    stage_cautions,
     stops_of,
 )
 from slackloop.document.context import Context
@@ -35,8 +35,6 @@ from slackloop.units.figure import NOT_KNOWN, Figure
 from slackloop.units.figure import volts as volts_figure
 
 MOST_BANDS = 3
-STAGE_CAUTIONS: dict[StageId, tuple[str, ...]] = {"test": ("do-not-unclip-live",), "splice": ("untested-run",)}
-TEST_CAUTIONS = ("test-volts", "charged-pair")
 Tag = Literal["", "HOLD", "WITNESS"]
 TAGS: dict[str, Tag] = {"none": "", "witness": "WITNESS", "hold": "HOLD"}
 _SECOND_UNIT = re.compile(r" \([^()]*\d[^()]*\)")
@@ -166,12 +164,11 @@ class _Maker:
         bands = self._bands(self.loop) if "loop_ohms" in measured else ()
         if "loop_closed_ohms" in measured and self.facts:
             bands = self._bands(self.context.analysis.loops.closed[self.facts.index])
-        cautions = tuple(cautions_of(self.context, TEST_CAUTIONS)) if "insulation_ohms" in measured else ()
-        cautions = cautions or in_one_line(tuple(cautions_of(self.context, STAGE_CAUTIONS.get(stage.id, ()))))
+        cautions, warned = stage_cautions(self.context, stage.id, is_insulation="insulation_ohms" in measured)
         return StageWork(
             stage.id, number, stage.title, self._about(stage.id), tuple(entries), tuple(ticks), tuple(seen),
             tuple(holds), bands, stage.checks[0].section,
-            cautions, in_one_line(cautions),
+            cautions, warned,
         )  # fmt: skip
 
     def _words(self, due: DueCheck) -> str:

@@ -12,7 +12,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from slackloop.document.boxes.box_facts import BoxFacts
+from slackloop.document.boxes.box_facts import BoxFacts, cautions_of
 from slackloop.document.context import Context
 from slackloop.document.inline import Line, line, plain
 from slackloop.sections import format as fmt
@@ -74,6 +74,8 @@ STAGES: tuple[tuple[StageId, str], ...] = (
 )  # fmt: skip
 
 
+STAGE_CAUTIONS: dict[StageId, tuple[str, ...]] = {"test": ("do-not-unclip-live",), "splice": ("untested-run",)}
+TEST_CAUTIONS = ("test-volts", "charged-pair")
 SHORT = 60
 """Characters of a caution's text that a line of a card has room for, in whole sentences."""
 
@@ -133,6 +135,18 @@ def _stages(
                 made, here = context.made_checks[check.id], limit_here(check)
                 due[check.stage].append(replace(made, limit=line(here)) if here else made)
     return tuple(Stage(name, title, tuple(due[name])) for name, title in STAGES if due[name])
+
+
+Cautions = tuple[tuple[str, str], ...]
+
+
+def stage_cautions(context: Context, stage: StageId, *, is_insulation: bool) -> tuple[Cautions, Cautions]:
+    """Cautions of a stage, title and text: for a page, where those of an insulation test are whole, and for a card."""
+    if is_insulation:
+        whole = tuple(cautions_of(context, TEST_CAUTIONS))
+        return whole, in_one_line(whole)
+    short = in_one_line(tuple(cautions_of(context, STAGE_CAUTIONS.get(stage, ()))))
+    return short, short
 
 
 def in_one_line(cautions: Sequence[tuple[str, str]]) -> tuple[tuple[str, str], ...]:
