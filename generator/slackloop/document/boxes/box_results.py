@@ -67,10 +67,19 @@ def box_results(recorded: Recorded | None, place: str, works: Iterable[StageWork
 
 
 def still_to_see(recorded: Recorded | None, place: str, works: Iterable[StageWork]) -> tuple[StageWork, ...]:
-    """The work of each stage, without what its signature covers where that stage is signed: it has been seen."""
+    """The work of each stage: what its signature covers has been seen where the stage is signed.
+
+    Where all of it passed nobody does it again, and its cautions are not repeated.
+    """
     results = recorded.of(place) if recorded else ()
     signed = {id for each in results if each.status == "pass" for id in each.due.ids}
-    return tuple(replace(work, seen=()) if f"{SIGNED}{work.id}" in signed else work for work in works)
+    open_stages = {each.due.stage for each in results if each.status != "pass"}
+    left: list[StageWork] = []
+    for work in works:
+        if f"{SIGNED}{work.id}" in signed:
+            work = replace(work, seen=()) if work.id in open_stages else replace(work, seen=(), cautions=())
+        left.append(work)
+    return tuple(left)
 
 
 def _labels(works: Iterable[StageWork]) -> dict[str, str]:
