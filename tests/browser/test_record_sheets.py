@@ -117,10 +117,10 @@ def test_a_run_that_is_signed_without_leave_to_cross_says_so(demo: Path, screens
         page.goto((demo / "boxes" / "b01.html").as_uri())
         leave, run = (page.locator(".field", has=page.locator(f"[name={name}]")) for name in ("C-CROSS-3", "sign-run"))
         page.locator("[name=sign-run]").fill("Ann")
-        assert "permission to cross" in run.locator(".said").inner_text()
+        assert "Permission to cross" in run.locator(".said").inner_text()
         page.locator("[name=C-CROSS-3]").fill("Road keeper")
         assert leave.locator(".said").inner_text() == "", "nothing has to be read before it"
-        assert "permission to cross" not in run.locator(".said").inner_text()
+        assert "Permission to cross" not in run.locator(".said").inner_text()
         assert ("B01", "C-CROSS-3") in keys(page)
 
 
