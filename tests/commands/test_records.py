@@ -91,7 +91,7 @@ def test_the_record_has_every_key_of_the_format(tmp_path: Path, capsys: pytest.C
     for status, count in found["counts"].items():
         assert count == sum(each["status"] == status for each in found["results"])
     assert found["by"]["box"]["B09"]["fail"] == found["by"]["requirement"]["R-BOX-1"]["fail"] == 1
-    assert found["by"]["stage"]["test"]["fail"] == 1
+    assert found["by"]["stage"]["splice"]["fail"] == 1
     assert found["by"]["hold"]["C-TEST-4"] == {"pass": 39, "outstanding": 1}
     assert all(set(each) == {"file", "row", "message"} for each in found["rows_refused"])
     (bad,) = [each for each in found["results"] if each["status"] == "fail"]
