@@ -75,6 +75,8 @@ STAGES: tuple[tuple[StageId, str], ...] = (
 
 
 STAGE_CAUTIONS: dict[StageId, tuple[str, ...]] = {"test": ("do-not-unclip-live",), "splice": ("untested-run",)}
+ON_CARD = frozenset({"splice"})
+"""Stages whose caution a card has a line for; a page has one for all of them."""
 TEST_CAUTIONS = ("test-volts", "charged-pair")
 SHORT = 60
 """Characters of a caution's text that a line of a card has room for, in whole sentences."""
@@ -146,7 +148,7 @@ def stage_cautions(context: Context, stage: StageId, *, is_insulation: bool) -> 
         whole = tuple(cautions_of(context, TEST_CAUTIONS))
         return whole, in_one_line(whole)
     short = in_one_line(tuple(cautions_of(context, STAGE_CAUTIONS.get(stage, ()))))
-    return short, short
+    return short, short if stage in ON_CARD else ()
 
 
 def in_one_line(cautions: Sequence[tuple[str, str]]) -> tuple[tuple[str, str], ...]:
