@@ -61,7 +61,7 @@ def test_leave_to_cross_is_asked_for_before_the_work_of_its_run() -> None:
             names = [each.id for each in form.fields]
             if "C-CROSS-3" in names:
                 first, found = form.fields[0], found + 1
-                assert (first.id, first.kind, first.hold, first.first) == ("C-CROSS-3", "sign", "signer", True)
+                assert (first.id, first.kind, first.hold, first.first) == ("C-CROSS-3", "sign", True, True)
                 assert plain(first.label) == "Hold, do not cut. Permission to cross"
                 html = html_of(book, page.id)
                 assert html.index('name="C-CROSS-3"') < html.index('name="C-LAY-4"') < html.index('name="sign-run"')

@@ -225,12 +225,13 @@ def test_no_text_is_too_small_to_read_wet(paper: str, demo_cards: dict[str, byte
 @pytest.mark.skipif(shutil.which("pdftotext") is None, reason="pdftotext is not installed, words cannot be placed")
 @pytest.mark.parametrize("paper", PAPERS)
 def test_every_side_stays_in_its_half(paper: str, demo_cards: dict[str, bytes], tmp_path: Path) -> None:
-    """No word lies across the cut, and the notes of the upper card have a line at least above it."""
+    """No word lies across the cut; every back has a line for notes on its own half, and most have three."""
     (tmp_path / "c.pdf").write_bytes(demo_cards[paper])
     asked = ["pdftotext", "-bbox", str(tmp_path / "c.pdf"), str(tmp_path / "c.html")]
     subprocess.run(asked, check=True, capture_output=True)
     every = re.split(r"<page ", (tmp_path / "c.html").read_text(encoding="utf-8"))[1:]
     count = len(book(DEMONSTRATION).analysis.network.boxes)
+    wide = 0
     for number, page in enumerate(every[-count:]):
         size = re.match(r'width="([\d.]+)" height="([\d.]+)"', page)
         assert size
@@ -241,9 +242,11 @@ def test_every_side_stays_in_its_half(paper: str, demo_cards: dict[str, bytes], 
             assert float(bottom) <= tall
         if number % 2:
             notes = [float(top) for top, _, word in words if word == "Notes"]
-            lines_mm = 4.0  # a full card has one line for notes, the others three
-            assert notes[0] + lines_mm * 72 / 25.4 < tall / 2 < notes[1]
-            assert notes[1] + lines_mm * 72 / 25.4 < tall
+            line_pt = 4.0 * 72 / 25.4
+            assert notes[0] + line_pt < tall / 2 < notes[1]
+            assert notes[1] + line_pt < tall
+            wide += (notes[0] + 3 * line_pt < tall / 2) + (notes[1] + 3 * line_pt < tall)
+    assert wide > count / 2, "three lines for notes, but on cards that are full"
 
 
 def test_places_to_write_are_large_enough_for_a_cold_hand() -> None:

@@ -201,8 +201,8 @@ class FormField:
     loop: LoopRule | None = None  # what the limits of a loop reading are worked out from
     subject: str = ""  # what the value is of, where that is not what the form is about
     likely: tuple[float | None, float | None] = (None, None)  # between which numbers a value can be true at all
-    hold: Literal["", "signer"] = ""
-    """Who writes the name where work is held for it: it is never filled in from that of the writer."""
+    hold: bool = False
+    """Whether work is held for this name: it is typed, and never filled in from that of the writer."""
     first: bool = False
     """Whether it is signed before anything else of its form is done, and stands there before it."""
 

@@ -110,7 +110,7 @@ def _crossing(works: tuple[StageWork, ...], asked: set[str], subject: str, title
 def fact_form(context: Context) -> Form | None:
     """Each fact that is assumed or not known, to be signed for once somebody has confirmed it."""
     fields = tuple(
-        FormField(plain(name.line), line(strong("Hold. "), *fact.line), "sign", limit=limit.line, hold="signer")
+        FormField(plain(name.line), line(strong("Hold. "), *fact.line), "sign", limit=limit.line, hold=True)
         for name, fact, limit in confirming_rows(context)
     )
     return Form("Facts to confirm", fields, "facts", subject="job", on="screen") if fields else None
@@ -141,5 +141,5 @@ def _field(context: Context, applied: AppliedSection, check: Check) -> FormField
     title = strong(f"{held}{title_of(context, check)}")
     limit = limit_of(context, applied, check)
     if check.record == "sign":
-        return FormField(check.id, line(title), "sign", limit=limit, hold="signer" if check.hold == "hold" else "")
+        return FormField(check.id, line(title), "sign", limit=limit, hold=check.hold == "hold")
     return FormField(check.id, line(title, ". ", limit), "tick")

@@ -89,7 +89,6 @@ def _said(told: Line) -> Line:
     return line(said(plain(told)))
 
 
-HOLDERS = {"signer": "Signer's name"}
 TYPES = {"tick": "checkbox", "date": "date"}
 
 
@@ -129,7 +128,7 @@ def _entry(each: FormField, name: str) -> Markup:
         "data_most": _bound(each.most), "data_expected": each.expected, "data_subject": each.subject,
         "data_loop": _loop(each.loop) if each.loop else "", "data_hold": each.hold,
         "data_lowest": _bound(each.likely[0]), "data_highest": _bound(each.likely[1]),
-        "placeholder": said(HOLDERS[each.hold]) if each.hold else "",
+        "placeholder": said("Signer's name") if each.hold else "",
     }  # fmt: skip
     if each.kind == "note":
         return tag("textarea", rows=2, **facts)

@@ -17,7 +17,7 @@
       { least: bound(least), most: bound(most) },
       { lowest: bound(lowest), highest: bound(highest) },
     ];
-    return { kind, unit, ...limits, ...likely, expected, loop: loop && JSON.parse(loop), hold };
+    return { kind, unit, ...limits, ...likely, expected, loop: loop && JSON.parse(loop), hold: hold !== undefined };
   }
 
   const facts = new Map(fields.map((field) => [field, factsOf(field)]));
@@ -85,7 +85,7 @@
     if (!hold && !field.name.startsWith("sign-")) return "";
     const bad = (each) => hold && ["out", "ask", "odd", "open"].includes(judged(each).state);
     const some = records.slice(0, records.indexOf(field)).filter((each) => {
-      const isHold = kindOf(each) === "sign" && Boolean(facts.get(each).hold);
+      const isHold = kindOf(each) === "sign" && facts.get(each).hold;
       const isCovered = ["number", "soil", "text", ...(hold ? [] : ["tick"])].includes(kindOf(each));
       if (!isCovered && (hold || !isHold)) return false;
       return (hold ? subjectOf(each) === subject : form.contains(each)) && (!isGiven(each) || bad(each));
@@ -99,7 +99,7 @@
     const entry = store.read(subjectOf(field), field.name);
     const isSigned = Boolean(entry && entry.value);
     const names = isSigned ? lacking(field) : "";
-    const isHold = Boolean(facts.get(field).hold);
+    const isHold = facts.get(field).hold;
     const what = isHold ? `First: ${names}.` : `Signed although not recorded: ${names}.`;
     const time = around.querySelector("time") || around.appendChild(document.createElement("time"));
     time.textContent = isSigned ? entry.when.slice(0, 16).replace("T", " ") : "";
