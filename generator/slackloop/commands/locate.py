@@ -17,14 +17,12 @@ from slackloop.render.json.json_text import json_text
 from slackloop.sections import format as fmt
 from slackloop.source.finding import harmless
 from slackloop.units import figure
+from slackloop.units.amount import with_point
 from slackloop.units.quantity import parse_quantity
 from slackloop.units.unit_table import QuantityError
 
 _BARE = re.compile(r"[-+]?\d+(\.\d+)?")
 _OHMS = re.compile(r"\+?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?")
-_COMMA = re.compile(r"\+?(?:0*,[0-9]+|[0-9]+,(?:[0-9]{1,2}|[0-9]{4,}))")
-"""A decimal comma; 1,234 may be a thousand."""
-_DECIMAL_COMMA = re.compile(r"(?<=[0-9]),(?=[0-9]{1,2}(?![0-9,.]))")
 
 
 def run(asked: argparse.Namespace) -> int:
@@ -91,16 +89,14 @@ def _print_none(worked: Worked, loop_ohms: float, opened: bool) -> None:
 def ohms_in(text: str) -> float | None:
     """A reading in ohms, with a decimal point or comma; nothing for anything else, as a comma that may part thousands.
     """
-    plain = text.strip()
-    if _COMMA.fullmatch(plain):
-        plain = plain.replace(",", ".")
+    plain = with_point(text.strip())
     ohms = float(plain) if _OHMS.fullmatch(plain) else math.nan
     return ohms if math.isfinite(ohms) else None
 
 
 def soil_celsius(text: str) -> float:
     """A soil temperature in degC; a number without a unit is taken as degC, as the help says."""
-    text = _DECIMAL_COMMA.sub(".", text)
+    text = with_point(text)
     return parse_quantity(f"{text} degC" if _BARE.fullmatch(text.strip()) else text, "temperature").si
 
 

@@ -8,6 +8,7 @@ from decimal import Decimal
 from typing import Literal
 
 from slackloop.records.result import Due, Record
+from slackloop.units.amount import with_point
 from slackloop.units.quantity import parse_quantity
 from slackloop.units.unit_table import DIMENSIONS, UNITS, QuantityError
 
@@ -18,7 +19,7 @@ LARGEST_EXPONENT = 15
 BEYOND = re.compile(r"(?:[oO0]\.?[lL]\.?|∞)", re.ASCII)
 """What a meter shows in place of a number that is above its range."""
 _PLAIN = re.compile(r"[0-9]{1,12}(?:\.[0-9]{1,12})?", re.ASCII)
-_COMMA = re.compile(r"(?P<whole>[0-9]*),(?P<part>[0-9]+)", re.ASCII)
+_COMMA = re.compile(r"[0-9]*,[0-9]+", re.ASCII)
 _SCIENTIFIC = re.compile(r"[0-9]{1,12}(?:\.[0-9]{1,12})?[eE][+-]?[0-9]{1,3}", re.ASCII)
 _NUMBER_ALONE = re.compile(r"[0-9.,/\s½¼¾⅛⅜⅝⅞]+", re.ASCII)
 _BOUNDS: dict[str, Bound] = {">": ">", "≥": ">", "<": "<", "≤": "<"}
@@ -77,13 +78,12 @@ def _decimal(value: str, record: Record) -> str:
             raise OutOfRange(f"{value} is more than anything here can be")
         return f"{exact:f}"
     number, space, unit = value.partition(" ")
-    comma = _COMMA.fullmatch(number)
-    if comma is None:
+    if _COMMA.fullmatch(number) is None:
         return value
-    whole, part = comma["whole"], comma["part"]
-    if len(part) == 3 and whole.strip("0"):
+    if "," in (number := with_point(number)):
+        whole, part = number.split(",")
         raise Unreadable(f"{_shown(record)} can be {whole}.{part} or {whole}{part}; write it with a point, or without")
-    return f"{whole or '0'}.{part}{space}{unit}"
+    return f"{number}{space}{unit}"
 
 
 def _shown(record: Record) -> str:

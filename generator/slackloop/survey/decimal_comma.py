@@ -6,12 +6,12 @@ import re
 from collections.abc import Sequence
 from itertools import combinations
 
+from slackloop.units.amount import with_point
+
 PLACE_KEYS = ("lon", "lat", "x", "y")
 LENGTH_KEYS = ("lead", "cover", "duct")
 _WHOLE, _PART = re.compile(r"[-+]?[0-9]+"), re.compile(r"[0-9]+")
 _DECIMAL_COMMA = re.compile(r"[-+]?[0-9]+,[0-9]+")
-_IN_LENGTH = re.compile(r"(?<![0-9.,])(?:0+,[0-9]+|[0-9]+,(?:[0-9]{1,2}|[0-9]{4,}))(?![0-9.,])")
-"""A decimal comma of a length; 1,200 may be a thousand and is left to be refused."""
 
 
 def read_decimal_commas(rows: Sequence[dict[str, str]]) -> str:
@@ -22,7 +22,7 @@ def read_decimal_commas(rows: Sequence[dict[str, str]]) -> str:
     for row in rows:
         for key in LENGTH_KEYS:
             if "," in row.get(key, ""):
-                row[key] = _IN_LENGTH.sub(lambda number: number[0].replace(",", "."), row[key])
+                row[key] = with_point(row[key])
     places = [(row, key) for row in rows for key in PLACE_KEYS if key in row]
     commas = [(row, key) for row, key in places if _DECIMAL_COMMA.fullmatch(row[key])]
     if not commas or any("." in row[key] for row, key in places):

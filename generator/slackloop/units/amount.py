@@ -2,7 +2,8 @@
 
 Prices as a job states them: ``0.62 /m``, ``0.19 /ft``, with no currency.
 
-Whole numbers as text: with thousands set apart, and with their noun in the singular or the plural.
+Numbers as text: a decimal comma written as a point; whole ones with thousands set apart, and with their noun in the
+singular or the plural.
 """
 
 from __future__ import annotations
@@ -18,6 +19,9 @@ from slackloop.units.unit_table import UNITS, QuantityError
 EACH = "each"
 """The unit of a plain number."""
 _NUMBER = re.compile(r"[0-9]{1,9}(?:\.[0-9]{1,9})?")
+_DECIMAL_COMMA = re.compile(
+    r"(?<![0-9.,])(?:(?P<none>0*),(?P<small>[0-9]+)|(?P<whole>[0-9]+),(?P<part>[0-9]{1,2}|[0-9]{4,}))(?![0-9.,])"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,3 +99,10 @@ def grouped(number: int) -> str:
 def count(number: int, one: str, many: str) -> str:
     """A number with its noun, as ``1 box`` or ``12 boxes``."""
     return f"{grouped(number)} {noun(number, one, many)}"
+
+
+def with_point(text: str) -> str:
+    """The text with each decimal comma written as a point; one that may set thousands apart, as in 1,234, is left."""
+    return _DECIMAL_COMMA.sub(
+        lambda found: f"{found['none'] or found['whole'] or '0'}.{found['small'] or found['part']}", text
+    )

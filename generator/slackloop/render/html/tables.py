@@ -123,7 +123,7 @@ def _field(each: FormField, form: Form, place: Place) -> Markup:
 
 def _entry(each: FormField, name: str) -> Markup:
     """The field itself, with all that a script has to know of it."""
-    facts = {
+    facts: dict[str, str | bool] = {
         "id": name, "name": each.id, "data_kind": each.kind, "data_unit": each.unit, "data_least": _bound(each.least),
         "data_most": _bound(each.most), "data_expected": each.expected, "data_subject": each.subject,
         "data_loop": _loop(each.loop) if each.loop else "", "data_hold": each.hold,
