@@ -63,6 +63,13 @@ def build_parser() -> argparse.ArgumentParser:
 
     commands.add_parser("schema", help="print the JSON Schema of the job file, for editors")
 
+    _site_commands(commands)
+    _control_commands(commands)
+    return parser
+
+
+def _site_commands(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """The commands for what was measured on site."""
     locate = commands.add_parser(
         "locate", help="from a loop reading to the places where a short would give it", epilog=LOCATE_EPILOG
     )
@@ -83,8 +90,6 @@ def build_parser() -> argparse.ArgumentParser:
     records.add_argument("job", type=Path, metavar="JOB")
     records.add_argument("files", type=Path, nargs="+", metavar="FILE", help="records as the pages save them, CSV")
     records.add_argument("--json", action="store_true", help="print one JSON object and nothing else")
-    _control_commands(commands)
-    return parser
 
 
 def _control_commands(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:

@@ -2,29 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from slackloop.compute.cable import circuit_length as slack
 from slackloop.compute.cable import materials, reels, splices
-from slackloop.compute.cable import splice_findings as core_colours
-from slackloop.compute.cable.circuit_length import BoxSlack, CircuitLengths, circuit_lengths
+from slackloop.compute.cable.circuit_length import BoxSlack, CircuitLengths, box_slack, circuit_lengths, slack_findings
 from slackloop.compute.cable.materials import OrderLine
 from slackloop.compute.cable.order_lines import PhasedOrder, phased_orders
 from slackloop.compute.cable.reels import ReelPlan
-from slackloop.compute.cable.splice_findings import splice_findings
+from slackloop.compute.cable.splice_findings import core_colour_findings, splice_findings
 from slackloop.compute.cable.splices import Splice
-from slackloop.compute.circuit import conductor as frequency
-from slackloop.compute.circuit import conductor as insulation
 from slackloop.compute.circuit import loop, makers_limits, solenoids
-from slackloop.compute.circuit import solenoids as energy_balance
-from slackloop.compute.circuit import supply_class as power_class
-from slackloop.compute.circuit import supply_class as voltage_class
+from slackloop.compute.circuit.conductor import frequency_findings, insulation_findings
 from slackloop.compute.circuit.loop import LoopReadings
 from slackloop.compute.circuit.makers_limits import MakersLimit
 from slackloop.compute.circuit.path_volts import SupplyAnswer, VoltsAnswer, solve_path
 from slackloop.compute.circuit.rings import Break
-from slackloop.compute.circuit.solenoids import SolenoidAnswer
+from slackloop.compute.circuit.solenoids import SolenoidAnswer, energy_findings
+from slackloop.compute.circuit.supply_class import power_class_findings, voltage_findings
 from slackloop.compute.day_plan import DayPlan, day_plans, length_findings, search_findings
 from slackloop.compute.ground import burial, cover, electrodes, trench
 from slackloop.compute.ground.cover import CoverAnswer
@@ -89,14 +85,14 @@ def compute_job(job: Job, tables: ReferenceTables, driven: tuple[Electrode, ...]
         earth = replace(earth, places=driven)
     path_splices = splices.box_splices(job, network, {place.where for place in earth.places})
     station_splices = splices.solenoid_splices(job, network)
-    slacks = slack.box_slack(job, network, tables)
+    slacks = box_slack(job, network, tables)
     covers = cover.run_covers(job, network, basis)
     plans = reels.reel_plans(job, network, lengths)
     days = day_plans(job, network, dug)
     limits = makers_limits.makers_limits(job, network, lengths)
     solenoid_answers = solenoids.solenoid_answers(job, network, tables, path.volts.worst_volts)
     lines = materials.bill(job, network, path_splices, station_splices, plans, dug, earth, _soil(BEDDING_SOIL, tables))
-    return ComputedJob(
+    computed = ComputedJob(
         network=network,
         lengths=lengths,
         volts=path.volts,
@@ -115,28 +111,32 @@ def compute_job(job: Job, tables: ReferenceTables, driven: tuple[Electrode, ...]
         solenoids=solenoid_answers,
         limits=limits,
         days=days,
-        findings=(
-            *path.findings,
-            *splice_findings(job, network, path_splices, station_splices),
-            *core_colours.core_colour_findings(job, network),
-            *slack.slack_findings(job, network, slacks),
-            *cover.cover_findings(job, network, covers, basis),
-            *burial.sleeve_findings(job, network, covers),
-            *burial.burial_findings(job, network, basis),
-            *trench.trench_findings(job, network, dug, basis),
-            *electrodes.electrode_findings(job, network, earth, tables.rod_groups),
-            *reels.reel_findings(job, plans),
-            *solenoids.solenoid_findings(job, solenoid_answers),
-            *energy_balance.energy_findings(job),
-            *makers_limits.limit_findings(job, limits),
-            *length_findings(job, network, days),
-            *search_findings(job, days),
-            *frequency.frequency_findings(job, basis),
-            *insulation.insulation_findings(job, basis, tables),
-            *voltage_class.voltage_findings(job, tables),
-            *power_class.power_class_findings(job, basis),
-        ),
+        findings=path.findings,
     )
+    return replace(computed, findings=(*path.findings, *_findings(job, tables, computed)))
+
+
+def _findings(job: Job, tables: ReferenceTables, computed: ComputedJob) -> Iterator[Finding]:
+    """What is found in the tables, in their order."""
+    network, basis = computed.network, tables.code_bases[job.job.code_basis]
+    yield from splice_findings(job, network, computed.splices, computed.solenoid_splices)
+    yield from core_colour_findings(job, network)
+    yield from slack_findings(job, network, computed.slack)
+    yield from cover.cover_findings(job, network, computed.covers, basis)
+    yield from burial.sleeve_findings(job, network, computed.covers)
+    yield from burial.burial_findings(job, network, basis)
+    yield from trench.trench_findings(job, network, computed.trench, basis)
+    yield from electrodes.electrode_findings(job, network, computed.electrodes, tables.rod_groups)
+    yield from reels.reel_findings(job, computed.reels)
+    yield from solenoids.solenoid_findings(job, computed.solenoids)
+    yield from energy_findings(job)
+    yield from makers_limits.limit_findings(job, computed.limits)
+    yield from length_findings(job, network, computed.days)
+    yield from search_findings(job, computed.days)
+    yield from frequency_findings(job, basis)
+    yield from insulation_findings(job, basis, tables)
+    yield from voltage_findings(job, tables)
+    yield from power_class_findings(job, basis)
 
 
 def _soil(name: str, tables: ReferenceTables) -> SoilRow:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from slackloop.document.drawings.box_symbols import FULL, draw_legend, draw_symbol
@@ -112,12 +112,8 @@ def site_plan(id: str, boxes: Sequence[PlanBox], runs: Sequence[PlanRun], *, wid
     unnamed = labels[: len(boxes)].count(None)
     _draw_up_arrow(canvas)
     y = _draw_key(canvas, boxes, drawn, bottom + MARGIN + 12, px_per_m)
-    if unnamed:
-        left_out = "1 box number is" if unnamed == 1 else f"{unnamed} box numbers are"
-        canvas.text(2, y + 8, f"{left_out} left out: no space.", size=SMALL_SIZE)
-        y += 18
-    if any(box.between for box in boxes):
-        canvas.text(2, y + 8, _between(boxes), size=SMALL_SIZE)
+    for remark in _remarks(boxes, unnamed):
+        canvas.text(2, y + 8, remark, size=SMALL_SIZE)
         y += 18
     figure = canvas.figure(y)
     places_of_boxes = tuple(
@@ -126,6 +122,14 @@ def site_plan(id: str, boxes: Sequence[PlanBox], runs: Sequence[PlanRun], *, wid
         if box.id != CONTROLLER
     )
     return replace(figure, spots=places_of_boxes)
+
+
+def _remarks(boxes: Sequence[PlanBox], unnamed: int) -> Iterator[str]:
+    """What the plan does not show, or shows by guess."""
+    if unnamed:
+        yield f"{'1 box number is' if unnamed == 1 else f'{unnamed} box numbers are'} left out: no space."
+    if any(box.between for box in boxes):
+        yield _between(boxes)
 
 
 def _round(point: Point, reach: float) -> tuple[float, float, float, float]:
