@@ -30,3 +30,18 @@ def changed(case: dict[str, Any]) -> str:
 
 def read(path: Path) -> Reading:
     return read_job(path, soils={"common earth", "sand", "clay"}, code_bases={"us", "uk", "general"})
+
+
+def write(folder: Path, text: str, name: str = "job.yml") -> Path:
+    path = folder / name
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def change(*pairs: tuple[str, str]) -> str:
+    text = BASE
+    for old, new in pairs:
+        assert old in text
+        text = text.replace(old, new, 1)
+    return text

@@ -45,6 +45,10 @@ def row(
     return box, check, value, unit, by, when, note
 
 
+def at(minute: int, value: str, box: str = "B07", check: str = "C-BOX-1", unit: str = "m", by: str = "A") -> Row:
+    return row(box, check, value, unit, by, (DAY_1 + timedelta(minutes=minute)).isoformat())
+
+
 def good_value(due: Due) -> str:
     """A value that passes."""
     if due.kind == "tick":

@@ -1,0 +1,81 @@
+"""A loop reading goes by the soil of its day, and after the fill by the reading before it."""
+
+from __future__ import annotations
+
+from records.record_samples import (
+    due_of,
+    file_of,
+    judge,
+    result_of,
+    row,
+)
+from slackloop.records.result import Result
+
+
+def test_a_loop_reading_goes_by_the_soil_of_its_own_day() -> None:
+    """Read cold, covered, and read once more in summer: the first reading is still judged in cold soil."""
+    loop = due_of("B07", "C-TEST-3").loop
+    assert loop is not None
+    cold, warm = (f"{loop.at(each).low_ohms + 0.02:.2f}" for each in (4.0, 24.0))
+    rows = [
+        row("B07", "SOIL-C", "4", "degC", when="2024-03-11T08:00:00Z"),
+        row("B07", "C-TEST-3", cold, "Ω", when="2024-03-11T08:10:00Z"),
+        row("B07", "SOIL-C", "24", "degC", when="2024-07-09T08:00:00Z"),
+        row("B07", "C-FILL-6", warm, "Ω", when="2024-07-09T08:10:00Z"),
+    ]
+    results = judge(file_of(rows))
+    assert [result_of(results, "B07", each).status for each in ("C-TEST-3", "C-FILL-6")] == ["pass", "pass"]
+    assert "in soil of 4 °C" in result_of(results, "B07", "C-TEST-3").limit
+    corrected = judge(file_of(rows[:3]))
+    assert result_of(corrected, "B07", "C-TEST-3").status == "fail"
+
+
+def loops(before: str, after: str, *, soil: tuple[str, str] | None = ("16", "16")) -> Result:
+    """How the loop after the fill stands, in soil of these temperatures before and after, or in soil of no record."""
+    rows = [
+        row("B20", "C-TEST-3", before, "Ω", when="2024-03-11T08:10:00Z"),
+        row("B20", "C-FILL-6", after, "Ω", when="2024-07-09T08:10:00Z"),
+    ]
+    for day, celsius in zip(("2024-03-11", "2024-07-09"), soil or (), strict=False):
+        rows.append(row("B20", "SOIL-C", celsius, "degC", when=f"{day}T08:00:00Z"))
+    return result_of(judge(file_of(rows)), "B20", "C-FILL-6")
+
+
+def test_the_loop_after_the_fill_is_close_to_the_one_before_it() -> None:
+    """Inside the limits both times; between the two only the meter may be off, each time by what the job says of it."""
+    rule = due_of("B20", "C-FILL-6").loop
+    assert rule is not None
+    assert due_of("B20", "C-FILL-6").near == "C-TEST-3"
+    before = round(rule.at(16.0).low_ohms + 0.3, 2)
+    off = rule.meter.of(before)
+    near = loops(f"{before}", f"{before + 1.9 * off:.3f}")
+    far = loops(f"{before}", f"{before + 2.1 * off:.3f}")
+    assert before + 2.1 * off < rule.at(16.0).high_ohms
+    assert (near.status, far.status) == ("pass", "fail")
+    assert "not close to the reading before the fill" in far.why
+    assert far.to_do.startswith("Stop if")
+    assert loops(f"{before + 2.1 * off:.3f}", f"{before}").status == "fail", "a short is as bad as a break"
+
+
+def test_the_reading_before_is_taken_to_the_soil_of_the_reading_after() -> None:
+    rule = due_of("B20", "C-FILL-6").loop
+    assert rule is not None
+    cold, warm = (rule.at(each).expected_ohms for each in (4.0, 28.0))
+    assert warm - cold > rule.meter.of(warm) + rule.meter.of(cold), "soil alone moves it by more than the meter"
+    assert loops(f"{cold:.3f}", f"{warm:.3f}", soil=("4", "28")).status == "pass"
+    same = f"{rule.at(28.0).low_ohms + 0.02:.3f}"
+    assert loops(same, f"{warm:.3f}", soil=("28", "28")).status == "fail"
+    assert loops(f"{cold:.3f}", f"{warm:.3f}", soil=None).status != "fail", "soil of any temperature may be the cause"
+
+
+def test_a_reading_before_the_fill_that_is_bad_or_later_is_not_compared() -> None:
+    rule = due_of("B20", "C-FILL-6").loop
+    assert rule is not None
+    good = f"{rule.at(16.0).expected_ohms:.2f}"
+    assert loops("99.9", good).status == "pass"
+    rows = [
+        row("B20", "SOIL-C", "16", "degC", when="2024-03-11T08:00:00Z"),
+        row("B20", "C-FILL-6", good, "Ω", when="2024-03-11T08:10:00Z"),
+        row("B20", "C-TEST-3", f"{rule.at(16.0).low_ohms + 0.02:.2f}", "Ω", when="2024-03-11T09:10:00Z"),
+    ]
+    assert result_of(judge(file_of(rows)), "B20", "C-FILL-6").status == "pass"

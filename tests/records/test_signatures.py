@@ -1,0 +1,109 @@
+"""What a hold or a signature answers for, and what stands against it."""
+
+from __future__ import annotations
+
+from records.record_samples import (
+    DEMO,
+    at,
+    context,
+    due,
+    due_of,
+    file_of,
+    good_rows,
+    judge,
+    result_of,
+    row,
+)
+from slackloop.records.report import report
+
+
+def test_a_hold_or_a_signature_without_a_name_is_outstanding() -> None:
+    results = judge(file_of([row("B07", "C-TEST-4", ""), row("B07", "sign-run", " ")]))
+    assert [result_of(results, "B07", check).status for check in ("C-TEST-4", "sign-run")] == ["outstanding"] * 2
+    assert result_of(results, "B07", "C-TEST-4").due.hold
+
+
+def test_a_hold_that_is_signed_over_a_bad_reading_is_named() -> None:
+    """Insulation comes before the hold of the fill, the loop after the fill does not; a repaired reading is good."""
+    bad = [row("B07", "C-TEST-1", "2", "MΩ"), row("B08", "C-FILL-6", "99.9", "Ω")]
+    repaired = [at(1, "2", "B09", "C-TEST-1", "MΩ"), at(2, "200", "B09", "C-TEST-1", "MΩ")]
+    rows = [*bad, *repaired, *(row(box, "C-TEST-4", "Inspector") for box in ("B07", "B08", "B09"))]
+    note, _ = judge(file_of(rows, fingerprint=context().fingerprint)).notes
+    assert note == "Signed although a reading is not good: C-TEST-4 at B07 (C-TEST-1)."
+
+
+def test_a_signature_over_what_was_not_recorded_is_named() -> None:
+    """The stage answers for its own values and ticks, the hold for the values before it; a whole one for nothing."""
+    gone = {("B06", "C-FILL-6"), ("B07", "C-TEST-1")}
+    rows = [each for each in good_rows(due(DEMO)) if (each[0], each[1]) not in gone]
+    results = judge(file_of(rows, fingerprint=context().fingerprint))
+    stage = due_of("B06", "C-FILL-6").stage
+    (note,) = results.notes
+    told = note.removeprefix("Signed although not recorded: ").removesuffix(".").split(", ")
+    assert f"sign-{stage} at B06 (C-FILL-6)" in told
+    assert "C-TEST-4 at B07 (C-TEST-1)" in told
+    lines = list(report(results))
+    assert any("C-TEST-4" in each and "40 of 40 signed, 1 of them with values missing" in each for each in lines)
+
+
+def test_a_hold_signed_by_who_made_the_readings_is_named() -> None:
+    rows = good_rows(due(DEMO), {("B07", "C-TEST-4"): " a.  SMITH"})
+    results = judge(file_of(rows, fingerprint=context().fingerprint))
+    assert results.notes == ("Hold signed by the person who made the readings: C-TEST-4 at B07 (a.  SMITH).",)
+
+
+def test_leave_to_cross_is_a_hold_of_its_own_and_answers_for_nothing_that_comes_after_it() -> None:
+    """It is signed before the cut: no reading of its run is held against it, but the run is not whole without it."""
+    leave = due_of("B01", "C-CROSS-3")
+    assert (leave.kind, leave.hold, leave.answers, leave.stage) == ("sign", True, "nothing", "run")
+    assert "C-CROSS-3" not in {name for each in due(DEMO).dues if each.subject == "B02" for name in each.ids}
+    alone = judge(file_of([row("B01", "C-CROSS-3", "Road keeper")], fingerprint=context().fingerprint))
+    assert result_of(alone, "B01", "C-CROSS-3").status == "pass"
+    assert alone.notes == ()
+    rows = [each for each in good_rows(due(DEMO)) if (each[0], each[1]) != ("B01", "C-CROSS-3")]
+    without = judge(file_of(rows, fingerprint=context().fingerprint))
+    assert result_of(without, "B01", "C-CROSS-3").status == "outstanding"
+    assert without.notes == (
+        "Signed although not recorded: C-POWER-1 (B01), C-RECORD-1 (B01), sign-run at B01 (C-CROSS-3).",
+    )
+    crossings = sum(each.ids == ("C-CROSS-3",) for each in due(DEMO).dues)
+    (told,) = [each for each in report(without) if "C-CROSS-3 Permission to cross" in each]
+    assert f"{crossings - 1} of {crossings} signed, not signed: B01" in told
+
+
+def test_a_hold_signed_before_the_reading_went_bad_says_so() -> None:
+    """It read well when it was signed. What was first read after the signature, not good, is told as ever."""
+    held = row("B07", "C-TEST-4", "Inspector", when="2024-03-12T09:00:00Z")
+    good = row("B07", "C-TEST-1", "200", "MΩ", when="2024-03-11T09:00:00Z")
+    bad = row("B07", "C-TEST-1", "2", "MΩ", when="2024-03-14T09:00:00Z")
+    note, *_ = judge(file_of([good, held, bad], fingerprint=context().fingerprint)).notes
+    assert note == "Signed while the reading was good; read again later, not good: C-TEST-4 at B07 (C-TEST-1)."
+    note, *_ = judge(file_of([held, bad], fingerprint=context().fingerprint)).notes
+    assert note == "Signed although a reading is not good: C-TEST-4 at B07 (C-TEST-1)."
+
+
+def test_a_hold_that_answers_for_nothing_is_held_to_no_reading() -> None:
+    """Who signs for the pipe signs for no cable."""
+    pipe = due_of("B07", "C-FILL-PIPE")
+    assert (pipe.hold, pipe.answers, pipe.stage) == (True, "nothing", "test")
+    rows = [row("B07", "C-TEST-1", "2", "MΩ"), row("B07", "C-FILL-PIPE", "A. Smith")]
+    assert judge(file_of(rows, fingerprint=context().fingerprint)).notes == ()
+
+
+def test_the_holds_of_the_job_answer_for_the_path_and_the_record() -> None:
+    """Not for what comes after them: the card is closed after switching on, and papers are handed over last."""
+    late = {"sign-close", "C-POWER-4", "C-POWER-5", "C-RECORD-3"}
+    rows = [each for each in good_rows(due(DEMO)) if each[0] != "B40"]
+    whole = judge(file_of(good_rows(due(DEMO)), fingerprint=context().fingerprint))
+    assert whole.notes == ()
+    bad = row("B06", "C-TEST-3", "99.9", "Ω", when="2024-03-13T09:00:00Z")
+    told = judge(file_of([*rows, bad], fingerprint=context().fingerprint)).notes
+    over, without = (next(each for each in told if each.startswith(f"Signed although {word}")) for word in ("a", "n"))
+    assert "C-RECORD-1 (B06)" in over
+    assert "C-POWER-1 (B06)" in over
+    assert "C-RECORD-1 (B40" in without
+    assert "C-POWER-1 (B40)" in without
+    left = [each for each in good_rows(due(DEMO)) if each[1] not in late]
+    told = judge(file_of(left, fingerprint=context().fingerprint)).notes
+    assert all("C-POWER-1" not in each for each in told)
+    assert any("C-RECORD-1 (job, B01" in each for each in told)
