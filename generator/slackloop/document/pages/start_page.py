@@ -8,7 +8,7 @@ from slackloop.document.blocks import Block, BoxFinder, Doors, Drawing, Fact, Fa
 from slackloop.document.boxes.stages import LIST_PAGE
 from slackloop.document.context import Context
 from slackloop.document.findings_page import LEVEL_NOUNS, LEVELS, is_answered
-from slackloop.document.inline import FileTarget, Line, PageTarget, Target, line, link
+from slackloop.document.inline import FileTarget, Line, PageTarget, Target, joined, line, link
 from slackloop.document.page import Page
 from slackloop.document.pages import control_page, findings_page
 from slackloop.document.pages.section_page import EMERGENCY, section_id
@@ -31,6 +31,10 @@ SHEETS = {
     "sheets/daily": "what is looked at each day", "sheets/reels-received": "each reel as it comes",
     "sheets/crossings": "runs under a road, a drive or a path", "sheets/job": "what is checked once",
 }  # fmt: skip
+WORKED_OUT = (
+    ("Job facts", "tables/job-facts"), ("Runs", "tables/runs"), ("Boxes and loop readings", "tables/boxes"),
+)  # fmt: skip
+"""The tables in which the key figures are worked out."""
 
 
 def start_page(
@@ -58,6 +62,9 @@ def start_page(
         Doors(tuple(_sheets(pages)), "lines"),
         Heading(2, line("Key figures"), "figures"),
         _figures(context),
+        Paragraph(line("Each figure with its source", ": ", joined([
+            line(link(title, PageTarget(page))) for title, page in WORKED_OUT
+        ]), "."), "small"),
         Heading(2, line("Contractor"), "contractor"),
         Doors(tuple(_contractor(printed)), "lines"),
         Heading(2, line("Inspector"), "inspector"),
