@@ -6,7 +6,14 @@ import math
 
 import pytest
 
-from slackloop.compute.ground.electrodes import group_factor, group_ohms, rod_ohms, rods_for_target, wenner_ohm_m
+from slackloop.compute.ground.electrodes import (
+    group_factor,
+    group_ohms,
+    resistivity_for_rod,
+    rod_ohms,
+    rods_for_target,
+    wenner_ohm_m,
+)
 from slackloop.reference.tables import ReferenceTables, load_tables
 
 FT, IN = 0.3048, 0.0254
@@ -24,6 +31,11 @@ def test_dwight_8_ft_rod_takes_the_radius() -> None:
     trap = rod_ohms(100.0, 8 * FT, 2 * 5 / 8 * IN)
     assert trap == pytest.approx(35.0, abs=0.5)
     assert right - trap > 4
+
+
+def test_the_soil_for_a_rod_is_the_other_way_round() -> None:
+    """The same published rod: 39.9 ohm is reached in 100 ohm m; half the last digit is an eighth of a percent."""
+    assert resistivity_for_rod(39.9, 8 * FT, 5 / 8 * IN) == pytest.approx(100.0, rel=0.05 / 39.9)
 
 
 def test_mil_hdbk_419a_10_ft_rod() -> None:

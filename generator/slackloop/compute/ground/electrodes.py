@@ -47,7 +47,7 @@ def group_factor(rods: int, table: Mapping[int, RodGroupRow]) -> float | None:
         return 1.0
     if rods in table:
         return table[rods].factor
-    known = sorted({1: 1.0, **{n: row.factor for n, row in table.items()}}.items())
+    known = sorted((n, row.factor) for n, row in table.items())
     for (n1, f1), (n2, f2) in itertools.pairwise(known):
         if n1 < rods < n2:
             return f1 + (f2 - f1) * (rods - n1) / (n2 - n1)
