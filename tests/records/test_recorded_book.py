@@ -80,7 +80,7 @@ def test_the_matrix_counts_the_results_of_each_check(recorded: Recorded) -> None
     assert f"signed although not recorded: {LEFT_OUT}" in told["C-POWER-1"]
     assert told["C-SCOPE-1"] == "1 pass"
     covered = {check: text for check, text in told.items() if check == "C-LAY-1"}
-    by_stage = f"39 pass by the signature of the stage 1 not recorded: {LEFT_OUT}"
+    by_stage = f"39 pass by stage 1 not recorded: {LEFT_OUT}"
     assert covered == {"C-LAY-1": by_stage}, "what its stage covers goes by the signature of the stage"
     assert [check for check, text in told.items() if check and not check.endswith(",") and not text] == []
 

@@ -45,8 +45,8 @@ def when(check: Check) -> str:
     return SHORT_WHEN.get(check.where, WHERE_WORDS[check.where])
 
 
-BY_STAGE = " by the signature of the stage"
-"""What a check that no entry is made of passes by."""
+BY_STAGE = " by stage"
+"""What a check that no entry is made of passes by: the signature of its stage, as the lines above the table say."""
 MOST_PLACES = 3
 """Boxes, runs and days that the result of a check names."""
 ShownResult = Callable[[Check], Cell]
