@@ -121,7 +121,7 @@ MORE = 2_000_000
     ("module", "loaded"),
     [
         ("slackloop.commands.build_worker", []),
-        ("slackloop.render.typst.press", ["slackloop.render.typst.press"]),
+        ("slackloop.render.typst.setter", ["slackloop.render.typst.setter"]),
     ],
     ids=["while the program is loaded", "while a document is set"],
 )

@@ -26,7 +26,8 @@ from slackloop.commands.screen import Progress, wants_colour
 from slackloop.output.folder import check_output, whole_folder
 from slackloop.output.kept import Kept
 from slackloop.output.marker import OutputRefused, Owner, clear_scratch
-from slackloop.render.typst.press import CannotShow, PrintError, Unset
+from slackloop.render.typst.press import CannotShow, Unset
+from slackloop.render.typst.setter import PrintError
 from slackloop.source.finding import harmless
 
 MEMORY = (

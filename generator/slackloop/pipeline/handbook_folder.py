@@ -31,8 +31,9 @@ from slackloop.render.json.json_text import json_text
 from slackloop.render.json.results_record import RECORD_SCHEMA, record_schema
 from slackloop.render.typst.book import Cover, Paper
 from slackloop.render.typst.cards import card_files, card_texts
-from slackloop.render.typst.press import CannotShow, PrintError, Unset
+from slackloop.render.typst.press import CannotShow, Unset
 from slackloop.render.typst.printed import Printing, prepare_printing
+from slackloop.render.typst.setter import PrintError
 from slackloop.render.workbook.workbook import table_files
 from slackloop.sections.content import ContentError
 from slackloop.site.models import Job

@@ -7,12 +7,14 @@ from __future__ import annotations
 
 import json
 import math
+import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import asdict, replace
 from datetime import datetime
 from typing import Any
 
 from slackloop.document.boxes.card import FIRST_WORD, SHORT_FINGERPRINT, Card, code_text, code_words
+from slackloop.document.boxes.stage_work import StageWork
 from slackloop.document.drawings.box_wiring import BARS_NOTE
 from slackloop.document.page import DocumentHeader
 from slackloop.language.messages import language, said
@@ -24,7 +26,6 @@ from slackloop.render.typst.scan_code import print_svg, scan_code
 
 LOOK = ("cards.typ", "card-front.typ", "card-back.typ")
 POINTS_A_UNIT = 0.75
-MOST_WATCH_LINES = 4
 WORDS = b'#let words = json("words.json")\n#let say(english) = words.at(english, default: english)\n'
 PRINTED_WORDS = (
     "Box cards", "box cards", "Job", "revision", "Fingerprint", "fingerprint", "cards.", "Name or role", "Signature",
@@ -37,6 +38,7 @@ PRINTED_WORDS = (
     "rev.", "back",
 )  # fmt: skip
 """What the look of the cards says by itself."""
+DIGIT = re.compile("[0-9]")
 BATCH = 48
 """Cards that are set together: what Typst needs for a card stays until its document is done, some 3 MB."""
 
@@ -73,6 +75,8 @@ def card_files(
         here = cards[before : before + batch]
         files = {**look_files(*LOOK), "words.typ": WORDS, "words.json": print_words(), "main.typ": main}
         told = [_card(card, number, header, address, files, drawn) for number, card in enumerate(here)]
+        for card, like in zip(told, _alike(told, before), strict=True):
+            card["like"] = like
         listed = [{"id": card.id, "title": card.title} for card in cards] if not before else []
         pages_after = 2 * math.ceil((len(cards) - len(here)) / 2) if not before else 0
         placed = {"cards": told, "before": before, "listed": listed, "pages-after": pages_after}
@@ -113,35 +117,36 @@ def _card(
             "tall": card.figure.height_px * POINTS_A_UNIT,
             "alt": f"{card.figure.title}. {card.figure.description}",
         }
-    told = asdict(card)
-    del told["figure"]
-    told["measured"] = [not _front_has_room(card, header), not _back_has_room(card)]
+    told = {key: getattr(card, key) for key in ("id", "title", "about")}
+    told |= {key: [asdict(each) for each in getattr(card, key)] for key in ("facts", "watch")}
+    told["electrode"] = card.electrode and asdict(card.electrode)
+    told["stages"] = [_stage(stage) for stage in card.stages]
     return {**told, "code": {"file": f"code-{number}.svg", "text": code.text}, "drawing": drawing}
 
 
-def _front_has_room(card: Card, header: DocumentHeader) -> bool:
-    """Whether the front fits its half for certain. To measure a side costs more than to set it, and few need it."""
-    lines = sum(1 + (len(each.title) + len(each.text)) // 95 for each in card.watch)
-    values = max((len(fact.value) + len(fact.more) for fact in card.facts if fact.label != said("Carry")), default=0)
-    carried = [text for fact in card.facts if fact.label == said("Carry") for text in fact.value.split("; ")]
-    carry_lines = sum(1 + len(text) // 34 for text in carried)
-    return (
-        lines + header.draft <= MOST_WATCH_LINES and values <= 36 and carry_lines + 2 * bool(card.electrode) <= 6
-        and len(card.id) <= 9 and len(card.title) <= 40 and len(card.about) <= 70
-    )  # fmt: skip
+def _stage(stage: StageWork) -> dict[str, Any]:
+    """What is printed of a stage."""
+    printed = ("ids", "label", "limit", "after", "unit", "kind", "tag")
+    told: dict[str, Any] = {key: getattr(stage, key) for key in ("number", "title", "about", "warned")}
+    told["entries"] = [{key: getattr(entry, key) for key in printed} for entry in stage.entries]
+    return told | {key: [asdict(each) for each in getattr(stage, key)] for key in ("ticks", "seen", "holds", "bands")}
 
 
-def _back_has_room(card: Card) -> bool:
-    """Whether the back fits its half for certain."""
-    usual = all(
-        sum(len(said.text) + 2 for said in stage.seen) <= 92
-        and sum(len(said.text) + 6 for said in stage.ticks) <= 84
-        and len([entry for entry in stage.entries if entry.kind != "soil"]) <= 2
-        and all(len(entry.label) <= 26 and len(entry.limit) + len(entry.after) <= 18 for entry in stage.entries)
-        and not stage.warned
-        for stage in card.stages
-    )
-    return usual and sum(bool(stage.holds) for stage in card.stages) <= 1 and len(card.id) <= 9
+def _alike(cards: Sequence[dict[str, Any]], before: int) -> Iterator[tuple[int, int]]:
+    """For each card the first whose front, and the first whose back, differs from its own in digits alone."""
+    fronts: dict[str, int] = {}
+    backs: dict[str, int] = {}
+    for number, card in enumerate(cards):
+        size = card["drawing"] and (card["drawing"]["wide"], card["drawing"]["tall"])
+        front = [before + number + 1, *(card[key] for key in ("id", "title", "about", "facts", "electrode", "watch"))]
+        yield (
+            fronts.setdefault(f"{size} {_without_digits(front)}", number),
+            backs.setdefault(_without_digits([card["id"], card["stages"]]), number),
+        )
+
+
+def _without_digits(value: Any) -> str:
+    return DIGIT.sub("0", json.dumps(value, ensure_ascii=False))
 
 
 def _mended(value: Any, shown: Callable[[str], str]) -> Any:

@@ -1,8 +1,6 @@
 """A document set by Typst in a process of its own: its memory is given back when it is done, and both cores work.
 
-The process is given a folder with every source file and answers with the PDF, or with what Typst refused.
-
-Source files for Typst set as one PDF/A-3a that is also PDF/UA-1.
+The process (``setter``) is given a folder with every source file and answers with the PDF, or with what Typst refused.
 """
 
 from __future__ import annotations
@@ -18,28 +16,20 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-import typst
-
 from slackloop.reference.table_file import data_folder
 from slackloop.render.typst.join import joined_pdf
-from slackloop.render.typst.print_fonts import print_fonts
 from slackloop.render.typst.print_text import literal
+from slackloop.render.typst.setter import ANSWER, MADE, SETTINGS, PrintError
 from slackloop.source.source_file import write_file
 
-ANSWER = "answer.json"
-SETTER = "slackloop.render.typst.press"
-"""The module whose ``main`` sets a folder, in a process of its own."""
-SETTINGS = "settings.json"
+SETTER = "slackloop.render.typst.setter"
+"""The module whose ``main`` sets a folder."""
 NO_GLYPH = ("could not be displayed", "missing codepoints")
 """How Typst refuses an archival document with a text that has no glyph, or a glyph that has no text."""
 
 
 Over = Callable[[Any], AbstractContextManager[Any]]
 """What watches over a process of the press while it runs."""
-
-
-class PrintError(Exception):
-    """A document could not be printed; the message says what Typst refused."""
 
 
 class CannotShow(PrintError):
@@ -101,35 +91,7 @@ def _set(folder: Path, over: Over) -> bytes:
     if refused:
         told = f"the document could not be printed: {refused}"
         raise CannotShow(told) if any(sign in refused for sign in NO_GLYPH) else PrintError(told)
-    return (folder / "made.pdf").read_bytes()
-
-
-def compile_folder(folder: Path, timestamp: datetime) -> bytes:
-    """What lies in ``folder``, ``main.typ`` first read, as the bytes of a PDF.
-
-    ``timestamp`` must name its time zone: it is the only time in the file, so that the same files give the same bytes.
-    Raises ``PrintError`` for what Typst refuses.
-    """
-    try:
-        compiler = typst.Compiler(input=folder / "main.typ", root=folder, font_paths=print_fonts().loaded)
-        data = compiler.compile(format="pdf", pdf_standards=["a-3a", "ua-1"], timestamp=timestamp)
-    except typst.TypstError as refused:
-        raise PrintError(str(refused)) from refused
-    if not isinstance(data, bytes):
-        raise PrintError("no document came back")
-    return data
-
-
-def main(place: str) -> None:
-    """Set what lies in the folder ``place``: what a press starts in a process of its own."""
-    folder = Path(place)
-    settings = json.loads((folder / SETTINGS).read_text(encoding="utf-8"))
-    refused = ""
-    try:
-        (folder / "made.pdf").write_bytes(compile_folder(folder, datetime.fromisoformat(settings["time"])))
-    except PrintError as problem:
-        refused = str(problem)
-    (folder / ANSWER).write_text(json.dumps({"refused": refused}), encoding="utf-8")
+    return (folder / MADE).read_bytes()
 
 
 def look_files(*names: str) -> dict[str, bytes]:
