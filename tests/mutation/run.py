@@ -2,21 +2,23 @@
 
 ``make mutate``, or ``PYTHONPATH=tests python -m mutation.run [PART]`` for the files whose path holds PART. Nothing on
 disk is changed: each number is moved in a process of its own, which runs the published, witness and compute tests and
-stops at the first that fails. A survivor that can do no harm is named in ``allowed.yml`` with the reason. Those are
-moved all at once: as long as nothing notices that, every line of the list holds.
+stops at the first that fails. The tests that take long run last, over many numbers at once: where nothing notices that,
+nothing notices one of them. A survivor that can do no harm is named in ``allowed.yml`` with the reason. Those are moved
+all at once too: as long as nothing notices that, every line of the list holds.
 """
 
 from __future__ import annotations
 
-import importlib
 import importlib.abc
 import importlib.machinery
 import importlib.util
+import json
 import os
 import resource
 import sys
 from collections.abc import Mapping, Sequence
 from pathlib import Path
+from tempfile import NamedTemporaryFile
 from types import ModuleType
 
 import hypothesis  # noqa: F401
@@ -30,10 +32,9 @@ import yaml
 from mutation.moved import Constant, Entry, constants, entries, module_name, moved_source, moved_table
 from samples import REPOSITORY
 
-LONG = ("tests/witness/test_outlook.py",)
-"""A third of all the time goes into this."""
-TESTS = (("tests/published",), ("tests/witness",), ("tests/compute",), LONG)
-"""In this order, each loaded only where those before it noticed nothing: the quickest first."""
+TESTS = ("tests/published", "tests/compute", "tests/witness")
+LONG_S = 0.7
+"""A test that takes longer runs after all others, over many numbers at once."""
 LEFT_OUT = (
     "tests/witness/test_card_codes.py",
     "tests/witness/test_ring_breaks.py::test_three_hundred_closures_on_two_thousand_boxes_are_answered_and_told",
@@ -94,8 +95,45 @@ def _move(numbers: Sequence[Number]) -> None:
     table_file.read_table = tables.read_table = moved
 
 
-def is_noticed(numbers: Sequence[Number], tests: Sequence[Sequence[str]] = TESTS) -> bool:
-    """Whether a test fails with the numbers moved, all at once, or with nothing moved."""
+class Times:
+    """The seconds that each test took with nothing moved; the tests that are run are those of a length."""
+
+    def __init__(self, seconds: dict[str, float] | None = None, *, long: bool = False) -> None:
+        self.seconds: dict[str, float] = {} if seconds is None else seconds
+        self.chosen = seconds is not None
+        self.long = long
+
+    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        """Note what a test took, and what was made ready for it."""
+        self.seconds[report.nodeid] = self.seconds.get(report.nodeid, 0.0) + report.duration
+
+    def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
+        """Run the files in the order of what they take, the quickest first."""
+        if not self.chosen:
+            return
+        took = {each.nodeid: self.seconds.get(each.nodeid, 0.0) for each in items}
+        items[:] = [each for each in items if (took[each.nodeid] > LONG_S) == self.long]
+        files: dict[Path, float] = {}
+        for each in items:
+            files[each.path] = files.get(each.path, 0.0) + took[each.nodeid]
+        items.sort(key=lambda each: (files[each.path], str(each.path)))
+
+
+def measured() -> dict[str, float]:
+    """What each test takes with nothing moved; raises ``ValueError`` where one fails even so."""
+    with NamedTemporaryFile("r", suffix=".json") as file:
+        if _failed([], Times(), Path(file.name)):
+            raise ValueError("a test fails with no number moved: mend that first")
+        return dict(json.load(file))
+
+
+def is_noticed(numbers: Sequence[Number], seconds: dict[str, float], *, long: bool = False) -> bool:
+    """Whether a test of that length fails with the numbers moved, all at once."""
+    return _failed(numbers, Times(seconds, long=long))
+
+
+def _failed(numbers: Sequence[Number], times: Times, told: Path | None = None) -> bool:
+    """Run the tests in a process of its own with the numbers moved; what they took goes to ``told``."""
     sys.stdout.flush()
     child = os.fork()
     if child == 0:
@@ -108,44 +146,53 @@ def is_noticed(numbers: Sequence[Number], tests: Sequence[Sequence[str]] = TESTS
         try:
             os.chdir(REPOSITORY)
             _move(numbers)
-            failed = any(_fails(paths) for paths in tests)
+            ignored = [f"--deselect={path}" for path in LEFT_OUT]
+            failed = bool(pytest.main(["-x", "-q", "-p", "no:cacheprovider", *ignored, *TESTS], plugins=[times]))
+            if told:
+                told.write_text(json.dumps(times.seconds))
         finally:
             os._exit(int(failed))
     _, code = os.waitpid(child, 0)
     return code != 0
 
 
-def _fails(paths: Sequence[str]) -> bool:
-    ignored = [f"--deselect={path}" for path in LEFT_OUT]
-    ignored += [f"--ignore={path}" for path in LONG if path not in paths]
-    quiet = ("-W", "ignore::pytest.PytestAssertRewriteWarning")  # each folder is a run, and packages are loaded once
-    return bool(pytest.main(["-x", "-q", *quiet, "-p", "no:cacheprovider", *ignored, *paths]))
+def unnoticed(numbers: Sequence[Number], seconds: dict[str, float], *, long: bool) -> list[Number]:
+    """Those that no test of that length notices: halved until each that is noticed stands alone."""
+    if not numbers or not is_noticed(numbers, seconds, long=long):
+        return list(numbers)
+    if len(numbers) == 1:
+        return []
+    middle = len(numbers) // 2
+    return [
+        *unnoticed(numbers[:middle], seconds, long=long),
+        *unnoticed(numbers[middle:], seconds, long=long),
+    ]
 
 
-def main(part: str) -> int:
+def main(parts: Sequence[str]) -> int:
     """Try every number; 1 where a survivor is not allowed, or an allowed number is noticed."""
     listed = reasons()
-    numbers = [each for each in (*constants(), *entries()) if part in str(each.path.relative_to(REPOSITORY))]
+    files = {each: str(each.path.relative_to(REPOSITORY)) for each in (*constants(), *entries())}
+    numbers = [each for each, file in files.items() if any(part in file for part in parts)]
     known = [each for each in numbers if reason(each, listed)]
     others = [each for each in numbers if not reason(each, listed)]
-    if is_noticed([]):
-        print("a test fails with no number moved: mend that first")
-        return 2
-    stale = [each for each in known if is_noticed([each])] if known and is_noticed(known) else []
-    for number in stale:
-        print(f"noticed, so its line of {ALLOWED.name} goes: {number}    {number.text}", flush=True)
-    survivors = []
+    seconds = measured()
+    harmless = unnoticed(unnoticed(known, seconds, long=False), seconds, long=True)
+    for number in known:
+        if number not in harmless:
+            print(f"noticed, so its line of {ALLOWED.name} goes: {number}    {number.text}", flush=True)
+    left = []
     for count, number in enumerate(others, 1):
-        if isinstance(number, Entry):
-            # Tables are read anew in each process, so the program can be loaded once for all of them.
-            importlib.import_module("slackloop.compute.computed_job")
-        if not is_noticed([number]):
-            survivors.append(number)
-            print(f"\n{number}    {number.text}", flush=True)
-        print(f"\r{count} of {len(others)} moved", end="", file=sys.stderr, flush=True)
-    print(f"\n{len(numbers)} numbers moved; {len(survivors)} not noticed, {len(known) - len(stale)} allowed")
-    return 1 if survivors or stale else 0
+        if not is_noticed([number], seconds):
+            left.append(number)
+        told = f"\r{count} of {len(others)} moved, {len(left)} for the long tests"
+        print(told, end="", file=sys.stderr, flush=True)
+    survivors = unnoticed(left, seconds, long=True)
+    for number in survivors:
+        print(f"\n{number}    {number.text}", flush=True)
+    print(f"\n{len(numbers)} numbers moved; {len(survivors)} not noticed, {len(harmless)} allowed")
+    return 1 if survivors or len(harmless) < len(known) else 0
 
 
 if __name__ == "__main__":
-    sys.exit(main(sys.argv[1] if len(sys.argv) > 1 else ""))
+    sys.exit(main(sys.argv[1:] or [""]))
