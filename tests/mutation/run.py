@@ -147,7 +147,8 @@ def _failed(numbers: Sequence[Number], times: Times, told: Path | None = None) -
             os.chdir(REPOSITORY)
             _move(numbers)
             ignored = [f"--deselect={path}" for path in LEFT_OUT]
-            failed = bool(pytest.main(["-x", "-q", "-p", "no:cacheprovider", *ignored, *TESTS], plugins=[times]))
+            quiet = ("-W", "ignore::pytest.PytestAssertRewriteWarning")  # some packages are loaded before
+            failed = bool(pytest.main(["-x", "-q", *quiet, "-p", "no:cacheprovider", *ignored, *TESTS], plugins=[times]))
             if told:
                 told.write_text(json.dumps(times.seconds))
         finally:
