@@ -146,9 +146,9 @@ def _failed(numbers: Sequence[Number], times: Times, told: Path | None = None) -
         try:
             os.chdir(REPOSITORY)
             _move(numbers)
-            ignored = [f"--deselect={path}" for path in LEFT_OUT]
-            quiet = ("-W", "ignore::pytest.PytestAssertRewriteWarning")  # some packages are loaded before
-            failed = bool(pytest.main(["-x", "-q", *quiet, "-p", "no:cacheprovider", *ignored, *TESTS], plugins=[times]))
+            left_out = [f"--deselect={path}" for path in LEFT_OUT]
+            quiet = ("-q", "-W", "ignore::pytest.PytestAssertRewriteWarning")  # some packages are loaded before
+            failed = bool(pytest.main(["-x", *quiet, "-p", "no:cacheprovider", *left_out, *TESTS], plugins=[times]))
             if told:
                 told.write_text(json.dumps(times.seconds))
         finally:
