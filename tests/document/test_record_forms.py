@@ -16,6 +16,7 @@ from slackloop.document.boxes.stages import box_stages
 from slackloop.document.inline import plain
 from slackloop.document.page import Page
 from slackloop.records.result import AS_BUILT, NOTE_CHECK, PHOTO_CHECK, SIGN_CHECKS
+from slackloop.sections.inspection_points import CROSSED
 
 RING = REPOSITORY / "tests" / "witness" / "jobs" / "ring.yml"
 SEVERAL = REPOSITORY / "tests" / "job" / "repeats.yml"
@@ -85,3 +86,17 @@ def test_a_sheet_is_a_table_on_paper_and_forms_on_a_screen(name: str) -> None:
     assert forms(page)
     assert [block.on for block in page.blocks if isinstance(block, TableBlock)] == ["paper"]
     assert sum(isinstance(block, RecordBar) for block in page.blocks) == 1
+
+
+def test_the_sheet_of_crossings_says_what_each_run_passes_under() -> None:
+    book = demonstration()
+    (page,) = (page for page in book.pages if page.id == "sheets/crossings")
+    network, told = book.analysis.network, {form.subject: plain(form.about) for form in forms(page)}
+    crossed = [run for run in network.runs if run.surface in CROSSED or run.crossing]
+    assert crossed
+    for run in crossed:
+        words = told.pop(run.id if run.id in network.index else f"run:{run.id}")
+        assert words.startswith(f"surface: {book.context.surface(run.surface)}")
+        note = book.context.box(network.index[run.id]).note if run.id in network.index else ""
+        assert " ".join(note.split()).rstrip(".") in words
+    assert not told

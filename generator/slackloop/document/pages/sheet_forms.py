@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from slackloop.document.blocks import Form, FormField
-from slackloop.document.boxes.box_facts import BoxFacts
+from slackloop.document.boxes.box_facts import BoxFacts, crossing_text
 from slackloop.document.boxes.box_page import stage_form
 from slackloop.document.boxes.due_records import reel_subjects
 from slackloop.document.boxes.ring_runs import ring_runs
@@ -17,8 +17,10 @@ from slackloop.document.inline import Line, line, plain, strong
 from slackloop.records.result import NOTE_CHECK, PHOTO_CHECK, SIGN_DAY
 from slackloop.sections import format as fmt
 from slackloop.sections.conditions import AppliedSection
+from slackloop.sections.inspection_points import CROSSED
 from slackloop.sections.link_rules import slug
 from slackloop.sections.section import DAY_PARTS, Check, DayPart, Where
+from slackloop.site.network import Run
 
 DAY = "day"
 """The field of the date, which is no record of its own."""
@@ -89,21 +91,34 @@ def crossing_forms(context: Context) -> Iterator[Form]:
     asked = {check.id for _, check in checks_where(context, lambda each: each.where == "each-crossing")}
     for index, box in enumerate(context.network.boxes):
         facts = BoxFacts(context, index)
+        if facts.run.surface not in CROSSED and facts.run.crossing is None:
+            continue
         works = stage_works(facts, box_stages(context, facts))
         name = f" – {facts.box.name}" if facts.box.name else ""
-        yield from _crossing(works, asked, box, f"Run to {box}{name}")
+        yield from _crossing(works, asked, box, f"Run to {box}{name}", _crossed(context, facts.run, facts.box.note))
     for ring in ring_runs(context):
-        yield from _crossing(ring.works(), asked, f"run:{ring.run.id}", f"Ring run {ring.run.id}")
+        title = f"Ring run {ring.run.id}"
+        yield from _crossing(ring.works(), asked, f"run:{ring.run.id}", title, _crossed(context, ring.run))
 
 
-def _crossing(works: tuple[StageWork, ...], asked: set[str], subject: str, title: str) -> Iterator[Form]:
+def _crossed(context: Context, run: Run, note: str = "") -> str:
+    """What a run passes under, how, and what the job notes of it."""
+    passed = crossing_text(context, run.crossing) if run.crossing else ""
+    parts = (f"surface: {context.surface(run.surface)}", passed, " ".join(note.split()).rstrip("."))
+    return "; ".join(each for each in parts if each) + ". "
+
+
+def _crossing(
+    works: tuple[StageWork, ...], asked: set[str], subject: str, title: str, crossed: str
+) -> Iterator[Form]:
     for work in works:
         said = (*work.ticks, *work.seen, *work.holds)
         due = {name for each in work.entries for name in each.ids} | {each.id for each in said}
         if due & asked:
             made = stage_form(work, subject)
             yield Form(
-                title, made.fields, f"crossing-{slug(subject)}", made.about, made.limits, made.seen, made.codes, subject
+                title, made.fields, f"crossing-{slug(subject)}", line(crossed, *made.about), made.limits, made.seen,
+                made.codes, subject,
             )  # fmt: skip
 
 
