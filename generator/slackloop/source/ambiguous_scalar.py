@@ -43,7 +43,7 @@ def surprise(text: str) -> tuple[str, str]:
 
     Two empty texts where it is not refused; the second is empty too where it can only be meant as text.
     """
-    if not text or text[0] not in _FIRST:
+    if not text or text[0] not in _FIRST or (text[0] != "0" and text.isdigit()):
         return "", ""
     word = text.casefold()
     if word in _TRUE_WORDS or word in _FALSE_WORDS:
