@@ -14,7 +14,6 @@ import pytest
 from control.conftest import Released
 from control.control_samples import ANSWERS, signed_job, written
 from slackloop.cli import main
-from slackloop.control.fingerprint import draft_fingerprint
 from slackloop.control.releases import (
     Release,
     cannot_follow,
@@ -94,7 +93,7 @@ def test_an_answer_lapses_when_its_figures_change(released: Released) -> None:
 
 def test_a_draft_says_so_on_its_pages_and_has_a_fingerprint_of_its_own(tmp_path: Path) -> None:
     worked = work(written(tmp_path, signed_job()))
-    draft = replace(worked, released_as_draft=True, fingerprint=draft_fingerprint(worked.fingerprint))
+    draft = replace(worked, released_as_draft=True)
     book = make_book(context_of(draft))
     assert book.header.draft
     assert book.header.fingerprint != worked.fingerprint

@@ -8,8 +8,8 @@ import pytest
 
 from job.refusal_samples import BASE_JOB
 from slackloop.site import effective_values as resolve
-from slackloop.site.effective_values import placed_stations
-from slackloop.site.models import Job
+from slackloop.site.effective_values import PlacedStation, placed_devices
+from slackloop.site.models import Box, Job
 from slackloop.site.reader import read_job
 
 BASE = BASE_JOB.read_text(encoding="utf-8")
@@ -25,6 +25,10 @@ def job_of(folder: Path, *pairs: tuple[str, str]) -> Job:
     reading = read_job(path)
     assert reading.job is not None, [f.message for f in reading.findings]
     return reading.job
+
+
+def placed_stations(job: Job, box: Box) -> list[PlacedStation]:
+    return [station for device in placed_devices(job, box) for station in device.stations]
 
 
 def test_run_from_coordinates_is_the_straight_line_and_the_detour(tmp_path: Path) -> None:

@@ -82,7 +82,7 @@ class CableChoice:
 def cable_choice(job: Job, network: Network, tables: ReferenceTables, lengths: CircuitLengths) -> CableChoice:
     """The least copper, or price where the job states it for each cable, for the stations at once at their worst."""
     names = _candidates(job)
-    nodes = device_nodes(job, network)
+    nodes = device_nodes(network)
     drawn = build_feeder(job, network, lengths, ohms_by_cable(job, tables, _hottest_c(job)), nodes)
     loads, needs = build_loads(job, network, nodes), needed_volts(job, network, tables, nodes)
     why_not = _why_not(job, network, names, drawn, loads, needs)

@@ -14,7 +14,7 @@ class JobPlaces:
 
     def __init__(self, job: Job) -> None:
         self._path = job.path
-        self._boxes = {box.id: n for n, box in enumerate(job.path.boxes)}
+        self._boxes = job.path.place_of
         self._closures = {(each.from_, each.to): n for n, each in enumerate(job.path.ring_closures)}
 
     def box(self, box_id: str, key: str = "") -> At:
@@ -36,7 +36,8 @@ class JobPlaces:
 
 def boxes_in_order(job: Job, boxes: Sequence[str]) -> tuple[Box, ...]:
     """The job's boxes in the order of these ids."""
-    return tuple(job.path.by_id[box_id] for box_id in boxes)
+    by_id = job.path.by_id
+    return tuple([by_id[box_id] for box_id in boxes])
 
 
 def some_of(names: Sequence[str], most: int = 6) -> str:

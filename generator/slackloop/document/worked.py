@@ -15,10 +15,11 @@ import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, fields, replace
+from functools import cached_property
 from pathlib import Path
 
 from slackloop.compute.computed_job import ComputedJob, compute_job
-from slackloop.control.fingerprint import fingerprint
+from slackloop.control.fingerprint import draft_fingerprint, fingerprint
 from slackloop.control.releases import Release, read_releases, releases_before, releases_folder
 from slackloop.document.context import Context
 from slackloop.document.recorded import Recorded
@@ -58,13 +59,21 @@ class Worked:
     tables: ReferenceTables
     analysis: ComputedJob
     findings: tuple[Placed, ...]
-    fingerprint: str
     releases: tuple[Release, ...] = ()
     """The releases beside the job that came before its revision, oldest first."""
     released_as_draft: bool = False
     """Whether it is being released with things still open."""
     recorded: Recorded | None = None
     """What was recorded on site, where records were given."""
+
+    @cached_property
+    def fingerprint(self) -> str:
+        """The fingerprint of what is made of it; of a draft where it is released as one."""
+        of = fingerprint(
+            self.reading.fingerprint_source, self.tables.digest, content_folders(self.path),
+            [each.digest for each in self.releases], self.job.languages,
+        )
+        return draft_fingerprint(of) if self.released_as_draft else of
 
 
 def content_folders(job_path: Path) -> tuple[Path, ...]:
@@ -104,7 +113,6 @@ def _work(path: Path) -> Worked:
         placed.append(place_finding(finding, place.file, place.line, place.column, place.excerpt))
     placed, unused = with_answers(placed, reading.job.answers)
     placed += [reading.places.place(finding, of_key=True) for finding in unused]
-    earlier = _releases_before(path, reading.job)
     rank = {"error": 0, "warning": 1, "note": 2}
     placed.sort(key=lambda each: (rank[each.level], each.file, each.line, each.column))
     return Worked(
@@ -114,11 +122,7 @@ def _work(path: Path) -> Worked:
         tables=tables,
         analysis=analysis,
         findings=tuple(placed),
-        fingerprint=fingerprint(
-            reading.fingerprint_source, tables.digest, content_folders(path), [each.digest for each in earlier],
-            reading.job.languages,
-        ),
-        releases=earlier,
+        releases=_releases_before(path, reading.job),
     )
 
 

@@ -17,7 +17,6 @@ from slackloop import __version__
 from slackloop.control.change_words import summary
 from slackloop.control.comparison import compare
 from slackloop.control.copy_claims import PdfUnreadable, read_pdf
-from slackloop.control.fingerprint import draft_fingerprint
 from slackloop.control.releases import (
     HANDBOOK,
     HASHES,
@@ -72,7 +71,7 @@ def release_job(
     if open_things and not draft:
         raise NotReleased(open_things, draft_may=True)
     if draft:
-        worked = replace(worked, released_as_draft=True, fingerprint=draft_fingerprint(worked.fingerprint))
+        worked = replace(worked, released_as_draft=True)
     target = folder / release_name(job.job.number, job.document.revision)
     folder.mkdir(parents=True, exist_ok=True)
     _refuse_there(target)

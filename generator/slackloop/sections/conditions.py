@@ -104,7 +104,7 @@ CONDITIONS: MappingProxyType[str, Condition] = MappingProxyType(
         "warning-tape": lambda job, _: job.trench.warning_tape,
         "has-branches": _has_branches,
         "has-device-boxes": lambda job, _: any(box.fitted for box in job.path.boxes),
-        "has-long-leads": lambda job, _: any(long_leads(job, box) for box in job.path.boxes),
+        "has-long-leads": lambda _, analysis: any(long_leads(devices) for devices in analysis.network.devices),
         "surge-part-stated": lambda job, _: job.rules.earthing.surge_part is not None,
         "surge-part-open": lambda job, _: job.rules.earthing.surge_part is None,
         "has-electrodes": lambda _, analysis: bool(analysis.electrodes.places),

@@ -192,7 +192,8 @@ def _electrodes(job: Job, analysis: ComputedJob) -> dict[str, str]:
 def _boxes(job: Job, analysis: ComputedJob) -> dict[str, str]:
     """Counts and lengths of the path."""
     units, network = job.job.units, analysis.network
-    leads = [station.lead for box in job.path.boxes for station in long_leads(job, box)]
+    in_order = (network.devices[network.index[box.id]] for box in job.path.boxes)
+    leads = [station.lead for devices in in_order for station in long_leads(devices)]
     longest = max(leads, key=lambda lead: lead.value, default=fig.length(LONG_LEAD_M, "most"))
     return {
         "box_count": fmt.grouped(len(network.boxes)),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from slackloop.site.models import Box, Device, Job, RingClosure
@@ -168,24 +168,21 @@ class PlacedDevice:
 def placed_devices(job: Job, box: Box) -> tuple[PlacedDevice, ...]:
     """The devices in a box, in the order of the job file."""
     return tuple(
-        PlacedDevice(
-            each.device,
-            job.devices[each.device],
-            each.address,
-            tuple(_placed(job, box, station, key) for station, key in _keyed(box, each, number)),
-        )
-        for number, each in enumerate(box.fitted)
+        [
+            PlacedDevice(
+                each.device,
+                job.devices[each.device],
+                each.address,
+                tuple([_placed(job, box, station, key) for station, key in _keyed(box, each, number)]),
+            )
+            for number, each in enumerate(box.fitted)
+        ]
     )
 
 
-def placed_stations(job: Job, box: Box) -> tuple[PlacedStation, ...]:
-    """The stations of all devices in a box."""
-    return tuple(station for device in placed_devices(job, box) for station in device.stations)
-
-
-def long_leads(job: Job, box: Box) -> tuple[PlacedStation, ...]:
-    """The stations of a box whose lead is a cable of its own."""
-    return tuple(station for station in placed_stations(job, box) if station.has_long_lead)
+def long_leads(devices: Sequence[PlacedDevice]) -> tuple[PlacedStation, ...]:
+    """The stations of a box's devices whose lead is a cable of its own."""
+    return tuple([station for device in devices for station in device.stations if station.has_long_lead])
 
 
 def _keyed(box: Box, device: BoxDevice, number: int) -> Iterator[tuple[Station, At]]:

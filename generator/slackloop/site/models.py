@@ -230,6 +230,11 @@ class PathFacts(Part):
         return {box.id: box for box in self.boxes}
 
     @cached_property
+    def place_of(self) -> dict[str, int]:
+        """The place of every box in the list, from 0, by its id."""
+        return {box.id: number for number, box in enumerate(self.boxes)}
+
+    @cached_property
     def run_cables(self) -> frozenset[str]:
         """Names of the cables that some run uses."""
         named = {box.cable or self.cable for box in self.boxes}

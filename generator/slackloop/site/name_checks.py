@@ -57,7 +57,7 @@ def _references(raw: RawJob) -> Iterator[tuple[str, str, At]]:
         groups += [(at[:-1], own) for at, _, own in device.stations if own]
     for at, part in groups:
         for key, table in _TABLES.items():
-            name = text_of(part.get(key))
+            name = text_of(part[key]) if key in part else None
             if name is not None and not (key == "device" and name == NO_DEVICE):
                 yield table, name, (*at, key)
 
@@ -157,12 +157,14 @@ def _leads(raw: RawJob) -> tuple[list[Finding], str | None]:
 def _long_leads(raw: RawJob) -> Iterator[tuple[dict[str, object], At]]:
     """Every long lead for which no cable is named at its box or station: the box, and the place of the lead."""
     for index, box in raw.boxes:
-        if (length_of(box.get("lead")) or 0.0) > LONG_LEAD_M and text_of(box.get("lead_cable")) is None:
+        if "lead" in box and (length_of(box["lead"]) or 0.0) > LONG_LEAD_M and text_of(box.get("lead_cable")) is None:
             yield box, (*BOXES, index, "lead")
     for device in raw.fitted:
         for at, _, own in device.stations:
+            if "lead" not in own:
+                continue
             named = text_of(own.get("lead_cable")) or text_of(device.box.get("lead_cable"))
-            if (length_of(own.get("lead")) or 0.0) > LONG_LEAD_M and named is None:
+            if (length_of(own["lead"]) or 0.0) > LONG_LEAD_M and named is None:
                 yield device.box, (*at[:-1], "lead")
 
 

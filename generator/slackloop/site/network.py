@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import cached_property
 
 from slackloop.site import effective_values as resolve
+from slackloop.site.effective_values import PlacedDevice
 from slackloop.site.models import Box, Job
 from slackloop.site.valve_boxes import Crossing
 from slackloop.units.figure import Figure
@@ -47,11 +49,20 @@ class Run:
 
 
 @dataclass(frozen=True)
+class Tail:
+    """One cable end in a box; ``origin`` says in plain words where its run goes."""
+
+    run: Run
+    origin: str
+
+
+@dataclass(frozen=True)
 class Network:
     """The path as a tree of ``n`` boxes in path order (a parent stands before its children), with closures beside it.
 
     ``parent[i]`` is the index of the box that feeds box ``i``, -1 for the controller. ``runs[i]`` feeds
-    ``boxes[i]``. ``arm[i]`` counts from 1: each run that leaves the controller starts an arm.
+    ``boxes[i]``. ``arm[i]`` counts from 1: each run that leaves the controller starts an arm. ``devices[i]`` are those
+    in box ``i``.
     """
 
     boxes: tuple[str, ...]
@@ -63,11 +74,22 @@ class Network:
     closures: tuple[Run, ...]
     path_m: tuple[float, ...]
     index: dict[str, int]
+    devices: tuple[tuple[PlacedDevice, ...], ...] = field(repr=False)
 
     @property
     def all_runs(self) -> tuple[Run, ...]:
         """Every run: the feeding runs in path order, then the closing runs."""
         return self.runs + self.closures
+
+    @cached_property
+    def tails(self) -> tuple[tuple[Tail, ...], ...]:
+        """Tails of each box in path order: the run that feeds it, the runs it feeds, then closing runs."""
+        tails: list[list[Tail]] = [[] for _ in self.boxes]
+        for run in self.all_runs:
+            for end, other, word in ((run.to_id, run.from_id, "from"), (run.from_id, run.to_id, "to")):
+                if end != CONTROLLER:
+                    tails[self.index[end]].append(Tail(run, f"run {word} {other}"))
+        return tuple(tuple(each) for each in tails)
 
     def ends(self) -> tuple[int, ...]:
         """Indices of the branch ends: boxes that feed no other and lie on no closing run."""
@@ -102,6 +124,7 @@ def build_network(job: Job) -> Network:
         closures=_closing_runs(job),
         path_m=tuple(path_m),
         index=index,
+        devices=tuple(resolve.placed_devices(job, by_id[box_id]) for box_id in order),
     )
 
 

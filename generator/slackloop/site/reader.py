@@ -9,6 +9,7 @@ import json
 import re
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
@@ -44,9 +45,13 @@ class Reading:
     job: Job | None
     findings: tuple[Placed, ...]
     places: Places
-    fingerprint_source: bytes
     departures: tuple[Departure, ...]
     assumptions: tuple[Assumption, ...] = ()
+
+    @cached_property
+    def fingerprint_source(self) -> bytes:
+        """See above; nothing of a job that is refused."""
+        return fingerprint_source(self.job, self.assumptions) if self.job is not None else b""
 
 
 def read_job(path: Path, *, soils: Collection[str] | None = None, code_bases: Collection[str] | None = None) -> Reading:
@@ -58,10 +63,10 @@ def read_job(path: Path, *, soils: Collection[str] | None = None, code_bases: Co
     name = path.as_posix()
     source, failures = read_source(path, name)
     if source is None:
-        return Reading(None, failures, Places(None, name), b"", ())
+        return Reading(None, failures, Places(None, name), ())
     tree = read_tree_of(source)
     if tree.root is None:
-        return Reading(None, _in_order(tree.findings, name), Places(None, name), b"", ())
+        return Reading(None, _in_order(tree.findings, name), Places(None, name), ())
     merged = merge_standard(tree.root, path, Places(tree.root, name))
     written = write_out(merged.root, name)
     places = Places(written.root, name)
@@ -88,8 +93,7 @@ def read_job(path: Path, *, soils: Collection[str] | None = None, code_bases: Co
     ordered = _in_order(findings, name)
     if any(finding.level == "error" for finding in ordered):
         job = None
-    meaning = fingerprint_source(job, taken.assumptions) if job is not None else b""
-    return Reading(job, ordered, places, meaning, departures, tuple(taken.assumptions))
+    return Reading(job, ordered, places, departures, tuple(taken.assumptions))
 
 
 def fingerprint_source(job: Job, assumptions: Sequence[Assumption] = ()) -> bytes:

@@ -77,7 +77,8 @@ def _read_station(value: object, handler: ValidatorFunctionWrapHandler) -> Stati
     if isinstance(value, dict | Station):
         found: Station = handler(value)
         return found
-    return Station.model_construct(number=whole_number(value))
+    plain: Station = handler({"number": whole_number(value)})
+    return plain
 
 
 def _write_station(station: Station, handler: object) -> object:

@@ -9,6 +9,7 @@ import re
 import unicodedata
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, fields, replace
+from operator import attrgetter
 from typing import Literal
 
 Level = Literal["error", "warning", "note"]
@@ -72,11 +73,12 @@ class Placed(Finding):
 
 
 _OF_FINDING = tuple(each.name for each in fields(Finding))
+_told = attrgetter(*_OF_FINDING)
 
 
 def place_finding(finding: Finding, file: str, line: int, column: int, excerpt: str) -> Placed:
     """Put a finding at a place; ``excerpt`` is the whole line of the file."""
-    told = {name: getattr(finding, name) for name in _OF_FINDING}
+    told = dict(zip(_OF_FINDING, _told(finding), strict=True))
     return Placed(**told, file=file, line=line, column=column, excerpt=excerpt)
 
 

@@ -125,24 +125,21 @@ class Places:
         if self._root is None:
             return Place(self._file, 1, 1, ""), not at
         node: Node = self._root
-        best = self._at(node, node.line, node.column)
+        best: Node | Entry = node
         for depth, part in enumerate(at):
             child = _child(node, part)
             if child is None:
-                return best, False
+                return self._at(best), False
             entry = node.entries[part] if isinstance(node, MapNode) and isinstance(part, str) else None
             last = depth == len(at) - 1
             use_key = entry is not None and (not isinstance(child, Scalar) or child.value is None or (last and of_key))
-            if use_key and entry is not None:
-                best = Place(entry.source.name, entry.line, entry.column, entry.source.line(entry.line))
-            else:
-                best = self._at(child, child.line, child.column)
+            best = entry if use_key and entry is not None else child
             node = child
-        return best, True
+        return self._at(best), True
 
     @staticmethod
-    def _at(node: Node, line: int, column: int) -> Place:
-        return Place(node.source.name, line, column, node.source.line(line))
+    def _at(node: Node | Entry) -> Place:
+        return Place(node.source.name, node.line, node.column, node.source.line(node.line))
 
 
 def _child(node: Node | None, part: str | int) -> Node | None:

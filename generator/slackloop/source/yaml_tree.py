@@ -121,9 +121,10 @@ class _Builder:
         It does what ``_scalar`` does, in a third of the time; nearly every key and value of a file is of that kind.
         """
         text: str = event.value
-        if event.style or event.anchor is not None or event.tag is not None or not self.frames:
+        mark, stop = event.start_mark, event.end_mark
+        if event.style or event.anchor is not None or event.tag is not None or not self.frames or not mark or not stop:
             return False
-        top, mark, end = self.frames[-1], event.start_mark, event.end_mark.index
+        top, end = self.frames[-1], stop.index
         node = top.node
         if isinstance(node, MapNode) and not top.waiting:
             if text not in self.keys or text in node.entries:

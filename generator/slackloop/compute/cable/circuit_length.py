@@ -19,29 +19,11 @@ from slackloop.compute.job_places import boxes_in_order, some_of
 from slackloop.reference.tables import ReferenceTables
 from slackloop.site import effective_values as resolve
 from slackloop.site.models import Box, BoxSize, Job
-from slackloop.site.network import CONTROLLER, Network, Run, spliced_boxes
+from slackloop.site.network import CONTROLLER, Network, Tail, spliced_boxes
 from slackloop.source.finding import At, Finding
 from slackloop.units.figure import length, stated
 from slackloop.units.ladder import Rounding
 from slackloop.units.quantity import Quantity
-
-
-@dataclass(frozen=True)
-class Tail:
-    """One cable end in a box; ``origin`` says in plain words where its run goes."""
-
-    run: Run
-    origin: str
-
-
-def box_tails(network: Network) -> tuple[tuple[Tail, ...], ...]:
-    """Tails of each box in path order: the run that feeds it, the runs it feeds, then closing runs."""
-    tails: list[list[Tail]] = [[] for _ in network.boxes]
-    for run in network.all_runs:
-        for end, other, word in ((run.to_id, run.from_id, "from"), (run.from_id, run.to_id, "to")):
-            if end != CONTROLLER:
-                tails[network.index[end]].append(Tail(run, f"run {word} {other}"))
-    return tuple(tuple(each) for each in tails)
 
 
 def tail_length_m(job: Job, tails: int) -> float:
@@ -134,7 +116,7 @@ def box_slack(job: Job, network: Network, tables: ReferenceTables) -> tuple[BoxS
     """Slack of each box, in path order."""
     return tuple(
         _slack_of(job, box, tails, tables)
-        for box, tails in zip(boxes_in_order(job, network.boxes), box_tails(network), strict=True)
+        for box, tails in zip(boxes_in_order(job, network.boxes), network.tails, strict=True)
     )
 
 
@@ -149,18 +131,20 @@ def slack_findings(job: Job, network: Network, slacks: Sequence[BoxSlack]) -> tu
     def told(quantity: Quantity, rounding: Rounding) -> str:
         return stated(quantity, rounding).brief(units)
 
+    def told_slack(slack: BoxSlack) -> str:
+        return resolve.slack(job, slack.per_tail_m).brief(units)
+
     new = spliced_boxes(job, network)
     for box, slack in zip(boxes, slacks, strict=True):
         if box.id not in new:
             continue
         size, bend = box.box or job.path.box, _least_bend_m(job, box)
-        each = resolve.slack(job, slack.per_tail_m).brief(units)
-        shorter = length(slack.contraction_m, "highest").brief(units)
         if slack.tails and slack.per_tail_m <= slack.contraction_m:
-            text = f"{each} on a cable end, and its run can become shorter by {shorter}"
+            shorter = length(slack.contraction_m, "highest").brief(units)
+            text = f"{told_slack(slack)} on a cable end, and its run can become shorter by {shorter}"
             faults.setdefault("slack-below-contraction", []).append((-slack.contraction_m, box.id, text))
         elif slack.tails and size is not None and slack.per_tail_m <= size.depth.si:
-            text = f"{each} on a cable end does not reach out of a box {told(size.depth, 'least')} deep"
+            text = f"{told_slack(slack)} on a cable end does not reach out of a box {told(size.depth, 'least')} deep"
             faults.setdefault("slack-short", []).append((slack.per_tail_m - size.depth.si, box.id, text))
         if size is not None and bend is not None and slack.coil_diameter_m is None:
             side = min(size.length, size.width, key=lambda each: each.si)

@@ -12,7 +12,7 @@ from slackloop.compute.ground.burial import pipes
 from slackloop.compute.ground.electrodes import ElectrodeAnswer
 from slackloop.compute.ground.trench import TrenchAnswer
 from slackloop.reference.rows import SoilRow
-from slackloop.site.effective_values import LONG_LEAD_M, placed_devices
+from slackloop.site.effective_values import LONG_LEAD_M
 from slackloop.site.models import Job
 from slackloop.site.network import CONTROLLER, Network
 from slackloop.units.amount import count
@@ -119,7 +119,7 @@ def _devices(job: Job, network: Network) -> list[OrderLine]:
     devices: dict[str, list[str]] = {name: [] for name in job.devices}
     solenoids: dict[str, list[str]] = {name: [] for name in job.solenoids}
     for box in job.path.boxes:
-        for placed in () if box.existing else placed_devices(job, box):
+        for placed in () if box.existing else network.devices[network.index[box.id]]:
             devices[placed.kind].append(box.id)
             for station in placed.stations:
                 if station.solenoid is not None:

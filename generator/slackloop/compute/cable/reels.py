@@ -98,8 +98,8 @@ def pieces(job: Job, network: Network, lengths: CircuitLengths) -> tuple[Piece, 
         if not run.existing
     ]  # fmt: skip
     leads: list[Piece] = []
-    for box in boxes_in_order(job, network.boxes):
-        for station in () if box.existing else long_leads(job, box):
+    for box, devices in zip(boxes_in_order(job, network.boxes), network.devices, strict=True):
+        for station in () if box.existing else long_leads(devices):
             if station.lead_cable is not None:
                 title = f"lead to station {station.number}"
                 leads.append(Piece(title, station.lead_cable, station.lead_m, (box.id,)))

@@ -7,12 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from slackloop.compute.cable.circuit_length import Tail, box_tails
 from slackloop.compute.cable.splices import Splice
 from slackloop.compute.job_places import JobPlaces, boxes_in_order, some_of
-from slackloop.site.effective_values import long_leads
-from slackloop.site.models import Box, Cable, Job
-from slackloop.site.network import Network
+from slackloop.site.effective_values import PlacedDevice, long_leads
+from slackloop.site.models import Cable, Job
+from slackloop.site.network import Network, Tail
 from slackloop.source.finding import Finding
 
 _HINT = "Name another connector for this box, or check the maker's sheet for this combination."
@@ -103,7 +102,7 @@ def _purpose(job: Job, network: Network) -> list[Finding]:
     findings: list[Finding] = []
     places = JobPlaces(job)
     boxes = boxes_in_order(job, network.boxes)
-    for box, tails in zip(boxes, box_tails(network), strict=True):
+    for box, tails in zip(boxes, network.tails, strict=True):
         if box.fitted or box.existing or len(tails) > 2:
             continue
         if len(tails) == 2:
@@ -143,15 +142,15 @@ def core_colour_findings(job: Job, network: Network) -> tuple[Finding, ...]:
     """A warning for each two cables of one splice whose colours are crossed, and for each lead that looks like one."""
     swapped: dict[tuple[str, str], list[str]] = {}
     alike: dict[tuple[str, str], list[str]] = {}
-    for box, tails in zip(boxes_in_order(job, network.boxes), box_tails(network), strict=True):
+    for box_id, tails, devices in zip(network.boxes, network.tails, network.devices, strict=True):
         names = list(dict.fromkeys(tail.run.cable for tail in tails))
         for n, one in enumerate(names):
             for other in names[n + 1 :]:
                 if crossed_colours(job.cables[one], job.cables[other]):
                     first, second = sorted((one, other))
-                    swapped.setdefault((first, second), []).append(box.id)
-        for lead, path in _like_leads(job, box, tails):
-            alike.setdefault((lead, path), []).append(box.id)
+                    swapped.setdefault((first, second), []).append(box_id)
+        for lead, path in _like_leads(job, devices, tails):
+            alike.setdefault((lead, path), []).append(box_id)
     places = JobPlaces(job)
     return (
         *(_swapped(job, one, other, boxes) for (one, other), boxes in swapped.items()),
@@ -159,9 +158,9 @@ def core_colour_findings(job: Job, network: Network) -> tuple[Finding, ...]:
     )
 
 
-def _like_leads(job: Job, box: Box, tails: Sequence[Tail]) -> list[tuple[str, str]]:
+def _like_leads(job: Job, devices: Sequence[PlacedDevice], tails: Sequence[Tail]) -> list[tuple[str, str]]:
     """Each lead cable of the box with each path cable of the box that has a colour of it."""
-    leads = dict.fromkeys(station.lead_cable for station in long_leads(job, box))
+    leads = dict.fromkeys(station.lead_cable for station in long_leads(devices))
     names = dict.fromkeys(tail.run.cable for tail in tails)
     return [
         (lead, name)

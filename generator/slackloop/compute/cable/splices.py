@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
-from slackloop.compute.cable.circuit_length import Tail, box_tails
 from slackloop.compute.job_places import boxes_in_order
 from slackloop.site import effective_values as resolve
-from slackloop.site.effective_values import PlacedDevice, PlacedStation, placed_devices
+from slackloop.site.effective_values import PlacedDevice, PlacedStation
 from slackloop.site.models import Box, Cable, Connector, Job
-from slackloop.site.network import Network, spliced_boxes
+from slackloop.site.network import Network, Tail, spliced_boxes
 from slackloop.units.figure import Figure, is_unknown, written
 from slackloop.units.quantity import ConductorSize
 
@@ -56,6 +55,10 @@ class Splice:
         return any(wire.assumed for wire in self.wires)
 
 
+_Joint = tuple[tuple[Wire, ...], float, str, bool | None, tuple[str, ...]]
+"""What a splice is besides its cores and colour, in the order of its fields."""
+
+
 def misfits(wires: Sequence[Wire], connector: Connector) -> tuple[str, ...]:
     """Reasons why a connector does not take these wires, with the figures; empty where it does.
 
@@ -84,7 +87,7 @@ def box_splices(job: Job, network: Network, electrode_boxes: Collection[str] = (
     """
     splicer, made = _Splicer(job), spliced_boxes(job, network)
     boxes = boxes_in_order(job, network.boxes)
-    met = zip(boxes, box_tails(network), strict=True)
+    met = zip(boxes, network.tails, strict=True)
     return tuple(
         splicer.path(box, tails, box.id in electrode_boxes) if box.id in made else () for box, tails in met
     )
@@ -96,8 +99,9 @@ def solenoid_splices(job: Job, network: Network) -> tuple[tuple[Splice, ...], ..
     Each station takes two at the device, and two more at the solenoid where the lead is longer than 1.5 m. Those of an
     existing box are there already.
     """
-    splicer = _Splicer(job)
-    return tuple(() if box.existing else splicer.stations(box) for box in boxes_in_order(job, network.boxes))
+    splicer, boxes = _Splicer(job), boxes_in_order(job, network.boxes)
+    met = zip(boxes, network.devices, strict=True)
+    return tuple(() if box.existing else splicer.stations(box, devices) for box, devices in met)
 
 
 class _Splicer:
@@ -106,6 +110,8 @@ class _Splicer:
     def __init__(self, job: Job) -> None:
         self._job = job
         self._reasons: dict[tuple[str, ...], tuple[str, ...]] = {}
+        self._short: dict[tuple[str, str | None, str], _Joint] = {}
+        """What meets at an output without a long lead, by device, solenoid and connector: the same at each of them."""
 
     def path(self, box: Box, tails: tuple[Tail, ...], electrode: bool) -> tuple[Splice, ...]:
         """Core a and core b of a box, or nothing where fewer than two conductors meet."""
@@ -124,39 +130,51 @@ class _Splicer:
             splices.append(self._splice(core, colour, [*ends, *leads], name))
         return tuple(splices)
 
-    def stations(self, box: Box) -> tuple[Splice, ...]:
+    def stations(self, box: Box, devices: Sequence[PlacedDevice]) -> tuple[Splice, ...]:
         """Two splices a station at the device, and two at the solenoid of a long lead."""
         name = resolve.solenoid_connector(self._job, box)
         return tuple(
             splice
-            for placed in placed_devices(self._job, box)
+            for placed in devices
             for station in placed.stations
             for splice in self._station(placed, station, name)
         )
 
     def _station(self, placed: PlacedDevice, station: PlacedStation, connector: str) -> list[Splice]:
         output, number = placed.device.leads.conductor, station.number
-        cable_name = station.lead_cable if station.has_long_lead else None
-        cable = self._job.cables[cable_name] if cable_name is not None else None
+        if not station.has_long_lead:
+            joint = self._short_lead(placed, station, connector)
+            return [Splice(f"station {number} lead {core}", "", *joint) for core in CORES]
+        cable = self._job.cables[station.lead_cable] if station.lead_cable is not None else None
         solenoid = _solenoid_wire(self._job, placed, station)
         splices: list[Splice] = []
         for core in CORES:
-            lead = _lead_wire(cable, core, output, number) if station.has_long_lead else None
-            first = [_wire(output, "device"), lead or solenoid]
+            first = [_wire(output, "device"), _lead_wire(cable, core, output, number)]
             splices.append(self._splice(f"station {number} lead {core}", _colour(cable, core), first, connector))
-        for core in CORES if station.has_long_lead else ():
+        for core in CORES:
             last = [_lead_wire(cable, core, output, number), solenoid]
             splices.append(self._splice(f"station {number} solenoid {core}", _colour(cable, core), last, connector))
         return splices
 
+    def _short_lead(self, placed: PlacedDevice, station: PlacedStation, connector: str) -> _Joint:
+        """The device's lead and the solenoid's, which meet where the lead between them is no cable of its own."""
+        key = (placed.kind, station.solenoid, connector)
+        if key not in self._short:
+            wires = [_wire(placed.device.leads.conductor, "device"), _solenoid_wire(self._job, placed, station)]
+            self._short[key] = self._joint(wires, connector)
+        return self._short[key]
+
     def _splice(self, cores: str, colour: str, wires: Sequence[Wire], connector: str) -> Splice:
-        key = (connector, *(wire.conductor_label for wire in wires))
+        return Splice(cores, colour, *self._joint(wires, connector))
+
+    def _joint(self, wires: Sequence[Wire], connector: str) -> _Joint:
+        key = (connector, *[wire.conductor_label for wire in wires])
         reasons = self._reasons.get(key)
         if reasons is None:
             reasons = self._reasons[key] = misfits(wires, self._job.connectors[connector])
-        area_mm2 = sum(wire.area_mm2 for wire in wires)
+        area_mm2 = sum([wire.area_mm2 for wire in wires])
         fits = None if is_unknown(area_mm2) and not reasons else not reasons
-        return Splice(cores, colour, tuple(wires), area_mm2, connector, fits, reasons)
+        return tuple(wires), area_mm2, connector, fits, reasons
 
 
 def _colour(cable: Cable | None, core: str) -> str:

@@ -17,10 +17,9 @@ from slackloop.compute.circuit.conductor import largest_loop_ohms_per_m
 from slackloop.compute.circuit.shared_ohms import Link
 from slackloop.compute.circuit.solenoids import path_need
 from slackloop.compute.circuit.volts import Feeder, Flags, Floats, Loads
-from slackloop.compute.job_places import boxes_in_order
 from slackloop.reference.tables import ReferenceTables
 from slackloop.site import effective_values as resolve
-from slackloop.site.effective_values import PlacedDevice, placed_devices
+from slackloop.site.effective_values import PlacedDevice
 from slackloop.site.models import Cable, Job
 from slackloop.site.network import CONTROLLER, Network, Run
 
@@ -36,12 +35,11 @@ class DeviceNode:
 Nodes = tuple[DeviceNode, ...]
 
 
-def device_nodes(job: Job, network: Network) -> Nodes:
+def device_nodes(network: Network) -> Nodes:
     """The first device of every box in path order, so that box ``i`` is node ``i``; then the other devices."""
     first: list[DeviceNode] = []
     others: list[DeviceNode] = []
-    for index, box in enumerate(boxes_in_order(job, network.boxes)):
-        placed = placed_devices(job, box)
+    for index, placed in enumerate(network.devices):
         first.append(DeviceNode(index, placed[0] if placed else None))
         others += [DeviceNode(index, each) for each in placed[1:]]
     return (*first, *others)
@@ -69,7 +67,7 @@ def build_feeder(
     Where a box holds several devices, those after the first have nodes of their own behind the boxes (``DeviceNode``).
     ``nodes`` are those of ``device_nodes`` where they were made already.
     """
-    nodes = nodes or device_nodes(job, network)
+    nodes = nodes or device_nodes(network)
     more = nodes[len(network.boxes) :]
 
     def ohms(run: Run) -> float:
@@ -100,7 +98,7 @@ def build_loads(job: Job, network: Network, nodes: Nodes | None = None) -> Loads
 
     Stations that always run count as drawn at rest, so that they are in every case; ``outputs`` are the others.
     """
-    placed = [node.placed for node in nodes or device_nodes(job, network)]
+    placed = [node.placed for node in nodes or device_nodes(network)]
     always = np.array([each.always_on if each else 0 for each in placed], dtype=np.int64)
     per_output = np.array([resolve.per_output_a(each.device) if each else 0.0 for each in placed])
     return Loads(
@@ -114,7 +112,7 @@ def build_loads(job: Job, network: Network, nodes: Nodes | None = None) -> Loads
 
 def needed_volts(job: Job, network: Network, tables: ReferenceTables, nodes: Nodes | None = None) -> Floats:
     """What each node needs of the path, volts: its device, and solenoids whose output follows the path; ``(n,)``."""
-    nodes = nodes or device_nodes(job, network)
+    nodes = nodes or device_nodes(network)
     needs: Floats = np.array([_solenoids_need(job, node, tables) for node in nodes])
     return np.asarray(np.maximum(least_volts(nodes), needs))
 

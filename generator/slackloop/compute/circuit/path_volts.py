@@ -67,7 +67,7 @@ class PathVolts:
 def solve_path(job: Job, network: Network, tables: ReferenceTables, lengths: CircuitLengths) -> PathVolts:
     """Volts of the whole path at its worst (see ``VoltsAnswer``), and the findings that follow."""
     ohms_per_m = ohms_by_cable(job, tables, job.conditions.soil_temperature.high.si)
-    nodes = device_nodes(job, network)
+    nodes = device_nodes(network)
     feeder, loads = build_feeder(job, network, lengths, ohms_per_m, nodes), build_loads(job, network, nodes)
     needs, device_needs = needed_volts(job, network, tables, nodes), least_volts(nodes)
     at_once = resolve.free_at_once(job)

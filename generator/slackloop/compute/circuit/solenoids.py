@@ -15,10 +15,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from slackloop.compute.circuit.conductor import largest_loop_ohms_per_m
-from slackloop.compute.job_places import JobPlaces, boxes_in_order
+from slackloop.compute.job_places import JobPlaces
 from slackloop.reference.tables import ReferenceTables
 from slackloop.site import effective_values as resolve
-from slackloop.site.effective_values import PlacedDevice, PlacedStation, placed_devices
+from slackloop.site.effective_values import PlacedDevice, PlacedStation
 from slackloop.site.models import Cable, Device, Job, Leads
 from slackloop.site.network import Network
 from slackloop.source.finding import Finding
@@ -89,15 +89,15 @@ def solenoid_answers(
     has no solution there is no answer.
     """
     answers: list[SolenoidAnswer] = []
-    for box, path_volts in zip(boxes_in_order(job, network.boxes), worst_volts, strict=True):
-        for placed in placed_devices(job, box):
+    for box_id, devices, path_volts in zip(network.boxes, network.devices, worst_volts, strict=True):
+        for placed in devices:
             given = output_volts(placed.device, path_volts)
             if given is None:
                 continue
             follows = path_volts if placed.device.output_volts is None else None
             for station in placed.stations:
                 if station.solenoid is not None:
-                    answers.append(_answer(job, box.id, placed, station, given, follows, tables))
+                    answers.append(_answer(job, box_id, placed, station, given, follows, tables))
     return tuple(answers)
 
 
@@ -196,7 +196,7 @@ def lead_ohms_per_m(job: Job, placed: PlacedDevice, station: PlacedStation, tabl
 _CLOSE = 1e-9
 
 
-def energy_findings(job: Job) -> tuple[Finding, ...]:
+def energy_findings(job: Job, network: Network) -> tuple[Finding, ...]:
     """A warning for each pair of device and solenoid in which more power is given out than taken in.
 
     Both are worked out in the device's favour: the path at its full volts with nothing lost on the way, the current at
@@ -205,7 +205,7 @@ def energy_findings(job: Job) -> tuple[Finding, ...]:
     pairs = dict.fromkeys(
         (placed.kind, station.solenoid)
         for box in job.path.boxes
-        for placed in placed_devices(job, box)
+        for placed in network.devices[network.index[box.id]]
         for station in placed.stations
     )
     findings: list[Finding] = []

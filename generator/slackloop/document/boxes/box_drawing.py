@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from slackloop.compute.cable.circuit_length import Tail, box_tails
 from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.context import Context
 from slackloop.document.drawings.box_wiring import box_wiring_figure
@@ -12,6 +11,7 @@ from slackloop.sections import format as fmt
 from slackloop.sections.job_keys import solenoid_current
 from slackloop.sections.link_rules import slug
 from slackloop.site.effective_values import PlacedDevice, PlacedStation
+from slackloop.site.network import Tail
 
 
 class BoxDrawings:
@@ -20,7 +20,7 @@ class BoxDrawings:
     def __init__(self, context: Context) -> None:
         """``context`` is the job with its analysis."""
         self.context = context
-        self.tails: tuple[tuple[Tail, ...], ...] = box_tails(context.network)
+        self.tails = context.network.tails
 
     def wiring(self, index: int) -> Figure:
         """What meets in the box at ``index``; drawn once for a context."""
