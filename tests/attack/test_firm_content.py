@@ -10,7 +10,7 @@ import pytest
 from attack.runs import BASE, REPOSITORY, slackloop
 from samples import DEMO
 from slackloop.control.fingerprint import content_digest
-from slackloop.document.known import known
+from slackloop.document.inserts import known
 from slackloop.document.markdown import markdown_blocks
 from slackloop.document.walk import words
 from slackloop.document.worked import work

@@ -9,8 +9,9 @@ import pytest
 
 from book_samples import book_of, rows_of
 from samples import DEMO, chain, job_text
+from slackloop.compute.risk import HAZARD_WORDS
 from slackloop.document.worked import work
-from slackloop.sections.conditions import CONDITIONS, HAZARD_WORDS
+from slackloop.sections.conditions import CONDITIONS
 
 
 def _found(folder: Path, hazards: str) -> list[tuple[str, str]]:

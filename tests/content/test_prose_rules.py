@@ -13,15 +13,14 @@ from samples import DEMO, REPOSITORY, chain, job_text
 from slackloop.cli import main
 from slackloop.document.context import Context
 from slackloop.document.drawings.work_drawings import WORK_DRAWINGS
-from slackloop.document.inserts import FIGURES
-from slackloop.document.known import known
+from slackloop.document.inserts import FIGURES, known
 from slackloop.document.tables.registry import BY_ID, HOMES
-from slackloop.document.worked import Refused, typed_values, work, work_with_content
+from slackloop.document.worked import Refused, work, work_with_content
 from slackloop.reference.table_file import data_folder
 from slackloop.reference.tables import load_tables
 from slackloop.sections.checker import Known, check_content
 from slackloop.sections.content import Content, load_content, read_content
-from slackloop.sections.hardcoded_numbers import figures_in
+from slackloop.sections.hardcoded_numbers import figures_in, typed_values
 
 CLAUSES = {clause.id for basis in load_tables().code_bases.values() for clause in basis.clauses}
 KNOWN = Known({**BY_ID, **HOMES}, {**FIGURES, **WORK_DRAWINGS}, CLAUSES)
@@ -129,7 +128,7 @@ def test_the_standing_content_has_no_fault_and_no_source_too_many() -> None:
 def test_the_standing_content_types_nothing_of_a_job(job: Path) -> None:
     worked = work(job)
     context = Context(worked.job, worked.analysis, worked.tables, standing(), worked.reading)
-    assert [str(f) for f in typed_values(context, standing().sections)] == []
+    assert [str(f) for f in typed_values(worked.job, context.values, standing().words, standing().sections)] == []
 
 
 @pytest.mark.parametrize(
@@ -145,7 +144,7 @@ def test_a_value_of_the_job_that_is_typed_is_found(tmp_path: Path, typed: str, v
     folder = write_content(tmp_path, SECTION.replace("Wipe the end.", typed, 1))
     sections = tuple(replace(each, ours=False) for each in read_content(folder).sections)
     context = Context(worked.job, worked.analysis, worked.tables, standing(), worked.reading)
-    found = list(typed_values(context, sections))
+    found = list(typed_values(worked.job, context.values, standing().words, sections))
     assert [(f.code, f.level) for f in found] == [("value-typed", "warning")]
     assert f"v.{value} " in found[0].message
 

@@ -12,7 +12,8 @@ from job.refusal_samples import BASE
 from samples import job_text
 from slackloop.cli import main
 from slackloop.document.worked import work
-from slackloop.site.reader import read_job, read_standard
+from slackloop.site.reader import read_job
+from slackloop.site.standard_reader import read_standard
 
 STANDARD = Path(__file__).parents[2] / "site_data" / "standards"
 

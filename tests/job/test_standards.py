@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from job.refusal_samples import BASE, change, write
-from slackloop.site.reader import is_standard, read_job, read_standard, read_tree
+from slackloop.site.reader import is_standard, read_job
+from slackloop.site.standard_reader import read_standard, read_tree
 
 HOUSE = """format: 1
 title: House standard

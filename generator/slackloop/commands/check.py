@@ -14,7 +14,6 @@ from slackloop.cli import FINDINGS, GOOD, REFUSED
 from slackloop.commands.screen import print_findings, wants_colour
 from slackloop.document.worked import Refused, work_with_content
 from slackloop.render.json.check_record import check_record, refused_record, summary_text
-from slackloop.render.json.json_text import json_text
 from slackloop.site.reader import is_standard
 from slackloop.source.finding import Placed
 
@@ -30,17 +29,23 @@ def run(asked: argparse.Namespace) -> int:
         status, findings, record, summary = _standard(asked.job) if is_standard(asked.job) else _job(asked.job)
     except Refused as refused:
         if asked.json:
-            print(json_text(refused_record(refused.findings), sys.stdout.encoding))
+            _print_json(refused_record(refused.findings))
         else:
             print_findings(refused.findings, sys.stdout, wants_colour(sys.stdout))
             print(refused.closing_line())
         return REFUSED
     if asked.json:
-        print(json_text(record(), sys.stdout.encoding))
+        _print_json(record())
     else:
         print_findings(findings, sys.stdout, wants_colour(sys.stdout))
         print(summary())
     return status
+
+
+def _print_json(record: dict[str, Any]) -> None:
+    from slackloop.render.json.json_text import json_text
+
+    print(json_text(record, sys.stdout.encoding))
 
 
 def _explain(code: str) -> int:

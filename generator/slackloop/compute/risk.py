@@ -1,12 +1,19 @@
-"""Risk level of a hazard before and after its controls."""
+"""Risk level of a hazard before and after its controls.
+
+Hazards that a job lists for its site: each should bring a safety sheet of its own, which scores its risk.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from difflib import get_close_matches
 from typing import Literal
 
 from slackloop.reference.tables import RiskTable
+from slackloop.site.models import Job
+from slackloop.source.finding import Finding
+from slackloop.source.suggestions import listed
 
 Probability = Literal["A", "B", "C", "D", "E", "F"]
 Severity = Literal[1, 2, 3, 4]
@@ -60,3 +67,46 @@ def risk(
     if after[0] == "F" and not may_reach_f(controls):
         raise ValueError("a risk is eliminated only by a control that takes the hazard away")
     return RiskAnswer(risk_level(*before, table), risk_level(*after, table))
+
+
+HAZARD_WORDS: tuple[str, ...] = (
+    "public",
+    "overhead",
+    "traffic",
+    "vehicle",
+    "groundwater",
+    "water",
+    "lake",
+    "river",
+    "pond",
+    "flood",
+)
+"""Words in a site hazard that bring a sheet; each is asked for by a condition of ``sections.conditions``."""
+LIKE = 0.75
+"""How like a known word, from 0 to 1, a word must be to be taken for a slip of it."""
+
+
+def site_hazard_findings(job: Job) -> Iterator[Finding]:
+    """A warning for a hazard that looks mistyped, and one for a hazard whose risk nobody has scored."""
+    for index, hazard in enumerate(job.conditions.hazards):
+        text = hazard.lower()
+        if any(word in text for word in HAZARD_WORDS):
+            continue
+        close = next((near[0] for word in text.split() if (near := get_close_matches(word, HAZARD_WORDS, 1, LIKE))), "")
+        at = ("conditions", "hazards", index)
+        expected = f"for a sheet, a hazard with one of these words: {listed(HAZARD_WORDS, 20)}"
+        if close:
+            message = f"the site hazard {hazard} brings no safety sheet of its own"
+            hint = f"did you mean {close}?"
+            yield Finding("warning", "hazard-without-sheet", message, at, expected=expected, hint=hint)
+            continue
+        yield Finding(
+            "warning",
+            "risk-unscored",
+            f"the site hazard {hazard} is in the risk register without a score, and brings no safety sheet",
+            at,
+            expected=expected,
+            hint=f"score it, and write the score as an answer: risk-unscored {hazard}",
+            asks="the person who plans the work",
+            of=(hazard,),
+        )

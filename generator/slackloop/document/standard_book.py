@@ -12,8 +12,7 @@ from pathlib import Path
 from slackloop.control.fingerprint import fingerprint
 from slackloop.document.blocks import Block, Bullets, Doors, Fact, Facts, Heading, Paragraph
 from slackloop.document.inline import Code, FileTarget, Line, PageTarget, Target, line, strong
-from slackloop.document.inserts import Inserts
-from slackloop.document.known import known
+from slackloop.document.inserts import Inserts, known
 from slackloop.document.page import DocumentHeader, Page
 from slackloop.document.pages.control_page import own_sections
 from slackloop.document.pages.lists import PART_TITLES, part_page, table_page, table_page_id
@@ -27,8 +26,8 @@ from slackloop.reference.tables import ReferenceTables, load_tables
 from slackloop.sections.checker import check_content
 from slackloop.sections.content import Content, load_content, refuse_faults
 from slackloop.sections.standard_values import OPEN, OWN
-from slackloop.site.reader import Standard, read_standard
 from slackloop.site.standard import MERGED_KEYS
+from slackloop.site.standard_reader import Standard, read_standard
 from slackloop.source.finding import Placed
 
 TITLE = "Installation standard"

@@ -1,7 +1,5 @@
 """A job read and computed: what every command starts from.
 
-Values typed in prose that the job holds too: right for one job, and wrong for the next one.
-
 A job read and computed together with the firm's own content beside it: mistakes there are findings too.
 
 The standing content is held to the same rules by the tests, so a job without content of its own costs nothing here.
@@ -11,29 +9,26 @@ from __future__ import annotations
 
 import gc
 import os
-import re
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from slackloop.compute.computed_job import ComputedJob, compute_job
-from slackloop.control.fingerprint import draft_fingerprint, fingerprint
-from slackloop.control.releases import Release, read_releases, releases_before, releases_folder
-from slackloop.document.context import Context
-from slackloop.document.recorded import Recorded
+from slackloop.compute.risk import site_hazard_findings
 from slackloop.language.messages import ENGLISH
 from slackloop.reference.table_file import data_folder
 from slackloop.reference.tables import ReferenceTables, load_tables
-from slackloop.sections.conditions import site_hazard_findings
-from slackloop.sections.hardcoded_numbers import figures_in, section_texts
-from slackloop.sections.section import Section
-from slackloop.sections.values import Values
 from slackloop.site.answers import with_answers
 from slackloop.site.models import Job
 from slackloop.site.reader import Reading, read_job
-from slackloop.source.finding import Placed, found_at, place_finding
+from slackloop.source.finding import Placed, place_finding
+
+if TYPE_CHECKING:
+    from slackloop.control.releases import Release
+    from slackloop.document.recorded import Recorded
 
 
 class Refused(Exception):
@@ -69,6 +64,8 @@ class Worked:
     @cached_property
     def fingerprint(self) -> str:
         """The fingerprint of what is made of it; of a draft where it is released as one."""
+        from slackloop.control.fingerprint import draft_fingerprint, fingerprint
+
         of = fingerprint(
             self.reading.fingerprint_source, self.tables.digest, content_folders(self.path),
             [each.digest for each in self.releases], self.job.languages,
@@ -128,62 +125,10 @@ def _work(path: Path) -> Worked:
 
 def _releases_before(path: Path, job: Job) -> tuple[Release, ...]:
     """The releases beside a job file before the revision that it states."""
+    from slackloop.control.releases import read_releases, releases_before, releases_folder
+
     releases = read_releases(releases_folder(path))
     return releases_before(releases, job.job.number, job.job.site, job.document.revision)
-
-
-NAMED = ("number", "site", "client", "contractor")
-"""Facts of the job that no text should spell out."""
-SHORTEST = 4
-"""A fact of fewer letters than this is not looked for: it would be found inside other words."""
-_TEMPLATE = re.compile(r"{{.*?}}|{%.*?%}", re.DOTALL)
-
-
-def typed_values(context: Context, sections: tuple[Section, ...]) -> Iterator[Placed]:
-    """A warning for each figure, core colour or name typed in these sections that the job states as a value."""
-    figures = _figures(context.values)
-    names = _names(context)
-    sourced = {figure for each in context.content.words.figures.values() for figure in each.figures}
-    for section in sections:
-        for text, line in section_texts(section):
-            for figure in figures_in(text):
-                if figure in figures and figure not in sourced:
-                    yield _finding(section, line, figure, figures[figure])
-            bare = _TEMPLATE.sub(" … ", text)
-            for pattern, (typed, value) in names.items():
-                if re.search(pattern, bare, re.IGNORECASE):
-                    yield _finding(section, line, typed, value)
-
-
-def _finding(section: Section, line: int, typed: str, value: str) -> Placed:
-    """What is typed, and the value that says it on every job."""
-    message = f"'{typed}' is what this job states: write {{{{ v.{value} }}}}, so that the next job gets its own"
-    return found_at(section.file, line, "value-typed", message, "warning")
-
-
-def _figures(values: Values) -> dict[str, str]:
-    """Every figure in the job's values, by how it is typed, with the name of its value."""
-    found: dict[str, str] = {}
-    for each in fields(Values):
-        text = getattr(values, each.name)
-        if isinstance(text, str):
-            for figure in figures_in(text):
-                found.setdefault(figure, each.name)
-    return found
-
-
-def _names(context: Context) -> dict[str, tuple[str, str]]:
-    """Patterns of what the job names: its core colours before the word core or the like, and its own names."""
-    found: dict[str, tuple[str, str]] = {}
-    for cable in context.job.cables.values():
-        for value, colour in (("core_a", cable.cores.a), ("core_b", cable.cores.b)):
-            pattern = rf"\b{re.escape(colour)}\s+(?:core|wire|conductor|lead)s?\b"
-            found.setdefault(pattern, (f"{colour} core", value))
-    for name in NAMED:
-        text = getattr(context.job.job, name)
-        if len(text) >= SHORTEST:
-            found[rf"(?<!\w){re.escape(text)}(?!\w)"] = (text, name)
-    return found
 
 
 def work_with_content(path: Path) -> Worked:
@@ -205,17 +150,19 @@ def own_content_findings(path: Path, tables: ReferenceTables, worked: Worked | N
         return
     # The checker knows every table and drawing, which takes a while to import; most jobs have no content of their own.
     from slackloop.document.context import Context
-    from slackloop.document.known import known
+    from slackloop.document.inserts import known
     from slackloop.sections.checker import check_content
     from slackloop.sections.content import read_content
     from slackloop.sections.fault_cover import late_faults
+    from slackloop.sections.hardcoded_numbers import typed_values
 
     folder = own[0]
     content = read_content(standing, folder)
     found = list(check_content(content, known(tables)))
     if worked is not None and not any(finding.level == "error" for finding in found):
         context = Context(worked.job, worked.analysis, worked.tables, content, worked.reading)
-        found += content.told(typed_values(context, tuple(each for each in content.sections if not each.ours)))
+        theirs = tuple(each for each in content.sections if not each.ours)
+        found += content.told(typed_values(worked.job, context.values, content.words, theirs))
         late = content.told(late_faults(context.sections, content.words))
         yield from (_named(finding, folder, path.parent / "content") for finding in late)
     for finding in found:

@@ -21,7 +21,7 @@ Laying = Literal["cable", "duct", "armour"]
 class Fixed(BaseModel):
     """A part of a code basis: unknown keys are refused, values never change."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
 
 class CoverCell(Fixed):

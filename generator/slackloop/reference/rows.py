@@ -16,7 +16,7 @@ Checked = Literal["read in a copy", "from memory, to be checked", "recomputed fr
 class Row(BaseModel):
     """A row with its source: without ``source`` or ``checked`` it is refused."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     source: str = Field(min_length=3)
     checked: Checked

@@ -33,7 +33,7 @@ Line = Annotated[str, Field(min_length=1)]
 class Front(BaseModel):
     """A map of front matter: unknown keys are refused."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=True, defer_build=True)
 
 
 class Requirement(Front):

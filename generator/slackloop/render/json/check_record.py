@@ -4,18 +4,20 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from slackloop.compute.cable.circuit_length import cable_to_boxes_m
 from slackloop.compute.cable.order_lines import OrderLine
 from slackloop.compute.cable.splices import Splice
-from slackloop.compute.circuit.short_places import ShortPlace
 from slackloop.compute.computed_job import ComputedJob
 from slackloop.document.worked import Worked
 from slackloop.sections import format as fmt
 from slackloop.site.answers import open_questions
 from slackloop.source.finding import Answered, Placed
 from slackloop.units.figure import amps, is_unknown, run_length, volts
+
+if TYPE_CHECKING:
+    from slackloop.compute.circuit.short_places import ShortPlace
 
 FORMAT = 1
 DIGITS = 9
