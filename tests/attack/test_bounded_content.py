@@ -11,7 +11,7 @@ import pytest
 from attack.runs import BASE, REPOSITORY, slackloop
 from samples import DEMO
 from slackloop.document.context import Context
-from slackloop.document.inserts import known
+from slackloop.document.tables.registry import known
 from slackloop.document.worked import work
 from slackloop.sections.checker import check_content
 from slackloop.sections.content import read_content

@@ -10,8 +10,8 @@ import pytest
 from attack.runs import BASE, REPOSITORY, slackloop
 from samples import DEMO
 from slackloop.control.fingerprint import content_digest
-from slackloop.document.inserts import known
 from slackloop.document.markdown import markdown_blocks
+from slackloop.document.tables.registry import known
 from slackloop.document.walk import words
 from slackloop.document.worked import work
 from slackloop.sections.checker import check_content

@@ -13,8 +13,8 @@ from samples import DEMO, REPOSITORY, chain, job_text
 from slackloop.cli import main
 from slackloop.document.context import Context
 from slackloop.document.drawings.work_drawings import WORK_DRAWINGS
-from slackloop.document.inserts import FIGURES, known
-from slackloop.document.tables.registry import BY_ID, HOMES
+from slackloop.document.inserts import FIGURES
+from slackloop.document.tables.registry import BY_ID, HOMES, known
 from slackloop.document.worked import Refused, work, work_with_content
 from slackloop.reference.table_file import data_folder
 from slackloop.reference.tables import load_tables

@@ -25,6 +25,11 @@ def run(asked: argparse.Namespace) -> int:
     """Print findings and verdict; with ``--json`` one object and nothing else, with ``--explain`` what a code means."""
     if asked.explain is not None:
         return _explain(asked.explain)
+    with uncollected():
+        return _check(asked)
+
+
+def _check(asked: argparse.Namespace) -> int:
     try:
         status, findings, record, summary = _standard(asked.job) if is_standard(asked.job) else _job(asked.job)
     except Refused as refused:
@@ -61,15 +66,17 @@ def _explain(code: str) -> int:
 
 def _job(path: Path) -> Answer:
     """The answer for a job."""
-    with uncollected():
-        worked = work_with_content(path)
+    worked = work_with_content(path)
     status = GOOD if worked.analysis.verdict == "pass" else FINDINGS
     return status, worked.findings, lambda: check_record(worked), lambda: summary_text(worked)
 
 
 @contextmanager
 def uncollected() -> Iterator[None]:
-    """No search for values in circles: a job leaves none, and looking through its values takes a seventh of a check."""
+    """No search for values in circles: a job leaves none, and looking through its values takes a seventh of a check.
+
+    It goes on until the job is given up, or all of it would be looked through once after all.
+    """
     was = gc.isenabled()
     gc.disable()
     try:

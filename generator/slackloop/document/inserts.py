@@ -12,20 +12,15 @@ from types import MappingProxyType
 from typing import Protocol
 
 from slackloop.document.blocks import Block, Caution, Drawing, DrawingRow, Note, Paragraph, Sign, TableBlock
-from slackloop.document.boxes.box_values import BOX_VALUES
 from slackloop.document.context import Context
 from slackloop.document.drawings.path_drawings import path_drawing, site_drawing, volts_drawing
 from slackloop.document.drawings.safety_signs import sign
 from slackloop.document.drawings.svg import Figure
 from slackloop.document.drawings.trench_section import TrenchLabels, TrenchSize, trench_section
-from slackloop.document.drawings.work_drawings import WORK_DRAWINGS
 from slackloop.document.inline import Line, PageTarget, line, link
 from slackloop.document.markdown import ProseReader
 from slackloop.document.table import Table
-from slackloop.document.tables.registry import BY_ID, HOMES
-from slackloop.reference.tables import ReferenceTables
 from slackloop.sections import format as fmt
-from slackloop.sections.checker import Known
 from slackloop.sections.content import Content
 from slackloop.sections.job_values import TAPE_PART_OF_COVER, run_cables
 from slackloop.sections.section import Insert
@@ -174,9 +169,3 @@ WIDE_FIGURES: MappingProxyType[str, Callable[[Context], Figure | None]] = Mappin
 """Drawings that paper has wider than a phone's screen."""
 PAPER_WIDE_MM: MappingProxyType[str, float] = MappingProxyType({"trench-section": 78.0})
 """Printed width of a drawing that is smaller on paper than its own size, its letters still above 7 pt."""
-
-
-def known(tables: ReferenceTables) -> Known:
-    """What content may name: tables, drawings and values of a box by name, and clauses by their ids."""
-    clauses = frozenset(clause.id for basis in tables.code_bases.values() for clause in basis.clauses)
-    return Known({**BY_ID, **HOMES}, {**FIGURES, **WORK_DRAWINGS}, clauses, BOX_VALUES)

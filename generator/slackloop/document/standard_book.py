@@ -12,14 +12,14 @@ from pathlib import Path
 from slackloop.control.fingerprint import fingerprint
 from slackloop.document.blocks import Block, Bullets, Doors, Fact, Facts, Heading, Paragraph
 from slackloop.document.inline import Code, FileTarget, Line, PageTarget, Target, line, strong
-from slackloop.document.inserts import Inserts, known
+from slackloop.document.inserts import Inserts
 from slackloop.document.page import DocumentHeader, Page
 from slackloop.document.pages.control_page import own_sections
 from slackloop.document.pages.lists import PART_TITLES, part_page, table_page, table_page_id
 from slackloop.document.pages.section_page import SectionPage
 from slackloop.document.standard_context import STANDARD_TABLES, StandardContext
 from slackloop.document.table import Table
-from slackloop.document.tables.registry import BY_ID, HOMES, MENU, TableDefinition
+from slackloop.document.tables.registry import BY_ID, HOMES, MENU, TableDefinition, known
 from slackloop.document.walk import check_links
 from slackloop.document.worked import Refused, content_folders, own_content_findings
 from slackloop.reference.tables import ReferenceTables, load_tables

@@ -150,7 +150,7 @@ def own_content_findings(path: Path, tables: ReferenceTables, worked: Worked | N
         return
     # The checker knows every table and drawing, which takes a while to import; most jobs have no content of their own.
     from slackloop.document.context import Context
-    from slackloop.document.inserts import known
+    from slackloop.document.tables.registry import known
     from slackloop.sections.checker import check_content
     from slackloop.sections.content import read_content
     from slackloop.sections.fault_cover import late_faults

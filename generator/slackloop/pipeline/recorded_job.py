@@ -20,9 +20,9 @@ from slackloop.document.book import CARDS_NAME
 from slackloop.document.boxes.card import cards_of
 from slackloop.document.boxes.due_records import due_list
 from slackloop.document.context import Context
-from slackloop.document.inserts import known
 from slackloop.document.recorded import Recorded, counted, told_counts
 from slackloop.document.revision.snapshot_maker import card_text
+from slackloop.document.tables.registry import known
 from slackloop.document.worked import Worked, content_folders
 from slackloop.records.as_built import as_built_of
 from slackloop.records.record_file import RecordFile, read_records

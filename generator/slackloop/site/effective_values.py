@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from slackloop.site.models import Box, Device, Job, RingClosure
 from slackloop.site.plain_fields import CONTROLLER
-from slackloop.site.valve_boxes import BoxDevice, Station
+from slackloop.site.valve_boxes import Station
 from slackloop.source.finding import At
 from slackloop.units.figure import Figure
 from slackloop.units.quantity import Quantity
@@ -109,7 +109,8 @@ def per_output_a(device: Device) -> float:
 
 def all_always_on(job: Job) -> int:
     """How many stations of the whole path run in every case; one that is on no box takes no place of another."""
-    return sum(number in job.supply.always_on for box in job.path.boxes for number in box.station_numbers)
+    always = job.supply.always_on
+    return sum(number in always for box in job.path.boxes for number in box.station_numbers) if always else 0
 
 
 def free_at_once(job: Job) -> int:
@@ -170,12 +171,12 @@ def placed_devices(job: Job, box: Box) -> tuple[PlacedDevice, ...]:
     return tuple(
         [
             PlacedDevice(
-                each.device,
-                job.devices[each.device],
-                each.address,
-                tuple([_placed(job, box, station, key) for station, key in _keyed(box, each, number)]),
+                name,
+                job.devices[name],
+                address,
+                tuple([_placed(job, box, station, (*at, "stations", n)) for n, station in enumerate(stations)]),
             )
-            for number, each in enumerate(box.fitted)
+            for name, address, stations, at in _stated(box)
         ]
     )
 
@@ -185,11 +186,12 @@ def long_leads(devices: Sequence[PlacedDevice]) -> tuple[PlacedStation, ...]:
     return tuple([station for device in devices for station in device.stations if station.has_long_lead])
 
 
-def _keyed(box: Box, device: BoxDevice, number: int) -> Iterator[tuple[Station, At]]:
-    """The stations of a device, each with the key path from the box to it."""
-    start: At = ("devices", number) if box.devices else ()
-    for place, station in enumerate(device.stations):
-        yield station, (*start, "stations", place)
+def _stated(box: Box) -> Iterator[tuple[str, str, tuple[Station, ...], At]]:
+    """The devices of a box: name, address, stations, and the key path from the box to what states the device."""
+    for number, each in enumerate(box.devices):
+        yield each.device, each.address, each.stations, ("devices", number)
+    if box.device is not None and not box.devices:
+        yield box.device, box.address, box.stations, ()
 
 
 def _placed(job: Job, box: Box, station: Station, key: At) -> PlacedStation:

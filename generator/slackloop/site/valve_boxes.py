@@ -179,7 +179,9 @@ class Box(SharedKeys):
     @property
     def station_numbers(self) -> tuple[int, ...]:
         """The numbers of all stations of this box."""
-        return tuple(station.number for device in self.fitted for station in device.stations)
+        if not self.devices:
+            return tuple([station.number for station in self.stations]) if self.device is not None else ()
+        return tuple([station.number for device in self.devices for station in device.stations])
 
 
 class Each(SharedKeys):

@@ -22,6 +22,8 @@ _OTHER_BASE = re.compile(r"[-+]?0[xXbBoO][0-9a-fA-F_]+")
 _UNDERSCORE = re.compile(r"[-+]?[0-9][0-9_]*_[0-9_]*(?:\.[0-9_]*)?(?:[eE][-+]?[0-9]+)?|[-+]?[0-9]+\.[0-9]*_[0-9_]*")
 _NOT_FINITE = re.compile(r"[-+]?\.(?:inf|Inf|INF)|\.(?:nan|NaN|NAN)")
 _FIRST = frozenset("+-.0123456789=<yYnNoO")
+MAY_BE_NO_TEXT = _FIRST | frozenset("~tTfF")
+"""First letters of every plain scalar that is refused, or that stands for something else than its text."""
 
 
 class TypedScalar(str):

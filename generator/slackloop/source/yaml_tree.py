@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 
 import yaml
 
-from slackloop.source.ambiguous_scalar import TypedScalar, resolve, surprise
+from slackloop.source.ambiguous_scalar import MAY_BE_NO_TEXT, TypedScalar, resolve, surprise
 from slackloop.source.finding import At, Finding, Placed, path_text
 from slackloop.source.lost_text import SET_ME, Braces, Doubtful, Lost, PlainValue, Unset, find_cut, index_of
 from slackloop.source.source_file import SourceFile
@@ -65,8 +65,7 @@ class _Builder:
         self.documents = 0
         self.values = 0
         self.stopped = False
-        self.keys: set[str] = set()
-        """Plain keys that were read before and of which nothing is said."""
+        self.keys: set[str] = set()  # plain ones that were read before, and of which nothing is said
 
     def say(
         self, code: str, message: str, line: int, column: int, at: At = (), expected: str = "", hint: str = ""
@@ -124,8 +123,7 @@ class _Builder:
         mark, stop = event.start_mark, event.end_mark
         if event.style or event.anchor is not None or event.tag is not None or not self.frames or not mark or not stop:
             return False
-        top, end = self.frames[-1], stop.index
-        node = top.node
+        top, node, end = self.frames[-1], self.frames[-1].node, stop.index
         if isinstance(node, MapNode) and not top.waiting:
             if text not in self.keys or text in node.entries:
                 return False
@@ -133,9 +131,12 @@ class _Builder:
             if top.braces is not None:
                 top.braces.key_end = end
             return True
-        if not text or text.startswith(SET_ME) or surprise(text)[0] or self.source.text[end : end + 1] in _BLANKS:
+        if not text or text.startswith(SET_ME) or self.source.text[end : end + 1] in _BLANKS:
             return False
-        scalar = Scalar(self.source, mark.line + 1, mark.column + 1, resolve(text))
+        odd = text[0] in MAY_BE_NO_TEXT
+        if odd and surprise(text)[0]:
+            return False
+        scalar = Scalar(self.source, mark.line + 1, mark.column + 1, resolve(text) if odd else text)
         if isinstance(node, ListNode):
             node.items.append(scalar)
             return True
@@ -168,8 +169,8 @@ class _Builder:
             self.say("yaml-anchor", message, line, column, self._here(), hint=hint)
         tag = getattr(event, "tag", None)
         if tag is not None:
-            mend = "delete the tag; put text in quotes where needed"
-            self.say("yaml-tag", f"the tag {str(tag)[:60]} is not read", line, column, self._here(), hint=mend)
+            message, hint = f"the tag {str(tag)[:60]} is not read", "delete the tag; put text in quotes where needed"
+            self.say("yaml-tag", message, line, column, self._here(), hint=hint)
 
     def _scalar(self, event: yaml.ScalarEvent, line: int, column: int) -> None:
         text: str = event.value

@@ -212,7 +212,7 @@ def _pipes(job: Job, network: Network) -> list[OrderLine]:
 
 def _labels(job: Job, network: Network) -> list[OrderLine]:
     """One label for each device and one for each cable end, so that a box opened later can be read."""
-    devices = [box.id for box in job.path.boxes if not box.existing for _ in box.fitted]
+    devices = [box.id for box in job.path.boxes if not box.existing for _ in network.devices[network.index[box.id]]]
     new = (run for run in network.all_runs if not run.existing)
     tails = [end for run in new for end in (run.from_id, run.to_id) if end in network.index]
     spare = job.rules.spare.si
@@ -234,7 +234,7 @@ def _labels(job: Job, network: Network) -> list[OrderLine]:
 
 def _ones(places: Iterable[str]) -> tuple[tuple[str, float], ...]:
     """One for each place that is named, as often as it is."""
-    return tuple((place, 1.0) for place in places)
+    return tuple([(place, 1.0) for place in places])
 
 
 def _in_order(network: Network, boxes: Iterable[str]) -> tuple[str, ...]:

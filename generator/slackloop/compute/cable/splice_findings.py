@@ -102,8 +102,8 @@ def _purpose(job: Job, network: Network) -> list[Finding]:
     findings: list[Finding] = []
     places = JobPlaces(job)
     boxes = boxes_in_order(job, network.boxes)
-    for box, tails in zip(boxes, network.tails, strict=True):
-        if box.fitted or box.existing or len(tails) > 2:
+    for box, tails, devices in zip(boxes, network.tails, network.devices, strict=True):
+        if devices or box.existing or len(tails) > 2:
             continue
         if len(tails) == 2:
             code, message = "splice-without-purpose", "2 cable ends meet here, with no device and no branch"
@@ -161,6 +161,8 @@ def core_colour_findings(job: Job, network: Network) -> tuple[Finding, ...]:
 def _like_leads(job: Job, devices: Sequence[PlacedDevice], tails: Sequence[Tail]) -> list[tuple[str, str]]:
     """Each lead cable of the box with each path cable of the box that has a colour of it."""
     leads = dict.fromkeys(station.lead_cable for station in long_leads(devices))
+    if not leads:
+        return []
     names = dict.fromkeys(tail.run.cable for tail in tails)
     return [
         (lead, name)

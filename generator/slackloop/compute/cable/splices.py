@@ -87,9 +87,10 @@ def box_splices(job: Job, network: Network, electrode_boxes: Collection[str] = (
     """
     splicer, made = _Splicer(job), spliced_boxes(job, network)
     boxes = boxes_in_order(job, network.boxes)
-    met = zip(boxes, network.tails, strict=True)
+    met = zip(boxes, network.tails, network.devices, strict=True)
     return tuple(
-        splicer.path(box, tails, box.id in electrode_boxes) if box.id in made else () for box, tails in met
+        splicer.path(box, tails, devices, box.id in electrode_boxes) if box.id in made else ()
+        for box, tails, devices in met
     )
 
 
@@ -110,13 +111,16 @@ class _Splicer:
     def __init__(self, job: Job) -> None:
         self._job = job
         self._reasons: dict[tuple[str, ...], tuple[str, ...]] = {}
+        self._wires: dict[str, Wire] = {}
         self._short: dict[tuple[str, str | None, str], _Joint] = {}
         """What meets at an output without a long lead, by device, solenoid and connector: the same at each of them."""
 
-    def path(self, box: Box, tails: tuple[Tail, ...], electrode: bool) -> tuple[Splice, ...]:
+    def path(
+        self, box: Box, tails: Sequence[Tail], devices: Sequence[PlacedDevice], electrode: bool
+    ) -> tuple[Splice, ...]:
         """Core a and core b of a box, or nothing where fewer than two conductors meet."""
         job = self._job
-        leads = [_wire(job.devices[each.device].leads.conductor, "device") for each in box.fitted]
+        leads = [self._device_wire(each) for each in devices]
         surge_part = job.rules.earthing.surge_part
         if electrode and surge_part is not None:
             leads.append(_wire(surge_part.leads.conductor, "surge part"))
@@ -124,21 +128,21 @@ class _Splicer:
             return ()
         name = resolve.connector(job, box)
         splices = []
+        cables = [(job.cables[tail.run.cable], tail.origin) for tail in tails]
         for core in CORES:
-            ends = [_core_wire(job.cables[tail.run.cable], core, tail.origin) for tail in tails]
-            colour = " + ".join(dict.fromkeys(wire.colour for wire in ends))
-            splices.append(self._splice(core, colour, [*ends, *leads], name))
+            ends = [_core_wire(cable, core, origin) for cable, origin in cables]
+            colours = {wire.colour: None for wire in ends}
+            splices.append(self._splice(core, " + ".join(colours), [*ends, *leads], name))
         return tuple(splices)
 
     def stations(self, box: Box, devices: Sequence[PlacedDevice]) -> tuple[Splice, ...]:
         """Two splices a station at the device, and two at the solenoid of a long lead."""
         name = resolve.solenoid_connector(self._job, box)
-        return tuple(
-            splice
-            for placed in devices
-            for station in placed.stations
-            for splice in self._station(placed, station, name)
-        )
+        found: list[Splice] = []
+        for placed in devices:
+            for station in placed.stations:
+                found += self._station(placed, station, name)
+        return tuple(found)
 
     def _station(self, placed: PlacedDevice, station: PlacedStation, connector: str) -> list[Splice]:
         output, number = placed.device.leads.conductor, station.number
@@ -149,18 +153,24 @@ class _Splicer:
         solenoid = _solenoid_wire(self._job, placed, station)
         splices: list[Splice] = []
         for core in CORES:
-            first = [_wire(output, "device"), _lead_wire(cable, core, output, number)]
+            first = [self._device_wire(placed), _lead_wire(cable, core, output, number)]
             splices.append(self._splice(f"station {number} lead {core}", _colour(cable, core), first, connector))
         for core in CORES:
             last = [_lead_wire(cable, core, output, number), solenoid]
             splices.append(self._splice(f"station {number} solenoid {core}", _colour(cable, core), last, connector))
         return splices
 
+    def _device_wire(self, placed: PlacedDevice) -> Wire:
+        """The device's own lead, the same at each of its kind."""
+        if placed.kind not in self._wires:
+            self._wires[placed.kind] = _wire(placed.device.leads.conductor, "device")
+        return self._wires[placed.kind]
+
     def _short_lead(self, placed: PlacedDevice, station: PlacedStation, connector: str) -> _Joint:
         """The device's lead and the solenoid's, which meet where the lead between them is no cable of its own."""
         key = (placed.kind, station.solenoid, connector)
         if key not in self._short:
-            wires = [_wire(placed.device.leads.conductor, "device"), _solenoid_wire(self._job, placed, station)]
+            wires = [self._device_wire(placed), _solenoid_wire(self._job, placed, station)]
             self._short[key] = self._joint(wires, connector)
         return self._short[key]
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -183,8 +184,13 @@ class LoopReading:
     ohms_20c: float
     ohms_cold: float
     ohms_hot: float
-    limits: tuple[LoopLimit, ...]
     rule: LoopRule
+    soil_c: tuple[float, ...]
+
+    @cached_property
+    def limits(self) -> tuple[LoopLimit, ...]:
+        """What passes at each soil temperature of ``soil_c``, °C."""
+        return tuple(map(self.rule.at, self.soil_c))
 
 
 @dataclass(frozen=True)
@@ -275,8 +281,8 @@ def _reader(job: Job, tables: ReferenceTables) -> Callable[[float, float], LoopR
             ohms_20c,
             at_temperature(ohms_20c, soil.low.si, alpha),
             at_temperature(ohms_20c, soil.high.si, alpha),
-            tuple(map(rule.at, steps)),
             rule,
+            steps,
         )
 
     return reading

@@ -149,23 +149,24 @@ def _box_findings(
             )
         ]
     places, units = JobPlaces(job), job.job.units
+    least: dict[str, str] = {}
     findings: dict[str, Finding] = {}
     short = np.flatnonzero((needs > 0) & (worst < needs)).tolist()
     for i in sorted(short, key=lambda node: (nodes[node].box, -float(needs[node]))):
         box, placed = network.boxes[nodes[i].box], nodes[i].placed
         assert placed is not None
-        device = placed.device
-        findings.setdefault(
+        if box in findings:
+            continue
+        if placed.kind not in least:
+            least[placed.kind] = stated(placed.device.least_volts, "least").brief(units)
+        findings[box] = Finding(
+            "error",
+            "volts-low",
+            f"{box} gets {volts(worst[i], 'lowest').brief(units)} at worst; its {placed.device.title} needs "
+            f"{least[placed.kind]}",
+            places.box(box),
             box,
-            Finding(
-                "error",
-                "volts-low",
-                f"{box} gets {volts(worst[i], 'lowest').brief(units)} at worst; its {device.title} needs "
-                f"{stated(device.least_volts, 'least').brief(units)}",
-                places.box(box),
-                box,
-                hint="use a larger conductor before that box, fewer stations at once, or another route",
-            ),
+            hint="use a larger conductor before that box, fewer stations at once, or another route",
         )
     return list(findings.values())
 

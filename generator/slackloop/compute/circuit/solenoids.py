@@ -89,6 +89,7 @@ def solenoid_answers(
     has no solution there is no answer.
     """
     answers: list[SolenoidAnswer] = []
+    ohms_per_m: dict[tuple[str, str | None], float] = {}
     for box_id, devices, path_volts in zip(network.boxes, network.devices, worst_volts, strict=True):
         for placed in devices:
             given = output_volts(placed.device, path_volts)
@@ -97,17 +98,19 @@ def solenoid_answers(
             follows = path_volts if placed.device.output_volts is None else None
             for station in placed.stations:
                 if station.solenoid is not None:
-                    answers.append(_answer(job, box_id, placed, station, given, follows, tables))
+                    wire = placed.kind, station.lead_cable if station.has_long_lead else None
+                    if wire not in ohms_per_m:
+                        ohms_per_m[wire] = lead_ohms_per_m(job, placed, station, tables)
+                    answers.append(_answer(job, box_id, placed, station, given, follows, ohms_per_m[wire]))
     return tuple(answers)
 
 
 def _answer(
     job: Job, box_id: str, placed: PlacedDevice, station: PlacedStation, given: float, follows: float | None,
-    tables: ReferenceTables,
+    per_m: float,
 ) -> SolenoidAnswer:  # fmt: skip
-    """One station whose output gives ``given`` volts."""
+    """One station whose output gives ``given`` volts and whose lead has ``per_m`` ohms a metre."""
     solenoid, lead_m = job.solenoids[station.solenoid or ""], station.lead_m
-    per_m = lead_ohms_per_m(job, placed, station, tables)
     return SolenoidAnswer(
         box_id=box_id,
         station=station.number,

@@ -10,7 +10,10 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
+from slackloop.document.boxes.box_values import BOX_VALUES
 from slackloop.document.context import Context
+from slackloop.document.drawings.work_drawings import WORK_DRAWINGS
+from slackloop.document.inserts import FIGURES
 from slackloop.document.page import BookPart
 from slackloop.document.table import Table
 from slackloop.document.tables.alternative_tables import (
@@ -57,7 +60,9 @@ from slackloop.document.tables.splice_tables import (
     splice_table,
 )
 from slackloop.reference.rows import Row
+from slackloop.reference.tables import ReferenceTables
 from slackloop.sections import format as fmt
+from slackloop.sections.checker import Known
 from slackloop.source.codes import codes
 
 MENU: MappingProxyType[str, str] = MappingProxyType({"design": "Design", "inspection": "Inspection"})
@@ -185,3 +190,9 @@ def page_tables(context: Context) -> tuple[tuple[TableDefinition, Table], ...]:
 def file_tables(context: Context) -> tuple[Table, ...]:
     """Every table that is given as a file, in the order of the workbook's sheets."""
     return tuple(table for name in FILES if (table := table_of(context, name)) is not None)
+
+
+def known(tables: ReferenceTables) -> Known:
+    """What content may name: tables, drawings and values of a box by name, and clauses by their ids."""
+    clauses = frozenset(clause.id for basis in tables.code_bases.values() for clause in basis.clauses)
+    return Known({**BY_ID, **HOMES}, {**FIGURES, **WORK_DRAWINGS}, clauses, BOX_VALUES)
