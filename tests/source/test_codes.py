@@ -16,7 +16,7 @@ from slackloop.compute.circuit.makers_limits import LimitName
 from slackloop.document.worked import work_with_content
 from slackloop.reference.tables import load_tables
 from slackloop.sections.content import WORD_FILES
-from slackloop.source.codes import codes
+from slackloop.source.codes import code_names, codes
 from slackloop.source.finding import Placed
 from source.raised_codes import Raised, raised_codes
 
@@ -93,6 +93,10 @@ def test_each_sample_triggers_its_code_at_its_place_and_once(code: str, tmp_path
 
 def test_no_finding_of_the_demonstration_is_told_twice() -> None:
     assert not twice(work_with_content(DEMO).findings)
+
+
+def test_the_names_alone_are_those_of_the_rows() -> None:
+    assert code_names() == set(codes())
 
 
 def test_a_row_says_what_it_means_and_what_to_do() -> None:

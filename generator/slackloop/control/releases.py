@@ -17,12 +17,15 @@ import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import asdict, dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from pydantic import TypeAdapter, ValidationError
 
-from slackloop.control.snapshot import ATTACHED, Question, Snapshot, SnapshotUnreadable, read_snapshot
 from slackloop.site.models import Job
 from slackloop.source.finding import Finding, Placed
+
+if TYPE_CHECKING:
+    from slackloop.control.snapshot import Question, Snapshot
 
 FOLDER = "releases"
 RECORD = "release.json"
@@ -95,6 +98,8 @@ class Release:
 
     def snapshot(self) -> Snapshot:
         """What it says. Raises ``ReleaseUnreadable``."""
+        from slackloop.control.snapshot import ATTACHED, SnapshotUnreadable, read_snapshot  # a check needs none of it
+
         path = self.folder / HANDBOOK / ATTACHED
         try:
             return read_snapshot(path.read_bytes())

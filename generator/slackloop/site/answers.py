@@ -14,7 +14,7 @@ from slackloop.site.models import Answer
 from slackloop.site.raw_job import RawJob, text_of
 from slackloop.site.schema_walk import type_at
 from slackloop.site.standard import MERGED_KEYS, Departure
-from slackloop.source.codes import codes
+from slackloop.source.codes import code_names
 from slackloop.source.finding import Answered, At, Finding, Placed, path_text
 from slackloop.source.suggestions import did_you_mean, listed, nearest
 
@@ -30,7 +30,7 @@ def split_key(key: str) -> tuple[str, str]:
 def answer_checks(raw: RawJob) -> list[Finding]:
     """An error for each answer whose code is none of those that a check of a job can give."""
     given = raw.map_at("answers")
-    known = set(codes()) - UNANSWERABLE if given else set()
+    known = code_names() - UNANSWERABLE if given else frozenset[str]()
     found: list[Finding] = []
     for key in given:
         code, place = split_key(str(key))

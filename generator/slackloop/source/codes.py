@@ -10,6 +10,7 @@ A sample that triggers a finding: a small good job, and a small good section bes
 from __future__ import annotations
 
 import difflib
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cache
@@ -25,6 +26,7 @@ FOLDER = Path(__file__).parent / "findings"
 JOB, STANDARD, SECTION = "job.yml", "house.yml", "content/method/opening.md"
 POINTS, LINES = "points.csv", "lines.csv"
 Change = tuple[str, str]
+_NAME = re.compile(r"^([^\s#:]+):", re.MULTILINE)
 MOST_LINES = 20
 """Lines of a file beside the job that are shown."""
 
@@ -192,6 +194,14 @@ def codes() -> Mapping[str, Code]:
                 raise ValueError(f"{name} is listed twice in {FOLDER}")
             found[name] = _code(name, kind, **row)
     return MappingProxyType(found)
+
+
+@cache
+def code_names() -> frozenset[str]:
+    """Every code by its name alone, which stands in the first column: a job with answers asks for no more."""
+    return frozenset(
+        name for kind in get_args(Kind) for name in _NAME.findall((FOLDER / f"{kind}_codes.yml").read_text("utf-8"))
+    )
 
 
 def _code(

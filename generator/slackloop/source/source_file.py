@@ -17,7 +17,7 @@ LARGEST_BYTES = 8_000_000
 """Most bytes a job file or a standard may have (8 MB); far more than 20,000 boxes take."""
 
 _LINE_BREAK = re.compile("\r\n|[\n\r\x85\u2028\u2029]")
-UNPRINTABLE = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]")
+UNPRINTABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff\ufeff\ufffe\uffff]")
 """Characters that cannot stand in a text file: controls, and marks of byte order inside the text."""
 
 
