@@ -6,6 +6,7 @@ import random
 import tempfile
 from collections.abc import Callable
 from pathlib import Path
+from unittest.mock import patch
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -13,8 +14,11 @@ from hypothesis import strategies as st
 
 from job.refusal_samples import BASE_JOB
 from slackloop.site.reader import Reading, read_job
+from slackloop.source import yaml_tree
 from slackloop.source.codes import codes
 from slackloop.source.finding import render
+from slackloop.source.source_file import SourceFile
+from slackloop.source.yaml_tree import Tree, read_tree_of
 from slackloop.units.quantity import QuantityError, parse_conductor, parse_conductor_range, parse_quantity, parse_range
 from slackloop.units.unit_table import DIMENSIONS
 from work_count import growth
@@ -69,9 +73,7 @@ def test_random_text(content: str) -> None:
     read_bytes(content.encode("utf-8", errors="surrogatepass"))
 
 
-@FUZZ
-@given(st.integers(min_value=0, max_value=2**32))
-def test_mutated_jobs(seed: int) -> None:
+def mutated(seed: int) -> str:
     """Cut, repeat, replace: one to six random changes of a good job."""
     chance = random.Random(seed)
     text = BASE
@@ -91,7 +93,27 @@ def test_mutated_jobs(seed: int) -> None:
         else:
             lines[number] = lines[number].replace(chance.choice("abcdefm: ,"), chance.choice(WORDS), 1)
         text = "\n".join(lines) or "x"
-    read_bytes(text.encode("utf-8"))
+    return text
+
+
+@FUZZ
+@given(st.integers(min_value=0, max_value=2**32))
+def test_mutated_jobs(seed: int) -> None:
+    read_bytes(mutated(seed).encode("utf-8"))
+
+
+def told(tree: Tree) -> tuple[object, ...]:
+    """All of a tree: each key and value with its place and kind, and what is said of it."""
+    return repr(tree.root), tree.findings, tree.refused, tree.lost
+
+
+@FUZZ
+@given(st.integers(min_value=0, max_value=2**32))
+def test_the_short_way_through_plain_keys_and_values_reads_the_same(seed: int) -> None:
+    source = SourceFile("job.yml", mutated(seed))
+    short = told(read_tree_of(source))
+    with patch.object(yaml_tree._Builder, "_known", return_value=False):
+        assert told(read_tree_of(source)) == short
 
 
 @pytest.mark.parametrize("opening", ["[", "{a: ", "- ", "{? [", "? "])
