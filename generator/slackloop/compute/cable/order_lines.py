@@ -92,6 +92,8 @@ def own_materials(
     job: Job, network: Network, electrodes: Sequence[str], plans: Sequence[ReelPlan], trench: TrenchAnswer
 ) -> list[OrderLine]:
     """A line for each material that the job states; ``electrodes`` are the new ones, by box or ``controller``."""
+    if not job.materials:
+        return []
     where = _places(job, network, electrodes)
     new = [run for run in network.all_runs if not run.existing]
     by_run: dict[Per, tuple[tuple[str, float], ...]] = {
@@ -113,10 +115,10 @@ def own_materials(
 def _places(job: Job, network: Network, electrodes: Sequence[str]) -> dict[Per, tuple[str, ...]]:
     """Where each kind of thing stands, a place for each: a box, or the controller."""
     new = [run for run in network.all_runs if not run.existing]
-    boxes = [job.path.by_id[box] for box in network.boxes]
+    boxes = list(zip([job.path.by_id[box] for box in network.boxes], network.devices, strict=True))
     return {
-        "box": tuple(box.id for box in boxes if not box.existing),
-        "device": tuple(box.id for box in boxes if not box.existing for _ in box.fitted),
+        "box": tuple(box.id for box, _ in boxes if not box.existing),
+        "device": tuple(box.id for box, devices in boxes if not box.existing for _ in devices),
         "electrode": tuple(electrodes),
         "crossing": tuple(run.to_id for run in new if run.crossing is not None),
         "run": tuple(run.to_id for run in new),

@@ -111,6 +111,8 @@ class _Splicer:
     def __init__(self, job: Job) -> None:
         self._job = job
         self._reasons: dict[tuple[str, ...], tuple[str, ...]] = {}
+        self._met: dict[tuple[str, tuple[str, ...], tuple[str, ...], bool], tuple[Splice, ...]] = {}
+        """Core a and core b by connector, cables of the tails, devices, and whether a surge part is there."""
         self._wires: dict[str, Wire] = {}
         self._short: dict[tuple[str, str | None, str], _Joint] = {}
         """What meets at an output without a long lead, by device, solenoid and connector: the same at each of them."""
@@ -119,21 +121,21 @@ class _Splicer:
         self, box: Box, tails: Sequence[Tail], devices: Sequence[PlacedDevice], electrode: bool
     ) -> tuple[Splice, ...]:
         """Core a and core b of a box, or nothing where fewer than two conductors meet."""
-        job = self._job
-        leads = [self._device_wire(each) for each in devices]
-        surge_part = job.rules.earthing.surge_part
-        if electrode and surge_part is not None:
-            leads.append(_wire(surge_part.leads.conductor, "surge part"))
-        if len(tails) + len(leads) < 2:
+        surge_part = self._job.rules.earthing.surge_part if electrode else None
+        if len(tails) + len(devices) + (surge_part is not None) < 2:
             return ()
-        name = resolve.connector(job, box)
-        splices = []
-        cables = [(job.cables[tail.run.cable], tail.origin) for tail in tails]
-        for core in CORES:
-            ends = [_core_wire(cable, core, origin) for cable, origin in cables]
-            colours = {wire.colour: None for wire in ends}
-            splices.append(self._splice(core, " + ".join(colours), [*ends, *leads], name))
-        return tuple(splices)
+        cables, kinds = tuple([tail.run.cable for tail in tails]), tuple([each.kind for each in devices])
+        key = (resolve.connector(self._job, box), cables, kinds, surge_part is not None)
+        if key not in self._met:
+            leads = [self._device_wire(each) for each in devices]
+            leads += [_wire(surge_part.leads.conductor, "surge part")] if surge_part is not None else []
+            self._met[key] = tuple([self._core(core, tails, leads, key[0]) for core in CORES])
+        return tuple([_of_these_tails(splice, tails) for splice in self._met[key]])
+
+    def _core(self, core: str, tails: Sequence[Tail], leads: Sequence[Wire], connector: str) -> Splice:
+        """One core of a box: the ends of its tails, then the leads."""
+        ends = [_core_wire(self._job.cables[tail.run.cable], core, tail.origin) for tail in tails]
+        return self._splice(core, " + ".join(dict.fromkeys(wire.colour for wire in ends)), [*ends, *leads], connector)
 
     def stations(self, box: Box, devices: Sequence[PlacedDevice]) -> tuple[Splice, ...]:
         """Two splices a station at the device, and two at the solenoid of a long lead."""
@@ -192,6 +194,16 @@ def _colour(cable: Cable | None, core: str) -> str:
     if cable is None:
         return ""
     return cable.cores.a if core == "a" else cable.cores.b
+
+
+def _of_these_tails(like: Splice, tails: Sequence[Tail]) -> Splice:
+    """A splice of the same cables and leads in another box, whose tails come from and go to other places."""
+    ends = [
+        Wire(wire.conductor_label, wire.area_mm2, tail.origin, wire.assumed, wire.colour)
+        for wire, tail in zip(like.wires, tails, strict=False)
+    ]
+    wires = (*ends, *like.wires[len(ends) :])
+    return Splice(like.cores, like.colour, wires, like.area_mm2, like.connector, like.fits, like.reasons)
 
 
 def _core_wire(cable: Cable, core: str, origin: str) -> Wire:
