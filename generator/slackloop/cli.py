@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import argparse
+import gc
 import io
 import os
 import sys
 from collections.abc import Sequence
 from importlib import import_module
 from pathlib import Path
+from types import ModuleType
 
 from slackloop import __version__
 
@@ -171,7 +173,7 @@ def main(words: Sequence[str] | None = None) -> int:
     if asked.command == "check" and (asked.job is None) == (asked.explain is None):
         parser.error("check takes a JOB, or --explain CODE")
     try:
-        status: int = import_module(f"slackloop.commands.{getattr(asked, 'module', asked.command)}").run(asked)
+        status: int = _module_of(getattr(asked, "module", asked.command)).run(asked)
         sys.stdout.flush()
     except KeyboardInterrupt:
         print("slackloop: stopped", file=sys.stderr)
@@ -186,6 +188,21 @@ def main(words: Sequence[str] | None = None) -> int:
         print(f"slackloop: {said}", file=sys.stderr)
         return REFUSED
     return status
+
+
+def _module_of(command: str) -> ModuleType:
+    """The module of a command; modules stay for good, so they are not looked through for values in circles."""
+    name, was = f"slackloop.commands.{command}", gc.isenabled()
+    if name in sys.modules:
+        return sys.modules[name]
+    gc.disable()
+    try:
+        module = import_module(name)
+        gc.freeze()
+    finally:
+        if was:
+            gc.enable()
+    return module
 
 
 def _mishap(problem: Exception) -> str | None:
