@@ -12,7 +12,7 @@ from slackloop.reference.code_basis import Clause
 from slackloop.reference.tables import ReferenceTables
 from slackloop.sections.conditions import AppliedSection
 from slackloop.sections.content import Content
-from slackloop.sections.section import Check, Insert, Where
+from slackloop.sections.section import SOURCE_WORDS, Check, Insert, Where
 from slackloop.sections.template import Renderer
 
 
@@ -100,3 +100,13 @@ def cited_clauses(text: str, code_basis: str) -> tuple[str, ...]:
 def country_of(clause: str) -> str:
     """The code basis whose country made the rule; empty for a standard of no one country."""
     return next((basis for basis, starts in COUNTRIES.items() if clause.startswith(starts)), "")
+
+
+def requirement_source(source: str, clause: str, material: PageSource) -> str:
+    """Where a requirement is asked, in words: the clause of the code basis by its printed number."""
+    words = SOURCE_WORDS[source]
+    if source == "code":
+        return "; ".join(material.code_clauses(clause)) or SOURCE_WORDS["practice"]
+    if source == "standard":
+        return "; ".join(material.cited(clause)) or SOURCE_WORDS["practice"]
+    return f"{words}: {clause}" if clause else words

@@ -210,3 +210,32 @@ class Section:
     def line_of(self, key: str) -> int:
         """The line of a front matter key or id; 1 when it is not there."""
         return self.lines.get(key, 1)
+
+
+PART_MENU = {
+    "scope": ("Install", "Before you start"),
+    "method": ("Install", "Method"),
+    "safety": ("Install", "Safety"),
+    "trouble": ("Install", "If something is wrong"),
+}
+SOURCE_WORDS = {
+    "job": "Job specification",
+    "code": "Code basis",
+    "maker": "Maker's sheet",
+    "practice": "Common practice, no published source",
+    "standard": "Standard",
+}
+WHERE_WORDS = {
+    "each-box": "Each box",
+    "device-box": "Each box with a device",
+    "branch-box": "Each box where the path branches",
+    "end-box": "Each end box",
+    "electrode-box": "Each place with an electrode",
+    "joining-box": "Each box where a new run joins an existing one",
+    "each-run": "Each run",
+    "each-crossing": "Each run under a footpath, paving, a place for vehicles or a building",
+    "each-reel": "Each reel, before it is used",
+    "each-day": "Each day",
+    "job": "Once for the job",
+}
+HOLD_WORDS = {"none": "", "witness": "Witness point", "hold": "Hold point: stop until it is signed off"}

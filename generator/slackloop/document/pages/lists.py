@@ -21,7 +21,7 @@ from slackloop.document.pages.section_page import section_id
 from slackloop.document.recorded import BAD, Recorded
 from slackloop.document.table import Table
 from slackloop.sections.format import count
-from slackloop.sections.section_words import PART_MENU
+from slackloop.sections.section import PART_MENU
 
 PART_TITLES = {
     "scope": "Before you start", "method": "Method", "safety": "Safety sheets", "trouble": "If something is wrong",

@@ -32,10 +32,9 @@ from slackloop.document.markdown import anchor_of
 from slackloop.document.page import BookPart, Page, PageKind, PageSource
 from slackloop.document.pages.section_lead import folded_lead, lower_first
 from slackloop.sections.conditions import AppliedSection
+from slackloop.sections.section import PART_MENU, Check, Insert, Prose
 from slackloop.sections.section import Block as Content
-from slackloop.sections.section import Check, Insert, Prose
 from slackloop.sections.section import Step as StepText
-from slackloop.sections.section_words import PART_MENU
 
 KINDS: dict[str, PageKind] = {"safety": "safety", "trouble": "trouble"}
 EMERGENCY = "emergency-plan"

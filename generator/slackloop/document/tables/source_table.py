@@ -23,8 +23,7 @@ from slackloop.sections.catalogue import FigureSource
 from slackloop.sections.format import count
 from slackloop.sections.inspection_points import spans
 from slackloop.sections.page_source import named_clauses
-from slackloop.sections.section import Step
-from slackloop.sections.section_words import SOURCE_WORDS
+from slackloop.sections.section import SOURCE_WORDS, Step
 from slackloop.site.specification import Build
 from slackloop.units.figure import stated as stated_figure
 from slackloop.units.quantity import ConductorSize
