@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from slackloop.document.boxes.stages import box_page_id
 from slackloop.document.context import Context
 from slackloop.document.inline import Break, Inline, Line, Mark, PageTarget, joined, line, link, strong
-from slackloop.document.page import PageSource, requirement_source
+from slackloop.document.page import PageSource
 from slackloop.document.pages.section_page import section_id
 from slackloop.document.recorded import BAD, counted, place_of
 from slackloop.document.table import EMPTY_CELL, Cell, Column, Part, Table, cell, one_part
@@ -19,6 +19,7 @@ from slackloop.reference.code_basis import Clause
 from slackloop.sections import format as fmt
 from slackloop.sections.conditions import AppliedSection
 from slackloop.sections.inspection_points import is_due_at, is_due_on_ring_run
+from slackloop.sections.page_source import requirement_source
 from slackloop.sections.section import SOURCE_WORDS, WHERE_WORDS, Check, Requirement, Where
 from slackloop.site.schema_walk import key_title
 from slackloop.source.suggestions import listed
