@@ -37,15 +37,24 @@ def slackloop(
 
 @dataclass(frozen=True)
 class Answer:
-    """What a command came to in this process: its status, and all that it said."""
+    """What a command came to in this process: its status, and what it wrote to standard output and standard error."""
 
     status: int
-    told: str
+    out: str
+    said: str
+
+    @property
+    def told(self) -> str:
+        """All that it wrote."""
+        return self.out + self.said
 
 
 def answer(*words: str, cwd: Path) -> Answer:
     """Run a command in this process, in a folder; an error of the program's own fails the test by itself."""
-    said = io.StringIO()
-    with contextlib.chdir(cwd), contextlib.redirect_stdout(said), contextlib.redirect_stderr(said):
-        status = main(words)
-    return Answer(status, said.getvalue())
+    out, said = io.StringIO(), io.StringIO()
+    with contextlib.chdir(cwd), contextlib.redirect_stdout(out), contextlib.redirect_stderr(said):
+        try:
+            status = main(words)
+        except SystemExit as ended:  # as argparse ends where the words are wrong
+            status = int(str(ended.code))
+    return Answer(status, out.getvalue(), said.getvalue())
