@@ -19,7 +19,7 @@ test: $(VENV)/.ready-dev
 	$(BIN)/ruff check generator tests
 	$(BIN)/mypy
 	$(BIN)/python -m compileall -q generator
-	$(BIN)/pytest -n 2 --dist loadfile
+	$(BIN)/pytest -n 2 --dist loadfile --no-loadscope-reorder
 	$(BIN)/slackloop build $(JOB) -o build/demo --strict
 
 # What a change of figures, units, folders or codes breaks first.

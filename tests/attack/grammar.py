@@ -9,6 +9,7 @@ from __future__ import annotations
 import copy
 import datetime
 import random
+import re
 from collections.abc import Iterator
 from typing import Any
 
@@ -18,6 +19,7 @@ from slackloop.site.models import Job
 
 SCHEMA: dict[str, Any] = Job.model_json_schema(by_alias=True)
 Tree = dict[str, Any]
+_HIDDEN = re.compile(r"\\(?:U([0-9A-F]{8})|.)")
 Place = tuple[str | int, ...]
 
 HARD_NAMES = ["1e3", "e\u0301", "⚠️", "\u200b", "1", "007", "=1+1"]
@@ -88,6 +90,19 @@ SOUND = {
 }  # fmt: skip
 
 
+def dumped(tree: Tree, *, readable: bool) -> str:
+    """A job as YAML; ``readable``: with letters of every script as they are.
+
+    The fast writer refuses half characters, which the other writes, and hides those past U+FFFF, which are put back.
+    """
+    layout: dict[str, Any] = {"allow_unicode": readable, "sort_keys": False, "width": 200}
+    try:
+        text = str(yaml.dump(tree, Dumper=yaml.CSafeDumper, **layout))
+    except UnicodeError:
+        return str(yaml.safe_dump(tree, **layout))
+    return _HIDDEN.sub(lambda each: chr(int(each[1], 16)) if each[1] else each[0], text) if readable else text
+
+
 class Grammar:
     """Makes one job for one seed."""
 
@@ -115,7 +130,7 @@ class Grammar:
 
     def text(self) -> str:
         """The job as YAML."""
-        text = yaml.safe_dump(self.tree(), allow_unicode=self.chance.random() < 0.8, sort_keys=False, width=200)
+        text = dumped(self.tree(), readable=self.chance.random() < 0.8)
         if self.chance.random() < 0.05:
             place = self.chance.randrange(len(text))
             slip = self.chance.choice(["{", "}", "\t", ": ", " #", "- ", "&a ", "*a ", "'", '"'])

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import json
 import os
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 
-from attack.runs import BASE, slackloop
+from attack.runs import BASE, REPOSITORY, slackloop
 
 TERMINALS = {
     "a locale without UTF-8": {"LC_ALL": "C", "PYTHONCOERCECLOCALE": "0", "PYTHONUTF8": "0"},
@@ -18,21 +20,35 @@ TERMINALS = {
 }
 
 
+EVERY = """
+import sys
+from slackloop.cli import main
+
+for words in (["check", sys.argv[1]], ["check", sys.argv[1], "--json"], ["schema"]):
+    assert main(words) == 0, words
+    sys.stdout.flush()
+    sys.stdout.buffer.write(b"\\0")
+    sys.stdout.buffer.flush()
+"""
+"""Three commands on one terminal, a NUL after what each says."""
+
+
 @pytest.mark.parametrize("terminal", TERMINALS.values(), ids=TERMINALS)
 @pytest.mark.parametrize("name", [b"job.yml", b"j\xe9b.yml"], ids=["plain name", "name that is not text"])
-def test_check_answers_on_any_terminal(tmp_path: Path, terminal: dict[str, str], name: bytes) -> None:
+def test_commands_answer_on_any_terminal(tmp_path: Path, terminal: dict[str, str], name: bytes) -> None:
     job = BASE.replace("title: Test path", "title: Tést 🌳 مرحبا")
     (tmp_path / os.fsdecode(name)).write_text(job, encoding="utf-8")
-    assert slackloop("check", name, cwd=tmp_path, **terminal).returncode == 0
-    record = json.loads(slackloop("check", name, "--json", cwd=tmp_path, **terminal).stdout.decode("utf-8"))
+    environment = {**os.environ, "PYTHONPATH": str(REPOSITORY / "generator"), **terminal}
+    asked = [sys.executable, "-c", EVERY, name]
+    done = subprocess.run(asked, cwd=tmp_path, env=environment, capture_output=True, timeout=3_000, check=False)
+    assert done.returncode == 0, done.stderr
+    words, checked, schema, rest = done.stdout.split(b"\0")
+    assert words
+    assert not rest
+    record = json.loads(checked.decode("utf-8"))
     assert record["verdict"] == "pass"
     assert any("×" in material["item"] for material in record["materials"])
-
-
-@pytest.mark.parametrize("terminal", TERMINALS.values(), ids=TERMINALS)
-def test_schema_is_json_on_any_terminal(tmp_path: Path, terminal: dict[str, str]) -> None:
-    schema = json.loads(slackloop("schema", cwd=tmp_path, **terminal).stdout.decode("utf-8"))
-    assert "mm²" in json.dumps(schema, ensure_ascii=False)
+    assert "mm²" in json.dumps(json.loads(schema.decode("utf-8")), ensure_ascii=False)
 
 
 def test_warnings_of_python_as_errors_change_nothing(tmp_path: Path) -> None:

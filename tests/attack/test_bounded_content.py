@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from attack.runs import BASE, REPOSITORY, slackloop
+from attack.runs import BASE, REPOSITORY, answer
 from samples import DEMO
 from slackloop.document.context import Context
 from slackloop.document.tables.registry import known
@@ -60,9 +60,9 @@ def test_check_refuses_what_a_build_could_not_show(text: str, code: str) -> None
 
 def test_eight_loops_are_told_at_their_line_by_check(tmp_path: Path) -> None:
     looped = "".join(f"{{% for a{n} in v.cables %}}" for n in range(8)) + "x" * 100 + "{% endfor %}" * 8
-    outcome = slackloop("check", "job.yml", cwd=firm(tmp_path, f"{GOOD}\n{looped}\n"))
-    assert outcome.returncode == 2
-    assert f"{NAME}:{GOOD.count(chr(10)) + 2}:" in outcome.stderr.decode("utf-8") + outcome.stdout.decode("utf-8")
+    outcome = answer("check", "job.yml", cwd=firm(tmp_path, f"{GOOD}\n{looped}\n"))
+    assert outcome.status == 2
+    assert f"{NAME}:{GOOD.count(chr(10)) + 2}:" in outcome.told
 
 
 def test_the_work_and_the_room_of_a_text_are_bounded() -> None:
@@ -91,11 +91,10 @@ def test_a_content_file_is_looked_at_before_it_is_read(tmp_path: Path, name: str
     firm(tmp_path, name=name)
     (tmp_path / "content" / name).unlink()
     make(tmp_path / "content" / name)
-    outcome = slackloop("check", "job.yml", cwd=tmp_path)
-    told = outcome.stdout.decode("utf-8") + outcome.stderr.decode("utf-8")
-    assert outcome.returncode == 2
-    assert f"content/{name}:1:1" in told
-    assert "file-unreadable" in told or "file-too-large" in told
+    outcome = answer("check", "job.yml", cwd=tmp_path)
+    assert outcome.status == 2
+    assert f"content/{name}:1:1" in outcome.told
+    assert "file-unreadable" in outcome.told or "file-too-large" in outcome.told
 
 
 @pytest.mark.parametrize("make", NOT_PLAIN.values(), ids=NOT_PLAIN)
@@ -121,11 +120,10 @@ MISNAMED = {
 
 @pytest.mark.parametrize(("name", "hint"), MISNAMED.items(), ids=MISNAMED)
 def test_a_misnamed_folder_or_file_is_an_error_with_the_near_name(tmp_path: Path, name: str, hint: str) -> None:
-    outcome = slackloop("check", "job.yml", cwd=firm(tmp_path, name=name.removeprefix("content/")))
-    told = outcome.stdout.decode("utf-8") + outcome.stderr.decode("utf-8")
-    assert outcome.returncode == 2
-    assert "content-not-read" in told
-    assert hint in told
+    outcome = answer("check", "job.yml", cwd=firm(tmp_path, name=name.removeprefix("content/")))
+    assert outcome.status == 2
+    assert "content-not-read" in outcome.told
+    assert hint in outcome.told
 
 
 def test_what_is_nobodys_section_is_told_or_left(tmp_path: Path) -> None:

@@ -13,7 +13,8 @@ from slackloop.control.fingerprint import content_digest
 from slackloop.document.markdown import markdown_blocks
 from slackloop.document.tables.registry import known
 from slackloop.document.walk import words
-from slackloop.document.worked import work
+from slackloop.document.worked import Refused, work
+from slackloop.pipeline.handbook_folder import build_handbook
 from slackloop.sections.checker import check_content
 from slackloop.sections.content import read_content
 from slackloop.source.finding import Placed
@@ -84,6 +85,17 @@ def test_a_broken_template_is_told_and_nothing_is_written(tmp_path: Path, templa
     (tmp_path / "content" / "trouble").mkdir(parents=True)
     (tmp_path / "content" / NAME).write_text(GOOD + f"\n{template}\n", encoding="utf-8")
     (tmp_path / "job.yml").write_text(BASE, encoding="utf-8")
+    with pytest.raises(Refused) as refused:
+        build_handbook(tmp_path / "job.yml", tmp_path / "book", progress=lambda _: None)
+    errors = {(each.file.endswith(NAME), each.line) for each in refused.value.findings if each.level == "error"}
+    assert errors == {(True, GOOD.count("\n") + 2)}
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["content", "job.yml"]
+
+
+def test_the_command_tells_a_broken_template_and_writes_nothing(tmp_path: Path) -> None:
+    (tmp_path / "content" / "trouble").mkdir(parents=True)
+    (tmp_path / "content" / NAME).write_text(GOOD + "\n{{ 9**9**9 }}\n", encoding="utf-8")
+    (tmp_path / "job.yml").write_text(BASE, encoding="utf-8")
     outcome = slackloop("build", "job.yml", "-o", "book", cwd=tmp_path)
     assert outcome.returncode == 2
     assert f"{NAME}:{GOOD.count(chr(10)) + 2}:" in outcome.stderr.decode("utf-8")
@@ -108,14 +120,18 @@ def test_what_is_nested_less_is_shown(text: str) -> None:
     assert "deepest" in words(markdown_blocks(text, "trouble/wet-reel-end"))
 
 
-@pytest.mark.parametrize("text", ["x " + "<b>" * 2_000, '<div markdown="1">\n' * 600])
-def test_deep_tags_of_a_section_that_may_have_them_are_built(tmp_path: Path, text: str) -> None:
-    allowed = GOOD.replace("id: wet-reel-end", "id: wet-reel-end\nraw_html: true", 1)
+def test_deep_tags_of_sections_that_may_have_them_are_built(tmp_path: Path) -> None:
     (tmp_path / "content" / "trouble").mkdir(parents=True)
-    (tmp_path / "content" / NAME).write_text(f"{allowed}\n{text}\n", encoding="utf-8")
+    for name, text in ((NAME, "x " + "<b>" * 2_000), ("trouble/nicked-core.md", '<div markdown="1">\n' * 600)):
+        good = (OURS / name).read_text(encoding="utf-8")
+        allowed = good.replace("\ntitle: ", "\nraw_html: true\ntitle: ", 1)
+        assert allowed != good
+        (tmp_path / "content" / name).write_text(f"{allowed}\n{text}\n", encoding="utf-8")
     (tmp_path / "job.yml").write_text(BASE, encoding="utf-8")
     outcome = slackloop("build", "job.yml", "-o", "book", cwd=tmp_path)
     assert outcome.returncode == 0, outcome.stderr
+    for name in ("wet-reel-end", "nicked-core"):
+        assert (tmp_path / "book" / "trouble" / f"{name}.html").is_file()
 
 
 def test_templates_in_every_text_of_the_words_are_checked_at_their_line(tmp_path: Path) -> None:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from attack.runs import BASE, slackloop
+from attack.runs import BASE, answer, slackloop
 from slackloop.output.folder import whole_folder
 from slackloop.output.marker import OutputRefused, Owner
 from slackloop.pipeline.handbook_folder import build_handbook
@@ -52,17 +52,17 @@ def test_wrong_folders_are_refused_without_a_trace(tmp_path: Path) -> None:
     (tmp_path / "theirs" / "notes.txt").write_text("mine", encoding="utf-8")
     before = _snapshot(tmp_path), sorted(tmp_path.rglob("*"))
     for folder in (".", "..", "job.yml", "job.yml/in", "loop", "loop/in", "theirs", "/proc/none/in", "a" * 300):
-        outcome = slackloop("build", "job.yml", "-o", folder, cwd=tmp_path)
-        assert (outcome.returncode, outcome.stdout) == (2, b""), folder
-        assert outcome.stderr.strip(), folder
+        outcome = answer("build", "job.yml", "-o", folder, cwd=tmp_path)
+        assert (outcome.status, outcome.out) == (2, ""), folder
+        assert outcome.said.strip(), folder
     assert (_snapshot(tmp_path), sorted(tmp_path.rglob("*"))) == before
 
 
 def test_a_wrong_count_is_explained_without_inner_names(tmp_path: Path) -> None:
     for count in ("x", "0", "-1", "1.5", "٣"):
-        outcome = slackloop("build", "job.yml", "--jobs", count, cwd=tmp_path)
-        assert outcome.returncode == 2
-        assert b"is not a whole number of 1 or more" in outcome.stderr
+        outcome = answer("build", "job.yml", "--jobs", count, cwd=tmp_path)
+        assert outcome.status == 2
+        assert "is not a whole number of 1 or more" in outcome.said
 
 
 @pytest.mark.skipif(not Path("/dev/shm").is_dir(), reason="no second file system is at hand")

@@ -15,20 +15,53 @@ if TYPE_CHECKING:
     from browser.conftest import Screens
 
 pytestmark = pytest.mark.browser
-RUN = """async only => (await axe.run(document, {
+RUN = """async ([colours, all]) => (await axe.run(colours && !all ? {include: window.looks()} : document, {
   resultTypes: ["violations"],
   preload: false,
-  ...(only.length ? {runOnly: {type: "rule", values: only}} : {}),
-  rules: {"color-contrast-enhanced": {enabled: true}},
+  ...(colours ? {runOnly: {type: "rule", values: ["color-contrast", "color-contrast-enhanced"]}}
+    : {rules: {"color-contrast": {enabled: false}}}),
 })).violations"""
+LOOKS = """(() => {
+  const parts = ["color", "backgroundColor", "backgroundImage", "opacity", "filter", "mixBlendMode", "fontSize",
+    "fontWeight", "textShadow", "position", "fill"];
+  window.byLook = () => {
+    const known = new Map([[null, ""]]), found = new Map();
+    const look = e => {
+      if (!known.has(e)) {
+        const style = getComputedStyle(e);
+        const own = [e.tagName, e.getAttribute("class"), ...parts.map(part => style[part])];
+        known.set(e, `${look(e.parentElement)}>${own.join("|")}`);
+      }
+      return known.get(e);
+    };
+    for (const e of document.querySelectorAll("body *")) {
+      const text = [...e.childNodes].some(node => node.nodeType === Node.TEXT_NODE && node.data.trim());
+      if (!text || !e.checkVisibility()) continue;
+      const name = `${look(e)} ${e.textContent.trim().length === 1}`; // axe gives no answer for a single letter
+      found.set(name, [...(found.get(name) || []), e]);
+    }
+    return found;
+  };
+  window.looks = () => [...window.byLook().values()].flatMap(all => all.length < 3 ? all : [all[0], all.at(-1)]);
+})()"""
+"""Text of one look: the same elements around it with the same classes, and all that its contrast follows from. The
+first and the last of each look stand for those between them."""
 NEXT_PICTURE = "new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))"
-COLOURS = ["color-contrast", "color-contrast-enhanced"]
-"""The rules whose answer depends on the theme."""
 
 
-def violations(page: Page, *only: str) -> list[str]:
-    """Serious and critical faults of the page as it stands, and text under 7:1; by the named rules only, if any."""
-    found: list[dict[str, Any]] = page.evaluate(RUN, list(only))
+def prepare(page: Page) -> None:
+    """Bring axe and the looks into a page."""
+    axe = pytest.importorskip("axe_playwright_python.base", reason="the package axe-playwright-python is missing")
+    page.evaluate(axe.AXE_SCRIPT)
+    page.evaluate(LOOKS)
+
+
+def violations(page: Page, *, colours: bool, whole: bool = False) -> list[str]:
+    """Serious and critical faults of the page as it stands: of ``colours``, text under 7:1 too, or of all else.
+
+    Contrast is measured once a look; ``whole``: at every text.
+    """
+    found: list[dict[str, Any]] = page.evaluate(RUN, [colours, whole])
     return [
         f"{fault['id']}: {node['html'][:200]}"
         for fault in found
@@ -40,28 +73,72 @@ def violations(page: Page, *only: str) -> list[str]:
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("kind", PAGES)
 def test_no_serious_fault_on_phone_or_desk(kind: str, scheme: str, demo: Path, screens: Screens) -> None:
-    axe = pytest.importorskip("axe_playwright_python.base", reason="the package axe-playwright-python is missing")
     with screens.open("phone", scheme) as screen:
         page = screen.page
         page.goto((demo / PAGES[kind]).as_uri())
         assert page.evaluate("document.body.dataset.mdColorScheme") == {"light": "default", "dark": "slate"}[scheme]
-        page.evaluate(axe.AXE_SCRIPT)
+        prepare(page)
         for width, height in (SIZES["phone"], SIZES["desk"]):
             page.set_viewport_size({"width": width, "height": height})
             page.evaluate(NEXT_PICTURE)
-            assert violations(page, *(COLOURS if scheme == "dark" else ())) == [], f"{width} pixels wide"
+            assert violations(page, colours=True) == [], f"{width} pixels wide"
+            assert scheme == "dark" or violations(page, colours=False) == [], f"{width} pixels wide"
             assert page.evaluate("document.documentElement.scrollWidth") <= width
         assert screen.complaints == []
         assert screen.asked_outside == []
 
 
+@pytest.mark.parametrize("kind", ["box", "section"])
+def test_every_text_of_a_page_has_its_contrast(kind: str, demo: Path, screens: Screens) -> None:
+    """Not one of each look alone."""
+    with screens.open("phone") as screen:
+        screen.page.goto((demo / PAGES[kind]).as_uri())
+        prepare(screen.page)
+        assert violations(screen.page, colours=True, whole=True) == []
+
+
 def test_the_contrast_rule_can_fail(demo: Path, screens: Screens) -> None:
-    axe = pytest.importorskip("axe_playwright_python.base", reason="the package axe-playwright-python is missing")
     with screens.open() as screen:
         screen.page.goto((demo / PAGES["section"]).as_uri())
-        screen.page.evaluate(axe.AXE_SCRIPT)
+        prepare(screen.page)
         screen.page.add_style_tag(content=".md-typeset p { color: #6b6b6b !important; }")
-        assert any(fault.startswith("color-contrast-enhanced") for fault in violations(screen.page))
+        found = violations(screen.page, colours=True)
+        assert any(fault.startswith("color-contrast-enhanced") for fault in found)
+        assert len(violations(screen.page, colours=True, whole=True)) > len(found)
+
+
+MARKED_LOOKS = """async () => {
+  const faults = (await axe.run(document, {resultTypes: ["violations"], preload: false, elementRef: true,
+    runOnly: {type: "rule", values: ["color-contrast-enhanced"]}})).violations;
+  const wrong = new Set(faults.flatMap(fault => fault.nodes.map(node => node.element)));
+  const all = [...window.byLook().values()];
+  return [all.filter(each => each.some(e => wrong.has(e))).length,
+    all.filter(each => each.some(e => wrong.has(e)) && !each.every(e => wrong.has(e))).length];
+}"""
+
+
+def test_texts_of_one_look_have_one_contrast(demo: Path, screens: Screens) -> None:
+    """With colours that fail in many places, every text is measured: those of one look all fail or all pass."""
+    with screens.open("phone") as screen:
+        screen.page.goto((demo / PAGES["section"]).as_uri())
+        prepare(screen.page)
+        screen.page.add_style_tag(content="article *, nav * { color: #767676 !important; }")
+        failing, divided = screen.page.evaluate(MARKED_LOOKS)
+        assert failing > 3
+        assert divided == 0
+
+
+def test_one_text_of_another_colour_among_many_is_found(demo: Path, screens: Screens) -> None:
+    with screens.open("phone") as screen:
+        screen.page.goto((demo / PAGES["codes"]).as_uri())
+        prepare(screen.page)
+        screen.page.evaluate(
+            "all => { const e = all[Math.floor(all.length / 2)]; e.style.color = '#888'; e.textContent = 'odd one'; }",
+            screen.page.evaluate_handle("document.querySelectorAll('article p')"),
+        )
+        found = violations(screen.page, colours=True)
+        assert len(found) > 0
+        assert all("odd one" in fault for fault in found)
 
 
 UNMARKED_LINKS = """() => [...document.querySelectorAll("article a[href]")]

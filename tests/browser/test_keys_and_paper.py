@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import io
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import pypdf
 import pytest
 
 from browser.kinds import PAGES
+from pdf_text import texts_of
 
 if TYPE_CHECKING:
     from playwright.sync_api import Page
@@ -107,7 +106,7 @@ def test_on_paper_the_menus_are_gone_and_the_words_stay(kind: str, demo: Path, s
         assert page.locator("article h1").is_visible()
         assert page.locator(".strip").is_visible(), "the revision must stand on paper"
         data = page.pdf(format="A4")
-    text = "\n".join(one.extract_text() for one in pypdf.PdfReader(io.BytesIO(data)).pages)
+    text = "\n".join(texts_of(data))
     assert "HF-2031" in text
     assert "Switch to the dark theme" not in text
 

@@ -9,6 +9,7 @@ import pytest
 from pypdf import PdfReader
 
 from attack.runs import BASE, slackloop
+from pdf_text import text_of
 from slackloop.commands.build import handbook_name, output_folders
 from slackloop.output.folder import whole_folder
 from slackloop.output.marker import Owner
@@ -74,7 +75,7 @@ def test_the_parts_are_printed_apart_where_that_is_asked(tmp_path: Path) -> None
         assert [each.title for each in reader.outline if not isinstance(each, list)] == [title]
         assert reader.metadata is not None
         assert str(reader.metadata.title).endswith(f", {title}")
-    method = "".join(page.extract_text() for page in PdfReader(tmp_path / "out" / "method.pdf").pages)
+    method = text_of(tmp_path / "out" / "method.pdf")
     assert "(Part 2)" in method.replace("\u00a0", " ")
     index = (tmp_path / "out" / "index.html").read_text(encoding="utf-8")
     assert 'href="method.pdf"' in index

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import io
 import re
 from html import unescape
 from pathlib import Path
 
-import pypdf
 import pytest
 
 from book_samples import book_of, pages_of
+from pdf_text import text_of
 from samples import job_text
 from slackloop.pipeline.handbook_folder import build_handbook
 from slackloop.sections.wording.vocabulary import vocabulary
@@ -47,8 +46,7 @@ def texts_of(folder: Path) -> dict[str, str]:
             attributes = " ".join(re.findall(r'(?:title|alt|aria-label|content)="([^"]*)"', page))
             found[name] = unescape(re.sub(r"<[^>]+>", " ", page) + " " + attributes)
         elif path.suffix == ".pdf":
-            pages = pypdf.PdfReader(io.BytesIO(path.read_bytes())).pages
-            found[name] = "\n".join(page.extract_text() for page in pages)
+            found[name] = text_of(path)
         elif path.suffix == ".csv":
             found[name] = path.read_text(encoding="utf-8-sig")
     return {name: " ".join(text.split()) for name, text in found.items()}

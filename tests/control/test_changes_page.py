@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import UTC, datetime
-from io import BytesIO
 from pathlib import Path
 
-import pypdf
 import pytest
 
 from book_samples import demonstration
+from pdf_text import texts_of
 from slackloop.control.comparison import compare
 from slackloop.control.snapshot import Snapshot
 from slackloop.document.page import Page
@@ -42,7 +41,7 @@ def printed(pages: tuple[Page, ...], paper: Paper, aside: Path) -> list[str]:
     data = prepare_printing(
         files, book_texts(pages, header, cover), what="printed handbook", timestamp=WHEN, aside=aside
     ).data()
-    return [page.extract_text() for page in pypdf.PdfReader(BytesIO(data)).pages][2:]
+    return list(texts_of(data)[2:])
 
 
 @pytest.mark.parametrize("paper", ["a4", "us-letter"])

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from book_samples import DEMONSTRATION, all_words, book_of, html_of, page_of, page_words
+from book_samples import all_words, book_of, demonstration, html_of, page_of, page_words
 from samples import chain, job_text, random_boxes
 from slackloop.document.blocks import Caution, Steps
 from slackloop.document.book import Book
@@ -26,7 +26,7 @@ LEFT_OVER = re.compile(r"&#\d|&[a-z]+;|</?(?:span|br|strong|svg|p)\b|\*\*|\{\{|\
 @cache
 def demo() -> Book:
     """The book of the demonstration job."""
-    return book_of(DEMONSTRATION)
+    return demonstration()
 
 
 def write(folder: Path, text: str) -> Path:

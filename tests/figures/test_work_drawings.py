@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from placement_check import SVG, faults, labels_of
 
-from book_samples import DEMONSTRATION, LINKS, book_of
+from book_samples import DEMONSTRATION, LINKS, book_of, demonstration
 from slackloop.document.blocks import Drawing
 from slackloop.document.book import work_values
 from slackloop.document.drawings.wire_routes import HEX_BY_WORD, hatch_colour
@@ -110,7 +110,7 @@ def test_cores_have_the_colours_of_the_jobs_cable() -> None:
 
 def test_letters_of_every_drawing_of_the_demonstration_are_printed_7_points_high() -> None:
     """A row of small pictures, a plan over the page, and what keeps its own size."""
-    shown = [block for page in book_of(DEMONSTRATION).pages for block in walk(page.blocks)
+    shown = [block for page in demonstration().pages for block in walk(page.blocks)
              if isinstance(block, Drawing) and page.paper and block.on != "screen"]  # fmt: skip
     assert {block.id for block in shown} >= {"site-plan", "path-diagram", "volts-along-path", "trench-section"}
     for block in shown:
@@ -185,7 +185,7 @@ def test_a_section_names_no_drawing_twice_but_for_steps_of_which_one_applies() -
 
 
 def test_each_picture_of_the_demonstration_stands_at_a_step_of_its_page_once() -> None:
-    for page in book_of(DEMONSTRATION).pages:
+    for page in demonstration().pages:
         ids = [block.id for block in walk(page.blocks) if isinstance(block, Drawing) and block.on != "paper"]
         assert len(ids) == len(set(ids)), page.id
 

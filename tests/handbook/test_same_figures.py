@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from book_samples import book_of, page_words
-from samples import DEMO
+from book_samples import demonstration, page_words
 from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.boxes.card import CardMaker
 
 
 def test_limits_slack_and_volts_read_the_same_on_card_and_page() -> None:
-    book = book_of(DEMO)
+    book = demonstration()
     for index, card in enumerate(CardMaker(book.context).cards()):
         page = page_words(book, card.page)
         for stage in card.stages:

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pypdf
 
+from pdf_text import texts_of
 from render.block_samples import HOSTILE, every_block
 from slackloop.document.page import DocumentHeader, Page
 from slackloop.render.typst.book import Cover, book_files, book_texts
@@ -33,8 +34,9 @@ def printed(aside: Path) -> bytes:
 
 
 def test_every_block_is_printed_and_nothing_is_markup(tmp_path: Path) -> None:
-    reader = pypdf.PdfReader(BytesIO(printed(tmp_path)))
-    text = " ".join(" ".join(page.extract_text() for page in reader.pages).split())
+    data = printed(tmp_path)
+    reader = pypdf.PdfReader(BytesIO(data))
+    text = " ".join(" ".join(texts_of(data)).split())
     shown = " ".join(HOSTILE.split())
     assert text.count(shown) > 20
     assert set(reader.attachments) == {"job.yml", "odd.bin"}

@@ -6,12 +6,12 @@ import re
 import unicodedata
 from pathlib import Path
 
-import pypdf
 import pytest
 import typst
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from pdf_text import text_of
 from samples import job_text
 from slackloop.pipeline.handbook_folder import build_handbook
 from slackloop.render.typst.print_fonts import clusters, print_fonts
@@ -102,6 +102,6 @@ def test_a_job_in_many_scripts_is_built(tmp_path: Path) -> None:
     (tmp_path / "job.yml").write_text(job, encoding="utf-8")
     built = build_handbook(tmp_path / "job.yml", tmp_path / "book", progress=lambda _: None)
     assert built.warnings == ()
-    text = "".join(page.extract_text() for page in pypdf.PdfReader(tmp_path / "book" / "handbook.pdf").pages)
+    text = text_of(tmp_path / "book" / "handbook.pdf")
     assert "वाल्व" in text
     assert "Клапан" in text

@@ -13,6 +13,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from importlib.resources import files
 from pathlib import Path
 from typing import Any, Literal, TypeVar, cast
@@ -38,6 +39,17 @@ def read_table(path: Path) -> TableMap:
     Raises TableRefused, with the file named, when the file cannot be read, is not YAML,
     is not a map, or writes one key twice.
     """
+    try:
+        return _parsed(path.read_text(encoding="utf-8"), path.name)
+    except OSError as error:
+        raise TableRefused(f"{path.name}: cannot be read ({error.strerror}).") from error
+    except UnicodeDecodeError as error:
+        raise TableRefused(f"{path.name}: is not UTF-8 text.") from error
+
+
+@lru_cache(maxsize=64)
+def _parsed(text: str, name: str) -> TableMap:
+    """The map that the text of a table file holds; the same text is parsed once, and nobody changes the map."""
     import yaml
 
     class Loader(getattr(yaml, "CSafeLoader", yaml.SafeLoader)):  # type: ignore[misc]
@@ -47,26 +59,20 @@ def read_table(path: Path) -> TableMap:
             seen: set[str] = set()
             for key, _ in node.value:
                 if key.value in seen:
-                    raise TableRefused(
-                        f"{path.name}, line {key.start_mark.line + 1}: the key {key.value!r} is written twice."
-                    )
+                    line = key.start_mark.line + 1
+                    raise TableRefused(f"{name}, line {line}: the key {key.value!r} is written twice.")
                 seen.add(key.value)
             return cast("dict[object, object]", super().construct_mapping(node, deep=deep))
 
     try:
-        text = path.read_text(encoding="utf-8")
         value = yaml.load(text, Loader=Loader)
-    except OSError as error:
-        raise TableRefused(f"{path.name}: cannot be read ({error.strerror}).") from error
-    except UnicodeDecodeError as error:
-        raise TableRefused(f"{path.name}: is not UTF-8 text.") from error
     except yaml.YAMLError as error:
         mark = getattr(error, "problem_mark", None)
         line = f", line {mark.line + 1}" if mark is not None else ""
         problem = getattr(error, "problem", None) or "not YAML"
-        raise TableRefused(f"{path.name}{line}: {problem}.") from error
+        raise TableRefused(f"{name}{line}: {problem}.") from error
     if not isinstance(value, dict):
-        raise TableRefused(f"{path.name}: a table file holds a map of tables, as `rows:`.")
+        raise TableRefused(f"{name}: a table file holds a map of tables, as `rows:`.")
     return value
 
 

@@ -108,6 +108,7 @@ def parser(raw_html: bool) -> MarkdownIt:
     return MarkdownIt("commonmark", {"html": raw_html, "maxNesting": MOST_NESTED}).enable("table")
 
 
+@lru_cache(maxsize=2048)
 def too_deep(text: str) -> int | None:
     """The line, from 0, of the first list or quote whose content would be passed over; nothing where all is read."""
     for token in parser(False).parse(text):

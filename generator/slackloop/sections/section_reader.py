@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from typing import Any, TypeVar
 
 import yaml
@@ -37,8 +38,12 @@ _TEXTS = ("why", "reject", "applies")
 Model = TypeVar("Model", bound=BaseModel)
 
 
+@lru_cache(maxsize=256)
 def read_section(text: str, file: str) -> tuple[Section | None, tuple[Placed, ...]]:
-    """The section in ``text``, or what stops it from being read; ``file`` names it in findings."""
+    """The section in ``text``, or what stops it from being read; ``file`` names it in findings.
+
+    A build reads its sections several times, for checks, pages and translations: the same text is read once.
+    """
     lines = text.replace("\r\n", "\n").split("\n")
     closing = next((number for number in range(1, len(lines)) if lines[number].rstrip() == "---"), None)
     if lines[0].rstrip() != "---" or closing is None:
