@@ -170,6 +170,18 @@ def test_one_key_one_finding(findings_after: After, key: tuple[str, ...], value:
     assert levels(findings_after("garden", change), code)
 
 
+@pytest.mark.parametrize(("bend", "across"), [("100 mm", ""), ("101 mm", "needs 202 mm")])
+def test_a_coil_is_twice_the_least_bend_across(findings_after: After, bend: str, across: str) -> None:
+    def change(job: dict[str, Any]) -> None:
+        job["path"]["box"] = {"length": "300 mm", "width": "200 mm", "depth": "300 mm"}
+        for cable in job["cables"].values():
+            cable["least_bend"] = bend
+
+    told = [each.message for each in findings_after("mixed", change) if each.code == "coil-too-tight"]
+    assert len(told) == bool(across)
+    assert all(across in each for each in told)
+
+
 def test_box_too_shallow_and_too_small(findings_after: After) -> None:
     def change(job: dict[str, Any]) -> None:
         job["path"]["box"] = {"length": "300 mm", "width": "200 mm", "depth": "600 mm"}

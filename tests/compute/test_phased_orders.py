@@ -27,6 +27,7 @@ materials:
   - {title: Gravel, per: box, quantity: 0.05 m3}
   - {title: End cap, per: cable end, quantity: 2, pack: 100}
   - {title: Post, per: run, quantity: 3 ft}
+  - {title: Seal, per: crossing, quantity: 2}
   - {title: Cord, per: metre, quantity: 2 m}
   - {title: Reel stand, per: reel, quantity: 1}
   - {title: Barrier set, per: job, quantity: 1}

@@ -13,7 +13,15 @@ from hypothesis import strategies as st
 
 from slackloop.compute.cable import packing as packing_module
 from slackloop.compute.cable import pattern_solver, reels
-from slackloop.compute.cable.packing import MATERIAL, SOLVED, in_pulling_order, lower_bound, open_at_once, packing
+from slackloop.compute.cable.packing import (
+    MARTELLO_TOTH,
+    MATERIAL,
+    SOLVED,
+    in_pulling_order,
+    lower_bound,
+    open_at_once,
+    packing,
+)
 from slackloop.compute.cable.reels import Piece, pack
 from slackloop.compute.computed_job import ComputedJob
 from work_count import growth
@@ -67,6 +75,15 @@ def test_bounds_worked_by_hand() -> None:
     assert lower_bound([51] * 6, 100).reels == 6
     assert lower_bound([35] * 9, 100).reels == 5
     assert lower_bound([20] * 10, 100) == packing_module.Bound(2, MATERIAL)
+    assert lower_bound([50] * 2, 100).reels == 1, "two halves share a reel"
+    # Two over half a reel share none; three halves take one and a half more: 2 + 1.5, so 4.
+    assert lower_bound([51, 51, 50, 50, 50], 100) == packing_module.Bound(4, MARTELLO_TOTH)
+
+
+def test_the_bound_of_patterns_is_that_of_a_hundred_and_one_pairs() -> None:
+    """Of 201 lengths two go on a reel, so no plan has fewer than 100.5 reels."""
+    alone = [[n] for n in range(201)]
+    assert pattern_solver.solve([34] * 201, 100, alone, 100).bound == 101
     assert len(packing((51,) * 6, 100).reels) == 6
 
 
