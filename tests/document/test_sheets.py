@@ -12,6 +12,7 @@ from samples import REPOSITORY
 from slackloop.document.blocks import Form, TableBlock
 from slackloop.document.book import Book
 from slackloop.document.inline import plain
+from slackloop.document.pages.sheet_forms import day_checks
 from slackloop.document.pages.sheets import BATCH, DAYS
 from slackloop.document.table import Table
 from slackloop.sections.section import Check
@@ -93,3 +94,15 @@ def test_every_check_made_once_has_one_place_to_sign_holds_in_the_list_of_holds(
     holds = [plain(row[1].line).split()[0] for row in table_of(book, "tables/hold-points").rows]
     asked = [name for name, where in places.items() if where == "job"]
     assert sorted([*others, *(name for name in holds if places[name] == "job")]) == sorted(asked)
+
+
+def test_what_is_written_down_each_day_has_room_beside_each_day() -> None:
+    book = demonstration()
+    table = table_of(book, "sheets/day-notes")
+    checks = {each.id: each for parts in day_checks(book.context).values() for _, each in parts}
+    asked = [name for name, each in checks.items() if each.method == "record"]
+    assert [each.heading.split()[0] for each in table.columns] == ["Day", *asked]
+    assert "C-WEA-1" in asked
+    assert "C-MARK-1" not in asked
+    days = [plain(row[0].line).replace("\u00a0", "").split() for row in table.rows]
+    assert days == [["Day", str(n)] for n in range(1, DAYS + 1)]

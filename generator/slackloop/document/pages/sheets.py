@@ -9,7 +9,7 @@ from typing import TypeVar, get_args
 from slackloop.document.blocks import Block, Form, Paragraph, RecordBar, TableBlock
 from slackloop.document.context import Context
 from slackloop.document.doubts import confirming_rows
-from slackloop.document.inline import line, strong
+from slackloop.document.inline import Break, line, strong
 from slackloop.document.page import Page
 from slackloop.document.pages.sheet_forms import (
     checks_where,
@@ -35,6 +35,8 @@ BATCH = 8
 ABREAST = 3
 """Points that are signed beside each other."""
 DAYS = 6
+ROOM_TO_WRITE = 4
+"""Lines of a row that somebody writes sentences in, below its first."""
 Batch = tuple[str, tuple[str, ...]]
 """The title of a branch, and some of its boxes."""
 Point = tuple[AppliedSection, Check]
@@ -47,8 +49,8 @@ SIGNED = (Column("name", "Name and signature", share=7), Column("when", "Date, t
 
 def sheet_pages(context: Context) -> tuple[Page, ...]:
     """Every sheet of the job; one with nothing on it is left out."""
-    made = (fact_sheet(context), batch_sheet(context), daily_sheet(context), reel_sheet(context),
-            crossing_sheet(context), job_sheet(context))  # fmt: skip
+    made = (fact_sheet(context), batch_sheet(context), daily_sheet(context),
+            day_notes_sheet(context), reel_sheet(context), crossing_sheet(context), job_sheet(context))  # fmt: skip
     return tuple(page for page in made if page is not None)
 
 
@@ -121,10 +123,29 @@ def daily_sheet(context: Context) -> Page | None:
     )
     words = (
         "Tick what is good. If a tick is missing before work, do not start that work. If one is missing at the end of "
-        "the shift, do not leave. Each signature covers the ticks above it."
+        "the shift, do not leave. Each signature covers the ticks above it. Strike out what is not done that day."
     )
+    search = context.job.locates
+    if search and search.valid_to:
+        words += f" The search for buried utilities holds until {search.valid_to}; nobody digs after that day."
     table = Table("daily", "Daily sheet", columns, tuple(parts), ("method",))
     return _page("daily", "Daily sheet", words, table, tuple(day_forms(context).values()))
+
+
+def day_notes_sheet(context: Context) -> Page | None:
+    """Room for what is written down each day in words: a row for each day and a column for each such check."""
+    asked = [check for checks in day_checks(context).values() for _, check in checks if check.method == "record"]
+    if not asked:
+        return None
+    columns = (
+        Column("day", "Day"),
+        *(Column(each.id.lower(), f"{each.id} {title_of(context, each)}", share=5) for each in asked),
+    )
+    room = (Break(), "\u00a0") * ROOM_TO_WRITE
+    rows = tuple((cell(strong(f"Day {n}"), *room), *_blank(len(asked))) for n in range(1, DAYS + 1))
+    words = "For the back of the daily sheet: names, times and results. A note on the daily sheet does as well."
+    table = Table("day-notes", "Written down each day", columns, (Part("", rows),), ("method",))
+    return _page("day-notes", "Written down each day", words, table)
 
 
 def _held_text(check: Check) -> str:

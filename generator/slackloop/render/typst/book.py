@@ -25,7 +25,7 @@ SHEETS = "sheets/"
 """How the ids of pages to sign and fill in begin."""
 ON_ITS_OWN = frozenset({
     "design/front", "design/changes", "design/changes-in-print", "design/path", "tables/clause-index",
-    "sheets/hold-points", "sheets/daily", "sheets/reels-received", "handover/path",
+    "sheets/hold-points", "sheets/daily", "sheets/day-notes", "sheets/reels-received", "handover/path",
 })  # fmt: skip
 """Pages that begin on a sheet of paper of their own, so that each can be copied."""
 SHORT_FINGERPRINT = 12
