@@ -3,18 +3,13 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime
-from pathlib import Path
 
 import pytest
 
-from samples import job_text, random_boxes
 from slackloop.compute.circuit.loop import MeterError
-from slackloop.compute.circuit.short_places import ShortFinder
-from slackloop.document.worked import work
 from slackloop.records.built_values import baseline, later_limits
 from slackloop.records.result import Due, Record, Result, Status
 
-RING = Path(__file__).parents[1] / "compute" / "jobs" / "ring.yml"
 ALPHA = 0.00393
 METER = MeterError(0.01, 0.05)
 
@@ -44,20 +39,3 @@ def test_a_baseline_rests_on_what_passed_alone() -> None:
     good = baseline("B1", [result("C-2", 120.0, "MΩ")], {"C-1"}, {"C-2"}, METER, ALPHA)
     assert good.insulation_ohms == 120e6
     assert good.loop_ohms is good.loop_20c is good.least_20c is None
-
-
-@pytest.mark.parametrize(("ring", "opened"), [(False, False), (True, True), (True, False)])
-def test_a_run_is_named_for_just_the_readings_of_its_band(tmp_path: Path, ring: bool, opened: bool) -> None:
-    path = RING
-    if not ring:
-        path = tmp_path / "job.yml"
-        path.write_text(job_text(random_boxes(25, 7)), encoding="utf-8")
-    worked = work(path)
-    finder = ShortFinder(worked.job, worked.analysis.network, worked.tables, opened=opened)
-    bands = finder.bands()
-    assert set(bands) == {run.id for run in worked.analysis.network.all_runs}
-    for run, (low, high) in bands.items():
-        for reading, named in ((low * 1.0001 + 1e-9, True), (high * 0.9999, True), (low - 1e-4, False),
-                               (high + 1e-4, False)):  # fmt: skip
-            if reading >= 0:
-                assert (run in {each.run_id for each in finder.places(reading)}) is named, (run, reading, low, high)

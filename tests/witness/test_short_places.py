@@ -137,6 +137,22 @@ def test_the_band_ends_where_the_reading_leaves_it(name: str, tmp_path: Path) ->
                         assert not holds(found, other, trench_m), (run.id, other.id, cable_m)
 
 
+@pytest.mark.parametrize(("ring", "opened"), [(False, False), (True, True), (True, False)])
+def test_a_run_is_named_for_just_the_readings_of_its_band(tmp_path: Path, ring: bool, opened: bool) -> None:
+    path = JOBS / "ring.yml"
+    if not ring:
+        path = made(job_text(random_boxes(25, 7)), tmp_path)
+    worked = work(path)
+    found = finder(worked, None, opened)
+    bands = found.bands()
+    assert set(bands) == {run.id for run in worked.analysis.network.all_runs}
+    for run, (low, high) in bands.items():
+        for reading, named in ((low * 1.0001 + 1e-9, True), (high * 0.9999, True), (low - 1e-4, False),
+                               (high + 1e-4, False)):  # fmt: skip
+            if reading >= 0:
+                assert (run in {each.run_id for each in found.places(reading)}) is named, (run, reading, low, high)
+
+
 def test_likely_is_where_the_expected_reading_is(tmp_path: Path) -> None:
     text = job_text(random_boxes(12, seed=3))
     worked, job = work(made(text, tmp_path)), job_from(text)
