@@ -109,6 +109,31 @@ def lowest_margin(
     return worst
 
 
+@pytest.mark.parametrize("seed", range(6))
+def test_sizes_that_only_just_hold_are_not_ruled_out(seed: int, tmp_path: Path) -> None:
+    """The volts are such that the cheapest mix of sizes has a tenth of a millivolt to spare."""
+    gauges, count, at_start = (18, 14), 6, 26.0
+    lines, parents, runs, devices, _ = tree(seed, count)
+    metres = [run + SLACK_M * (1 if parent < 0 else 2) for run, parent in zip(runs, parents, strict=True)]
+
+    def spare(sizes: tuple[int, ...]) -> float:
+        ohms = [m * ohms_a_metre(gauges[size]) for m, size in zip(metres, sizes, strict=True)]
+        return lowest_margin(parents, ohms, devices, at_start, 0.5, 3)
+
+    def kg(sizes: tuple[int, ...]) -> float:
+        return sum(2 * area_mm2(gauges[size]) * 1e-6 * DENSITY * m for m, size in zip(metres, sizes, strict=True))
+
+    thinner = [each for each in itertools.product((0, 1), repeat=count) if len(set(each)) == 2
+               and all(parent < 0 or each[i] <= each[parent] for i, parent in enumerate(parents))]  # fmt: skip
+    best = min(thinner, key=kg)
+    volts = at_start - spare(best) + 1e-4
+    cheapest = min((each for each in (*thinner, (0,) * count) if spare(each) >= spare(best)), key=kg)
+    text = text_with(lines, cables(gauges[:1]), volts=f"{volts:.6f} V", source="0.5 ohm", at_once="3")
+    found = choice_of(text, tmp_path)
+    assert found.sized is not None
+    assert found.sized.copper_kg == pytest.approx(kg(cheapest), rel=1e-6)
+
+
 @pytest.mark.parametrize("seed", range(24))
 def test_no_sizes_are_cheaper_than_those_found(seed: int, tmp_path: Path) -> None:
     gauges = (18, 16, 14)
