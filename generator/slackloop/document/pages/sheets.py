@@ -86,8 +86,8 @@ def batch_sheet(context: Context) -> Page | None:
     if not blocks:
         return None
     words = (
-        "One signature, with date and time, covers the boxes and runs of its row. Write beside it each box that is not "
-        "good, as \"not B07\": that box is not signed off."
+        "One signature, with date and time, covers the boxes and runs of its row that its writer has seen. Strike out "
+        "each one that is not good or not yet seen: it is not signed off."
     )
     return _sheet("hold-points", "Hold points signed in batches", (Paragraph(line(words), "lead"), *blocks))
 

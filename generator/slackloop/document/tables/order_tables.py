@@ -44,7 +44,7 @@ MATERIAL_COLUMNS = (
 )  # fmt: skip
 REEL_COLUMNS = (
     Column("cable", "Cable", in_files_only=True), Column("reel", "Reel", "count"),
-    Column("holds", "Holds", "run"), Column("pulls", "Lengths to pull, in this order, with the slack at both ends",
+    Column("holds", "Holds", "run"), Column("pulls", "Lengths to pull, in this order, with the slack in their boxes",
                                             share=1),
     Column("pieces", "Lengths", "count", in_files_only=True, total=True),
     Column("taken", "Taken, with waste", "run", total=True), Column("left", "Left", "run", total=True),

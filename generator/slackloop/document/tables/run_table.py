@@ -61,7 +61,7 @@ def run_table(context: Context) -> Table:
     still_asked = [cover for run, cover in runs if not (answers and (cover.fits or run.id in answers))]
     questions = dict.fromkeys(each for cover in still_asked for each in (cover.question, cover.cable_question) if each)
     notes = (
-        "Length: along the trench. Length of cable: with the slack at both ends, as pulled from the reel and as a "
+        "Length: along the trench. Length of cable: with the slack in its boxes, as pulled from the reel and as a "
         "meter reads it. Dig: cover, pipe or cable, and bedding. Cover: from the top of the cable to the finished "
         "surface.",
         context.basis.who_decides_cover,
