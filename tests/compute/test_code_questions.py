@@ -102,7 +102,7 @@ def test_class_2_notes_as_printed() -> None:
 
 def test_a_path_above_30_volts_is_asked_about_its_class(tmp_path: Path) -> None:
     found = only(worked(tmp_path, basis="us", volts="36 V"), "power-class")
-    assert "5 mA" in found.message
+    assert "up to 5 mA above 30 V" in found.message
     assert "authority having jurisdiction" in found.expected
 
 

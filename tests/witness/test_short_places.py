@@ -17,7 +17,7 @@ import yaml
 
 from samples import DEMO, job_text, random_boxes
 from slackloop.cli import main
-from slackloop.compute.circuit.short_places import ShortFinder, ShortPlace
+from slackloop.compute.circuit.short_places import Curve, ShortFinder, ShortPlace
 from slackloop.document.worked import Worked, work
 from witness.nodal import JOBS, LARGEST_AWG, Job, Section, Shorts, job_from, sections, soil
 
@@ -191,3 +191,11 @@ def test_a_better_meter_and_a_known_soil_narrow_the_band(tmp_path: Path) -> None
 
     assert wide(text, None) > wide(text, 14.0) > wide(sharp, 14.0)
     assert wide(sharp, 14.0) < 0.5 * wide(text, 14.0)
+
+
+def test_an_arched_reading_is_highest_where_its_slope_is_nothing() -> None:
+    """By calculus: 5 + 2t − 2t² turns at t = 0.5, t − 0.625t² at 0.8, and t − 0.498t² beyond the run, at 1.004."""
+    assert Curve(5.0, 2.0, -2.0).peak() == pytest.approx(0.5, rel=1e-12)
+    assert Curve(0.0, 1.0, -0.625).peak() == pytest.approx(0.8, rel=1e-12)
+    assert Curve(0.0, 1.0, -0.498).peak() is None
+    assert Curve(0.0, 1.0, 0.0).peak() is None
