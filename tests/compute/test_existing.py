@@ -52,7 +52,7 @@ def test_only_new_work_is_dug_and_ordered(tmp_path: Path, capsys: pytest.Capture
     assert "old" not in amounts
     assert amounts["sealed"] == 2 * (5 + 1 + 2) + 2 * (5 * 2 + 2)  # N1 to N5, B2, O1 and O2; 12 new stations
     assert (amounts["two"], amounts["one"], amounts["valve"]) == (5, 2, 12)
-    assert (amounts["device label"], amounts["cable label"]) == (7, 2 * 6)
+    assert (amounts["device label"], amounts["cable label"]) == (2 * 7, 2 * 6)
     rods = next(each for each in record["materials"] if each["kind"] == "rod")
     assert rods["quantity"] == 3 * (record["electrodes"]["rods_for_target"] or 1)  # controller, N5, O2; B4 has its own
     assert amounts["warning tape"] == pytest.approx(230)

@@ -96,7 +96,7 @@ def counted() -> dict[str, tuple[float, float | None]]:
         **{name: (number, number) for name, number in devices.items()},
         "valve": (stations, stations), "warning tape": (runs_m, math.ceil(runs_m * (1 + WASTE))),
         "sleeve 2 in": (crossing_m, math.ceil(crossing_m * (1 + WASTE))),
-        "device label": (sum(devices.values()), None), "cable label": (ends, None),
+        "device label": (2 * sum(devices.values()), None), "cable label": (ends, None),
         "Gravel under the box": (1.5 * len(new), math.ceil(1.5 * len(new) * (1 + SPARE) * 10) / 10),
         "Cable end cap": (ends, math.ceil(math.ceil(ends * (1 + SPARE)) / 50)),
     }  # fmt: skip

@@ -211,8 +211,9 @@ def _pipes(job: Job, network: Network) -> list[OrderLine]:
 
 
 def _labels(job: Job, network: Network) -> list[OrderLine]:
-    """One label for each device and one for each cable end, so that a box opened later can be read."""
+    """Labels for each device, on it and in its box, and one for each cable end: a box opened later can be read."""
     devices = [box.id for box in job.path.boxes if not box.existing for _ in network.devices[network.index[box.id]]]
+    both = [box for box in devices for _ in ("on it", "in its box")]
     new = (run for run in network.all_runs if not run.existing)
     tails = [end for run in new for end in (run.from_id, run.to_id) if end in network.index]
     spare = job.rules.spare.si
@@ -220,7 +221,7 @@ def _labels(job: Job, network: Network) -> list[OrderLine]:
     laid = [run.id for run in network.all_runs for end in (run.from_id, run.to_id)
             if not run.existing and end in network.index]  # fmt: skip
     for item, where, basis, needed_by in (
-        ("device label", devices, "one for each device", devices),
+        ("device label", both, "two for each device: on it and in its box", both),
         ("cable label", tails, "one for each cable end in a box", laid),
     ):
         if where:
