@@ -123,7 +123,7 @@ def daily_sheet(context: Context) -> Page | None:
     )
     words = (
         "Tick what is good. If a tick is missing before work, do not start that work. If one is missing at the end of "
-        "the shift, do not leave. Each signature covers the ticks above it. Strike out what is not done that day."
+        "the shift, do not leave. Each signature covers the ticks above it. Strike out what is not done."
     )
     search = context.job.locates
     if search and search.valid_to:
@@ -133,9 +133,12 @@ def daily_sheet(context: Context) -> Page | None:
 
 
 def day_notes_sheet(context: Context) -> Page | None:
-    """Room for what is written down each day in words: a row for each day and a column for each such check."""
+    """Room for what is written down each day in words: a row for each day and a column for each such check.
+
+    A handbook with results has none: it is for those who read them.
+    """
     asked = [check for checks in day_checks(context).values() for _, check in checks if check.method == "record"]
-    if not asked:
+    if not asked or context.recorded is not None:
         return None
     columns = (
         Column("day", "Day"),

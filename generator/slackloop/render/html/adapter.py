@@ -20,7 +20,7 @@ from slackloop.document.page import DocumentHeader, Page
 from slackloop.language.messages import ENGLISH, TRANSLATED, language
 from slackloop.render.html.inline import VALUES_FILE, Place
 from slackloop.render.html.page import escaped, menu, page_html, page_parts, searchable, source_name
-from slackloop.render.html.settings import apply_settings, mend_page, mend_search_script
+from slackloop.render.html.settings import apply_settings, mend_page, mend_search_script, mend_search_worker
 from slackloop.site.site_contacts import NAMES
 from slackloop.source.source_file import write_file
 from slackloop.units.unit_table import spellings
@@ -172,6 +172,8 @@ class BookSite:
         mended = [_mend_script(script) for script in sorted((site / "assets" / "javascripts").glob("bundle.*.js"))]
         if mended and all(mended):
             index.unlink()
+        for worker in sorted((site / "assets" / "javascripts" / "workers").glob("search.*.js")):
+            write_file(worker, mend_search_worker(worker.read_text(encoding="utf-8")))
         for script in sorted((site / "assets" / "look").glob("*.js")) if self.scripts else ():
             write_file(script, _said_script(script.read_text(encoding="utf-8"), self.scripts))
 

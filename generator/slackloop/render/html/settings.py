@@ -171,3 +171,18 @@ def mend_search_script(script: str) -> tuple[str, bool]:
     """
     mended, found = SEARCH_SCRIPT.subn("!0?", script)
     return mended, found == 1
+
+
+SEARCH_WORKER = ("e=e+s+o.id}return e", 'e=e+s+o.id+";"}return e')
+
+
+def mend_search_worker(script: str) -> str:
+    """The theme's search with each state of its words told apart; raises ``ThemeChanged`` where that is not found.
+
+    The stock search joins letters and numbers of states to one name without a sign between, so that two states may have
+    one name where words hold digits, as ours do. A search for their beginning then fails.
+    """
+    found, mended = SEARCH_WORKER
+    if script.count(found) != 1:
+        raise ThemeChanged(f"The theme's search no longer holds {found!r} once.")
+    return script.replace(found, mended)
