@@ -1,6 +1,6 @@
 """Figures typed in prose: each needs a source, or stands in the job and is better named by its value.
 
-Values typed in prose that the job holds too: right for one job, and wrong for the next one.
+A value that the job holds too is right for one job, and wrong for the next one.
 """
 
 from __future__ import annotations

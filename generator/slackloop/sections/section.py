@@ -238,4 +238,3 @@ WHERE_WORDS = {
     "each-day": "Each day",
     "job": "Once for the job",
 }
-HOLD_WORDS = {"none": "", "witness": "Witness point", "hold": "Hold point: stop until it is signed off"}
