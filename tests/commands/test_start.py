@@ -33,3 +33,8 @@ def test_help_needs_no_heavy_package() -> None:
 
 def test_check_needs_no_package_that_only_publishes() -> None:
     assert brought_in("check", str(DEMO)) == {"numpy", "pydantic", "yaml"}
+
+
+def test_what_waits_for_a_build_stays_small() -> None:
+    # Its memory counts beside that of the process that sets the handbook.
+    assert brought_in("build", str(DEMO.with_name("none-of-this-name.yml"))) == set()

@@ -6,13 +6,14 @@ import argparse
 import sys
 
 from slackloop.cli import GOOD, REFUSED
-from slackloop.reference.table_file import data_folder
 
 JOB_NAME = "job.yml"
 
 
 def run(asked: argparse.Namespace) -> int:
     """Write ``job.yml`` into the folder; a job that is there already stays untouched."""
+    from slackloop.reference.table_file import data_folder
+
     target = asked.folder / JOB_NAME
     text = (data_folder("site_data") / "start" / JOB_NAME).read_text(encoding="utf-8")
     asked.folder.mkdir(parents=True, exist_ok=True)

@@ -26,6 +26,7 @@ from slackloop.source.source_file import write_file
 from slackloop.units.unit_table import spellings
 
 if TYPE_CHECKING:
+    from jinja2 import Environment
     from mkdocs.config.defaults import MkDocsConfig
     from mkdocs.structure.nav import Navigation
     from mkdocs.structure.pages import Page as SitePage
@@ -111,6 +112,11 @@ class BookSite:
         kept.append(File.generated(config, VALUES_FILE, content=_box_values(self._pages)))
         config.nav = menu(self._pages)
         return kept
+
+    def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
+        """Room for the entries of the menu that are the same from page to page."""
+        env.globals["menu_kept"] = {}
+        return env
 
     def on_page_markdown(self, markdown: str, *, page: SitePage, config: MkDocsConfig, files: Files) -> str:
         """The page's facts; its text is not given here, as MkDocs would read its first lines as settings."""

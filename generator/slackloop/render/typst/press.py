@@ -16,7 +16,6 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from slackloop.reference.table_file import data_folder
 from slackloop.render.typst.join import joined_pdf
 from slackloop.render.typst.print_text import literal
 from slackloop.render.typst.setter import ANSWER, MADE, SETTINGS, PrintError
@@ -96,6 +95,8 @@ def _set(folder: Path, over: Over) -> bytes:
 
 def look_files(*names: str) -> dict[str, bytes]:
     """The files of the look by name."""
+    from slackloop.reference.table_file import data_folder  # who waits for the press has no need of it
+
     return {name: (data_folder("content") / "print" / name).read_bytes() for name in names}
 
 

@@ -6,10 +6,6 @@ import json
 from datetime import datetime
 from pathlib import Path
 
-import typst
-
-from slackloop.render.typst.print_fonts import print_fonts
-
 ANSWER = "answer.json"
 MADE = "made.pdf"
 SETTINGS = "settings.json"
@@ -25,6 +21,10 @@ def compile_folder(folder: Path, timestamp: datetime) -> bytes:
     ``timestamp`` must name its time zone: it is the only time in the file, so that the same files give the same bytes.
     Raises ``PrintError`` for what Typst refuses.
     """
+    import typst  # who waits for the press imports this module too, and stays small
+
+    from slackloop.render.typst.print_fonts import print_fonts
+
     try:
         compiler = typst.Compiler(input=folder / "main.typ", root=folder, font_paths=print_fonts().loaded)
         data = compiler.compile(format="pdf", pdf_standards=["a-3a", "ua-1"], timestamp=timestamp)
