@@ -13,7 +13,7 @@ from slackloop.document.inserts import FIGURES
 from slackloop.document.tables.registry import BY_ID, HOMES
 from slackloop.reference.table_file import data_folder
 from slackloop.reference.tables import load_tables
-from slackloop.sections.checker import Known, check_content
+from slackloop.sections.checker import Known, check_content, content_errors
 from slackloop.sections.content import Content, ContentError, load_content, read_content
 
 KNOWN = Known({**BY_ID, **HOMES}, {**FIGURES, **WORK_DRAWINGS}, {"cover"})
@@ -27,6 +27,17 @@ def codes(folder: Path) -> list[str]:
 
 def test_the_sample_section_is_good(tmp_path: Path) -> None:
     assert codes(write_content(tmp_path)) == []
+
+
+def test_a_build_stops_for_every_error_and_for_no_wording(tmp_path: Path) -> None:
+    wordy = "Read the sheet before you begin, and " + "then read it once more, and " * 12 + "begin."
+    text = SECTION.replace("- carries: R-OPEN-2\n", "").replace("---\nRead", f"---\n{wordy} Read")
+    content = read_content(write_content(tmp_path, text))
+    found = check_content(content, KNOWN)
+    assert {(each.code, each.level) for each in found} >= {
+        ("requirement-without-step", "error"), ("sentence-too-long", "warning")
+    }  # fmt: skip
+    assert content_errors(content, KNOWN) == tuple(each for each in found if each.level == "error")
 
 
 def test_a_hazard_without_a_score_is_told(tmp_path: Path) -> None:

@@ -138,7 +138,9 @@ def joined(lines: Iterable[Line], between: str = ", ") -> Line:
 
 def plain(given: Line) -> str:
     """The words of a line without anything that marks them; a break becomes a space."""
-    return "".join(_words(each) for each in given)
+    if len(given) == 1 and isinstance(given[0], Text):
+        return given[0].text
+    return "".join([_words(each) for each in given])
 
 
 def _words(part: Inline) -> str:

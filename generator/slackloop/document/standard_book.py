@@ -23,7 +23,7 @@ from slackloop.document.tables.registry import BY_ID, HOMES, MENU, TableDefiniti
 from slackloop.document.walk import check_links
 from slackloop.document.worked import Refused, content_folders, own_content_findings
 from slackloop.reference.tables import ReferenceTables, load_tables
-from slackloop.sections.checker import check_content
+from slackloop.sections.checker import content_errors
 from slackloop.sections.content import Content, load_content, refuse_faults
 from slackloop.sections.standard_values import OPEN, OWN
 from slackloop.site.standard import MERGED_KEYS
@@ -55,7 +55,7 @@ def make_standard_book(
     Raises ``ContentError`` with every place at once when the content breaks one of its own rules or a template fails,
     and ``LinksBroken`` where a link leads nowhere.
     """
-    refuse_faults(check_content(content, known(tables)))
+    refuse_faults(content_errors(content, known(tables)))
     context = StandardContext(standard, tables, content, fingerprint)
 
     @cache

@@ -29,7 +29,7 @@ from slackloop.records.record_file import RecordFile, read_records
 from slackloop.records.report import is_among
 from slackloop.records.result import RUN, Older, Results
 from slackloop.records.standing import judge_job
-from slackloop.sections.checker import check_content
+from slackloop.sections.checker import content_errors
 from slackloop.sections.content import load_content, refuse_faults
 from slackloop.sections.format import listing
 from slackloop.source.finding import Placed, place_finding
@@ -125,7 +125,7 @@ def context_of(worked: Worked) -> Context:
     """What the pages of a job are made from. Raises ``ContentError`` with every place where the content is faulty."""
     *own, standing = content_folders(worked.path)
     content = load_content(standing, own[0] if own and own[0].is_dir() else None)
-    refuse_faults(check_content(content, known(worked.tables)))
+    refuse_faults(content_errors(content, known(worked.tables)))
     return Context(
         worked.job, worked.analysis, worked.tables, content, worked.reading, worked.fingerprint, CARDS_NAME,
         worked.findings, releases=worked.releases, released_as_draft=worked.released_as_draft,

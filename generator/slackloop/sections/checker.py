@@ -46,8 +46,23 @@ class Known:
     """Values of one box; nothing where any name passes."""
 
 
+def content_errors(content: Content, known: Known) -> tuple[Placed, ...]:
+    """The mistakes in the content that stop a build, sorted by file and line; how it is worded is not looked at."""
+    found = content.told(_mistakes(content, known))
+    return tuple(each for each in found if each.level == "error")
+
+
 def check_content(content: Content, known: Known) -> tuple[Placed, ...]:
     """Every mistake in the content, sorted by file and line; those of level warning do not stop a build."""
+    found = _mistakes(content, known)
+    for section in content.sections:
+        found += wording_findings(section)
+    found += words_wording(content.words)
+    return content.told(found)
+
+
+def _mistakes(content: Content, known: Known) -> list[Placed]:
+    """Every mistake but those of wording, which are warnings and take longest to find."""
     found: list[Placed] = list(content.findings)
     found += _repeated_ids(content)
     for section in content.sections:
@@ -62,9 +77,8 @@ def check_content(content: Content, known: Known) -> tuple[Placed, ...]:
     found += needless_sources(content.sections, content.words)
     found += link_findings(content, frozenset(known.tables), frozenset(known.figures))
     found += _words_text(content.words)
-    found += words_wording(content.words)
     found += _unscored(content.words)
-    return content.told(found)
+    return found
 
 
 def _finding(section: Section, line: int, code: str, message: str) -> Placed:
@@ -275,5 +289,4 @@ _RULES: tuple[Callable[[Section], Iterator[Placed]], ...] = (
     _templates,
     _nesting,
     html_findings,
-    wording_findings,
 )

@@ -46,10 +46,11 @@ def tag(name: str, /, *children: Child, **attributes: str | int | bool | None) -
     A child that is not ``Markup`` is text. ``True`` writes an attribute without a value; ``None``, ``False`` and an
     empty text write none.
     """
-    shown = "".join(_attribute(key, value) for key, value in attributes.items())
+    shown = "".join([_attribute(key, value) for key, value in attributes.items()])
     if name in EMPTY:
         return Markup(f"<{name}{shown}>")
-    return Markup(f"<{name}{shown}>{''.join(map(escape, children))}</{name}>")
+    inner = "".join([child if type(child) is Markup else escape(child) for child in children])
+    return Markup(f"<{name}{shown}>{inner}</{name}>")
 
 
 def together(parts: list[Markup]) -> Markup:
@@ -89,7 +90,7 @@ class Place:
 
 def line_html(line: Line, place: Place) -> Markup:
     """A line as HTML."""
-    return Markup("").join(_inline(part, place) for part in line)
+    return Markup("".join([_inline(part, place) for part in line]))
 
 
 def has_only_links(line: Line) -> bool:

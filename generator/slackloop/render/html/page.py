@@ -95,7 +95,7 @@ def searchable(page: Page) -> Markup:
         if page.kind == "box" and isinstance(block, Form):
             continue
         _add(block, parts)
-    return Markup("").join(parts)
+    return Markup("".join(parts))
 
 
 def _add(block: Block, parts: list[Markup]) -> None:
