@@ -20,6 +20,9 @@ RECORDS_EPILOG = "Exit status: 0 nothing fails, 1 a value fails or is not plausi
 LOCATE_EPILOG = "Exit status: 0 places found, 1 no place on the path would read so, 2 a job or value that is refused."
 VERIFY_EPILOG = "Exit status: 0 current, 1 superseded or altered, 2 unknown."
 
+# What else is installed has no say in how a job is read, and to look for it takes a while.
+os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
+
 
 def build_parser() -> argparse.ArgumentParser:
     """The whole command line."""
