@@ -8,7 +8,7 @@ import pytest
 
 from book_samples import book_of
 from samples import chain, job_text
-from slackloop.document.findings_page import sentence
+from slackloop.document.finding_words import sentence
 
 
 def banners(folder: Path, **changes: tuple[str, str]) -> dict[str, str]:

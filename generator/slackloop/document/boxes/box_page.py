@@ -18,7 +18,7 @@ from slackloop.document.context import Context
 from slackloop.document.drawings.box_wiring import BARS_NOTE
 from slackloop.document.drawings.path_drawings import drawings_of
 from slackloop.document.drawings.svg import Figure
-from slackloop.document.findings_page import is_answered, sentence
+from slackloop.document.finding_words import is_answered, sentence
 from slackloop.document.inline import Break, Inline, Line, PageTarget, joined, line, link, strong
 from slackloop.document.page import Page
 from slackloop.records.result import AS_BUILT, NOTE_CHECK, PHOTO_CHECK

@@ -20,7 +20,7 @@ from slackloop.document.boxes.stage_work import StageWork, stage_works
 from slackloop.document.boxes.stages import box_page_id, box_stages
 from slackloop.document.context import Context
 from slackloop.document.drawings.svg import Figure
-from slackloop.document.findings_page import is_answered, sentence
+from slackloop.document.finding_words import is_answered, sentence
 from slackloop.document.page import DocumentHeader
 from slackloop.sections import format as fmt
 

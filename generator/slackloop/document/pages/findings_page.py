@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from slackloop.document.blocks import Block, Bullets, Fact, Facts, Heading, Note, Paragraph
 from slackloop.document.boxes.stages import box_page_id
 from slackloop.document.context import Context
-from slackloop.document.findings_page import (
+from slackloop.document.finding_words import (
     LEVEL_NOUNS,
     LEVELS,
     answer_text,

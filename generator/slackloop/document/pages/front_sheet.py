@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from slackloop.document.blocks import Block, Fact, Facts, Heading, Note, Paragraph, TableBlock
 from slackloop.document.context import Context
-from slackloop.document.findings_page import is_answered
+from slackloop.document.finding_words import is_answered
 from slackloop.document.inline import PageTarget, line, link
 from slackloop.document.page import Page
 from slackloop.document.pages import findings_page

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from slackloop.document.blocks import Block, BoxFinder, Doors, Drawing, Fact, Facts, Heading, Note, Paragraph, RecordBar
 from slackloop.document.boxes.stages import LIST_PAGE
 from slackloop.document.context import Context
-from slackloop.document.findings_page import LEVEL_NOUNS, LEVELS, is_answered
+from slackloop.document.finding_words import LEVEL_NOUNS, LEVELS, is_answered
 from slackloop.document.inline import FileTarget, Line, PageTarget, Target, joined, line, link
 from slackloop.document.page import Page
 from slackloop.document.pages import control_page, findings_page

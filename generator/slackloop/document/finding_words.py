@@ -1,4 +1,4 @@
-"""What the check of the job found, in words that a reader can act on."""
+"""How a finding reads: its sentence, whether it is answered, and what its levels are called."""
 
 from __future__ import annotations
 
