@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from slackloop.site.models import Box, Device, Job, RingClosure
 from slackloop.site.plain_fields import CONTROLLER
@@ -118,8 +119,7 @@ def free_at_once(job: Job) -> int:
     return max(job.supply.stations_at_once - all_always_on(job), 0)
 
 
-@dataclass(frozen=True)
-class PlacedStation:
+class PlacedStation(NamedTuple):
     """One station in its box: its lead and solenoid as its own words, the box or the path give them.
 
     ``lead_cable`` is None where none is named for a long lead; ``lead_key`` is the key path from the box to what states

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from slackloop.compute.job_places import boxes_in_order
 from slackloop.site import effective_values as resolve
@@ -19,8 +19,7 @@ _WITHIN = 1e-9
 """Copper areas are compared with this relative allowance, for the last bit of floating point only."""
 
 
-@dataclass(frozen=True)
-class Wire:
+class Wire(NamedTuple):
     """One conductor in a splice: ``area_mm2`` of copper; ``origin`` is plain words such as ``run from B01``.
 
     ``colour`` is that of its own cable's core; empty for a device's, solenoid's or surge part's lead.
@@ -33,8 +32,7 @@ class Wire:
     colour: str = ""
 
 
-@dataclass(frozen=True)
-class Splice:
+class Splice(NamedTuple):
     """One splice: ``cores`` is ``a``, ``b``, ``station 3 lead a`` or ``station 3 solenoid a``.
 
     ``area_mm2`` is the copper of all wires together; ``reasons`` says why the connector does not fit.

@@ -12,7 +12,7 @@ mixes figures: most often the solenoid's holding current is that of full volts, 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from slackloop.compute.circuit.conductor import largest_loop_ohms_per_m
 from slackloop.compute.job_places import JobPlaces
@@ -26,8 +26,7 @@ from slackloop.units.figure import Figure, amps, run_length, stated, volts
 from slackloop.units.ladder import Kind
 
 
-@dataclass(frozen=True)
-class SolenoidAnswer:
+class SolenoidAnswer(NamedTuple):
     """One station: lead metres, its loop ohms at the hottest soil, volts at the solenoid at inrush and while it holds.
 
     ``lead_ohms`` is the largest that the lead's conductor may have. ``output_volts`` is what the device gives out, and
