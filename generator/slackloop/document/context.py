@@ -115,6 +115,11 @@ class Context:
         return {run.id: run for run in self.network.all_runs}
 
     @cached_property
+    def reel_of(self) -> dict[str, int]:
+        """The reel that each run is pulled from, by its number in the plan of its cable."""
+        return {run: number for plan in self.analysis.reels for run, number in plan.reel_numbers().items()}
+
+    @cached_property
     def groups(self) -> tuple[BoxGroup, ...]:
         """Boxes by arm."""
         return box_groups(self.network)

@@ -76,6 +76,10 @@ class ReelPlan:
         """What is left on all reels together, metres."""
         return math.fsum(reel.left_m for reel in self.reels)
 
+    def most_m(self, piece: Piece) -> float:
+        """The most that a length may take off its reel, metres: with its waste, and never more than a reel holds."""
+        return min(piece.length_m * (1.0 + self.waste), math.inf if self.reel_m is None else self.reel_m)
+
     def reel_numbers(self) -> dict[str, int]:
         """The reel, from 1, that each run is pulled from, by run id."""
         return {

@@ -127,11 +127,23 @@ class BoxFacts:
         rods = self.context.analysis.electrodes.rods_for_target
         return f"{fmt.count(rods, 'rod', 'rods') if rods else 'Rods'}, {target} or less"
 
+    def awaited(self) -> str:
+        """The new runs that go on from a branch box, each with its reel: its splices wait for all; else empty."""
+        on = (self.network.runs[child] for child in self.network.children[self.index])
+        new = [run for run in on if not run.existing]
+        if len(new) < 2:
+            return ""
+        reels = self.context.reel_of
+        named = [f"{run.to_id} (reel {reels[run.id]})" if run.id in reels else run.to_id for run in new]
+        return f"The runs to {fmt.listing(named)} are in"
+
     def page_lines(self) -> Iterator[tuple[str, str]]:
         """Label and text of each plain fact that is not among the large ones or in the stages."""
         for label, text in self.lines():
             if label not in SAID_LARGE:
                 yield label, text
+        if self.awaited():
+            yield "Before the splice", self.awaited()
         for label, text, least in self.readings():
             yield label, f"{text} (the device needs {least})" if least else text
 

@@ -197,6 +197,8 @@ class CardMaker:
     def _note(self, facts: BoxFacts) -> Iterator[Watch]:
         if facts.state:
             yield Watch("Existing box", facts.state)
+        if facts.awaited():
+            yield Watch("Before the splice", f"{facts.awaited()}.")
         if facts.box.crossing is not None:
             text = crossing_text(self.context, facts.box.crossing)
             yield Watch("Crossing", f"{text[:1].upper()}{text[1:]}.")

@@ -64,8 +64,7 @@ class RingRun:
     @property
     def reel(self) -> str:
         """The reel that it is pulled from, by its number in the reel plan."""
-        numbers = {run: n for plan in self.context.analysis.reels for run, n in plan.reel_numbers().items()}
-        return str(numbers[self.run.id]) if self.run.id in numbers else "–"
+        return str(self.context.reel_of.get(self.run.id, "–"))
 
     def end(self) -> Figure:
         """The end of the run that stays open, with its cores."""

@@ -84,8 +84,8 @@ def _run(context: Context, plan: DayPlan, each: DayRun) -> tuple[Cell, ...]:
         end = f"goes on from {run_length(each.to_m, 'nearest').text(context.units)}; cap its end"
     return (
         _end(context, run.from_id), _end(context, run.to_id),
-        figure_cell(run_length(each.to_m - each.from_m, "cut"), context.units), cell(_reel(context, run)),
-        cell(context.surface(run.surface)), cell(end),
+        figure_cell(run_length(each.to_m - each.from_m, "cut"), context.units),
+        cell(str(context.reel_of.get(run.id, ""))), cell(context.surface(run.surface)), cell(end),
     )  # fmt: skip
 
 
@@ -101,12 +101,6 @@ def _facts(context: Context, box: str) -> BoxFacts:
     return BoxFacts(context, context.network.index[box])
 
 
-def _reel(context: Context, run: Run) -> str:
-    """The reel that a run is pulled from, by its number."""
-    numbers = {name: number for plan in context.analysis.reels for name, number in plan.reel_numbers().items()}
-    return str(numbers[run.id]) if run.id in numbers else ""
-
-
 def _load(context: Context, plan: DayPlan) -> Iterator[Line]:
     """Cable by reel, the parts of the boxes, each counted, and the tools of the day's own sections."""
     titles, lengths = cable_titles(context.job), context.analysis.lengths
@@ -114,9 +108,11 @@ def _load(context: Context, plan: DayPlan) -> Iterator[Line]:
     for name in dict.fromkeys(run.cable for run in begun):
         some = [run for run in begun if run.cable == name]
         metres = sum(lengths[run.id].circuit_m for run in some)
-        reels = fmt.listing(list(dict.fromkeys(filter(None, (_reel(context, run) for run in some)))))
+        reels = fmt.listing([str(each) for each in dict.fromkeys(context.reel_of.get(run.id) for run in some) if each])
         from_reels = f", reel {reels}" if reels else ""
-        yield line(f"{run_length(metres, 'cut').text(context.units)} of {titles[name]}{from_reels}")
+        most = run_length(metres * (1.0 + context.job.rules.waste.si), "most").text(context.units)
+        pulled = run_length(metres, "cut").text(context.units)
+        yield line(f"{pulled} of {titles[name]} with slack, at most {most} with waste{from_reels}")
     parts: Counter[str] = Counter()
     for box in _boxes(context, plan):
         for count, title in _facts(context, box).parts():

@@ -1,22 +1,20 @@
-"""What to order, and from which reel each length is pulled."""
+"""What to order, in all and by phase, and in which boxes it is needed."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from slackloop.compute.cable.materials import OrderLine
-from slackloop.compute.cable.reels import Piece, ReelPlan
 from slackloop.document.context import Context
-from slackloop.document.inline import Line, joined, line, strong
-from slackloop.document.table import Cell, Column, Part, Table, cell, count_cell, figure_cell, number_cell, one_part
-from slackloop.document.tables.run_table import box_line
+from slackloop.document.inline import Line, line, strong
+from slackloop.document.table import Cell, Column, Part, Table, cell, count_cell, number_cell, one_part
 from slackloop.document.tables.source_table import once
 from slackloop.reference.rows import Row
 from slackloop.sections import format as fmt
 from slackloop.sections.inspection_points import spans
-from slackloop.sections.job_keys import cable_titles, part_titles
+from slackloop.sections.job_keys import part_titles
 from slackloop.units.amount import EACH
-from slackloop.units.figure import Figure, run_length, stated
+from slackloop.units.figure import Figure, run_length
 from slackloop.units.ladder import Rounding, rounded
 from slackloop.units.unit_table import CUBIC_METRES_PER_CUBIC_YARD, METRES_PER_FOOT, UNITS
 
@@ -41,17 +39,6 @@ MATERIAL_COLUMNS = (
     Column("si_order_unit", "SI order unit", in_files_only=True),
     Column("basis", "Counted from", share=9), Column("boxes", "Boxes", "count", in_files_only=True),
     Column("where", "Needed in", share=6),
-)  # fmt: skip
-REEL_COLUMNS = (
-    Column("cable", "Cable", in_files_only=True), Column("reel", "Reel", "count"),
-    Column("holds", "Holds", "run"), Column("pulls", "Lengths to pull, in this order, with the slack in their boxes",
-                                            share=1),
-    Column("pieces", "Lengths", "count", in_files_only=True, total=True),
-    Column("taken", "Taken, with waste", "run", total=True), Column("left", "Left", "run", total=True),
-)  # fmt: skip
-PULL_COLUMNS = (
-    Column("cable", "Cable"), Column("reel", "Reel", "count"), Column("from", "From"), Column("to", "To"),
-    Column("length", "Length with slack", "run", total=True), Column("left", "Left on the reel", "run"),
 )  # fmt: skip
 PHASE_COLUMNS = (
     Column("phase", "Phase"), Column("item", "Item", share=7), Column("part", "Part number", share=3),
@@ -165,7 +152,7 @@ def _rows_used(context: Context) -> Iterator[Row]:
     kinds = {each.kind for each in context.analysis.materials}
     if "bedding" in kinds:
         yield context.tables.soils.rows["sand"]
-    yield from _bounds(context)
+    yield from bound_rows(context)
     answer = context.analysis.electrodes
     if answer.ohms_each is not None:
         yield context.tables.formulas["one-rod"]
@@ -173,7 +160,7 @@ def _rows_used(context: Context) -> Iterator[Row]:
             yield from context.tables.rod_groups.values()
 
 
-def _bounds(context: Context) -> tuple[Row, ...]:
+def bound_rows(context: Context) -> tuple[Row, ...]:
     """The rows of the bounds that say how few reels there can be."""
     named = {plan.bound_source for plan in context.analysis.reels}
     return once(row for row in context.tables.formulas.values() if row.source in named)
@@ -222,78 +209,3 @@ def material_boxes_table(context: Context) -> Table:
     return Table(
         "material-boxes", "Boxes that need each material", BOX_COLUMNS, one_part(rows), ("job", "computed")
     )  # fmt: skip
-
-
-def reels_table(context: Context) -> Table:
-    """Each reel with the lengths that are pulled from it, in order."""
-    titles, units, parts = cable_titles(context.job), context.units, []
-    for plan in context.analysis.reels:
-        rows, reel = [], context.job.cables[plan.cable].reel
-        for number, pulled in enumerate(plan.reels, start=1):
-            pulls = joined(
-                (
-                    line(_ends(context, piece), " ", run_length(piece.length_m, "cut").alone(units))
-                    for piece in pulled.pieces
-                ),
-                "; ",
-            )
-            rows.append((
-                cell(titles[plan.cable]), count_cell(number),
-                figure_cell(run_length(0.0, "lowest") if reel is None else stated(reel, "lowest"), units),
-                Cell(pulls), count_cell(len(pulled.pieces)),
-                figure_cell(run_length(pulled.used_m, "cut"), units),
-                figure_cell(run_length(pulled.left_m, "lowest"), units),
-            ))  # fmt: skip
-        parts.append(Part(titles[plan.cable], tuple(rows)))
-    intro = (
-        "If you pull the lengths in this order, no joint lies outside a box. What is left on a reel has "
-        f"{context.values.waste} of waste taken off each length."
-    )
-    return Table(
-        "reels", "Reels", REEL_COLUMNS, tuple(parts), ("job", "computed"), _bounds(context), line(intro),
-        tuple(line(note) for plan in context.analysis.reels for note in _reel_notes(context, plan)), landscape=True,
-    )  # fmt: skip
-
-
-def _ends(context: Context, piece: Piece) -> Line:
-    """A length by its two ends: a run's, or a lead's station and box."""
-    if not piece.run_id:
-        return line(f"{piece.id}, from ", box_line(context, piece.boxes[0]))
-    run = context.runs[piece.run_id]
-    return line(box_line(context, run.from_id), " to ", box_line(context, run.to_id))
-
-
-def _reel_notes(context: Context, plan: ReelPlan) -> Iterator[str]:
-    """Reels beside the fewest there can be, how many are begun at once, what is left over, and what no reel holds."""
-    units, title = context.units, cable_titles(context.job)[plan.cable]
-    holds = context.job.cables[plan.cable].reel
-    if holds is None:
-        yield (f"{title}: the job gives no reel length, so {run_length(plan.order_m, 'cut').text(units)} are ordered.")
-        return
-    count = fmt.count(plan.reel_count, "reel", "reels")
-    least = f"no plan takes fewer than {plan.fewest_reels}" if plan.reels else "no length fits a reel"
-    at_once = fmt.count(plan.open_at_once, "reel is", "reels are")
-    yield (
-        f"{title}: {count} of {stated(holds, 'lowest').text(units)}; {least}. At most {at_once} started and "
-        f"not finished at once. Left over in all: {run_length(plan.left_m, 'lowest').text(units)}."
-    )
-    for piece in plan.too_long:
-        yield f"No reel holds {piece.id}: {run_length(piece.length_m, 'cut').text(units)}."
-
-
-def pulls_table(context: Context) -> Table:
-    """A row for each length to pull, with what is left on the reel after it."""
-    titles, units, rows = cable_titles(context.job), context.units, []
-    for plan in context.analysis.reels:
-        for number, reel in enumerate(plan.reels, start=1):
-            left_m = plan.reel_m or 0.0
-            for piece in reel.pieces:
-                left_m -= piece.length_m * (1.0 + plan.waste)
-                run = context.runs.get(piece.run_id)
-                ends = (run.from_id, run.to_id) if run else (piece.boxes[0], piece.id)
-                rows.append((
-                    cell(titles[plan.cable]), count_cell(number), cell(ends[0]), cell(ends[1]),
-                    figure_cell(run_length(piece.length_m, "cut"), units),
-                    figure_cell(run_length(max(left_m, 0.0), "lowest"), units),
-                ))  # fmt: skip
-    return Table("pulls", "Lengths to pull", PULL_COLUMNS, one_part(rows), ("job", "computed"), _bounds(context))

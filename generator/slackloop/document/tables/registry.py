@@ -47,9 +47,8 @@ from slackloop.document.tables.order_tables import (
     material_boxes_table,
     materials_table,
     phase_table,
-    pulls_table,
-    reels_table,
 )
+from slackloop.document.tables.reel_tables import pulls_table, reels_table
 from slackloop.document.tables.risk_tables import hazards_table, risk_matrix_table, van_table
 from slackloop.document.tables.run_table import each_loop_table, run_table
 from slackloop.document.tables.source_table import sources_table

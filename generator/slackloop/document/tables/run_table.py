@@ -61,9 +61,9 @@ def run_table(context: Context) -> Table:
     still_asked = [cover for run, cover in runs if not (answers and (cover.fits or run.id in answers))]
     questions = dict.fromkeys(each for cover in still_asked for each in (cover.question, cover.cable_question) if each)
     notes = (
-        "Length: along the trench. Length of cable: with the slack in its boxes, as pulled from the reel and as a "
-        "meter reads it. Dig: cover, pipe or cable, and bedding. Cover: from the top of the cable to the finished "
-        "surface.",
+        "Length: along the trench. Length of cable: with the slack in its boxes, as volts and readings are "
+        "calculated; waves in the trench and what is cut off come on top. Dig: cover, pipe or cable, and bedding. "
+        "Cover: from the top of the cable to the finished surface.",
         context.basis.who_decides_cover,
         *_columns(context),
         *questions,
@@ -86,7 +86,7 @@ def _row(context: Context, position: int, answers: Mapping[str, Answered]) -> tu
         figure_cell(run.length, units),
         figure_cell(run_length(context.analysis.lengths[run.id].circuit_m, "cut"), units),
         cell(kind),
-        cell(_reel(context, run.id)),
+        cell(str(context.reel_of.get(run.id, ""))),
         cell(context.surface(run.surface)),
         cell("there already") if run.existing else figure_cell(length(trench.depth_m, "least"), units),
         missing_cell(NOT_DUG) if run.existing else figure_cell(run.cover, units),
@@ -117,15 +117,6 @@ def _least(context: Context, cover: CoverAnswer) -> Cell:
     figure = None if cover.min_m is None else length(cover.min_m, "least")
     printed_m = None if cover.min_inches is None else cover.min_inches * METRES_PER_INCH
     return Cell(line(least_cover_text(cover, context)), cover.min_m, figure, us_number=printed_m)
-
-
-def _reel(context: Context, run_id: str) -> str:
-    """The number of the reel that the run is pulled from."""
-    for plan in context.analysis.reels:
-        numbers = plan.reel_numbers()
-        if run_id in numbers:
-            return str(numbers[run_id])
-    return ""
 
 
 def _answers(context: Context) -> Iterator[tuple[str, Answered]]:

@@ -1,18 +1,22 @@
 """A table as plain columns of values for files: units in the headings, the job's unit first and SI beside it.
 
 A table as comma-separated values (RFC 4180, UTF-8): its source and the document's facts end each row.
+
+Boxes as a file for maps (GeoJSON, RFC 7946): a point for each box whose longitude and latitude were recorded.
 """
 
 from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from slackloop.document.inline import plain
 from slackloop.document.page import DocumentHeader
 from slackloop.document.table import Cell, Column, Table, sources_text
+from slackloop.render.json.json_text import json_text
 from slackloop.sections.text import one_line
 from slackloop.units.ladder import Kind, System, rounded
 from slackloop.units.unit_table import CUBIC_METRES_PER_CUBIC_YARD, METRES_PER_FOOT
@@ -22,6 +26,8 @@ FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")
 """A spreadsheet reads text that starts with one of these as a formula."""
 KILOGRAMS_PER_POUND = 0.45359237
 """Exact (NIST SP 811, Appendix B)."""
+DECIMALS = 7
+"""Of a degree: about a centimetre (RFC 7946, section 11.2)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,3 +150,20 @@ def _written(value: Value) -> str | int | float:
     if isinstance(value, str):
         return guarded(value)
     return int(value) if float(value).is_integer() else value
+
+
+def map_bytes(table: Table, places: Mapping[str, tuple[float, float]], header: DocumentHeader) -> bytes:
+    """The rows of ``table`` whose first column names a box of ``places`` (longitude, latitude on WGS 84), in SI units.
+
+    Text is data here as everywhere: JSON escapes it, and what a map shows of it is the map's business.
+    """
+    columns = file_columns(table, "metric")
+    features: list[dict[str, Any]] = []
+    for values in file_rows(table, columns):
+        place = places.get(str(values[0]))
+        if place is not None:
+            told = {each.heading: value for each, value in zip(columns, values, strict=True) if value is not None}
+            point = {"type": "Point", "coordinates": [round(part, DECIMALS) for part in place]}
+            features.append({"type": "Feature", "id": str(values[0]), "geometry": point, "properties": told})
+    record = {"type": "FeatureCollection", "document": document_line(header), "features": features}
+    return (json_text(record) + "\n").encode("utf-8", "replace")

@@ -27,7 +27,6 @@ from slackloop.document.page import DocumentHeader
 from slackloop.document.table import JSON_FILE, WORKBOOK, Table, csv_file, sources_text
 from slackloop.document.tables.registry import file_tables
 from slackloop.render.json.json_text import tables_json
-from slackloop.render.workbook.map_file import map_bytes
 from slackloop.render.workbook.sheet import (
     FORMULA_STARTS,
     FileColumn,
@@ -36,6 +35,7 @@ from slackloop.render.workbook.sheet import (
     document_line,
     file_columns,
     file_rows,
+    map_bytes,
 )
 from slackloop.sections.text import one_line
 from slackloop.units.ladder import System
