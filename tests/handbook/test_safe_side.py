@@ -66,7 +66,8 @@ def test_a_length_to_pull_is_never_short(tmp_path: Path) -> None:
     """45 m and two ends of 1.5 m are 48 m, which is 157.48 ft: a crew that cuts 157 ft has too little."""
     boxes = [chain(1)[0], chain(2)[1].replace("run: 50 m", "run: 45 m")]
     book = made(tmp_path, job_text(boxes, units="us"))
-    assert rows_of(book.tables["reels"])[0][3] == "controller to B1 169 ft; B1 to B2 158 ft"
+    pulls = "controller to B1 169 ft, at most 177 ft; B1 to B2 158 ft, at most 165 ft"
+    assert rows_of(book.tables["reels"])[0][3] == pulls
     assert [row[3] for row in rows_of(book.tables["runs"])] == ["169 ft (51.5 m)", "158 ft (48.0 m)"]
 
 

@@ -24,8 +24,9 @@ class DoubtedSignature:
 
     A hold of a box answers for the values of its stage and of those before it, unless its check says that it answers
     for nothing; a hold of the job for the whole path or the whole record, where its check says so. The signature of a
-    stage answers for all that is recorded in that stage. ``later`` are readings that were good when it was signed and
-    were read again, not good. ``is_own`` is whether who signed the hold also wrote readings that it passes.
+    stage answers for all that is recorded in that stage, but for what is made later and signed for by itself. ``later``
+    are readings that were good when it was signed and were read again, not good. ``is_own`` is whether who signed the
+    hold also wrote readings that it passes.
     """
 
     signed: Result
@@ -73,11 +74,11 @@ def doubted_signatures(results: Iterable[Result]) -> Iterator[DoubtedSignature]:
 def _doubted(signed: Result, here: Iterable[Result]) -> DoubtedSignature:
     """What stands against one signature; a bad reading is told at the hold that lets work go on over it."""
     due = signed.due
-    if due.answers == "nothing":
+    if due.answers == "nothing" or due.later:
         return DoubtedSignature(signed)
     if not due.hold:
-        missing = (each for each in here if each.due.stage == due.stage and each is not signed and _is_missing(each))
-        return DoubtedSignature(signed, missing=tuple(missing))
+        same = (each for each in here if each.due.stage == due.stage and not each.due.later and each is not signed)
+        return DoubtedSignature(signed, missing=tuple(each for each in same if _is_missing(each)))
     last = STAGES.index(due.stage)
     before = [each for each in here if each.due.kind in VALUES and STAGES.index(each.due.stage) <= last]
     name = bare(signed.record.value) if signed.record else ""

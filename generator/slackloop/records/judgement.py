@@ -67,7 +67,8 @@ def judged(due: Due, record: Record, celsius: float | None = None) -> Judged:
     if due.kind == "tick":
         return _tick(record)
     if due.kind == "sign":
-        return Judged("pass")
+        taken_back = record.value.strip().casefold() == NOT_TICKED
+        return Judged("outstanding", why="the signature was taken back") if taken_back else Judged("pass")
     if due.kind == "text":
         return _text(due, record)
     if due.loop is not None and BEYOND.fullmatch(record.value.strip()):

@@ -79,6 +79,8 @@ class Due:
     """Whether no other subject of the job may have the same value, as an address."""
     optional: bool = False
     """Whether nothing is missing where it is not recorded."""
+    later: bool = False
+    """Whether it is signed for by itself after its stage, whose signature then does not answer for it."""
     answers: Answers = ""
     """What a hold answers for, where that is not the values of its stage and those before it."""
 

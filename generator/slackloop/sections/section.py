@@ -17,7 +17,7 @@ Where = Literal[
 ]  # fmt: skip
 Measured = Literal[
     "", "loop_ohms", "loop_closed_ohms", "insulation_ohms", "slack_m", "depth_m", "strip_m", "electrode_ohms",
-    "path_volts",
+    "path_volts", "load_volts",
 ]  # fmt: skip
 Answers = Literal["", "nothing", "path", "record"]
 """What a hold answers for: nothing that is read; what is made at boxes and runs before they are closed; all of it."""
@@ -64,6 +64,8 @@ class Check(Front):
     day: DayPart = "start"
     """Of a check of each day: before work, or before the crew leaves where only the day's work shows if it is good."""
     hold: Literal["none", "witness", "hold"] = "none"
+    later: bool = False
+    """Whether it is made after the row of its stage is signed: it then has a signature of its own."""
     answers: Answers = ""
     """Where empty, a hold at a box answers for the values of its stage and those before it, any other for nothing."""
     shows: tuple[Id, ...] = Field(default=(), strict=False)
@@ -75,6 +77,12 @@ class Check(Front):
     def _only_a_day_has_parts(self) -> Check:
         if self.day != "start" and self.where != "each-day":
             raise ValueError("only a check with where: each-day belongs to a part of the day")
+        return self
+
+    @model_validator(mode="after")
+    def _what_is_later_is_signed(self) -> Check:
+        if self.later and (self.record != "sign" or not self.stage or self.hold == "hold"):
+            raise ValueError("only a check with a stage and record: sign that holds no work is made later")
         return self
 
     @model_validator(mode="after")

@@ -12,8 +12,8 @@ from slackloop.document.box_devices import BoxGroup
 from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.boxes.box_results import box_results, still_to_see
 from slackloop.document.boxes.box_values import box_values
-from slackloop.document.boxes.stage_work import Entry, Said, StageWork, stage_works
-from slackloop.document.boxes.stages import box_page_id, box_stages
+from slackloop.document.boxes.stage_work import stage_works
+from slackloop.document.boxes.stages import Entry, Said, StageWork, box_page_id, box_stages
 from slackloop.document.context import Context
 from slackloop.document.drawings.box_wiring import BARS_NOTE
 from slackloop.document.drawings.path_drawings import drawings_of
@@ -127,9 +127,10 @@ def _seen(seen: tuple[Said, ...]) -> Line:
 
 
 def _signatures(work: StageWork) -> Iterator[FormField]:
-    """The signature of the stage, then one for each hold that its work ends with."""
+    """The signature of the stage, one for each hold that its work ends with, then one for each check made later."""
     yield FormField(f"sign-{work.id}", line("Signed by"), "sign")
     yield from (_hold(each) for each in work.holds if each.stops != "cross")
+    yield from (FormField(each.id, line(strong("Later. "), each.text), "sign") for each in work.later)
 
 
 def _hold(said: Said) -> FormField:

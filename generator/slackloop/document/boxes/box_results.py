@@ -6,8 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from slackloop.document.blocks import Block, Heading, Note, Paragraph
-from slackloop.document.boxes.stage_work import StageWork
-from slackloop.document.boxes.stages import STAGES
+from slackloop.document.boxes.stages import STAGES, StageWork
 from slackloop.document.inline import Inline, Line, PageTarget, line, link, strong
 from slackloop.document.recorded import BAD, Recorded, counted, day_text, told_again, value_text
 from slackloop.language.messages import ENGLISH, language
@@ -24,7 +23,7 @@ SHOWN_STATUS: tuple[tuple[str, frozenset[Status]], ...] = (
     (STATUS_WORDS["outstanding"], frozenset({"outstanding"})),
 )  # fmt: skip
 SIGNED = "sign-"
-AT_LEAST, ABOUT = ", at least", ", about "
+AT_LEAST, ABOUT, AT_WORST = ", at least", ", about ", ", at worst "
 """What the label of a field says of its limit or of what to expect, which no result repeats."""
 MOST_EARLIER = 3
 """Earlier records of a bad result that its box shows; the record for programs has all."""
@@ -87,9 +86,9 @@ def _labels(works: Iterable[StageWork]) -> dict[str, str]:
     found: dict[str, str] = {}
     for work in works:
         for entry in work.entries:
-            label = entry.label.removesuffix(AT_LEAST).partition(ABOUT)[0]
+            label = entry.label.removesuffix(AT_LEAST).partition(ABOUT)[0].partition(AT_WORST)[0]
             found |= dict.fromkeys(entry.ids, label)
-        found |= {each.id: each.text for each in (*work.ticks, *work.holds)}
+        found |= {each.id: each.text for each in (*work.ticks, *work.holds, *work.later)}
         found[f"{SIGNED}{work.id}"] = f"{work.title} signature"
     return found
 

@@ -16,8 +16,8 @@ from slackloop.document.box_devices import BoxDevices
 from slackloop.document.boxes.box_drawing import BoxDrawings
 from slackloop.document.boxes.box_facts import BoxFacts, crossing_text
 from slackloop.document.boxes.ring_runs import RingRun, ring_runs
-from slackloop.document.boxes.stage_work import StageWork, stage_works
-from slackloop.document.boxes.stages import box_page_id, box_stages
+from slackloop.document.boxes.stage_work import stage_works
+from slackloop.document.boxes.stages import StageWork, box_page_id, box_stages
 from slackloop.document.context import Context
 from slackloop.document.drawings.svg import Figure
 from slackloop.document.finding_words import is_answered, sentence

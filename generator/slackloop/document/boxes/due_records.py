@@ -11,8 +11,8 @@ from dataclasses import dataclass, replace
 
 from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.boxes.ring_runs import ring_runs
-from slackloop.document.boxes.stage_work import UNIT_M, Entry, StageWork, stage_works
-from slackloop.document.boxes.stages import LIKELY_MOHM, Stage, box_stages, closing_run_stages
+from slackloop.document.boxes.stage_work import UNIT_M, stage_works
+from slackloop.document.boxes.stages import LIKELY_MOHM, Entry, Stage, StageWork, box_stages, closing_run_stages
 from slackloop.document.context import Context
 from slackloop.document.doubts import confirming_rows
 from slackloop.document.inline import plain
@@ -152,7 +152,9 @@ class _Maker:
             for said in work.holds:
                 due = self._said(subject, said.id, "sign", also, work.id)
                 yield replace(due, answers="nothing") if said.stops == "cross" else due
-            held = {said.id for said in work.holds}
+            for said in work.later:
+                yield replace(self._said(subject, said.id, "sign", also, work.id), later=True)
+            held = {said.id for said in (*work.holds, *work.later)}
             covered = tuple(
                 each.check.id for each in stage.checks
                 if each.check.record in ("sign", "covered") and each.check.id not in held

@@ -12,8 +12,8 @@ from slackloop.document.blocks import Block, Fact, Facts, Paragraph, RecordBar
 from slackloop.document.boxes.box_facts import cover_text
 from slackloop.document.boxes.box_page import length_field, notes_form, stage_forms
 from slackloop.document.boxes.box_results import box_results, still_to_see
-from slackloop.document.boxes.stage_work import StageWork, closing_run_works
-from slackloop.document.boxes.stages import box_page_id, closing_run_stages
+from slackloop.document.boxes.stage_work import closing_run_works
+from slackloop.document.boxes.stages import StageWork, box_page_id, closing_run_stages
 from slackloop.document.context import Context
 from slackloop.document.drawings.box_wiring import box_wiring_figure
 from slackloop.document.drawings.path_drawings import drawings_of

@@ -2,8 +2,8 @@
 
 A check that is *measured* is a value to write with its limit; two checks of the same quantity are one value. One that
 is *signed* is among the things seen, which the signature of the stage covers, unless work stops for it: it then is a
-hold, with a signature of its own. One that is *ticked* has a tick. One that is *covered* is in the method and needs
-nothing here.
+hold, with a signature of its own, as has one that is made *later* than the row is signed. One that is *ticked* has a
+tick. One that is *covered* is in the method: its id is named, and the signature covers it.
 """
 
 from __future__ import annotations
@@ -11,19 +11,22 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
-from typing import Literal
+from dataclasses import replace
 
-from slackloop.compute.circuit.loop import LoopLimit, LoopReading, LoopRule
+from slackloop.compute.circuit.loop import LoopLimit, LoopReading
 from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.boxes.box_values import passes, soil_text
 from slackloop.document.boxes.stages import (
     LENGTHS,
+    TAGS,
+    VOLTS,
     DueCheck,
-    Likely,
+    Entry,
+    Said,
+    SoilBand,
     Stage,
     StageId,
-    Stops,
+    StageWork,
     likely_of,
     stage_cautions,
     stops_of,
@@ -35,85 +38,9 @@ from slackloop.units.figure import NOT_KNOWN, Figure
 from slackloop.units.figure import volts as volts_figure
 
 MOST_BANDS = 3
-Tag = Literal["", "HOLD", "WITNESS"]
-TAGS: dict[str, Tag] = {"none": "", "witness": "WITNESS", "hold": "HOLD"}
 _SECOND_UNIT = re.compile(r" \([^()]*\d[^()]*\)")
 """A figure told again in the other unit system: there is no room for it in a few words."""
 UNIT_M = {"mm": 0.001, "m": 1.0, "in": 0.0254, "ft": 0.3048}
-
-
-@dataclass(frozen=True, slots=True)
-class Entry:
-    """A value to write: what it is, its limit (shown large) with what comes after it, and its limits as numbers.
-
-    ``least`` and ``most`` are in ``unit``; ``kind`` is text for what is no number, soil for the temperature that the
-    loop limits go by.
-    """
-
-    ids: tuple[str, ...]
-    label: str
-    limit: str = ""
-    after: str = ""
-    unit: str = ""
-    least: float | None = None
-    most: float | None = None
-    kind: Literal["number", "text", "soil"] = "number"
-    tag: Tag = ""
-    loop: LoopRule | None = None
-    """What the limits of a loop reading are worked out from."""
-    near: str = ""  # the check whose reading it must be close to
-    likely: Likely = (None, None)
-    """Between which numbers it can be true at all."""
-
-
-@dataclass(frozen=True, slots=True)
-class Said:
-    """A check in a few words: ticked, seen or held for."""
-
-    id: str
-    text: str
-    tag: Tag = ""
-    stops: Stops = ""
-
-
-@dataclass(frozen=True, slots=True)
-class SoilBand:
-    """The loop limits in soil of one temperature, as text; ``about`` is what to expect."""
-
-    soil: str
-    passes: str
-    about: str
-
-
-@dataclass(frozen=True, slots=True)
-class StageWork:
-    """One stage: number, title, what it is about at this box, and its checks by how they are recorded."""
-
-    id: StageId
-    number: int
-    title: str
-    about: str
-    entries: tuple[Entry, ...]
-    ticks: tuple[Said, ...]
-    seen: tuple[Said, ...]
-    holds: tuple[Said, ...]
-    bands: tuple[SoilBand, ...] = ()
-    section: str = ""
-    """The id of the page of the section that says how."""
-    cautions: tuple[tuple[str, str], ...] = ()
-    """Title and text of what must be said before its values are read."""
-    warned: tuple[tuple[str, str], ...] = ()
-    """The same in one line for a card: each title, and after the first what to do at once."""
-
-    @property
-    def codes(self) -> tuple[str, ...]:
-        """The ids of what is seen."""
-        return tuple(each.id for each in self.seen)
-
-    @property
-    def marks(self) -> int:
-        """Places where somebody writes: values, ticks, the signature of the stage and one for each hold."""
-        return len(self.entries) + len(self.ticks) + 1 + len(self.holds)
 
 
 def stage_works(facts: BoxFacts, stages: Iterable[Stage], *, with_bands: bool = True) -> tuple[StageWork, ...]:
@@ -147,7 +74,7 @@ class _Maker:
     def work(self, number: int, stage: Stage) -> StageWork:
         """One stage."""
         entries: list[Entry] = []
-        ticks, seen, holds = [], [], []
+        ticks, seen, holds, later = [], [], [], []
         for due in stage.checks:
             said = Said(due.check.id, self._words(due), TAGS[due.check.hold])
             record = due.check.record
@@ -157,6 +84,8 @@ class _Maker:
                 ticks.append(said)
             elif record == "sign" and (stops := stops_of(due.check)):
                 holds.append(replace(said, stops=stops))
+            elif due.check.later:
+                later.append(said)
             elif record == "sign":
                 seen.append(said)
         entries.sort(key=lambda each: each.kind != "text")  # the address is read before a splice is made
@@ -168,7 +97,7 @@ class _Maker:
         return StageWork(
             stage.id, number, stage.title, self._about(stage.id), tuple(entries), tuple(ticks), tuple(seen),
             tuple(holds), bands, stage.checks[0].section,
-            cautions, warned,
+            cautions, warned, tuple(later), tuple(each.check.id for each in stage.recorded("covered")),
         )  # fmt: skip
 
     def _words(self, due: DueCheck) -> str:
@@ -234,8 +163,8 @@ class _Maker:
         elif measures == "loop_closed_ohms":
             closed = self.context.analysis.loops.closed[self.facts.index] if self.facts else self.loop
             yield replace(base, unit="Ω", loop=closed.rule)
-        elif measures == "path_volts":
-            yield self._volts(base)
+        elif measures in VOLTS:
+            yield self._volts(base, measures)
         elif due.check.id == "C-FILL-6":
             yield replace(base, limit="as in Test", unit="Ω", loop=self.loop.rule, near="C-TEST-3")
         else:
@@ -256,14 +185,15 @@ class _Maker:
         least = _exact(figure.value / UNIT_M[unit])
         return replace(base, label=label, limit=first, after=after, unit=unit, least=least)
 
-    def _volts(self, base: Entry) -> Entry:
-        """Volts on the pair with all outputs off: at least what the device needs, and what to expect."""
+    def _volts(self, base: Entry, measures: str) -> Entry:
+        """Volts on the pair: at least what the device needs, and what to expect at rest or, under load, at worst."""
         facts = self.facts
         if facts is None:
             return base
-        expected = fmt.lowest_volts(self.context.analysis.volts.standby_volts[facts.index])
-        needed = facts.devices.least_volts
-        label = f"{base.label}, about {expected}"
+        answer, needed = self.context.analysis.volts, facts.devices.least_volts
+        label = f"{base.label}, about {fmt.lowest_volts(answer.standby_volts[facts.index])}"
+        if measures == "load_volts":
+            label = f"{base.label}, at worst {fmt.lowest_volts(answer.worst_volts[facts.index])}"
         if needed is None:
             return replace(base, label=label, unit="V")
         if math.isnan(needed.si):

@@ -1,5 +1,7 @@
 """The stages of a box's work, in the order in which the method does it, each with the checks that are due there.
 
+What is written, ticked, seen and signed in a stage, as data.
+
 Which checks a box is due, by what meets in it, and between which numbers what is measured there can be true.
 
 The id of the page of each box.
@@ -8,10 +10,11 @@ The id of the page of each box.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from slackloop.compute.circuit.loop import LoopRule
 from slackloop.document.boxes.box_facts import BoxFacts, cautions_of
 from slackloop.document.context import Context
 from slackloop.document.inline import Line, line, plain
@@ -31,6 +34,8 @@ LIKELY_OVER_SUPPLY = 1.2
 """What volts on the path may come to, of the supply's. Our own bound."""
 LENGTHS = {"depth_m": ("mm", "in"), "slack_m": ("m", "ft"), "strip_m": ("mm", "in")}
 """The unit that a length is written in: metric, US."""
+VOLTS = frozenset({"path_volts", "load_volts"})
+"""Volts on the pair: with all outputs off, and with as many stations on as the job allows."""
 
 
 def is_due(check: Check, facts: BoxFacts) -> bool:
@@ -42,7 +47,7 @@ def is_due(check: Check, facts: BoxFacts) -> bool:
 def measured_here(measures: str, facts: BoxFacts) -> str:
     """The limit of a measured quantity at this very box; empty where the check's own limit says it all."""
     context, units = facts.context, facts.context.units
-    if measures == "path_volts":
+    if measures in VOLTS:
         least = facts.devices.least_volts
         return f"{fmt.written(least.text)} or more" if least else ""
     if measures == "slack_m":
@@ -59,7 +64,7 @@ def likely_of(measures: str, least: float | None, most: float | None, supply_vol
     """Between which numbers a measured value can be true at all; ``least`` and ``most`` are its limits."""
     if measures == "insulation_ohms":
         return 0.0, LIKELY_MOHM
-    if measures == "path_volts":
+    if measures in VOLTS:
         return 0.0, None if is_unknown(supply_volts) else LIKELY_OVER_SUPPLY * supply_volts
     if measures in LENGTHS and least is not None:
         return LIKELY_PART * least, LIKELY_TIMES * least
@@ -74,6 +79,8 @@ STAGES: tuple[tuple[StageId, str], ...] = (
 )  # fmt: skip
 
 
+Tag = Literal["", "HOLD", "WITNESS"]
+TAGS: dict[str, Tag] = {"none": "", "witness": "WITNESS", "hold": "HOLD"}
 STAGE_CAUTIONS: dict[StageId, tuple[str, ...]] = {"test": ("do-not-unclip-live",), "splice": ("untested-run",)}
 ON_CARD = frozenset({"splice"})
 """Stages whose caution a card has a line for; a page has one for all of them."""
@@ -109,6 +116,111 @@ class Stage:
     def holds(self) -> tuple[DueCheck, ...]:
         """The checks that work stops for until somebody has signed."""
         return tuple(each for each in self.checks if each.check.hold == "hold")
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A value to write: what it is, its limit (shown large) with what comes after it, and its limits as numbers.
+
+    ``least`` and ``most`` are in ``unit``; ``kind`` is text for what is no number, soil for the temperature that the
+    loop limits go by.
+    """
+
+    ids: tuple[str, ...]
+    label: str
+    limit: str = ""
+    after: str = ""
+    unit: str = ""
+    least: float | None = None
+    most: float | None = None
+    kind: Literal["number", "text", "soil"] = "number"
+    tag: Tag = ""
+    loop: LoopRule | None = None
+    """What the limits of a loop reading are worked out from."""
+    near: str = ""  # the check whose reading it must be close to
+    likely: Likely = (None, None)
+    """Between which numbers it can be true at all."""
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """A check in a few words: ticked, seen or held for."""
+
+    id: str
+    text: str
+    tag: Tag = ""
+    stops: Stops = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SoilBand:
+    """The loop limits in soil of one temperature, as text; ``about`` is what to expect."""
+
+    soil: str
+    passes: str
+    about: str
+
+
+@dataclass(frozen=True, slots=True)
+class StageWork:
+    """One stage: number, title, what it is about at this box, and its checks by how they are recorded."""
+
+    id: StageId
+    number: int
+    title: str
+    about: str
+    entries: tuple[Entry, ...]
+    ticks: tuple[Said, ...]
+    seen: tuple[Said, ...]
+    holds: tuple[Said, ...]
+    bands: tuple[SoilBand, ...] = ()
+    section: str = ""
+    """The id of the page of the section that says how."""
+    cautions: tuple[tuple[str, str], ...] = ()
+    """Title and text of what must be said before its values are read."""
+    warned: tuple[tuple[str, str], ...] = ()
+    """The same in one line for a card: each title, and after the first what to do at once."""
+    later: tuple[Said, ...] = ()
+    """What is made after the row is signed, each with a signature of its own."""
+    covered: tuple[str, ...] = ()
+    """The ids of what is looked at as the method says and needs no word here; the signature of the row covers it."""
+
+    @property
+    def codes(self) -> tuple[str, ...]:
+        """The ids of what the signature covers without a mark of its own: what is seen, then the rest."""
+        return (*(each.id for each in self.seen), *self.covered)
+
+    @property
+    def printed_codes(self) -> tuple[str, ...]:
+        """The ids of what is ticked, of leave to cross and of all that the signature covers, in few words for a card."""
+        said = (*self.ticks, *(each for each in self.holds if each.stops == "cross"))
+        return id_spans((*(each.id for each in said), *self.codes))
+
+    @property
+    def marks(self) -> int:
+        """Places where somebody writes: values, ticks, the signature of the stage, one for each hold and later check.
+        """
+        return len(self.entries) + len(self.ticks) + 1 + len(self.holds) + len(self.later)
+
+
+def id_spans(ids: Iterable[str]) -> tuple[str, ...]:
+    """Ids in few words: those that differ in their last number alone are told together, as ``C-BOX-1, 3–5``."""
+    groups: dict[str, list[int]] = {}
+    for each in ids:
+        head, _, last = each.rpartition("-")
+        groups.setdefault(head if last.isdecimal() else each, []).extend([int(last)] if last.isdecimal() else [])
+    return tuple(f"{head}-{_numbers(sorted(numbers))}" if numbers else head for head, numbers in groups.items())
+
+
+def _numbers(numbers: Sequence[int]) -> str:
+    """Numbers that rise; three or more in a row by their first and last."""
+    rows: list[list[int]] = []
+    for each in numbers:
+        if rows and each == rows[-1][-1] + 1:
+            rows[-1].append(each)
+        else:
+            rows.append([each])
+    return ", ".join(f"{row[0]}–{row[-1]}" if len(row) > 2 else ", ".join(map(str, row)) for row in rows)
 
 
 def box_stages(context: Context, facts: BoxFacts) -> tuple[Stage, ...]:

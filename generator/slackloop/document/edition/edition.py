@@ -17,7 +17,7 @@ from slackloop.document import blocks as b
 from slackloop.document.blocks import Note, Paragraph
 from slackloop.document.book import CARDS_NAME, PRINTED, Book, book_files, box_pages, inserts_of
 from slackloop.document.boxes.card import Card, CardElectrode, CardFact, Watch, cards_of
-from slackloop.document.boxes.stage_work import Entry, Said, SoilBand, StageWork
+from slackloop.document.boxes.stages import Entry, Said, SoilBand, StageWork
 from slackloop.document.context import Context
 from slackloop.document.inline import FileTarget, OtherLanguage, PageTarget, Text, Value, line
 from slackloop.document.page import DocumentHeader, Page

@@ -9,8 +9,8 @@ from slackloop.document.boxes.box_facts import BoxFacts, crossing_text
 from slackloop.document.boxes.box_page import stage_form
 from slackloop.document.boxes.due_records import reel_subjects
 from slackloop.document.boxes.ring_runs import ring_runs
-from slackloop.document.boxes.stage_work import StageWork, stage_works
-from slackloop.document.boxes.stages import box_stages
+from slackloop.document.boxes.stage_work import stage_works
+from slackloop.document.boxes.stages import StageWork, box_stages
 from slackloop.document.context import Context
 from slackloop.document.doubts import confirming_rows
 from slackloop.document.inline import Line, line, plain, strong
@@ -112,7 +112,7 @@ def _crossing(
     works: tuple[StageWork, ...], asked: set[str], subject: str, title: str, crossed: str
 ) -> Iterator[Form]:
     for work in works:
-        said = (*work.ticks, *work.seen, *work.holds)
+        said = (*work.ticks, *work.seen, *work.holds, *work.later)
         due = {name for each in work.entries for name in each.ids} | {each.id for each in said}
         if due & asked:
             made = stage_form(work, subject)

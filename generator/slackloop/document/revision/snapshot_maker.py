@@ -27,7 +27,7 @@ from slackloop.control.snapshot import (
 from slackloop.document.blocks import Blocks, Caution, Step, Steps
 from slackloop.document.boxes.box_page import HELD
 from slackloop.document.boxes.card import Card, cards_of
-from slackloop.document.boxes.stage_work import StageWork
+from slackloop.document.boxes.stages import StageWork
 from slackloop.document.context import Context
 from slackloop.document.inline import plain
 from slackloop.document.page import DocumentHeader, Page
@@ -76,7 +76,7 @@ def _stage(stage: StageWork) -> Iterator[CardLine]:
         key = f"{stage.id} {' '.join(each.ids)}"
         label = " · ".join(part for part in (each.label, each.tag) if part)
         yield CardLine(key, label, limit, each.ids, each.least, each.most, each.unit)
-    for kind, said in (("tick", stage.ticks), ("seen", stage.seen), ("sign", stage.holds)):
+    for kind, said in (("tick", stage.ticks), ("seen", stage.seen), ("sign", stage.holds), ("later", stage.later)):
         for one in said:
             text = f"{one.text} · {one.tag}" if one.tag else one.text
             text = f"{HELD[one.stops]}{text}" if one.stops else text

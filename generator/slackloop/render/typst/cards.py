@@ -14,7 +14,7 @@ from datetime import datetime
 from typing import Any
 
 from slackloop.document.boxes.card import FIRST_WORD, SHORT_FINGERPRINT, Card, code_text, code_words
-from slackloop.document.boxes.stage_work import StageWork
+from slackloop.document.boxes.stages import StageWork
 from slackloop.document.drawings.box_wiring import BARS_NOTE
 from slackloop.document.page import DocumentHeader
 from slackloop.language.messages import language, said
@@ -34,8 +34,8 @@ PRINTED_WORDS = (
     "earlier revision.", "Card", "Issued", "Returned", "Page", "of", "card", "Code to scan:", "Carry", "or more",
     "Grey bar: cable. Dots: rods,", "FAILS ITS CHECK", "The job fails its check. Do not build from this card.", "DRAFT",
     "Draft. Not for use on site.", "sign, date", "soil", "about", "Seen:", "STOP: HOLD", "Do not fill yet.",
-    "Do not cut yet.", "Do not go on yet.", "sign, date, time", "Notes", "Run", "Sign each row when it is done.",
-    "rev.", "back",
+    "Do not cut yet.", "Do not go on yet.", "sign, date, time", "Later:", "Notes", "Run",
+    "Sign each row when it is done.", "rev.", "back",
 )  # fmt: skip
 """What the look of the cards says by itself."""
 DIGIT = re.compile("[0-9]")
@@ -129,7 +129,9 @@ def _stage(stage: StageWork) -> dict[str, Any]:
     printed = ("ids", "label", "limit", "after", "unit", "kind", "tag")
     told: dict[str, Any] = {key: getattr(stage, key) for key in ("number", "title", "about", "warned")}
     told["entries"] = [{key: getattr(entry, key) for key in printed} for entry in stage.entries]
-    return told | {key: [asdict(each) for each in getattr(stage, key)] for key in ("ticks", "seen", "holds", "bands")}
+    told["codes"] = stage.printed_codes
+    lists = ("ticks", "seen", "holds", "later", "bands")
+    return told | {key: [asdict(each) for each in getattr(stage, key)] for key in lists}
 
 
 def _alike(cards: Sequence[dict[str, Any]], before: int) -> Iterator[tuple[int, int]]:
