@@ -49,7 +49,7 @@ def test_a_page_of_a_box_has_the_limits_of_its_stages() -> None:
                     entry.unit, entry.least, entry.most, entry.loop
                 )  # fmt: skip
                 assert field.expected == (entry.limit if entry.kind == "text" else "")
-            assert {each.id for each in (*work.ticks, *work.holds)} <= set(fields)
+            assert {each.id for each in (*work.ticks, *work.holds, *work.later)} <= set(fields)
         assert {form.subject for form in forms(page)} == {box}
         assert {each.id for each in fields.values() if each.id in SIGN_CHECKS}
         assert {PHOTO_CHECK, NOTE_CHECK} <= set(fields)

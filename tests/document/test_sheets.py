@@ -11,6 +11,7 @@ from book_samples import DEMONSTRATION, LINKS, book_of, demonstration, page_of, 
 from samples import REPOSITORY
 from slackloop.document.blocks import Form, TableBlock
 from slackloop.document.book import Book
+from slackloop.document.boxes.due_records import due_list
 from slackloop.document.inline import plain
 from slackloop.document.pages.sheet_forms import day_checks
 from slackloop.document.pages.sheets import BATCH, DAYS
@@ -89,8 +90,10 @@ def test_every_hold_of_a_box_or_run_has_one_place_to_sign_for_each_batch() -> No
 
 def test_every_check_made_once_has_one_place_to_sign_holds_in_the_list_of_holds() -> None:
     book = demonstration()
-    others = [plain(row[0].line) for part in table_of(book, "sheets/job").parts for row in part.rows]
     places = {check.id: check.where for section in book.context.sections for check in section.checks}
+    rows = [plain(row[0].line) for part in table_of(book, "sheets/job").parts for row in part.rows]
+    others = [name for name in rows if places[name] == "job"]
+    assert [name for name in rows if places[name] != "job"] == ["C-EARTH-1", "C-EARTH-2", "C-EARTH-3", "C-BUR-4"]
     holds = [plain(row[1].line).split()[0] for row in table_of(book, "tables/hold-points").rows]
     asked = [name for name, where in places.items() if where == "job"]
     assert sorted([*others, *(name for name in holds if places[name] == "job")]) == sorted(asked)
@@ -106,3 +109,17 @@ def test_what_is_written_down_each_day_has_room_beside_each_day() -> None:
     assert "C-MARK-1" not in asked
     days = [plain(row[0].line).replace("\u00a0", "").split() for row in table.rows]
     assert days == [["Day", str(n)] for n in range(1, DAYS + 1)]
+
+
+def test_the_electrode_at_the_controller_has_a_place_for_its_reading_on_paper_and_screen() -> None:
+    """It has no card: 15 Ω is the job's own limit, on the sheet of the job, on its form and where it is judged."""
+    book = demonstration()
+    rows = {plain(row[0].line): row for part in table_of(book, "sheets/job").parts for row in part.rows}
+    assert plain(rows["C-EARTH-2"][1].line) == "Electrode at the controller: Electrode resistance"
+    assert plain(rows["C-EARTH-2"][2].line).endswith("Read: ________ Ω")
+    forms = {block.anchor: block for block in page_of(book, "sheets/job").blocks if isinstance(block, Form)}
+    (reading,) = [field for field in forms["of-controller"].fields if field.id == "C-EARTH-2"]
+    assert (reading.kind, reading.unit, reading.most, plain(reading.limit)) == ("number", "Ω", 15.0, "15 Ω or less")
+    (due,) = [each for each in due_list(book.context).dues if each.subject == "job" and each.ids == ("C-EARTH-2",)]
+    assert (due.kind, due.unit, due.most, due.limit) == ("number", "Ω", 15.0, "15 Ω or less")
+    assert due.title == "Electrode resistance, electrode at the controller"

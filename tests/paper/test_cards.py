@@ -20,7 +20,7 @@ from pdf_text import sizes_of, texts_of
 from samples import REPOSITORY
 from slackloop.document.book import Book
 from slackloop.document.boxes.card import FIRST_WORD, Card, CardMaker, code_text
-from slackloop.document.boxes.stages import ON_CARD, TEST_CAUTIONS, stops_of
+from slackloop.document.boxes.stages import ON_CARD, TEST_CAUTIONS, id_spans, stops_of
 from slackloop.document.worked import work
 from slackloop.pipeline.handbook_folder import context_of
 from slackloop.render.typst.book import Cover, Paper
@@ -389,3 +389,39 @@ def test_nothing_but_the_cut_line_runs_to_the_edge_of_the_paper(
         rim = [*rows[:edge], *rows[-edge:]]
         rim += [row[:edge] + row[-edge:] for place, row in enumerate(rows) if place not in cut]
         assert min(map(min, rim)) > 250, picture.name
+
+
+def test_a_card_names_every_check_that_the_signature_of_a_row_covers(demo_cards: dict[str, bytes]) -> None:
+    """Ids that differ in their last number alone are told together, so that all of them have room."""
+    mixed = id_spans(["C-A-3", "C-A-1", "C-B-2", "C-A-2", "C-B-3", "C-A-7", "C-C-X"])
+    assert mixed == ("C-A-1–3, 7", "C-B-2, 3", "C-C-X")
+    source, found = book(DEMONSTRATION), [squeezed(page) for page in pages(demo_cards["a4"])]
+    checks = [check for applied in source.context.sections for check in applied.checks]
+    covered = {check.id for check in checks if check.record == "covered"}
+    named: set[str] = set()
+    for card in cards_of(source):
+        back = next(page for page in found if f"{card.id}Runfrom" in page)
+        for stage in card.stages:
+            named |= {*stage.covered}
+            for span in stage.printed_codes:
+                assert squeezed(span) in back, (card.id, span)
+    assert named == covered & {check.id for check in checks if check.stage}
+    assert len(named) > 12
+
+
+def test_what_is_made_after_a_row_is_signed_has_a_signature_of_its_own(demo_cards: dict[str, bytes]) -> None:
+    source, backs = book(DEMONSTRATION), squeezed("".join(pages(demo_cards["a4"])))
+    fitted = [card for card in cards_of(source) if card.stages[-1].later]
+    assert [[each.id for each in card.stages[-1].later] for card in fitted] == [["C-POWER-4"]] * 37
+    assert backs.count(squeezed("Later: Each station operated")) == len(fitted)
+    assert "C-POWER-4" not in [each.id for card in fitted for stage in card.stages for each in stage.ticks]
+
+
+def test_an_end_box_asks_for_volts_at_rest_and_under_load_with_what_is_computed_for_each() -> None:
+    """B20 is the worst box: 35.7 V with all outputs off, 27.0 V at worst; its device needs 22 V both times."""
+    (card,) = [card for card in cards_of(book(DEMONSTRATION)) if card.id == "B20"]
+    volts = {each.ids[0]: each for each in card.stages[-1].entries}
+    assert [(each.label, each.least) for each in volts.values()] == [
+        ("Volts at rest, about 35.7 V", 22.0), ("Volts under load, at worst 27.0 V", 22.0)
+    ]  # fmt: skip
+    assert list(volts) == ["C-POWER-2", "C-POWER-LOAD"]

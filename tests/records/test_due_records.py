@@ -41,8 +41,11 @@ def test_each_card_is_due_with_its_limits(job: Path) -> None:
         holds = [each.id for stage in card.stages for each in stage.holds]
         assert [each.ids[0] for each in dues if each.hold] == holds
         signed = [each.ids[0] for each in dues if each.kind == "sign" and not each.hold]
-        assert signed == [f"sign-{stage.id}" for stage in card.stages]
-        assert set(signed) <= set(SIGN_CHECKS)
+        by_row = [(f"sign-{stage.id}", *(each.id for each in stage.later)) for stage in card.stages]
+        assert signed == [name for names in by_row for name in names]
+        later = [each.id for stage in card.stages for each in stage.later]
+        assert [each.ids[0] for each in dues if each.later] == later
+        assert set(signed) <= {*SIGN_CHECKS, "C-POWER-4"}
 
 
 @pytest.mark.parametrize("job", JOBS)

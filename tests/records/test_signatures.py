@@ -107,3 +107,18 @@ def test_the_holds_of_the_job_answer_for_the_path_and_the_record() -> None:
     told = judge(file_of(left, fingerprint=context().fingerprint)).notes
     assert all("C-POWER-1" not in each for each in told)
     assert any("C-RECORD-1 (job, B01" in each for each in told)
+
+
+def test_a_row_signed_for_the_photo_says_nothing_of_the_stations_that_are_operated_later() -> None:
+    """Lid off and stations operated are weeks apart: each is signed for by itself, and the name is no bare no."""
+    later = due_of("B07", "C-POWER-4")
+    assert (later.kind, later.stage, later.later, later.hold) == ("sign", "close", True, False)
+    rows = [each for each in good_rows(due(DEMO)) if each[0] == "B07" and each[1] != "C-POWER-4"]
+    closed = judge(file_of(rows, fingerprint=context().fingerprint))
+    standing = {each.due.ids[0]: each.status for each in closed.results if each.due.subject == "B07"}
+    assert (standing["sign-close"], standing["C-POWER-4"]) == ("pass", "outstanding")
+    assert not any("sign-close at B07" in note for note in closed.notes)
+    for value, status in (("A. Smith", "pass"), ("no", "outstanding")):
+        told = judge(file_of([*rows, row("B07", "C-POWER-4", value)], fingerprint=context().fingerprint))
+        found = {each.due.subject: each.status for each in told.results if each.due.ids == ("C-POWER-4",)}
+        assert found["B07"] == status

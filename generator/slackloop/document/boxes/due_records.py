@@ -12,7 +12,15 @@ from dataclasses import dataclass, replace
 from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.boxes.ring_runs import ring_runs
 from slackloop.document.boxes.stage_work import UNIT_M, stage_works
-from slackloop.document.boxes.stages import LIKELY_MOHM, Entry, Stage, StageWork, box_stages, closing_run_stages
+from slackloop.document.boxes.stages import (
+    LIKELY_MOHM,
+    Entry,
+    Stage,
+    StageWork,
+    box_stages,
+    closing_run_stages,
+    likely_of,
+)
 from slackloop.document.context import Context
 from slackloop.document.doubts import confirming_rows
 from slackloop.document.inline import plain
@@ -21,7 +29,7 @@ from slackloop.sections.conditions import AppliedSection
 from slackloop.sections.inspection_points import AT_NO_BOX, CROSSED, is_due_at
 from slackloop.sections.job_keys import cable_titles
 from slackloop.sections.section import DAY_PARTS, Check
-from slackloop.site.network import Run
+from slackloop.site.network import CONTROLLER, Run
 from slackloop.units.figure import written
 
 ADDRESS_CHECK = "C-DEVICE-1"
@@ -29,6 +37,7 @@ ADDRESS_CHECK = "C-DEVICE-1"
 LIKELY_RUN_TIMES, LIKELY_RUN_M = 3.0, 10.0
 """A run may come out three times as long, or a third, or this much longer, before its length is doubted. Our own."""
 BY_SOIL = "by the soil temperature"
+AT_CONTROLLER = "electrode at the controller"
 
 
 def due_list(context: Context) -> DueList:
@@ -46,6 +55,16 @@ def reel_subjects(context: Context) -> dict[str, str]:
         for number in range(1, len(plan.reels) + 1):
             found[f"{REEL}{len(found) + 1}"] = f"{titles[plan.cable]}, reel {number}"
     return found
+
+
+def controller_checks(context: Context) -> Iterator[tuple[AppliedSection, Check]]:
+    """The checks of the electrode at the controller, which has no card: they are recorded with those of the job."""
+    if any(each.where == CONTROLLER for each in context.analysis.electrodes.places):
+        for applied in context.sections:
+            yield from (
+                (applied, check) for check in applied.checks
+                if check.where == "electrode-box" and check.record != "covered"
+            )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +111,9 @@ class _Maker:
             name, fact, limit = (plain(each.line) for each in cells)
             yield Due(JOB, (name,), "sign", fact, limit=limit, hold=True)
         yield from self._made_at(JOB, "job")
+        for _, check in controller_checks(self.context):
+            for due in self._without_stage(JOB, self.points[check.id]):
+                yield replace(due, title=f"{due.title}, {AT_CONTROLLER}")
 
     def of_reels(self) -> Iterator[Due]:
         """The checks of each reel."""
@@ -152,8 +174,6 @@ class _Maker:
             for said in work.holds:
                 due = self._said(subject, said.id, "sign", also, work.id)
                 yield replace(due, answers="nothing") if said.stops == "cross" else due
-            for said in work.later:
-                yield replace(self._said(subject, said.id, "sign", also, work.id), later=True)
             held = {said.id for said in (*work.holds, *work.later)}
             covered = tuple(
                 each.check.id for each in stage.checks
@@ -163,6 +183,8 @@ class _Maker:
                 subject, (f"sign-{work.id}",), "sign", f"{work.title}: signed by", stage=work.id,
                 requirements=self._requirements(covered), section=work.section, also=also,
             )  # fmt: skip
+            for said in work.later:
+                yield replace(self._said(subject, said.id, "sign", also, work.id), later=True)
 
     def _requirements(self, checks: tuple[str, ...]) -> tuple[str, ...]:
         """The requirements that some checks prove together, each once."""
@@ -209,6 +231,11 @@ class _Maker:
             least = self.context.job.rules.tests.insulation.least
             limit = f"{written(least.text)} or more"
             due = replace(due, kind="number", unit="MΩ", least=least.si / 1e6, limit=limit, likely=(0.0, LIKELY_MOHM))
+        elif check.measures == "electrode_ohms" and check.record == "measure":
+            target = self.context.job.rules.earthing.target
+            likely = likely_of(check.measures, None, target.si, 0.0)
+            limit = f"{written(target.text)} or less"
+            due = replace(due, kind="number", unit="Ω", most=target.si, limit=limit, likely=likely)
         elif check.record == "measure":
             due = replace(due, kind="text")
         yield due

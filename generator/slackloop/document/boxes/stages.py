@@ -192,7 +192,7 @@ class StageWork:
 
     @property
     def printed_codes(self) -> tuple[str, ...]:
-        """The ids of what is ticked, of leave to cross and of all that the signature covers, in few words for a card."""
+        """The ids of what is ticked, of leave to cross and of what the signature covers, in few words for a card."""
         said = (*self.ticks, *(each for each in self.holds if each.stops == "cross"))
         return id_spans((*(each.id for each in said), *self.codes))
 

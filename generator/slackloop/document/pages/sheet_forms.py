@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from slackloop.document.blocks import Form, FormField
 from slackloop.document.boxes.box_facts import BoxFacts, crossing_text
 from slackloop.document.boxes.box_page import stage_form
-from slackloop.document.boxes.due_records import reel_subjects
+from slackloop.document.boxes.due_records import controller_checks, reel_subjects
 from slackloop.document.boxes.ring_runs import ring_runs
 from slackloop.document.boxes.stage_work import stage_works
 from slackloop.document.boxes.stages import StageWork, box_stages
@@ -22,6 +22,7 @@ from slackloop.sections.link_rules import slug
 from slackloop.sections.section import DAY_PARTS, Check, DayPart, Where
 from slackloop.site.network import Run
 
+ELECTRODE = "Electrode at the controller"
 DAY = "day"
 """The field of the date, which is no record of its own."""
 
@@ -72,18 +73,24 @@ def reel_forms(context: Context) -> Iterator[Form]:
     cables = [plan.cable for plan in context.analysis.reels for _ in plan.reels]
     for (subject, title), cable in zip(reel_subjects(context).items(), cables, strict=True) if checks else ():
         cores = context.job.cables[cable].cores
-        fields = [_reel_field(context, *each) for each in checks]
+        fields = [_measured(context, *each) for each in checks]
         photo = FormField(PHOTO_CHECK, line("Photo: name of file"), "photo")
         anchor, about = subject.replace(":", "-"), line(f"{cores.a}, {cores.b}")
         yield Form(title, (*fields, photo), anchor, about, subject=subject, on="screen")
 
 
-def _reel_field(context: Context, applied: AppliedSection, check: Check) -> FormField:
-    if check.measures != "insulation_ohms":
-        return _field(context, applied, check)
-    least = context.job.rules.tests.insulation.least
-    limit = line(strong(fmt.written(least.text)), " or more")
-    return FormField(check.id, line(title_of(context, check)), "number", "MΩ", round(least.si / 1e6, 9), limit=limit)
+def _measured(context: Context, applied: AppliedSection, check: Check) -> FormField:
+    """A check as the number that is read, where it is a resistance; else as any other."""
+    rules, title = context.job.rules, line(title_of(context, check))
+    if check.measures == "insulation_ohms":
+        least = rules.tests.insulation.least
+        limit = line(strong(fmt.written(least.text)), " or more")
+        return FormField(check.id, title, "number", "MΩ", round(least.si / 1e6, 9), limit=limit)
+    if check.measures == "electrode_ohms":
+        most = rules.earthing.target
+        limit = line(strong(fmt.written(most.text)), " or less")
+        return FormField(check.id, title, "number", "Ω", most=most.si, limit=limit)
+    return _field(context, applied, check)
 
 
 def crossing_forms(context: Context) -> Iterator[Form]:
@@ -132,7 +139,7 @@ def fact_form(context: Context) -> Form | None:
 
 
 def job_forms(context: Context) -> Iterator[Form]:
-    """What is checked once for the job, holds among it, a form for each section, then notes."""
+    """What is checked once for the job, holds among it, a form for each section; the controller's electrode; notes."""
     found = False
     for applied in context.sections:
         fields = tuple(_field(context, applied, check) for check in applied.checks if _written("job")(check))
@@ -140,6 +147,9 @@ def job_forms(context: Context) -> Iterator[Form]:
             front = applied.section.front
             yield Form(context.prose.plain(front.title), fields, f"of-{front.id}", subject="job", on="screen")
             found = True
+    if electrode := tuple(_measured(context, *each) for each in controller_checks(context)):
+        yield Form(ELECTRODE, electrode, "of-controller", subject="job", on="screen")
+        found = True
     if found:
         notes = FormField(NOTE_CHECK, line("Notes"), "note")
         yield Form("Notes", (notes,), "notes", subject="job", on="screen")

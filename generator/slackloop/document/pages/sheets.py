@@ -7,11 +7,13 @@ from dataclasses import replace
 from typing import TypeVar, get_args
 
 from slackloop.document.blocks import Block, Form, Paragraph, RecordBar, TableBlock
+from slackloop.document.boxes.due_records import controller_checks
 from slackloop.document.context import Context
 from slackloop.document.doubts import confirming_rows
 from slackloop.document.inline import Break, line, strong
 from slackloop.document.page import Page
 from slackloop.document.pages.sheet_forms import (
+    ELECTRODE,
     checks_where,
     crossing_forms,
     day_checks,
@@ -197,18 +199,29 @@ def crossing_sheet(context: Context) -> Page | None:
 
 
 def job_sheet(context: Context) -> Page | None:
-    """What is checked once for the job and holds no work; what does is signed for in the list of hold points."""
+    """What is checked once for the job and holds no work, and the electrode at the controller; holds have their list.
+    """
     checks = checks_where(context, _held("none", frozenset({"job"})))
     rows = tuple(
         (cell(strong(each[1].id)), cell(title_of(context, each[1])), cell(limit_of(context, *each)), *_blank(2))
         for each in checks
     )
+    rows += tuple(_electrode_row(context, *each) for each in controller_checks(context))
     if not rows:
         return None
     columns = (Column("id", "Check"), Column("title", "What", share=5), Column("limit", "Limit", share=8), *SIGNED)
     words = "Checks made once for the job. On paper, the list of hold points has those that are held or witnessed."
     table = Table("job-sheet", "Checks of the job", columns, (Part("", rows),), ("method",))
     return _page("job", "Checks of the job", words, table, tuple(job_forms(context)))
+
+
+def _electrode_row(context: Context, applied: AppliedSection, check: Check) -> tuple[Cell, ...]:
+    """A check of the electrode at the controller, with a place for its reading where it has one."""
+    reading = line(" ", strong("Read:"), " ________ Ω") if check.record == "measure" else ()
+    return (
+        cell(strong(check.id)), cell(f"{ELECTRODE}: {title_of(context, check)}"),
+        cell(*limit_of(context, applied, check), *reading), *_blank(2),
+    )  # fmt: skip
 
 
 def _page(name: str, title: str, words: str, table: Table, forms: tuple[Form, ...] = ()) -> Page:
