@@ -149,3 +149,26 @@ def test_an_amount_keeps_its_unit(text: str, number: float, unit: str, si: float
 def test_what_is_no_amount_is_refused(text: str) -> None:
     with pytest.raises(QuantityError):
         parse_amount(text)
+
+
+def notes_of(path: Path) -> str:
+    return " ".join(plain(note) for note in materials_table(context_of(work(path))).notes)
+
+
+def test_what_the_method_takes_and_no_line_is_for_is_listed_with_its_count(tmp_path: Path) -> None:
+    """6 new boxes, 6 new runs with two ends each; electrodes at the controller, A5 and B1: 3, each of one rod or more.
+
+    The one run under a road has its sleeve, so no sleeve is missing.
+    """
+    path = tmp_path / "job.yml"
+    path.write_text(job_text(BOXES), encoding="utf-8")
+    told = notes_of(path)
+    assert "Not stated by the job, so not ordered here: 6 valve boxes; gravel under 6 boxes; end caps for 12" in told
+    assert "sleeves for the runs" not in told
+    assert "the earth leads of 3 electrodes." in told
+    path.write_text(job_text(BOXES).replace("path:\n", MATERIALS, 1), encoding="utf-8")
+    told = notes_of(path)
+    assert "so not ordered here: 6 valve boxes; the earth leads of 3 electrodes." in told
+    crossed = BOXES[3].replace("lawn", "drive").replace(", duct: 38 mm", "")
+    path.write_text(job_text([*BOXES[:3], crossed]), encoding="utf-8")
+    assert "sleeves for the runs that cross and name none (B1)" in notes_of(path)

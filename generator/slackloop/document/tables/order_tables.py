@@ -11,8 +11,9 @@ from slackloop.document.table import Cell, Column, Part, Table, cell, count_cell
 from slackloop.document.tables.source_table import once
 from slackloop.reference.rows import Row
 from slackloop.sections import format as fmt
-from slackloop.sections.inspection_points import spans
+from slackloop.sections.inspection_points import CROSSED, spans
 from slackloop.sections.job_keys import part_titles
+from slackloop.site.models import Per
 from slackloop.units.amount import EACH
 from slackloop.units.figure import Figure, run_length
 from slackloop.units.ladder import Rounding, rounded
@@ -65,7 +66,7 @@ def materials_table(context: Context) -> Table:
     )
     return Table(
         "materials", "Materials to order", columns, one_part(rows), ("job", "computed"), tuple(_rows_used(context)),
-        line(intro), tuple(arrival_notes(context)), landscape=True,
+        line(intro), (*_not_stated(context), *arrival_notes(context)), landscape=True,
     )  # fmt: skip
 
 
@@ -185,6 +186,35 @@ def phase_table(context: Context) -> Table:
         "order-phases", "Materials by phase", PHASE_COLUMNS,
         tuple(Part(title, tuple(rows)) for title, rows in parts.items()), ("job", "computed"), (), line(intro),
     )  # fmt: skip
+
+
+def _not_stated(context: Context) -> Iterator[Line]:
+    """What the method takes and no line of the order is for, each counted, so that nobody forgets it."""
+    job, network = context.job, context.network
+    new = [run for run in network.all_runs if not run.existing]
+    boxes = sum(not box.existing for box in job.path.boxes)
+    old = {box.id for box in job.path.boxes if box.existing}
+    electrodes = sum(each.where not in old for each in context.analysis.electrodes.places)
+    rods = sum(round(each.quantity) for each in context.analysis.materials if each.kind == "rod")
+    bare = [run for run in new if run.surface in CROSSED and run.crossing is None and run.duct is None]
+    crossed = spans([run.to_id for run in bare if not run.closure], network.index)
+    named = ", ".join(filter(None, (crossed, *(run.id for run in bare if run.closure))))
+    goods: tuple[tuple[Per, tuple[str, ...], int, str], ...] = (
+        ("box", ("box", "arqueta"), boxes, f"{fmt.count(boxes, 'valve box', 'valve boxes')}"),
+        ("box", ("gravel", "grava"), boxes, f"gravel under {fmt.count(boxes, 'box', 'boxes')}"),
+        ("cable end", ("cap",), 2 * len(new), f"end caps for {fmt.count(2 * len(new), 'cable end', 'cable ends')}"),
+        ("crossing", ("sleeve", "tubo"), len(bare), f"sleeves for the runs that cross and name none ({named})"),
+        ("electrode", ("clamp", "abrazadera"), rods, f"clamps for {fmt.count(rods, 'earth rod', 'earth rods')}"),
+        ("electrode", ("lead", "wire", "cable", "conductor"), electrodes,
+         f"the earth leads of {fmt.count(electrodes, 'electrode', 'electrodes')}"),
+    )  # fmt: skip
+    stated_goods = [(each.per, each.title.casefold()) for each in job.materials]
+    missing = [
+        told for per, words, number, told in goods
+        if number and not any(own == per and any(word in title for word in words) for own, title in stated_goods)
+    ]  # fmt: skip
+    if missing:
+        yield line(strong("Not stated by the job, so not ordered here: "), "; ".join(missing), ".")
 
 
 def arrival_notes(context: Context) -> Iterator[Line]:
