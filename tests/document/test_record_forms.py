@@ -9,8 +9,10 @@ import pytest
 
 from book_samples import DEMONSTRATION, LINKS, book_of, demonstration, html_of, page_of
 from samples import REPOSITORY
-from slackloop.document.blocks import Form, RecordBar, TableBlock
+from slackloop.document.blocks import Facts, Form, RecordBar, TableBlock
 from slackloop.document.boxes.box_facts import BoxFacts
+from slackloop.document.boxes.box_values import BOX_VALUES
+from slackloop.document.boxes.card import cards_of
 from slackloop.document.boxes.stage_work import stage_works
 from slackloop.document.boxes.stages import box_stages
 from slackloop.document.inline import plain
@@ -100,3 +102,16 @@ def test_the_sheet_of_crossings_says_what_each_run_passes_under() -> None:
         note = book.context.box(network.index[run.id]).note if run.id in network.index else ""
         assert " ".join(note.split()).rstrip(".") in words
     assert not told
+
+
+def test_page_card_and_tables_call_the_bare_copper_of_a_wire_end_by_one_name() -> None:
+    """A crew that dials in the length must not ask whether two words are two lengths."""
+    book = demonstration()
+    facts = {fact.label: plain(fact.value) for block in page_of(book, "boxes/b07").blocks if isinstance(block, Facts)
+             for fact in block.facts}  # fmt: skip
+    (card,) = [card for card in cards_of(book.context) if card.id == "B07"]
+    (printed,) = [fact.value for fact in card.facts if fact.label == "Bare copper"]
+    assert facts["Bare copper"] == "16 mm"
+    assert printed.startswith("16 mm")
+    assert BOX_VALUES["strip"].label == "Bare copper"
+    assert "Bare copper" in [column.heading for column in book.tables["connectors"].columns]

@@ -176,7 +176,7 @@ def connectors_table(context: StandardContext) -> Table:
         for v in connector_rows(context.standard)
     ]
     headings = (
-        "Connector", "Listing", "Conductor sizes", "Wires", "Copper in one splice", "Strip", "In a pack",
+        "Connector", "Listing", "Conductor sizes", "Wires", "Copper in one splice", "Bare copper", "In a pack",
         "How it is closed",
     )  # fmt: skip
     intro = "Compare each pack with this table. If they differ, follow the pack."

@@ -191,7 +191,7 @@ def _watch(context: Context, facts: BoxFacts) -> Iterator[Note | Paragraph]:
 
 
 def _large(context: Context, facts: BoxFacts) -> Iterator[Fact]:
-    """Address, stations, bared length and slack."""
+    """Address, stations, bare copper and slack."""
     slack = context.analysis.slack[facts.index]
     if facts.devices.placed:
         placed = facts.devices.placed
@@ -199,7 +199,7 @@ def _large(context: Context, facts: BoxFacts) -> Iterator[Fact]:
         yield Fact("Address", line(facts.devices.numbers_set), line(several) if several else ())
         yield Fact("Stations", line(facts.devices.numbers or "none"))
     first, _, other = facts.strip().partition(" (")
-    yield Fact("Strip", line(first), line(f"({other}") if other else ())
+    yield Fact("Bare copper", line(first), line(f"({other}") if other else ())
     ends = fmt.count(slack.tails, "end", "ends")
     first, _, other = facts.slack_text(slack.per_tail_m).partition(" (")
     yield Fact("Slack", line(first), line(f"({other}, {ends}" if other else ends))

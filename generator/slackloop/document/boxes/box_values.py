@@ -124,7 +124,7 @@ BOX_VALUES: MappingProxyType[str, BoxValue] = MappingProxyType(
         "dig": BoxValue("Dig", _dig),
         "cover": BoxValue("Cover", BoxFacts.cover),
         "slack": BoxValue("Slack", _slack),
-        "strip": BoxValue("Strip", BoxFacts.strip),
+        "strip": BoxValue("Bare copper", BoxFacts.strip),
         "wires": BoxValue("Wires", _wires),
         "carry": BoxValue("Carry", BoxFacts.carry_text),
         "device": BoxValue("Device", _device),

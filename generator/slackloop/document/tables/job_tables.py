@@ -145,7 +145,7 @@ CONNECTOR_COLUMNS = (
     Column("connector", "Connector", share=4), Column("part", "Part number", share=2),
     Column("listing", "Listing", share=2), Column("sizes", "Conductor sizes", share=3),
     Column("wires", "Wires", share=2), Column("area", "Copper in one splice", share=3),
-    Column("strip", "Strip", "length", share=3), Column("pack", "In a pack", "count", share=1),
+    Column("strip", "Bare copper", "length", share=3), Column("pack", "In a pack", "count", share=1),
     Column("closing", "How it is closed", share=5),
 )  # fmt: skip
 DEVICE_COLUMNS = (
