@@ -16,6 +16,7 @@ from typing import Any
 from slackloop.document.boxes.card import FIRST_WORD, SHORT_FINGERPRINT, Card, code_text, code_words
 from slackloop.document.boxes.stages import StageWork
 from slackloop.document.drawings.box_wiring import BARS_NOTE
+from slackloop.document.drawings.lettering import text_width
 from slackloop.document.page import DocumentHeader
 from slackloop.language.messages import language, said
 from slackloop.render.typst.book import Cover, Paper
@@ -39,6 +40,8 @@ PRINTED_WORDS = (
 )  # fmt: skip
 """What the look of the cards says by itself."""
 DIGIT = re.compile("[0-9]")
+CODES_EM = 12.8
+"""How wide a line of codes may be in the column of the titles, as ``text_width`` reckons, of their own size."""
 BATCH = 48
 """Cards that are set together: what Typst needs for a card stays until its document is done, some 3 MB."""
 
@@ -129,9 +132,21 @@ def _stage(stage: StageWork) -> dict[str, Any]:
     printed = ("ids", "label", "limit", "after", "unit", "kind", "tag")
     told: dict[str, Any] = {key: getattr(stage, key) for key in ("number", "title", "about", "warned")}
     told["entries"] = [{key: getattr(entry, key) for key in printed} for entry in stage.entries]
-    told["codes"] = stage.printed_codes
+    told["codes"] = _lines(stage.printed_codes)
     lists = ("ticks", "seen", "holds", "later", "bands")
     return told | {key: [asdict(each) for each in getattr(stage, key)] for key in lists}
+
+
+def _lines(codes: Sequence[str]) -> list[str]:
+    """Codes in few lines for the column under the title of a row: a long one leaves room for a short one beside it."""
+    lines: list[str] = []
+    for code in sorted(codes, key=len, reverse=True):
+        beside = (n for n, told in enumerate(lines) if text_width(f"{told}  {code}", 1.0) <= CODES_EM)
+        if (place := next(beside, None)) is None:
+            lines.append(code)
+        else:
+            lines[place] += f"  {code}"
+    return lines
 
 
 def _alike(cards: Sequence[dict[str, Any]], before: int) -> Iterator[tuple[int, int]]:
