@@ -155,11 +155,14 @@ def test_pages_and_cover_tell_open_questions_and_answers(tmp_path: Path) -> None
     assert asked.header.open_questions == 1
     assert "question open\n1\n" in pages["index"]
     assert "1 question is not answered: ask the authority having jurisdiction." in pages["design/findings"]
+    waits = "The authority having jurisdiction must answer before the trench is dug."
+    assert waits in pages["design/findings"]
     told = book_of_worked(worked(tmp_path, f"{CLASS}  cover-open: {RFI}\n"))
     pages = pages_of(told)
     assert told.header.open_questions == 0
     assert "questions open\n0\n" in pages["index"]
     assert "not answered" not in pages["design/findings"]
+    assert "must answer before" not in pages["design/findings"]
     assert "2 warnings are answered." in pages["design/findings"]
     assert "Warnings that are answered" in pages["design/findings"]
     assert "Answered by Electrical inspector on 2026-03-09, RFI-3" in pages["design/findings"]

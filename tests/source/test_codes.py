@@ -81,6 +81,8 @@ def test_each_sample_triggers_its_code_at_its_place_and_once(code: str, tmp_path
     assert own, [(each.code, each.message) for each in found]
     assert {each.level for each in own} <= set(row.levels)
     assert not twice(found)
+    if any(each.asks for each in own):
+        assert row.before, "a question says what waits for its answer"
     for each in found:
         assert each.code in codes()
         assert each.level in codes()[each.code].levels, each

@@ -172,7 +172,10 @@ Kind = Literal["job", "figure", "content", "build", "survey"]
 
 @dataclass(frozen=True, slots=True)
 class Code:
-    """One code. ``spoils`` are the ids of the tables that nobody may build from while an error has it."""
+    """One code. ``spoils`` are the ids of the tables that nobody may build from while an error has it.
+
+    ``before`` is what waits for the answer, where a warning puts a question to somebody.
+    """
 
     code: str
     kind: Kind
@@ -181,6 +184,7 @@ class Code:
     mend: str
     sample: Sample
     spoils: tuple[str, ...] = ()
+    before: str = ""
 
 
 @cache
@@ -205,8 +209,9 @@ def code_names() -> frozenset[str]:
 
 
 def _code(
-    name: str, kind: Kind, *, level: str | list[str], means: str, mend: str, sample: Any, spoils: tuple[str, ...] = ()
-) -> Code:
+    name: str, kind: Kind, *, level: str | list[str], means: str, mend: str, sample: Any, spoils: tuple[str, ...] = (),
+    before: str = "",
+) -> Code:  # fmt: skip
     """A row of a file; a key that is not known raises ``TypeError``."""
     levels: Any = (level,) if isinstance(level, str) else tuple(level)
-    return Code(name, kind, levels, means, mend, sample_of(sample), tuple(spoils))
+    return Code(name, kind, levels, means, mend, sample_of(sample), tuple(spoils), before)

@@ -58,8 +58,12 @@ def _line(context: Context, finding: Finding | Placed) -> Line:
     answers = answer_text(finding)
     if answers:
         parts += [" ", strong(answers)]
-    elif finding.hint:
-        parts += [" ", sentence(finding.hint)]
+    else:
+        if finding.hint:
+            parts += [" ", sentence(finding.hint)]
+        if finding.level == "warning" and finding.asks:
+            asked = f"{finding.asks[:1].upper()}{finding.asks[1:]}"
+            parts += [" ", strong(f"{asked} must answer before {codes()[finding.code].before}.")]
     code = link(finding.code, PageTarget(CODES, finding.code)) if finding.code in codes() else finding.code
     parts += [f" ({where(context, finding)}, ", code, ")"]
     return line(*parts)  # type: ignore[arg-type]
