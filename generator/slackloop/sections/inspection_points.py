@@ -16,10 +16,12 @@ if TYPE_CHECKING:
     from slackloop.site.network import Network, Run
 
 
-ON_RUNS: frozenset[Where] = frozenset({"each-run", "each-crossing"})
+ON_RUNS: frozenset[Where] = frozenset({"each-run", "each-dug-run", "each-crossing", "each-cut-crossing"})
 """Places of a check that belong to a run; it is recorded at the box that the run feeds."""
 IN_PLACE: frozenset[Where] = frozenset({"device-box", "electrode-box"})
 """Places of checks on what an existing box has already."""
+CROSSINGS: frozenset[Where] = frozenset({"each-crossing", "each-cut-crossing"})
+"""Places of checks on a run that passes under something; the second where its sleeve is not there yet."""
 AT_NO_BOX: frozenset[Where] = frozenset({"each-reel", "each-day", "job"})
 """Checks with a sheet of their own."""
 CROSSED: frozenset[Surface] = frozenset({"path", "paved", "driveway", "drive", "road", "building"})
@@ -48,8 +50,11 @@ def is_due_at(where: Where, box: Box, index: int, network: Network, electrodes: 
         return not network.children[index]
     if where == "electrode-box":
         return box.id in electrodes
-    if where == "each-crossing":
-        return box.surface in CROSSED or box.crossing is not None
+    if where == "each-dug-run":
+        return network.runs[index].dug_m > 0.0
+    if where in CROSSINGS:
+        crosses = box.surface in CROSSED or box.crossing is not None
+        return crosses and not (where == "each-cut-crossing" and network.runs[index].in_old_sleeve)
     return where not in AT_NO_BOX
 
 
@@ -71,9 +76,9 @@ def is_due_on_ring_run(check: Check, run: Run) -> bool:
     """Whether a check is due on a run that closes a ring: those of each run, and the loop reading at its open end."""
     if run.existing:
         return False
-    if check.where == "each-crossing":
+    if check.where in CROSSINGS:
         return run.surface in CROSSED
-    return check.where == "each-run" or check.measures == "loop_ohms"
+    return check.where in ON_RUNS or check.measures == "loop_ohms"
 
 
 _NUMBERED = re.compile(r"(.*?)(\d+)$")

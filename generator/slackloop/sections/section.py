@@ -12,7 +12,8 @@ Taken = Literal["tools", "protective", "hazards"]
 """What a section takes to the work, or has to be held off."""
 PARTS: tuple[SectionPart, ...] = ("scope", "method", "safety", "trouble")
 Where = Literal[
-    "each-box", "device-box", "branch-box", "end-box", "electrode-box", "joining-box", "each-run", "each-crossing",
+    "each-box", "device-box", "branch-box", "end-box", "electrode-box", "joining-box", "each-run", "each-dug-run",
+    "each-crossing", "each-cut-crossing",
     "each-reel", "each-day", "job",
 ]  # fmt: skip
 Measured = Literal[
@@ -241,7 +242,9 @@ WHERE_WORDS = {
     "electrode-box": "Each place with an electrode",
     "joining-box": "Each box where a new run joins an existing one",
     "each-run": "Each run",
+    "each-dug-run": "Each run that is dug",
     "each-crossing": "Each run under a footpath, paving, a place for vehicles or a building",
+    "each-cut-crossing": "Each crossing that has no sleeve yet",
     "each-reel": "Each reel, before it is used",
     "each-day": "Each day",
     "job": "Once for the job",

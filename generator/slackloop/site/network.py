@@ -38,6 +38,20 @@ class Run:
     cover_stated: Quantity | None = None
 
     @property
+    def in_old_sleeve(self) -> bool:
+        """Whether it crosses in a sleeve that is there already, so that nothing is cut for it."""
+        return self.crossing is not None and self.crossing.method == "existing"
+
+    @property
+    def dug_m(self) -> float:
+        """How much of it lies in a trench of the job, metres: not what was there before, nor what is in such a sleeve.
+        """
+        if self.existing:
+            return 0.0
+        whole = self.crossing is None or self.crossing.method == "open"
+        return self.length_m - (0.0 if whole or self.crossing is None else min(self.crossing.length.si, self.length_m))
+
+    @property
     def length(self) -> Figure:
         """Its length for a reader, as the job wrote it where it did; whoever cuts or digs by it has enough."""
         return Figure(self.length_m, "run", "cut", stated=self.stated)

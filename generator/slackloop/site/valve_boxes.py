@@ -106,8 +106,10 @@ class Crossing(Part):
     depth: Length = Field(description="Cover over the sleeve.")
     owner: Text = Field(default="", description="Who owns what is crossed; left out: a line to fill in.")
     permit: Text = Field(default="", description="The permission to cross, number and date; left out: a line to fill.")
-    method: Literal["open", "bored"] = Field(
-        default="open", description="open: in a trench; bored: nothing is dug over the length of the sleeve."
+    method: Literal["open", "bored", "existing"] = Field(
+        default="open",
+        description="open: in a trench; bored: nothing is dug over the length of the sleeve; existing: the sleeve is "
+        "there already, so it is neither dug nor ordered.",
     )
 
 

@@ -72,7 +72,7 @@ def pipes(network: Network) -> tuple[Pipe, ...]:
     found: dict[str, list[tuple[float, Run]]] = {}
     new = [run for run in network.all_runs if not run.existing]
     for run in new:
-        if run.crossing is not None:
+        if run.crossing is not None and not run.in_old_sleeve:
             found.setdefault(f"sleeve {run.crossing.sleeve.text}", []).append((run.crossing.length.si, run))
     for run in new:
         if run.duct is not None:

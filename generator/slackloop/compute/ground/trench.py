@@ -107,22 +107,22 @@ def run_trench(run: Run, job: Job, soil: SoilRow) -> RunTrench:
 
     The bedding is the zone less the pipe; the cable's own volume is ignored. Backfill space is dug less the zone;
     the soil it takes is at most what was dug; what is left is surplus, as loose. A run that was there before is not
-    dug, and neither is what is bored; over the length of a sleeve in a trench the depth is what the sleeve needs, and
-    never less than beside it.
+    dug, and neither is what is bored or lies in a sleeve that is there; over the length of a sleeve in a trench the
+    depth is what the sleeve needs, and never less than beside it.
     """
     if run.existing:
         return RunTrench(run.id, *(0.0,) * 8, existing=True)
     crossing = run.crossing
     crossed_m = min(crossing.length.si, run.length_m) if crossing is not None else 0.0
-    is_bored = crossing is not None and crossing.method == "bored"
-    dug_m = run.length_m - (crossed_m if is_bored else 0.0)
+    is_undug = crossing is not None and crossing.method != "open"
+    dug_m = run.dug_m
     pipe = job.trench.shared_with_pipe
     cable = job.cables[run.cable].jacket_od
     pipe_m = pipe.si if pipe is not None else 0.0
     diameter = pipe_m if pipe is not None else (cable.si if cable is not None else 0.0)
     width, bedding = job.trench.width.si, job.trench.bedding.si
     depth = depth_m(run.cover_m, diameter, bedding)
-    deep_m = None if crossing is None or is_bored else max(depth, crossing_depth_m(crossing, bedding))
+    deep_m = None if crossing is None or is_undug else max(depth, crossing_depth_m(crossing, bedding))
     dug = width * depth * dug_m + (width * (deep_m - depth) * crossed_m if deep_m is not None else 0.0)
     zone_m = bedding_height_m(bedding, diameter, depth)
     zone = width * zone_m * dug_m

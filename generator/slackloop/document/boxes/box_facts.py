@@ -23,6 +23,7 @@ from slackloop.units.figure import Figure
 JOINED = "This box was here before. Test the old path in it before you join anything to it."
 LEFT_ALONE = "This box was here before. The job does no work in it."
 FED_BY_OLD = "The run to this box was here before. Test it before you join anything to it."
+MADE = {"open": "in an open trench", "bored": "bored, not dug", "existing": "there already, not dug"}
 VEHICLES = frozenset({"driveway", "drive", "road"})
 SAID_LARGE = frozenset(
     {"Address", "Stations", "Slack", "Slack in this box", "Bare copper at each wire end", "Device", "Earth electrode"}
@@ -277,7 +278,7 @@ def crossing_text(context: Context, crossing: Crossing) -> str:
     """
     units = context.units
     sleeve, length = (fmt.stated(each, units, "nearest") for each in (crossing.sleeve, crossing.length))
-    made = "bored, not dug" if crossing.method == "bored" else "in an open trench"
+    made = MADE[crossing.method]
     owner, permit = crossing.owner or "________", crossing.permit or "________"
     return (
         f"sleeve {sleeve}, {length} long, cover over it {fmt.stated(crossing.depth, units, 'least')} or more, {made}. "

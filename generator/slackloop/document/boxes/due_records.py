@@ -26,7 +26,7 @@ from slackloop.document.doubts import confirming_rows
 from slackloop.document.inline import plain
 from slackloop.records.result import AS_BUILT, CROSSING, DAY, JOB, REEL, RUN, SIGN_DAY, SOIL_CHECK, Due, DueList, Kind
 from slackloop.sections.conditions import AppliedSection
-from slackloop.sections.inspection_points import AT_NO_BOX, CROSSED, is_due_at
+from slackloop.sections.inspection_points import AT_NO_BOX, CROSSED, CROSSINGS, is_due_at
 from slackloop.sections.job_keys import cable_titles
 from slackloop.sections.section import DAY_PARTS, Check
 from slackloop.site.network import CONTROLLER, Run
@@ -148,7 +148,7 @@ class _Maker:
             yield from self._work(box, also, stages, stage_works(facts, stages, with_bands=False))
             for each in loose:
                 if is_due_at(each.check.where, facts.box, index, network, electrodes):
-                    at_crossing = each.check.where == "each-crossing"
+                    at_crossing = each.check.where in CROSSINGS
                     subject, other = (f"{CROSSING}{box}", box) if at_crossing else (box, f"{RUN}{box}")
                     yield from (replace(due, also=(other,)) for due in self._without_stage(subject, each))
             yield from self._built(facts)

@@ -19,7 +19,7 @@ from slackloop.document.boxes.box_facts import BoxFacts, cautions_of
 from slackloop.document.context import Context
 from slackloop.document.inline import Line, line, plain
 from slackloop.sections import format as fmt
-from slackloop.sections.inspection_points import is_due_at, is_due_on_ring_run
+from slackloop.sections.inspection_points import CROSSINGS, is_due_at, is_due_on_ring_run
 from slackloop.sections.link_rules import slug
 from slackloop.sections.section import Check
 from slackloop.site.network import Run
@@ -282,7 +282,7 @@ def stops_of(check: Check) -> Stops:
     """What a hold keeps from being done; leave to cross is asked for before the work of its stage begins."""
     if check.hold != "hold":
         return ""
-    if check.stage == "run" and check.where == "each-crossing":
+    if check.stage == "run" and check.where in CROSSINGS:
         return "cross"
     return "fill" if check.stage == "test" else "work"
 

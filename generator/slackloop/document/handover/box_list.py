@@ -65,7 +65,7 @@ class BoxList:
     def _checks(self, measures: str) -> frozenset[str]:
         return frozenset(
             check.id for applied in self.context.sections for check in applied.checks
-            if check.measures == measures and check.where in ("each-box", "each-run")
+            if check.measures == measures and check.where in ("each-box", "each-run", "each-dug-run")
         )  # fmt: skip
 
     @cached_property

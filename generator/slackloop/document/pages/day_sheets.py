@@ -18,7 +18,7 @@ from slackloop.document.pages.sheets import MENU
 from slackloop.document.table import EMPTY_CELL, Cell, Column, Part, Table, cell, figure_cell
 from slackloop.sections import format as fmt
 from slackloop.sections.conditions import AppliedSection
-from slackloop.sections.inspection_points import CROSSED, is_due_at
+from slackloop.sections.inspection_points import CROSSED, CROSSINGS, ON_RUNS, is_due_at
 from slackloop.sections.job_keys import cable_titles
 from slackloop.sections.section import DAY_PARTS, Taken, Where
 from slackloop.site.network import Run
@@ -167,8 +167,8 @@ def day_sections(context: Context, plan: DayPlan, boxes: Sequence[str]) -> list[
     def is_due(where: Where) -> bool:
         if where in ("each-day", "job", "each-reel"):
             return where == "each-day" or (where == "each-reel" and any(begun for _, begun in runs))
-        if where in ("each-run", "each-crossing"):
-            return any(where == "each-run" or _crosses(run) for run, _ in runs)
+        if where in ON_RUNS:
+            return any(where not in CROSSINGS or _crosses(run) for run, _ in runs)
         network = context.network
         return any(is_due_at(where, context.boxes[box], network.index[box], network, electrodes) for box in boxes)
 

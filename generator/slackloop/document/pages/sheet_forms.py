@@ -17,7 +17,7 @@ from slackloop.document.inline import Line, line, plain, strong
 from slackloop.records.result import NOTE_CHECK, PHOTO_CHECK, SIGN_DAY
 from slackloop.sections import format as fmt
 from slackloop.sections.conditions import AppliedSection
-from slackloop.sections.inspection_points import CROSSED
+from slackloop.sections.inspection_points import CROSSED, CROSSINGS
 from slackloop.sections.link_rules import slug
 from slackloop.sections.section import DAY_PARTS, Check, DayPart, Where
 from slackloop.site.network import Run
@@ -95,7 +95,7 @@ def _measured(context: Context, applied: AppliedSection, check: Check) -> FormFi
 
 def crossing_forms(context: Context) -> Iterator[Form]:
     """The first stage of each run that crosses, as on the page of its box: what is written here is written there."""
-    asked = {check.id for _, check in checks_where(context, lambda each: each.where == "each-crossing")}
+    asked = {check.id for _, check in checks_where(context, lambda each: each.where in CROSSINGS)}
     for index, box in enumerate(context.network.boxes):
         facts = BoxFacts(context, index)
         if facts.run.surface not in CROSSED and facts.run.crossing is None:

@@ -30,7 +30,8 @@ HOLD_WORDS = {"none": "", "witness": "witness", "hold": "HOLD"}
 RECORD_WORDS = {"measure": "value", "sign": "signature", "tick": "tick", "covered": "stage"}
 SHORT_WHEN = {
     "device-box": "Each device", "branch-box": "Each branch box", "electrode-box": "Each electrode",
-    "each-crossing": "Each crossing", "job": "Once",
+    "each-crossing": "Each crossing", "each-cut-crossing": "Each new crossing", "each-dug-run": "Each dug run",
+    "job": "Once",
 }  # fmt: skip
 COLUMNS = (
     Column("requirement", "Requirement", share=72), Column("clause", "Asked by", share=27),
