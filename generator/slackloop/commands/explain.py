@@ -30,7 +30,7 @@ def explanation(name: str, colour: bool) -> str:
     if code.spoils:
         lines.append(f"Do not build from these tables while a job has this error: {', '.join(code.spoils)}.")
     if code.before:
-        lines.append(f"A question that it puts to somebody is answered before {code.before}.")
+        lines.append(f"The question that it puts is answered before {code.before}.")
     shown = "A sample of a survey:" if code.kind == "survey" else "A sample, as changes of a small good job:"
     lines += ["", f"What to do: {code.mend}", "", shown, ""]
     lines += [f"  {harmless(line)}".rstrip() for line in shown_lines(code.sample)]
