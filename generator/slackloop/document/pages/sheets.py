@@ -10,7 +10,7 @@ from slackloop.document.blocks import Block, Form, Paragraph, RecordBar, TableBl
 from slackloop.document.boxes.due_records import controller_checks
 from slackloop.document.context import Context
 from slackloop.document.doubts import confirming_rows
-from slackloop.document.inline import Break, line, strong
+from slackloop.document.inline import Break, Inline, Line, line, strong
 from slackloop.document.page import Page
 from slackloop.document.pages.sheet_forms import (
     ELECTRODE,
@@ -206,7 +206,7 @@ def job_sheet(context: Context) -> Page | None:
         (cell(strong(each[1].id)), cell(title_of(context, each[1])), cell(limit_of(context, *each)), *_blank(2))
         for each in checks
     )
-    rows += tuple(_electrode_row(context, *each) for each in controller_checks(context))
+    rows += tuple(_electrode_row(context))
     if not rows:
         return None
     columns = (Column("id", "Check"), Column("title", "What", share=5), Column("limit", "Limit", share=8), *SIGNED)
@@ -215,13 +215,18 @@ def job_sheet(context: Context) -> Page | None:
     return _page("job", "Checks of the job", words, table, tuple(job_forms(context)))
 
 
-def _electrode_row(context: Context, applied: AppliedSection, check: Check) -> tuple[Cell, ...]:
-    """A check of the electrode at the controller, with a place for its reading where it has one."""
-    reading = line(" ", strong("Read:"), " ________ Ω") if check.record == "measure" else ()
-    return (
-        cell(strong(check.id)), cell(f"{ELECTRODE}: {title_of(context, check)}"),
-        cell(*limit_of(context, applied, check), *reading), *_blank(2),
-    )  # fmt: skip
+def _electrode_row(context: Context) -> Iterator[tuple[Cell, ...]]:
+    """The electrode at the controller: what one signature covers, and a place for its reading."""
+    ids: list[str | Inline | Line] = []
+    told: list[str | Inline | Line] = []
+    for applied, check in controller_checks(context):
+        ids += [*([Break()] if ids else []), strong(check.id)]
+        told += [" " if told else "", title_of(context, check)]
+        if check.record == "measure":
+            told += [": ", limit_of(context, applied, check), ". ", strong("Read:"), " ________ Ω"]
+        told.append(".")
+    if ids:
+        yield cell(*ids), cell(ELECTRODE), cell(*told), *_blank(2)
 
 
 def _page(name: str, title: str, words: str, table: Table, forms: tuple[Form, ...] = ()) -> Page:
