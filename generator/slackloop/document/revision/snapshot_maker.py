@@ -81,6 +81,8 @@ def _stage(stage: StageWork) -> Iterator[CardLine]:
             text = f"{one.text} · {one.tag}" if one.tag else one.text
             text = f"{HELD[one.stops]}{text}" if one.stops else text
             yield CardLine(f"{stage.id} {one.id}", f"{stage.title} stage, {kind} {one.id}", text, (one.id,))
+    if stage.covered:
+        yield CardLine(f"{stage.id} covered", f"{stage.title} stage, signed for too", ", ".join(stage.covered))
     for title, text in stage.warned:
         yield CardLine(f"{stage.id} caution {title}", f"Caution, {title}", text)
     for number, band in enumerate(stage.bands):
