@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -160,6 +161,15 @@ def test_where_every_box_was_read_the_suspect_is_read_alone(worked: Worked) -> N
     assert step is not None
     assert (step.how, step.place) == ("run-shorted", "B4")
     assert step.first_ohms - step.second_ohms == pytest.approx(1.0, abs=0.05)
+
+
+def test_of_two_runs_there_are_two_suspects_to_tell_apart(tmp_path: Path) -> None:
+    (tmp_path / "job.yml").write_text(job_text(chain(2)), encoding="utf-8")
+    found = found_with(work(tmp_path / "job.yml"), 1.0, 1, [0, 1])
+    assert len(found.diagnosis.suspects) == 2
+    step = next_reading(found)
+    assert step is not None
+    assert (step.how, step.place) == ("run-shorted", "B2")
 
 
 def test_a_splice_and_a_length_are_told_apart_by_the_run_cut_out(worked: Worked) -> None:
