@@ -7,6 +7,7 @@ import math
 import pytest
 
 from slackloop.compute.ground.electrodes import (
+    ElectrodeAnswer,
     group_factor,
     group_ohms,
     resistivity_for_rod,
@@ -40,7 +41,11 @@ def test_the_soil_for_a_rod_is_the_other_way_round() -> None:
 
 def test_mil_hdbk_419a_10_ft_rod() -> None:
     """MIL-HDBK-419A vol. II 1.2.2.2: 10,000 ohm cm, 10 ft x 3/4 in: 32 ohm."""
-    assert rod_ohms(10_000 / 100.0, 10 * FT, 3 / 4 * IN) == pytest.approx(32.0, abs=0.5)
+    rod = rod_ohms(10_000 / 100.0, 10 * FT, 3 / 4 * IN)
+    assert rod == pytest.approx(32.0, abs=0.5)
+    told = ElectrodeAnswer((), rod, None, ()).one_rod
+    assert told is not None
+    assert told.text("metric") == "32 Ω", "to two digits, as the handbook prints it"
 
 
 # IEEE Std 142 Table 14: rods, factor.
