@@ -13,7 +13,10 @@ from samples import chain, job_text
 from slackloop.document.worked import Refused, Worked, work
 from slackloop.site.models import Job
 
-LEAD = ("lead_cable: lead", "  lead: {conductor: 16 AWG, build: solid, cores: {a: red, b: black}, jacket: PE, jacket_od: 7 mm}\ndevices:")
+LEAD = (
+    "lead_cable: lead",
+    "  lead: {conductor: 16 AWG, build: solid, cores: {a: red, b: black}, jacket: PE, jacket_od: 7 mm}\ndevices:",
+)
 
 
 def worked(folder: Path, text: str) -> Worked:
