@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import os
 import shutil
-import subprocess
-import sys
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -14,6 +12,7 @@ import pytest
 from hypothesis import HealthCheck, settings
 
 from samples import DEMO, REPOSITORY
+from shared import Builds, Shared
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
@@ -39,14 +38,26 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
 
 @pytest.fixture(scope="session")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def shared(tmp_path_factory: pytest.TempPathFactory) -> Shared:
+    """A folder for what all workers of this run share."""
+    base = tmp_path_factory.getbasetemp()
+    home = (base.parent if "PYTEST_XDIST_WORKER" in os.environ else base) / "shared"
+    home.mkdir(exist_ok=True)
+    return Shared(home)
+
+
+@pytest.fixture(scope="session")
+def builds(shared: Shared) -> Builds:
+    """Handbooks that are built once a run."""
+    return Builds(shared)
+
+
+@pytest.fixture(scope="session")
+def demo(builds: Builds) -> Path:
     """The folder that ``slackloop build`` makes of the demonstration job."""
-    folder = tmp_path_factory.mktemp("demo") / "handbook"
-    environment = {**os.environ, "PYTHONPATH": str(REPOSITORY / "generator"), "NO_COLOR": "1"}
-    asked = [sys.executable, "-m", "slackloop", "build", str(DEMO), "-o", str(folder)]
-    done = subprocess.run(asked, capture_output=True, text=True, env=environment, timeout=3_000, check=False)
-    assert done.returncode == 0, done.stderr
-    return folder
+    built = builds(DEMO)
+    assert built.status == 0, built.said
+    return built.folder
 
 
 @pytest.fixture(scope="session")

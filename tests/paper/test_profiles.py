@@ -3,56 +3,76 @@ nothing to complain of."""
 
 from __future__ import annotations
 
-import os
+import contextlib
 import re
 import shutil
 import subprocess
-import sys
-from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 import pytest
 
+from book_samples import book_of
 from samples import REPOSITORY, spanish_job
+from shared import Builds, short
+from slackloop.document.boxes.card import cards_of
+from slackloop.document.edition.edition import load_edition
+from slackloop.language.messages import speaking
+from slackloop.pipeline.handbook_folder import cover_of, document_time
+from slackloop.render.typst.cards import card_files, card_texts
+from slackloop.render.typst.printed import prepare_printing
 
 LINKS = REPOSITORY / "tests" / "compute" / "jobs" / "links.yml"
 """320 boxes, so that its cards are set in batches and joined."""
+SMALL = REPOSITORY / "site_data" / "jobs" / "kiln-court.yml"
 RULES = {"3a": 150, "ua1": 100}
 """The checker knows about so many rules of each profile: one that runs fewer has not looked."""
 STREAM = re.compile(rb"/Length (\d+)[^<>]*>>\nstream\n")
 """How our press opens a stream; what else is in the dictionary names no other length."""
 
-Build = Callable[..., Path]
+CASES = ("demonstration", "small, Spanish edition, cards joined", "links", "Spanish edition, parts apart")
 
 
-@pytest.fixture(scope="module")
-def build(tmp_path_factory: pytest.TempPathFactory) -> Build:
-    """Builds a job by the command into a folder of its own."""
-
-    def made(job: Path, *options: str) -> Path:
-        folder = tmp_path_factory.mktemp("profiles") / "handbook"
-        environment = {**os.environ, "PYTHONPATH": str(REPOSITORY / "generator"), "NO_COLOR": "1"}
-        asked = [sys.executable, "-m", "slackloop", "build", str(job), "-o", str(folder), *options]
-        done = subprocess.run(asked, capture_output=True, text=True, env=environment, timeout=3_000, check=False)
-        assert (folder / "cards.pdf").is_file(), done.stderr
-        return folder
-
-    return made
-
-
-@pytest.fixture(scope="module", params=["demonstration", "links", "Spanish edition, parts apart"])
-def documents(request: pytest.FixtureRequest, build: Build, tmp_path_factory: pytest.TempPathFactory) -> list[Path]:
-    """Every PDF of a handbook."""
+@pytest.fixture(scope="module", params=short(CASES, *CASES[:2]))
+def documents(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> list[Path]:
+    """Every PDF of a handbook; of the small one the cards alone, set in batches of two."""
+    builds: Builds = request.getfixturevalue("builds")
     if request.param == "demonstration":
         folder, names = request.getfixturevalue("demo"), {"handbook.pdf", "cards.pdf"}
     elif request.param == "links":
-        folder, names = build(LINKS), {"handbook.pdf", "cards.pdf"}
+        folder, names = builds(LINKS).folder, {"handbook.pdf", "cards.pdf"}
+    elif request.param == CASES[1]:
+        folder, names = tmp_path_factory.mktemp("small"), {"cards.pdf", "cards-es.pdf"}
+        print_cards(SMALL, folder)
     else:
-        folder = build(spanish_job(tmp_path_factory.mktemp("job")), "--separate")
+        folder = builds(spanish_job(tmp_path_factory.mktemp("job")), "--separate").folder
         names = {"method.pdf", "design.pdf", "inspection.pdf", "cards.pdf", "cards-es.pdf"}
     found = sorted(folder.rglob("*.pdf"))
     assert {path.name for path in found} == names
     return found
+
+
+def print_cards(job: Path, folder: Path) -> None:
+    """The cards of a job in English and in Spanish, joined from batches of two."""
+    book = book_of(job)
+    edition = load_edition(book, REPOSITORY / "content", None, "es")
+    cover = cover_of(book.job, book)
+    for name, header, cards, messages in (
+        ("cards.pdf", book.header, cards_of(book.context), contextlib.nullcontext()),
+        ("cards-es.pdf", edition.header, edition.cards, speaking(edition.messages)),
+    ):
+        with messages:
+            make = partial(
+                card_files, cards, header, cover, paper="a4", timestamp=document_time(book.job), address="",
+                failed=False, batch=2,
+            )  # fmt: skip
+            assert len(cards) > 2
+            printing = prepare_printing(
+                lambda shown, drawn, make=make: make(shown=shown, drawn=drawn), card_texts(cards, header, cover),
+                what=name, timestamp=document_time(book.job), aside=folder,
+            )  # fmt: skip
+            (folder / name).write_bytes(printing.data())
+
 
 
 @pytest.mark.slow
