@@ -17,6 +17,7 @@ from slackloop.render.html.page import page_html
 
 DEMONSTRATION = Path(__file__).parents[1] / "site_data" / "jobs" / "heron-fold.yml"
 LINKS = Path(__file__).parent / "compute" / "jobs" / "links.yml"
+RING = Path(__file__).parent / "witness" / "jobs" / "ring.yml"
 
 
 def book_of(path: Path) -> Book:
@@ -35,9 +36,14 @@ def pages_of(book: Pages) -> dict[str, str]:
 
 
 @cache
+def standing(path: Path) -> Book:
+    """The book of a job file that no test changes, made once for all tests of a process."""
+    return book_of(path)
+
+
 def demonstration() -> Book:
     """The book of the demonstration job."""
-    return book_of(DEMONSTRATION)
+    return standing(DEMONSTRATION)
 
 
 def page_of(book: Pages, id: str) -> Page:

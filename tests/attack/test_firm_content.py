@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from attack.runs import BASE, REPOSITORY, slackloop
+from attack.runs import BASE, REPOSITORY, answer, slackloop
 from samples import DEMO
 from slackloop.control.fingerprint import content_digest
 from slackloop.document.markdown import markdown_blocks
@@ -139,7 +139,7 @@ def test_templates_in_every_text_of_the_words_are_checked_at_their_line(tmp_path
     words = tmp_path / "content" / "words" / "tools.yml"
     words.write_text('# ours\ntape-measure: {name: "Tape {{ 7*7 }}", use: "To measure"}\n', encoding="utf-8")
     (tmp_path / "job.yml").write_text(BASE, encoding="utf-8")
-    outcome = slackloop("build", "job.yml", "-o", "book", cwd=tmp_path)
-    assert outcome.returncode == 2
-    assert b"words/tools.yml:2:" in outcome.stderr
-    assert b"template-not-allowed" in outcome.stderr
+    outcome = answer("check", "job.yml", cwd=tmp_path)
+    assert outcome.status == 2
+    assert "words/tools.yml:2:" in outcome.told
+    assert "template-not-allowed" in outcome.told

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import hashlib
 import os
+import shutil
+import tempfile
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -19,14 +22,23 @@ def _digests(folder: Path) -> dict[str, str]:
     }
 
 
+@pytest.fixture
+def far(tmp_path: Path) -> Iterator[Path]:
+    """A folder on another file system, as a memory stick is, where one is at hand."""
+    place = Path("/dev/shm")
+    folder = Path(tempfile.mkdtemp(dir=place if place.is_dir() else tmp_path))
+    yield folder
+    shutil.rmtree(folder)
+
+
 @pytest.mark.slow
-def test_two_builds_give_the_same_bytes(tmp_path: Path) -> None:
-    """Another working folder, time zone, locale, hash seed, home and SOURCE_DATE_EPOCH change nothing."""
+def test_two_builds_give_the_same_bytes(tmp_path: Path, far: Path) -> None:
+    """Another working folder, file system, time zone, locale, hash seed, home and SOURCE_DATE_EPOCH change nothing."""
     home = tmp_path / "jobs" / "one"
     home.mkdir(parents=True)
     (tmp_path / "jobs" / "house.yml").write_text("rules:\n  cover: 500 mm\n", encoding="utf-8")
     (home / "job.yml").write_text(BASE.replace("format: 1\n", "format: 1\nstandard: ../house.yml\n"), encoding="utf-8")
-    first, second = tmp_path / "first", tmp_path / "far" / "second"
+    first, second = tmp_path / "first", far / "second"
     assert slackloop("build", "job.yml", "-o", first, cwd=home, PYTHONHASHSEED="1", TZ="UTC").returncode == 0
     outcome = slackloop(
         "build",
@@ -39,9 +51,12 @@ def test_two_builds_give_the_same_bytes(tmp_path: Path) -> None:
         LC_ALL="C",
         HOME="",
         SOURCE_DATE_EPOCH="1700000000",
+        TMPDIR=str(tmp_path),
     )
     assert outcome.returncode == 0
     assert _digests(first) == _digests(second)
+    assert [path.name for path in far.iterdir()] == ["second"]
+    assert not [path for path in second.iterdir() if path.name.startswith(".aside")]
     record = (first / "check.json").read_text(encoding="utf-8")
     assert '"where": "job.yml:' in record
     assert str(tmp_path) not in record

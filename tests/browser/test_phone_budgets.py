@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from book_samples import LINKS, book_of, demonstration
+from book_samples import LINKS, book_of, demonstration, standing
 from browser.conftest import Screens
 from browser.kinds import SIZES
 from samples import chain, job_text
@@ -59,7 +59,7 @@ def many(tmp_path_factory: pytest.TempPathFactory) -> tuple[Book, Path]:
 @pytest.fixture(scope="module")
 def links(tmp_path_factory: pytest.TempPathFactory) -> tuple[Book, Path]:
     """The website of a job with every kind of link."""
-    book = book_of(LINKS)
+    book = standing(LINKS)
     return book, site_of(book, tmp_path_factory.mktemp("links") / "site")
 
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from book_samples import book_of, demonstration
+from book_samples import RING, demonstration, standing
 from samples import REPOSITORY
 from slackloop.document.book import PRINTED, book_files
 from slackloop.document.edition.edition import load_edition
@@ -24,7 +24,6 @@ if TYPE_CHECKING:
     from browser.conftest import Screens
 
 pytestmark = pytest.mark.browser
-RING = REPOSITORY / "tests" / "witness" / "jobs" / "ring.yml"
 KINDS = "[...document.querySelectorAll('.form input[name]')].map(e => [e.name, e.dataset.kind])"
 
 
@@ -139,7 +138,7 @@ def test_the_jobs_own_checks_are_ticked_and_signed_on_a_sheet(demo: Path, screen
 def ring(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The website of a ring, in English and in Spanish beside it."""
     folder = tmp_path_factory.mktemp("ring") / "site"
-    book = book_of(RING)
+    book = standing(RING)
     files = dict.fromkeys((*PRINTED, *book_files(), "cards-es.pdf"), b"")
     edition = load_edition(book, REPOSITORY / "content", None, "es")
     build_site(book, folder, files=files, also=edition.others)
@@ -149,7 +148,7 @@ def ring(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def test_a_run_that_closes_a_ring_is_recorded_as_a_run(ring: Path, screens: Screens) -> None:
-    book = book_of(RING)
+    book = standing(RING)
     run = book.analysis.network.closures[0].id
     page_id = next(page.id for page in book.pages if page.box == run)
     with screens.open("phone") as screen:
@@ -165,7 +164,7 @@ def test_a_run_that_closes_a_ring_is_recorded_as_a_run(ring: Path, screens: Scre
 
 
 def test_spanish_pages_share_the_entries_and_speak_spanish(ring: Path, screens: Screens) -> None:
-    box = book_of(RING).analysis.network.boxes[0].lower()
+    box = standing(RING).analysis.network.boxes[0].lower()
     with screens.open("phone") as screen:
         page = screen.page
         page.goto((ring / "boxes" / f"{box}.html").as_uri())
@@ -193,7 +192,7 @@ def served(ring: Path) -> Iterator[str]:
 
 
 def test_it_works_from_a_web_server_too_and_sends_nothing(served: str, screens: Screens) -> None:
-    box = book_of(RING).analysis.network.boxes[0].lower()
+    box = standing(RING).analysis.network.boxes[0].lower()
     with screens.open("phone") as screen:
         page = screen.page
         sent: list[str] = []

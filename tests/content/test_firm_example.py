@@ -8,7 +8,7 @@ from functools import cache
 
 import pytest
 
-from book_samples import book_of, page_of, page_words, pages_of, rows_of
+from book_samples import book_of, html_of, page_of, page_words, pages_of, rows_of
 from samples import REPOSITORY
 from slackloop.cli import main
 from slackloop.document.blocks import Note, TableBlock
@@ -55,6 +55,7 @@ def test_only_the_firms_own_pages_are_marked() -> None:
     notes = [(each.id, block) for each in book().pages for block in each.blocks if isinstance(block, Note)]
     marked = {id for id, note in notes if note.kind == "own" and note.title == MARK}
     assert marked == {"safety/lone-work", "method/morning-talk"}
+    assert MARK in html.unescape(html_of(book(), "method/morning-talk"))
 
 
 def test_document_control_lists_them() -> None:
@@ -86,7 +87,7 @@ def test_the_firms_standard_has_its_own_content_too() -> None:
     assert "Only where groundwater is high." in pages["method/morning-talk"]
 
 
-@pytest.mark.slow
+@pytest.mark.proof
 def test_the_example_builds(tmp_path_factory: pytest.TempPathFactory) -> None:
     out = tmp_path_factory.mktemp("firm") / "out"
     assert main(["build", str(JOB), "-o", str(out), "--strict"]) == 0

@@ -15,7 +15,8 @@ from typing import Any
 import pytest
 import yaml
 
-from book_samples import DEMONSTRATION, LINKS, book_of
+from book_samples import DEMONSTRATION, LINKS, RING, book_of
+from shared import short
 from slackloop.document.blocks import Drawing
 from slackloop.document.book import Book
 from slackloop.document.page import Page
@@ -23,7 +24,6 @@ from slackloop.document.pages import codes_page, findings_page
 from slackloop.document.walk import walk, words
 from slackloop.render.html.page import page_html
 
-RING = Path(__file__).parents[1] / "witness" / "jobs" / "ring.yml"
 MAPS = ("cables", "devices", "solenoids", "connectors")
 USES = frozenset({"cable", "device", "solenoid", "connector", "lead_cable", "solenoid_connector", "surge_part"})
 COMMAND = re.compile(r"\bslackloop\s+(?:new|check|build|serve|schema|import|records|release|changes|verify|locate)\b")
@@ -88,7 +88,10 @@ def _without(told: set[str], text: str) -> str:
     return text
 
 
-@pytest.fixture(scope="module", params=[DEMONSTRATION, LINKS, RING], ids=["demonstration", "links", "ring"])
+JOBS = short([DEMONSTRATION, LINKS, RING], DEMONSTRATION, RING)
+
+
+@pytest.fixture(scope="module", params=JOBS, ids=lambda job: job.stem)
 def strange(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Strange:
     """The book of a job whose parts have strange names, those names, and the key paths of the job."""
     given = yaml.safe_load(Path(request.param).read_text(encoding="utf-8"))

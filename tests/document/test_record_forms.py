@@ -7,8 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from book_samples import DEMONSTRATION, LINKS, book_of, demonstration, html_of, page_of
+from book_samples import DEMONSTRATION, LINKS, RING, demonstration, html_of, page_of, standing
 from samples import REPOSITORY
+from shared import short
 from slackloop.document.blocks import Facts, Form, RecordBar, TableBlock
 from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.boxes.box_values import BOX_VALUES
@@ -20,7 +21,6 @@ from slackloop.document.page import Page
 from slackloop.records.result import AS_BUILT, NOTE_CHECK, PHOTO_CHECK, SIGN_CHECKS
 from slackloop.sections.inspection_points import CROSSED
 
-RING = REPOSITORY / "tests" / "witness" / "jobs" / "ring.yml"
 SEVERAL = REPOSITORY / "tests" / "job" / "repeats.yml"
 
 
@@ -28,10 +28,10 @@ def forms(page: Page) -> list[Form]:
     return [block for block in page.blocks if isinstance(block, Form)]
 
 
-@pytest.mark.parametrize("job", [DEMONSTRATION, LINKS, RING])
+@pytest.mark.parametrize("job", short([DEMONSTRATION, LINKS, RING], DEMONSTRATION, RING))
 def test_each_place_to_write_is_there_once_for_what_it_is_of(job: Path) -> None:
     written: Counter[tuple[str, str]] = Counter()
-    for page in book_of(job).pages:
+    for page in standing(job).pages:
         if page.id != "sheets/crossings":  # the same fields as on the pages of their boxes
             written += Counter((each.subject or form.subject, each.id) for form in forms(page) for each in form.fields)
     assert [each for each, count in written.items() if count > 1] == []
@@ -72,7 +72,7 @@ def test_leave_to_cross_is_asked_for_before_the_work_of_its_run() -> None:
 
 
 def test_each_device_of_a_box_has_an_address_as_built() -> None:
-    book, several = book_of(SEVERAL), 0
+    book, several = standing(SEVERAL), 0
     for page in (page for page in book.pages if page.box in book.analysis.network.index):
         devices = BoxFacts(book.context, book.analysis.network.index[page.box]).devices.placed
         names = [each.id for form in forms(page) for each in form.fields if each.id.startswith(AS_BUILT[1])]

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 from pydantic import ValidationError
 
-from book_samples import DEMONSTRATION, LINKS, book_of, demonstration, page_of, page_words
-from samples import REPOSITORY
+from book_samples import DEMONSTRATION, LINKS, RING, demonstration, page_of, page_words, standing
+from shared import short
 from slackloop.document.blocks import Form, TableBlock
 from slackloop.document.book import Book
 from slackloop.document.boxes.due_records import due_list
@@ -19,7 +19,6 @@ from slackloop.document.table import Table
 from slackloop.sections.section import Check
 
 ONCE = ("job", "each-day", "each-reel")
-RING = REPOSITORY / "tests" / "witness" / "jobs" / "ring.yml"
 
 
 def table_of(book: Book, page: str) -> Table:
@@ -27,9 +26,9 @@ def table_of(book: Book, page: str) -> Table:
     return table
 
 
-@pytest.mark.parametrize("job", [DEMONSTRATION, LINKS, RING])
+@pytest.mark.parametrize("job", short([DEMONSTRATION, LINKS, RING], DEMONSTRATION, RING))
 def test_every_box_and_closing_run_is_in_one_batch_of_its_hold(job: Path) -> None:
-    book = book_of(job)
+    book = standing(job)
     network = book.analysis.network
     tables = [block.table for block in page_of(book, "sheets/hold-points").blocks if isinstance(block, TableBlock)]
     table = next(each for each in tables if any(column.heading.startswith("C-TEST-4 ") for column in each.columns))

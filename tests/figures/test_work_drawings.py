@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from placement_check import SVG, faults, labels_of
 
-from book_samples import DEMONSTRATION, LINKS, book_of, demonstration
+from book_samples import DEMONSTRATION, LINKS, demonstration
 from slackloop.document.blocks import Drawing
 from slackloop.document.book import work_values
 from slackloop.document.drawings.wire_routes import HEX_BY_WORD, hatch_colour
@@ -18,6 +18,8 @@ from slackloop.document.drawings.work_drawings import WORK_DRAWINGS, work_drawin
 from slackloop.document.inline import Text
 from slackloop.document.inserts import FIGURES
 from slackloop.document.walk import walk
+from slackloop.document.worked import work
+from slackloop.pipeline.handbook_folder import context_of
 from slackloop.sections.content import read_content
 from slackloop.sections.section import Insert, Step
 
@@ -262,7 +264,7 @@ def test_a_label_shows_what_it_is_given_to_the_letter() -> None:
     "path", [DEMONSTRATION, LINKS, DEMONSTRATION.with_name("kiln-court.yml")], ids=lambda p: p.stem
 )
 def test_pictures_of_real_jobs_are_sound(path: Path) -> None:
-    values = work_values(book_of(path).context)
+    values = work_values(context_of(work(path)))
     assert [
         fault for name in WORK_DRAWINGS for picture in work_drawings(name, values) for fault in faults(picture)
     ] == []

@@ -6,7 +6,7 @@ import re
 from functools import cache
 from pathlib import Path
 
-from book_samples import book_of, page_of, rows_of
+from book_samples import page_of, rows_of, standing
 from golden.plain_page import page_text
 from slackloop.document.book import Book
 
@@ -34,7 +34,7 @@ _LEVEL = re.compile(r"(High|Serious|Medium|Low) \([A-F][1-4]\)|Eliminated.*")
 @cache
 def book(name: str) -> Book:
     """The book of a golden job."""
-    return book_of(JOBS / f"{name}.yml")
+    return standing(JOBS / f"{name}.yml")
 
 
 @cache

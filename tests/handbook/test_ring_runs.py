@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 
-from book_samples import book_of, page_of, page_words, rows_of
-from samples import REPOSITORY
+from book_samples import RING, page_of, page_words, rows_of, standing
 from slackloop.document.blocks import Form
 from slackloop.document.book import Book
 from slackloop.document.boxes.box_values import passes
@@ -18,7 +17,7 @@ RUN = "B012-B001"
 
 @cache
 def book() -> Book:
-    return book_of(REPOSITORY / "tests" / "witness" / "jobs" / "ring.yml")
+    return standing(RING)
 
 
 @cache

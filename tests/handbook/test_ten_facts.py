@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from book_samples import book_of, rows_of
+from book_samples import book_of, html_of, rows_of
 from slackloop.cli import main
 from slackloop.document.book import Book
 from slackloop.document.doubts import EFFECTS, doubts
@@ -48,7 +48,12 @@ def test_what_to_find_out_next_comes_in_the_order_of_its_effect(book: Book) -> N
     assert {"not known", "30 V"} & {doubt.value for doubt in told} == {"not known"}, "what is known is not asked for"
 
 
-@pytest.mark.slow
+def test_it_is_a_draft_and_says_so(book: Book) -> None:
+    assert book.header.draft
+    assert "draft" in html_of(book, "index").casefold()
+
+
+@pytest.mark.proof
 def test_it_builds_a_draft(tmp_path: Path) -> None:
     assert main(["build", str(JOB), "-o", str(tmp_path / "book")]) == 0
     assert "draft" in (tmp_path / "book" / "index.html").read_text(encoding="utf-8").casefold()

@@ -8,14 +8,13 @@ import shutil
 import subprocess
 from collections.abc import Callable
 from datetime import UTC, datetime
-from functools import cache
 from pathlib import Path
 
 import pypdf
 import pytest
 import segno
 
-from book_samples import DEMONSTRATION, book_of, demonstration
+from book_samples import DEMONSTRATION, LINKS, RING, book_of, standing
 from pdf_text import sizes_of, texts_of
 from samples import REPOSITORY
 from slackloop.document.book import Book
@@ -31,8 +30,6 @@ from slackloop.sections.inspection_points import CROSSED
 from slackloop.sections.section import Check
 
 SMALL = REPOSITORY / "site_data" / "jobs" / "kiln-court.yml"
-RING = REPOSITORY / "tests" / "witness" / "jobs" / "ring.yml"
-LINKS = REPOSITORY / "tests" / "compute" / "jobs" / "links.yml"
 ADDRESS = "https://example.org/heron-fold"
 HOSTILE = '#panic("x") ]$*_`<b>&amp; \\" {{ v }} // @r'
 DATE = datetime(2026, 3, 2, tzinfo=UTC)
@@ -42,9 +39,8 @@ MOST_TICKS, MOST_MARKS = 14, 24
 LEAST_TEXT_PT, LEAST_CODE_PT, LEAST_NUMBER_PT = 11.0, 8.0, 40.0
 
 
-@cache
 def book(job: Path) -> Book:
-    return demonstration() if job == DEMONSTRATION else book_of(job)
+    return standing(job)
 
 
 def cards_of(source: Book) -> tuple[Card, ...]:

@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 
-from book_samples import book_of, rows_of
+from book_samples import rows_of, standing
 from compute.tally import SOIL, Tally
 from slackloop.cli import main
 from slackloop.document.inline import plain
@@ -139,7 +139,7 @@ def test_the_trench_is_dug_as_deep_as_each_run_asks_for(record: dict[str, Any]) 
 
 
 def test_the_park_makes_a_handbook_with_a_page_for_each_box_and_a_choice_of_cable() -> None:
-    book = book_of(PARK)
+    book = standing(PARK)
     boxes = [page for page in book.pages if page.id.startswith("boxes/") and page.id != "boxes/all"]
     assert len(boxes) >= 52
     rows = rows_of(book.tables["cable-choice"])
