@@ -8,13 +8,16 @@ from pathlib import Path
 import pytest
 
 from attack.runs import BASE, REPOSITORY, answer, slackloop
+from book_samples import html_of, page_of
+from paper.printed_pages import printed
 from samples import DEMO
 from slackloop.control.fingerprint import content_digest
+from slackloop.document.book import make_book
 from slackloop.document.markdown import markdown_blocks
 from slackloop.document.tables.registry import known
 from slackloop.document.walk import words
-from slackloop.document.worked import Refused, work
-from slackloop.pipeline.handbook_folder import build_handbook
+from slackloop.document.worked import Refused, work, work_with_content
+from slackloop.pipeline.handbook_folder import build_handbook, context_of
 from slackloop.sections.checker import check_content
 from slackloop.sections.content import read_content
 from slackloop.source.finding import Placed
@@ -120,7 +123,7 @@ def test_what_is_nested_less_is_shown(text: str) -> None:
     assert "deepest" in words(markdown_blocks(text, "trouble/wet-reel-end"))
 
 
-def test_deep_tags_of_sections_that_may_have_them_are_built(tmp_path: Path) -> None:
+def test_deep_tags_of_sections_that_may_have_them_are_shown_and_printed(tmp_path: Path) -> None:
     (tmp_path / "content" / "trouble").mkdir(parents=True)
     for name, text in ((NAME, "x " + "<b>" * 2_000), ("trouble/nicked-core.md", '<div markdown="1">\n' * 600)):
         good = (OURS / name).read_text(encoding="utf-8")
@@ -128,10 +131,11 @@ def test_deep_tags_of_sections_that_may_have_them_are_built(tmp_path: Path) -> N
         assert allowed != good
         (tmp_path / "content" / name).write_text(f"{allowed}\n{text}\n", encoding="utf-8")
     (tmp_path / "job.yml").write_text(BASE, encoding="utf-8")
-    outcome = slackloop("build", "job.yml", "-o", "book", cwd=tmp_path)
-    assert outcome.returncode == 0, outcome.stderr
+    book = make_book(context_of(work_with_content(tmp_path / "job.yml")))
+    handbook = printed(book, "a4", tmp_path)
     for name in ("wet-reel-end", "nicked-core"):
-        assert (tmp_path / "book" / "trouble" / f"{name}.html").is_file()
+        assert len(html_of(book, f"trouble/{name}")) > 1_000
+        assert page_of(book, f"trouble/{name}").title in handbook.outline()
 
 
 def test_templates_in_every_text_of_the_words_are_checked_at_their_line(tmp_path: Path) -> None:

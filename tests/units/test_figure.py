@@ -8,11 +8,12 @@ from fractions import Fraction
 
 import pytest
 
+from shared import short
 from slackloop.units import figure as fig
 from slackloop.units.ladder import Kind, Rounding, System
 from slackloop.units.quantity import parse_quantity
 
-VALUES = 10_000
+VALUES = (1_000, 10_000)
 SEED = 20_260_302
 LOST_IN_BINARY = Fraction(1, 10**9)
 DIRECTIONS: tuple[Rounding, ...] = ("least", "most", "cut", "lowest", "highest")
@@ -69,10 +70,11 @@ def parts(text: str) -> list[str]:
     return [part.strip(" )") for part in text.split("(")]
 
 
+@pytest.mark.parametrize("values", short(VALUES, 1_000))
 @pytest.mark.parametrize("kind", RANGES)
-def test_a_least_never_prints_smaller_and_a_most_never_larger(kind: Kind) -> None:
+def test_a_least_never_prints_smaller_and_a_most_never_larger(kind: Kind, values: int) -> None:
     numbers = random.Random(f"{SEED} {kind}")
-    for _ in range(VALUES):
+    for _ in range(values):
         value, direction = drawn(numbers, kind), numbers.choice(DIRECTIONS)
         digits = numbers.choice((None, None, 2, 3))
         units: System = numbers.choice(("metric", "us"))
@@ -93,7 +95,7 @@ def test_a_least_never_prints_smaller_and_a_most_never_larger(kind: Kind) -> Non
 def test_no_text_is_further_off_than_its_step(kind: Kind) -> None:
     """What keeps the test above from being met by figures that are safe and useless."""
     numbers = random.Random(f"{SEED} {kind} step")
-    for _ in range(VALUES // 10):
+    for _ in range(500):
         value, direction = drawn(numbers, kind), numbers.choice(DIRECTIONS)
         for part in parts(fig.Figure(value, kind, direction).text("us")):
             off = abs(by_hand(part) - Fraction(value))
