@@ -79,3 +79,11 @@ def short(cases: Iterable[Any], *kept: Any) -> list[Any]:
     assert kept
     assert [each for each in kept if each not in every] == []
     return [each if each in kept else pytest.param(each, marks=pytest.mark.proof) for each in every]
+
+
+def short_pairs(cases: Iterable[tuple[Any, ...]], *kept: tuple[Any, ...]) -> list[Any]:
+    """As ``short``, for cases of several values each."""
+    every = list(cases)
+    assert kept
+    assert [each for each in kept if each not in every] == []
+    return [each if each in kept else pytest.param(*each, marks=pytest.mark.proof) for each in every]

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
@@ -34,17 +36,34 @@ class Screen:
         return [url for url in self.asked if not url.startswith(("file:", "data:", "blob:", "about:"))]
 
 
+@dataclass
+class Profile:
+    """A browser profile, and a page of it that stays open, from which what pages have stored is cleared away."""
+
+    context: BrowserContext
+    kept: Page
+
+    def clear(self) -> None:
+        """As it was when it was new: no other page, nothing stored, online."""
+        for page in self.context.pages:
+            if page is not self.kept:
+                page.close()
+        self.context.set_offline(False)
+        self.context.clear_cookies()
+        self.kept.evaluate("() => { localStorage.clear(); sessionStorage.clear(); }")
+
+
 class Screens:
     """Opens screens of a named size; one theme or the other, with or without scripts."""
 
-    def __init__(self, browser: Browser) -> None:
+    def __init__(self, browser: Browser, start: Path) -> None:
         self.browser = browser
+        self.start = start
+        self.idle: dict[tuple[str, str], list[Profile]] = {}
 
-    @contextmanager
-    def open(self, size: str = "desk", scheme: str = "light", *, scripts: bool = True) -> Iterator[Screen]:
-        """A screen of its own profile, closed after the block."""
+    def _context(self, size: str, scheme: str, scripts: bool) -> BrowserContext:
         width, height = SIZES[size]
-        context = self.browser.new_context(
+        return self.browser.new_context(
             viewport={"width": width, "height": height},
             color_scheme="dark" if scheme == "dark" else "light",
             device_scale_factor=2 if size == "zoomed" else 1,
@@ -52,11 +71,34 @@ class Screens:
             reduced_motion="reduce",
             java_script_enabled=scripts,
         )
-        yield Screen(context)
-        context.close()
+
+    def _profile(self, size: str, scheme: str) -> Profile:
+        context = self._context(size, scheme, True)
+        profile = Profile(context, context.new_page())
+        profile.kept.goto(self.start.as_uri())
+        return profile
+
+    @contextmanager
+    def open(self, size: str = "desk", scheme: str = "light", *, scripts: bool = True) -> Iterator[Screen]:
+        """A screen on a profile that holds nothing; a profile costs more than a page, so it serves again, cleared."""
+        if not scripts:
+            context = self._context(size, scheme, scripts)
+            yield Screen(context)
+            context.close()
+            return
+        idle = self.idle.setdefault((size, scheme), [])
+        profile = idle.pop() if idle else self._profile(size, scheme)
+        try:
+            yield Screen(profile.context)
+        finally:
+            profile.clear()
+            idle.append(profile)
 
 
-@pytest.fixture
-def screens(browser: Browser) -> Screens:
+@pytest.fixture(scope="session")
+def screens(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Screens:
     """What a test opens its pages on."""
-    return Screens(browser)
+    start = tmp_path_factory.mktemp("screens") / "start.html"
+    start.write_text("<!DOCTYPE html><title>Start</title>", encoding="utf-8")
+    return Screens(browser, start)
+

@@ -203,3 +203,16 @@ def test_an_entry_of_another_revision_is_not_shown_and_not_lost(demo: Path, scre
         rows = saved.value.path().read_text(encoding="utf-8").splitlines()
         assert rows[1].startswith("job,HANDBOOK,0ld,")
         assert rows[2] == "B02,C-LAY-4,451,mm,Ann,2026-03-01T10:00:00+00:00,"
+
+
+def test_a_screen_that_is_opened_again_holds_nothing_of_the_last(demo: Path, screens: Screens) -> None:
+    """Profiles serve several tests: guards every test that takes its screen for a new device."""
+    for _ in range(2):
+        with screens.open("phone") as screen:
+            screen.page.goto(box(demo, "b02"))
+            assert not any(screen.page.evaluate(VALUES))
+            assert screen.page.evaluate("window.records.all()") == []
+            assert fill(screen.page) > 15
+            with screens.open("phone") as other:
+                other.page.goto(box(demo, "b02"))
+                assert not any(other.page.evaluate(VALUES)), "two screens at once are two devices"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from itertools import product
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,6 +12,7 @@ import pytest
 
 from browser.kinds import PAGES
 from render.site_samples import sample_book
+from shared import short_pairs
 from slackloop.document.blocks import Paragraph
 from slackloop.document.boxes.stages import box_page_id
 from slackloop.document.inline import line
@@ -73,8 +75,10 @@ def results(page: Page, site: Path, typed: str) -> Locator:
     return page.locator(".md-search-result__list")
 
 
-@pytest.mark.parametrize("start", [PAGES["start"], "boxes/b02.html", PAGES["all boxes"]])
-@pytest.mark.parametrize("typed", ["B13", "b13", " b13 "])
+STARTS, TYPED = (PAGES["start"], "boxes/b02.html", PAGES["all boxes"]), ("B13", "b13", " b13 ")
+
+
+@pytest.mark.parametrize(("start", "typed"), short_pairs(product(STARTS, TYPED), *zip(STARTS, TYPED, strict=True)))
 def test_the_field_opens_a_box_at_enter(start: str, typed: str, demo: Path, screens: Screens) -> None:
     with screens.open("phone") as screen:
         screen.page.goto((demo / start).as_uri())

@@ -9,6 +9,7 @@ import pytest
 
 from browser.kinds import PAGES
 from pdf_text import texts_of
+from shared import short
 
 if TYPE_CHECKING:
     from playwright.sync_api import Page
@@ -95,7 +96,7 @@ def test_the_menu_of_a_narrow_screen_opens_and_shuts_by_keys(demo: Path, screens
         assert not page.evaluate("document.getElementById('__drawer').checked")
 
 
-@pytest.mark.parametrize("kind", ["section", "box", "start"])
+@pytest.mark.parametrize("kind", short(["section", "box", "start"], "box"))
 def test_on_paper_the_menus_are_gone_and_the_words_stay(kind: str, demo: Path, screens: Screens) -> None:
     with screens.open() as screen:
         page = screen.page

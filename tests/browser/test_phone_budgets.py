@@ -13,6 +13,7 @@ from book_samples import LINKS, book_of, demonstration, standing
 from browser.conftest import Screens
 from browser.kinds import SIZES
 from samples import chain, job_text
+from shared import short, short_pairs
 from slackloop.document.blocks import BoxFinder, Form, Steps
 from slackloop.document.book import PRINTED, Book, book_files
 from slackloop.document.boxes.box_values import BOX_VALUES
@@ -21,7 +22,6 @@ from slackloop.document.walk import walk
 from slackloop.render.html.site import build_site
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser
     from playwright.sync_api import Page as Shown
 
 pytestmark = pytest.mark.browser
@@ -44,6 +44,16 @@ ORDER = """[...document.querySelectorAll('article > h1, article > figure, articl
 def site_of(book: Book, folder: Path) -> Path:
     build_site(book, folder, files=dict.fromkeys((*PRINTED, *book_files()), b""))
     return folder
+
+
+@pytest.fixture(scope="module")
+def few(tmp_path_factory: pytest.TempPathFactory) -> tuple[Book, Path]:
+    """The website of a small job in US units, which are the longer ones to read."""
+    folder = tmp_path_factory.mktemp("few")
+    job = folder / "job.yml"
+    job.write_text(job_text(chain(6), units="us"), encoding="utf-8")
+    book = book_of(job)
+    return book, site_of(book, folder / "site")
 
 
 @pytest.fixture(scope="module")
@@ -106,11 +116,11 @@ SEEN = """() => {
 }"""
 
 
-def look_at_sections(page: Shown, book: Book, site: Path) -> Iterator[Seen]:
-    """Every section, opened once, with the values of a box shown: the most that can stand above its first step."""
+def look_at_sections(page: Shown, book: Book, site: Path, step: int = 1) -> Iterator[Seen]:
+    """Sections, each opened once, with the values of a box shown: the most that can stand above a first step."""
     longest = max((each for each in book.pages if each.box), key=lambda each: sum(len(text) for _, text in each.values))
     page.goto((site / f"{longest.id}.html").as_uri())  # the box that was opened last is the one shown
-    for each in sections(book):
+    for each in sections(book)[::step]:
         page.goto((site / f"{each.id}.html").as_uri())
         asked = any(isinstance(block, BoxFinder) and block.values for block in each.blocks)
         assert page.locator(".box-values dd:visible").count() > 0 or not asked, each.id
@@ -119,9 +129,9 @@ def look_at_sections(page: Shown, book: Book, site: Path) -> Iterator[Seen]:
 
 
 @pytest.fixture(scope="module")
-def seen(demo: Path, browser: Browser) -> list[Seen]:
+def seen(demo: Path, screens: Screens) -> list[Seen]:
     """The sections of the demonstration on a phone."""
-    with Screens(browser).open("phone") as screen:
+    with screens.open("phone") as screen:
         return list(look_at_sections(screen.page, demonstration(), demo))
 
 
@@ -135,9 +145,11 @@ def far_down(seen: Iterable[Seen]) -> list[tuple[str, float, int]]:
     ]
 
 
-def test_every_box_of_the_demonstration_is_within_five_screens(demo: Path, screens: Screens) -> None:
+@pytest.mark.parametrize("step", short([4, 1], 4))
+def test_boxes_of_the_demonstration_are_within_five_screens(step: int, demo: Path, screens: Screens) -> None:
+    """Every fourth box in every run of the tests, all of them in ``make proofs``."""
     with screens.open("phone") as screen:
-        for each in (page for page in demonstration().pages if page.box):
+        for each in [page for page in demonstration().pages if page.box][::step]:
             check_box(screen.page, demo, each)
 
 
@@ -158,14 +170,18 @@ def test_a_box_that_is_filled_in_is_within_five_screens_too(demo: Path, screens:
         check_box(page, demo, longest)
 
 
+OTHER_JOBS = ("few", "many", "links")
+
+
+@pytest.mark.parametrize("job", short(OTHER_JOBS, "few"))
 def test_boxes_of_other_jobs_are_within_five_screens(
-    many: tuple[Book, Path], links: tuple[Book, Path], screens: Screens
+    job: str, request: pytest.FixtureRequest, screens: Screens
 ) -> None:
+    book, site = request.getfixturevalue(job)
+    boxes = [page for page in book.pages if page.box]
     with screens.open("phone") as screen:
-        for book, site in (many, links):
-            boxes = [page for page in book.pages if page.box]
-            for each in (*boxes[:: max(1, len(boxes) // 20)], boxes[-1]):
-                check_box(screen.page, site, each)
+        for each in (*boxes[:: max(3, len(boxes) // 20)], boxes[-1]):
+            check_box(screen.page, site, each)
 
 
 def test_a_box_page_is_in_the_order_of_the_work(demo: Path, screens: Screens) -> None:
@@ -185,12 +201,16 @@ def test_the_first_step_of_every_section_is_within_a_screen_and_a_half(seen: lis
     assert far_down(seen) == []
 
 
+@pytest.mark.parametrize(("job", "step"), short_pairs(zip(OTHER_JOBS, (3, 1, 1), strict=True), ("few", 3)))
 def test_the_first_step_is_as_near_in_other_jobs(
-    many: tuple[Book, Path], links: tuple[Book, Path], screens: Screens
+    job: str, step: int, request: pytest.FixtureRequest, screens: Screens
 ) -> None:
+    """Every third section of a small job in every run of the tests, all of large ones in ``make proofs``."""
+    book, site = request.getfixturevalue(job)
     with screens.open("phone") as screen:
-        for book, site in (many, links):
-            assert far_down(look_at_sections(screen.page, book, site)) == []
+        seen = list(look_at_sections(screen.page, book, site, step))
+    assert len(seen) > 10
+    assert far_down(seen) == []
 
 
 def test_what_to_wear_is_one_row_and_what_to_bring_one_line(seen: list[Seen]) -> None:
@@ -217,14 +237,17 @@ def test_step_numbers_never_break(seen: list[Seen]) -> None:
     assert sum(len(number) > 1 for _, number, _, _ in numbers) > 20
 
 
-def test_my_box_shows_the_values_of_the_box_that_is_typed(demo: Path, screens: Screens) -> None:
-    book = demonstration()
+@pytest.mark.parametrize("step", short([4, 1], 4))
+def test_my_box_shows_the_values_of_the_box_that_is_typed(step: int, demo: Path, screens: Screens) -> None:
+    """On one in four of the sections that ask for a box in every run of the tests, on all in ``make proofs``."""
+    book, seen = demonstration(), 0
     with screens.open("phone") as screen:
         page = screen.page
-        for each in sections(book):
+        for each in [each for each in sections(book) if any(isinstance(one, BoxFinder) for one in each.blocks)][::step]:
             asked = [name for block in each.blocks if isinstance(block, BoxFinder) for name, _ in block.values]
             if not asked:
                 continue
+            seen += 1
             page.goto((demo / f"{each.id}.html").as_uri())
             for typed, box in (("13", "B13"), ("b06", "B06")):
                 page.locator("#box-field").fill(typed)
@@ -239,4 +262,5 @@ def test_my_box_shows_the_values_of_the_box_that_is_typed(demo: Path, screens: S
             page.locator("#box-field").fill("99")
             assert page.locator(".box-values > div:not([hidden])").count() == 0
             assert "No box is called" in page.locator(".my-box [role=status]").inner_text()
+        assert seen > 2
         assert screen.complaints == []

@@ -6,12 +6,14 @@ item around it has letters or digits that are in no link. A label is measured by
 
 from __future__ import annotations
 
+from itertools import product
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
 
-from browser.kinds import PAGES, SIZES
+from browser.kinds import KEPT, PAGES, SIZES
+from shared import short_pairs
 
 if TYPE_CHECKING:
     from browser.conftest import Screens
@@ -39,8 +41,10 @@ SMALL_TARGETS = """() => {
 }"""
 
 
-@pytest.mark.parametrize("size", ["phone", "desk"])
-@pytest.mark.parametrize("kind", PAGES)
+SIZES_KEPT = (*((kind, "phone") for kind in KEPT), *((kind, "desk") for kind in ("start", "section", "box")))
+
+
+@pytest.mark.parametrize(("kind", "size"), short_pairs(product(PAGES, ("phone", "desk")), *SIZES_KEPT))
 def test_what_a_thumb_hits_is_44_pixels(kind: str, size: str, demo: Path, screens: Screens) -> None:
     with screens.open(size) as screen:
         screen.page.goto((demo / PAGES[kind]).as_uri())
