@@ -10,8 +10,8 @@ import pytest
 
 from pdf_text import texts_of
 from samples import chain, job_text
+from shared import Builds
 from slackloop.document.worked import work
-from slackloop.pipeline.handbook_folder import build_handbook
 from slackloop.render.json.check_record import check_record, summary_text
 
 BELOW_ZERO = re.compile(r"[-−–]\d+(\.\d+)? V\b")
@@ -46,13 +46,14 @@ def test_a_voltage_below_zero_is_never_told(tmp_path: Path) -> None:
 
 
 @pytest.mark.slow
-def test_a_voltage_below_zero_is_never_printed_and_every_page_says_draft(tmp_path: Path) -> None:
+def test_a_voltage_below_zero_is_never_printed_and_every_page_says_draft(tmp_path: Path, builds: Builds) -> None:
     path = tmp_path / "job.yml"
     path.write_text(_overloaded("current"), encoding="utf-8")
-    assert build_handbook(path, tmp_path / "book", progress=lambda _: None).verdict == "fail"
-    for number, text in enumerate(texts_of((tmp_path / "book" / "handbook.pdf").read_bytes()), 1):
+    built = builds(path)
+    assert (built.status, "gets no volts at worst" in built.said) == (1, True)
+    for number, text in enumerate(texts_of((built.folder / "handbook.pdf").read_bytes()), 1):
         assert "draft" in text.lower(), f"PDF page {number}"
-    for file in (tmp_path / "book").rglob("*.html"):
+    for file in built.folder.rglob("*.html"):
         body = file.read_text(encoding="utf-8").partition("<body")[2]
         text = html.unescape(re.sub(r"<[^>]+>", " ", re.sub(r"<script.*?</script>", "", body, flags=re.S)))
         assert "draft" in text.lower(), file

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from control.control_samples import changed, signed_job, snapshot_of, written
+from shared import Shared
 from slackloop.cli import main
 from slackloop.control.releases import ReleaseRecord, read_releases
 from slackloop.control.snapshot import Snapshot
@@ -41,12 +42,16 @@ def small() -> Snapshot:
 
 
 @pytest.fixture(scope="session")
-def released(tmp_path_factory: pytest.TempPathFactory) -> Released:
+def released(shared: Shared) -> Released:
     """Two releases of the small job, made by the command; nobody may change them."""
-    home = tmp_path_factory.mktemp("control")
+    home = shared.made("control", release_twice)
+    return Released(home / "job.yml", home / "releases" / "T-1-A", home / "releases" / "T-1-B")
+
+
+def release_twice(home: Path) -> None:
+    """Release a job, and its next revision."""
     job = written(home, signed_job())
     assert main(["release", str(job)]) == 0
     longer = changed(signed_job("B", "2026-05-04"), "id: B4, from: B3, run: 50 m", "id: B4, from: B3, run: 58 m")
     written(home, longer)
     assert main(["release", str(job)]) == 0
-    return Released(job, home / "releases" / "T-1-A", home / "releases" / "T-1-B")
