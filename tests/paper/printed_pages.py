@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import subprocess
 import xml.etree.ElementTree as ElementTree
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
@@ -123,17 +123,21 @@ class Handbook:
         return found
 
 
-def printed(book: Book, paper: Paper, folder: Path) -> Handbook:
+def printed(book: Book, paper: Paper, folder: Path, attached: Mapping[str, bytes] | None = None) -> Handbook:
     """The handbook of a book, printed as one document."""
     aside = Path(mkdtemp(dir=folder))
-    copy = Copy(book.pages, book.header, cover_of(book.job, book), paper, document_time(book.job), {})
+    copy = Copy(book.pages, book.header, cover_of(book.job, book), paper, document_time(book.job), attached or {})
     (document,) = printed_parts(book.pages, separate=False, what="printed handbook")
     path = aside / "handbook.pdf"
     path.write_bytes(document.prepare(copy, aside).data())
+    return Handbook(path, labels_of(book))
+
+
+def labels_of(book: Book) -> frozenset[str]:
+    """The words that are written in the drawings of a book."""
     blocks = (block for page in book.pages if page.paper for block in walk(page.blocks))
     drawn = " ".join(each.svg for each in blocks if isinstance(each, Drawing))
-    words = (word for label in re.findall(r">([^<>]+)<", drawn) for word in label.split())
-    return Handbook(path, frozenset(words))
+    return frozenset(word for label in re.findall(r">([^<>]+)<", drawn) for word in label.split())
 
 
 def read_pages(path: Path) -> Iterator[PrintedPage]:

@@ -17,6 +17,7 @@ import segno
 from book_samples import DEMONSTRATION, LINKS, RING, book_of, standing
 from pdf_text import sizes_of, texts_of
 from samples import REPOSITORY
+from shared import short
 from slackloop.document.book import Book
 from slackloop.document.boxes.card import FIRST_WORD, Card, CardMaker, code_text
 from slackloop.document.boxes.stages import ON_CARD, TEST_CAUTIONS, id_spans, stops_of
@@ -92,7 +93,7 @@ def edited(folder: Path, *changes: tuple[str, str], job: Path = SMALL) -> Book:
     return book_of(place)
 
 
-@pytest.mark.parametrize("job", [DEMONSTRATION, LINKS, RING, SMALL])
+@pytest.mark.parametrize("job", short([DEMONSTRATION, LINKS, RING, SMALL], DEMONSTRATION, RING, SMALL))
 def test_no_card_asks_for_more_marks_than_somebody_will_make(job: Path) -> None:
     """At most 14 ticks and 24 marks of every kind, at every box of every job."""
     for card in CardMaker(context_of(work(job))).cards():

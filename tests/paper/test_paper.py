@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import os
 import shutil
 import subprocess
-import sys
 import xml.etree.ElementTree as ElementTree
 from dataclasses import dataclass
 from pathlib import Path
@@ -16,7 +14,7 @@ import pytest
 from numpy.typing import NDArray
 
 from paper.printed_pages import SIDES, Word
-from samples import DEMO, REPOSITORY
+from samples import DEMO
 from slackloop.render.typst.book import Paper
 
 pytestmark = pytest.mark.skipif(
@@ -53,13 +51,7 @@ def printed(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFac
     if paper == "a4":
         path: Path = request.getfixturevalue("demo") / "handbook.pdf"
     else:
-        path = folder / "letter.pdf"
-        command = [sys.executable, "-m", "slackloop", "build", str(DEMO)]
-        asked = [*command, "-o", str(folder / "letter"), "--paper", "letter"]
-        environment = {**os.environ, "PYTHONPATH": str(REPOSITORY / "generator")}
-        done = subprocess.run(asked, capture_output=True, text=True, env=environment, check=False)
-        assert done.returncode == 0, done.stderr
-        path = folder / "letter" / "handbook.pdf"
+        path = request.getfixturevalue("letter")
     return Printed(path, paper, pypdf.PdfReader(path), pictures_of(path, COARSE_DPI, folder), words_of(path, folder))
 
 
