@@ -6,11 +6,13 @@ import json
 import os
 import subprocess
 import sys
+from itertools import product
 from pathlib import Path
 
 import pytest
 
 from attack.runs import BASE, REPOSITORY, slackloop
+from shared import short_pairs
 
 TERMINALS = {
     "a locale without UTF-8": {"LC_ALL": "C", "PYTHONCOERCECLOCALE": "0", "PYTHONUTF8": "0"},
@@ -33,12 +35,16 @@ for words in (["check", sys.argv[1]], ["check", sys.argv[1], "--json"], ["schema
 """Three commands on one terminal, a NUL after what each says."""
 
 
-@pytest.mark.parametrize("terminal", TERMINALS.values(), ids=TERMINALS)
-@pytest.mark.parametrize("name", [b"job.yml", b"j\xe9b.yml"], ids=["plain name", "name that is not text"])
-def test_commands_answer_on_any_terminal(tmp_path: Path, terminal: dict[str, str], name: bytes) -> None:
+PLAIN, NO_TEXT = b"job.yml", b"j\xe9b.yml"
+"""The second name is not text."""
+KEPT = (("a locale without UTF-8", PLAIN), ("ascii", NO_TEXT), ("a western code page", NO_TEXT), ("UTF-8", PLAIN))
+
+
+@pytest.mark.parametrize(("terminal", "name"), short_pairs(product(TERMINALS, (PLAIN, NO_TEXT)), *KEPT))
+def test_commands_answer_on_any_terminal(tmp_path: Path, terminal: str, name: bytes) -> None:
     job = BASE.replace("title: Test path", "title: Tést 🌳 مرحبا")
     (tmp_path / os.fsdecode(name)).write_text(job, encoding="utf-8")
-    environment = {**os.environ, "PYTHONPATH": str(REPOSITORY / "generator"), **terminal}
+    environment = {**os.environ, "PYTHONPATH": str(REPOSITORY / "generator"), **TERMINALS[terminal]}
     asked = [sys.executable, "-c", EVERY, name]
     done = subprocess.run(asked, cwd=tmp_path, env=environment, capture_output=True, timeout=3_000, check=False)
     assert done.returncode == 0, done.stderr

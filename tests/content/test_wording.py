@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import re
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -106,7 +107,13 @@ def test_a_key_of_the_job_and_a_word_of_a_country_are_found() -> None:
     assert list(vocabulary().foreign("Ask the duty-holder at the driveway.", "uk")) == ["driveway"]
 
 
-def content_texts() -> Iterator[str]:
+@cache
+def content_texts() -> tuple[str, ...]:
+    """Every text of the content."""
+    return tuple(_content_texts())
+
+
+def _content_texts() -> Iterator[str]:
     """Every text of the standing content, by sentence too, as the rules see it."""
     content = load_content(data_folder("content"))
     for section in content.sections:
@@ -115,7 +122,13 @@ def content_texts() -> Iterator[str]:
         yield from texts
 
 
-def program_texts() -> Iterator[tuple[str, str]]:
+@cache
+def program_texts() -> tuple[tuple[str, str], ...]:
+    """Every text of the program, with its place."""
+    return tuple(_program_texts())
+
+
+def _program_texts() -> Iterator[tuple[str, str]]:
     """Every text of the program with two words or more, with its place; a docstring is for those who write it."""
     for stage in STAGES:
         top = PROGRAM / stage

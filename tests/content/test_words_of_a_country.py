@@ -10,8 +10,14 @@ import pytest
 
 from book_samples import book_of, pages_of
 from pdf_text import text_of
-from samples import job_text
-from slackloop.pipeline.handbook_folder import build_handbook
+from samples import REPOSITORY, job_text
+from shared import short
+from slackloop.document.boxes.card import cards_of
+from slackloop.pipeline.handbook_folder import build_handbook, cover_of
+from slackloop.render.html.page import page_html
+from slackloop.render.typst.book import book_texts
+from slackloop.render.typst.cards import card_texts
+from slackloop.render.workbook.workbook import table_files
 from slackloop.sections.wording.vocabulary import vocabulary
 
 COUNTRIES = vocabulary().countries
@@ -52,15 +58,36 @@ def texts_of(folder: Path) -> dict[str, str]:
     return {name: " ".join(text.split()) for name, text in found.items()}
 
 
-@pytest.fixture(scope="module")
-def handbooks(tmp_path_factory: pytest.TempPathFactory) -> dict[str, dict[str, str]]:
-    """The texts of a handbook of each country."""
+def texts_before_they_are_set(job: Path) -> dict[str, str]:
+    """The same without a build: pages with their attributes, what is given to be printed, the looks, CSV files."""
+    book = book_of(job)
+    cover = cover_of(book.job, book)
+    cards = cards_of(book.context)
+    printed = {
+        "handbook.pdf": book_texts(book.pages, book.header, cover), "cards.pdf": card_texts(cards, book.header, cover)
+    }  # fmt: skip
+    found = {name: " ".join(text for texts in told.values() for text in texts) for name, told in printed.items()}
+    found |= {each.name: each.read_text(encoding="utf-8") for each in (REPOSITORY / "content" / "print").glob("*.typ")}
+    for page in book.pages:
+        html = str(page_html(page)) if page.screen else ""
+        attributes = " ".join(re.findall(r'(?:title|alt|aria-label|content)="([^"]*)"', html))
+        found[f"{page.id}.html"] = unescape(re.sub(r"<[^>]+>", " ", html) + " " + attributes)
+    found |= {name: data.decode() for name, data in table_files(book).items() if name.endswith(".csv")}
+    return {name: " ".join(text.split()) for name, text in found.items()}
+
+
+@pytest.fixture(scope="module", params=short(["before they are set", "built"], "before they are set"))
+def handbooks(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> dict[str, dict[str, str]]:
+    """The texts of a handbook of each country; in ``make proofs`` also as they are read in a whole build."""
     found = {}
     for basis, units in (("uk", "metric"), ("us", "us")):
         folder = tmp_path_factory.mktemp(basis)
         (folder / "job.yml").write_text(job_of(basis, units), encoding="utf-8")
-        build_handbook(folder / "job.yml", folder / "out", progress=lambda _: None)
-        found[basis] = texts_of(folder / "out")
+        if request.param == "built":
+            build_handbook(folder / "job.yml", folder / "out", progress=lambda _: None)
+            found[basis] = texts_of(folder / "out")
+        else:
+            found[basis] = texts_before_they_are_set(folder / "job.yml")
     return found
 
 
@@ -80,7 +107,7 @@ def hits(texts: dict[str, str], words: tuple[str, ...]) -> list[str]:
 def test_every_kind_of_file_is_read(handbooks: dict[str, dict[str, str]]) -> None:
     for texts in handbooks.values():
         kinds = {Path(name).suffix for name in texts}
-        assert kinds == {".html", ".pdf", ".csv"}
+        assert kinds - {".typ"} == {".html", ".pdf", ".csv"}
         assert sum(name.endswith(".pdf") for name in texts) >= 2
         assert min(len(text) for name, text in texts.items() if name.endswith(".pdf")) > 2000
 

@@ -93,11 +93,15 @@ def register(folder: Path) -> None:
     path.write_text(text, encoding="utf-8")
 
 
-def test_a_table_takes_four_files_and_its_test(copy: Path) -> None:
-    """Page, source line, sources page and CSV follow from three new files and two lines of the registry."""
+def test_a_table_takes_four_files_and_its_test_and_a_section_one(copy: Path) -> None:
+    """Page, source line, sources page and CSV follow from three new files and two lines of the registry.
+
+    A section's page, its steps in the matrix and its requirements follow from its file alone.
+    """
     add(copy, TABLE)
     register(copy)
     assert len(TABLE) + 1 + 1 <= 5
+    add(copy, {"content/method/opening.md": (FOLDER / "sample_section.md").read_text(encoding="utf-8")})
     done = python(copy, "-c", READ + """
 assert "Most pull on each cable" in pages["tables/pull-force"]
 assert "Invented for this test" in said_by(book.tables["pull-force"])
@@ -105,6 +109,8 @@ sources = [row for row in rows_of(book.tables["sources"]) if "Invented for this 
 assert sources and "force on a cable" in sources[0][1].lower(), sources
 files = table_files(book)
 assert b"291" in files["schedules/pull-force.csv"], files["schedules/pull-force.csv"]
+assert "Wipe the end." in pages["method/opening"]
+assert any("R-OPEN-1" in cell for row in rows_of(book.tables["matrix"]) for cell in row)
 """)  # fmt: skip
     assert done.returncode == 0, done.stderr
 
@@ -124,14 +130,3 @@ def test_a_reference_table_that_nothing_reads_is_refused(copy: Path) -> None:
     told = python(copy, "-c", READ)
     assert told.returncode == 1
     assert "pull_force.yml: nothing reads this file; write `used_for:`" in told.stderr
-
-
-def test_a_section_takes_one_file(copy: Path) -> None:
-    """Its page, its steps in the matrix and its requirements follow from the file alone."""
-    text = (FOLDER / "sample_section.md").read_text(encoding="utf-8")
-    add(copy, {"content/method/opening.md": text})
-    done = python(copy, "-c", READ + """
-assert "Wipe the end." in pages["method/opening"]
-assert any("R-OPEN-1" in cell for row in rows_of(book.tables["matrix"]) for cell in row)
-""")  # fmt: skip
-    assert done.returncode == 0, done.stderr

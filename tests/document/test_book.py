@@ -11,6 +11,7 @@ import pytest
 
 from book_samples import all_words, book_of, demonstration, html_of, page_of, page_words
 from samples import chain, job_text, random_boxes
+from shared import short
 from slackloop.document.blocks import Caution, Steps
 from slackloop.document.book import Book
 from slackloop.document.boxes.stages import box_page_id
@@ -135,8 +136,9 @@ def test_units_of_the_job_come_first(tmp_path: Path, units: str) -> None:
     assert bool(re.search(r"\b16[45] ft \(50(?:\.0)? m\)", words)) == (units == "us")
 
 
-def test_large_jobs_give_the_same_pages_twice(tmp_path: Path) -> None:
-    path = write(tmp_path, job_text(random_boxes(320, seed=7), at_once="2", limit="9 A", conductor="8 AWG"))
+@pytest.mark.parametrize("boxes", short([48, 320], 48))
+def test_large_jobs_give_the_same_pages_twice(boxes: int, tmp_path: Path) -> None:
+    path = write(tmp_path, job_text(random_boxes(boxes, seed=7), at_once="2", limit="9 A", conductor="8 AWG"))
     first, again = book_of(path), book_of(path)
     assert first.pages == again.pages
-    assert len([page for page in first.pages if page.kind == "box"]) == 320
+    assert len([page for page in first.pages if page.kind == "box"]) == boxes

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import shutil
 from collections.abc import Callable
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -57,9 +58,16 @@ def said(book: Book) -> dict[str, str]:
     return pages_of(book) | tables | files
 
 
+@cache
+def said_before() -> dict[str, str]:
+    """What the demonstration says over the rows as they are."""
+    return said(demonstration())
+
+
 def differing(old: Book, new: Book) -> set[str]:
     """Pages and files that say something else; the fingerprint is on many of them and is left aside."""
-    before, after = said(old), said(new)
+    assert old is demonstration()
+    before, after = said_before(), said(new)
     prints = old.header.fingerprint[:12], new.header.fingerprint[:12]
     assert before.keys() == after.keys()
     return {
@@ -92,7 +100,7 @@ def test_every_changed_source_shows_wherever_it_is_named(folder: Path, rebuild: 
 
 def test_expansion_of_copper_doubles_what_a_run_shortens_by_with_its_source(rebuild: Rebuild) -> None:
     row = 'value: 0.0000{}, unit: "1/degC", source: "{}"'
-    old = rebuild()
+    old = demonstration()
     new = rebuild("copper.yml", row.format("17", "Common handbook value for copper"), row.format("34", MARK))
     shows = {"tables/boxes", "table boxes", "schedules/boxes.csv", "schedules/tables.json", "tables/sources"}
     assert shows <= differing(old, new)
@@ -107,7 +115,7 @@ def test_expansion_of_copper_doubles_what_a_run_shortens_by_with_its_source(rebu
 
 def test_swelling_of_soil_changes_volumes_and_their_source(rebuild: Rebuild) -> None:
     row = "aliases: [earth], bank_to_loose: {}, bank_to_compacted: 0.90, source: \"{}"
-    old = rebuild()
+    old = demonstration()
     new = rebuild("soils.yml", row.format("1.25", "US Army"), row.format("1.50", "Another army"))
     assert {"tables/volumes", "schedules/runs.csv", "tables/sources"} <= differing(old, new)
     assert "1.50 m³ dug out" in said_by(new.tables["volumes"])
@@ -124,7 +132,7 @@ def test_source_of_groups_of_rods_changes_on_electrodes_and_orders(rebuild: Rebu
 
 def test_largest_resistance_changes_every_table_of_volts(rebuild: Rebuild) -> None:
     row = 'value: {}, unit: "ratio", source: "{}"'
-    old = rebuild()
+    old = demonstration()
     new = rebuild("copper.yml", row.format("1.02", "UL 1581"), row.format("1.30", MARK))
     changed = differing(old, new)
     for name in ("boxes", "conductor-sizes", "spare-length", "reactance", "solenoids"):
