@@ -9,7 +9,7 @@ COUNT ?= 200
 CASES ?= 10000
 FAULTS ?= 1000
 
-.PHONY: handbook test test-fast attack bench faults mutate lint types setup serve clean
+.PHONY: handbook test test-fast proofs attack bench faults mutate lint types setup serve clean
 
 handbook: $(VENV)/.ready
 	$(BIN)/slackloop build $(JOB) -o $(OUT)
@@ -24,9 +24,13 @@ test: $(VENV)/.ready-dev
 
 # What a change of figures, units, folders or codes breaks first.
 test-fast: $(VENV)/.ready-dev
-	$(BIN)/pytest -m "not slow and not browser" $(FAST)
+	$(BIN)/pytest -m "not slow and not browser and not proof" $(FAST)
 
-# Long proofs: builds that are stopped at random moments, and hostile jobs and content; `make attack COUNT=20 CASES=500`
+# The long forms of tests of which `make test` has a short one: every PDF, every box, large jobs, thousands of figures.
+proofs: $(VENV)/.ready-dev
+	$(BIN)/pytest -m proof -n 2 --dist loadfile --no-loadscope-reorder
+
+# Longer proofs: builds that are stopped at random moments, and hostile jobs and content; `make attack COUNT=20 CASES=500`
 # is a short one.
 attack: $(VENV)/.ready-dev
 	$(BIN)/python tests/attack/kills.py --count $(COUNT)
