@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from samples import job_text, random_boxes
+from shared import short_pairs
 from slackloop.compute.circuit import volts
 from slackloop.compute.circuit.headroom import NewDevice, spare_length_m
 from slackloop.compute.circuit.rings import break_table, ring_runs, runs_tried
@@ -142,14 +143,17 @@ def _across(feeder: Feeder, lost: np.ndarray, run: int) -> float:
     return float((lost[one] if one >= 0 else 0.0) - (lost[other] if other >= 0 else 0.0)) / ohms
 
 
-def test_three_hundred_closures_on_two_thousand_boxes_are_answered_and_told(tmp_path: Path) -> None:
+@pytest.mark.parametrize(("runs", "boxes"), short_pairs([(200, 600), (300, 2000)], (200, 600)))
+def test_hundreds_of_closures_are_answered_and_told(runs: int, boxes: int, tmp_path: Path) -> None:
     rng = random.Random(1)
     closures = [
         f"{{from: B{one}, to: B{other}, run: 40 m, surface: lawn}}"
-        for one, other in ((rng.randint(1, 1000), rng.randint(1001, 2000)) for _ in range(300))
+        for one, other in (
+            (rng.randint(1, boxes // 2), rng.randint(boxes // 2 + 1, boxes)) for _ in range(runs)
+        )
     ]
     job = tmp_path / "job.yml"
-    job.write_text(job_text(random_boxes(2000, 1), closures, ring="true"), encoding="utf-8")
+    job.write_text(job_text(random_boxes(boxes, 1), closures, ring="true"), encoding="utf-8")
     found = [each for each in work(job).findings if each.code == "ring-breaks-untried"]
     assert len(found) == 1
     assert "too many to break each in turn" in found[0].message
