@@ -9,6 +9,7 @@ from slackloop.document.book import Book, make_book
 from slackloop.document.inline import plain
 from slackloop.document.page import Page
 from slackloop.document.table import Table, source_line
+from slackloop.document.tables.registry import table_of
 from slackloop.document.walk import words
 from slackloop.document.worked import Worked, work
 from slackloop.pipeline.handbook_folder import context_of
@@ -33,6 +34,13 @@ def book_of_worked(worked: Worked) -> Book:
 def pages_of(book: Pages) -> dict[str, str]:
     """What every page says, by its id."""
     return {page.id: f"{page.title}\n{words(page.blocks)}" for page in book.pages}
+
+
+def table_in(path: Path, name: str) -> Table:
+    """One table of a job file, without the book around it."""
+    table = table_of(context_of(work(path)), name)
+    assert table is not None
+    return table
 
 
 @cache

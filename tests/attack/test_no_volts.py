@@ -23,6 +23,16 @@ def _overloaded(load: str) -> str:
     return text.replace("run: 50 m", "run: 700 m")
 
 
+def overloaded_job(folder: Path, load: str) -> Path:
+    """Such a job, with a standard of the firm beside its folder."""
+    path = folder / "jobs" / "one" / "job.yml"
+    path.parent.mkdir(parents=True)
+    (folder / "jobs" / "house.yml").write_text("rules:\n  cover: 500 mm\n", encoding="utf-8")
+    text = _overloaded(load).replace("format: 1\n", "format: 1\nstandard: ../house.yml\n", 1)
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
 def test_constant_power_that_collapses_gives_an_error_and_no_number(tmp_path: Path) -> None:
     path = tmp_path / "job.yml"
     path.write_text(_overloaded("power"), encoding="utf-8")
@@ -47,9 +57,7 @@ def test_a_voltage_below_zero_is_never_told(tmp_path: Path) -> None:
 
 @pytest.mark.slow
 def test_a_voltage_below_zero_is_never_printed_and_every_page_says_draft(tmp_path: Path, builds: Builds) -> None:
-    path = tmp_path / "job.yml"
-    path.write_text(_overloaded("current"), encoding="utf-8")
-    built = builds(path)
+    built = builds(overloaded_job(tmp_path, "current"))
     assert (built.status, "gets no volts at worst" in built.said) == (1, True)
     for number, text in enumerate(texts_of((built.folder / "handbook.pdf").read_bytes()), 1):
         assert "draft" in text.lower(), f"PDF page {number}"

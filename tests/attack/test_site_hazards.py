@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from book_samples import book_of, rows_of
+from book_samples import rows_of, table_in
 from samples import DEMO, chain, job_text
 from slackloop.compute.risk import HAZARD_WORDS
 from slackloop.document.worked import work
@@ -38,7 +38,7 @@ def _register(folder: Path, hazard: str, answers: str = "") -> tuple[str, ...]:
     path = folder / "job.yml"
     text = job_text(chain(2), hazards=f"[{hazard}]")
     path.write_text(text.replace("job:\n", f"{answers}job:\n", 1), encoding="utf-8")
-    (row,) = [row for row in rows_of(book_of(path).tables["hazards"]) if hazard in row[0]]
+    (row,) = [row for row in rows_of(table_in(path, "hazards")) if hazard in row[0]]
     return row
 
 

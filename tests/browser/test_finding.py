@@ -12,7 +12,7 @@ import pytest
 
 from browser.kinds import PAGES
 from render.site_samples import sample_book
-from shared import short_pairs
+from shared import short, short_pairs
 from slackloop.document.blocks import Paragraph
 from slackloop.document.boxes.stages import box_page_id
 from slackloop.document.inline import line
@@ -35,7 +35,7 @@ def type_id(page: Page, text: str) -> None:
     page.keyboard.type(text)
 
 
-@pytest.mark.parametrize("size", ["phone", "desk"])
+@pytest.mark.parametrize("size", short(["phone", "desk"], "phone"))
 def test_the_search_finds_a_box_by_its_id_and_enter_opens_it(size: str, demo: Path, screens: Screens) -> None:
     with screens.open(size) as screen:
         page = screen.page
@@ -57,7 +57,7 @@ def test_the_search_finds_a_code(demo: Path, screens: Screens) -> None:
         one.wait_for(state="attached", timeout=60_000)
 
 
-@pytest.mark.parametrize("typed", ["splice", "reel"])
+@pytest.mark.parametrize("typed", short(["splice", "reel"], "splice"))
 def test_the_search_puts_work_before_codes(typed: str, demo: Path, screens: Screens) -> None:
     """Many codes have such a word in their names, which weighs most elsewhere."""
     with screens.open() as screen:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from book_samples import book_of, rows_of, said_by
+from book_samples import book_of, rows_of, said_by, table_in
 from samples import chain, job_text
 from slackloop.compute.alternatives import Outlook, outlook
 from slackloop.compute.circuit.makers_limits import MakersLimit
@@ -193,7 +193,7 @@ def test_a_sensor_needs_no_outputs(tmp_path: Path) -> None:
     worked = work(path)
     assert worked.analysis.verdict == "pass"
     assert worked.analysis.supply.standby_a == pytest.approx(2 * 0.0006 + 0.002)
-    row = next(row for row in rows_of(book_of(path).tables["devices"]) if row[0] == "Flow sensor")
+    row = next(row for row in rows_of(table_in(path, "devices")) if row[0] == "Flow sensor")
     assert "–" in row
 
 

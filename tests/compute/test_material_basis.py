@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from book_samples import book_of, rows_of
+from book_samples import book_of, rows_of, table_in
 from samples import DEMO, chain, job_text
 from slackloop.document.worked import work
 from slackloop.render.workbook.workbook import table_files
@@ -21,7 +21,7 @@ def test_a_part_number_stands_where_the_part_is_ordered(tmp_path: Path) -> None:
     path = tmp_path / "job.yml"
     text = job_text(chain(2))
     path.write_text(text, encoding="utf-8")
-    plain = book_of(path).tables["materials"]
+    plain = table_in(path, "materials")
     more = "    part: CAB-7\n    armour: true\n    price: 0.62 /m\n"
     text = text.replace("    build: solid\n", f"    build: solid\n{more}")
     text = text.replace("pack: 25\n", "pack: 25\n    part: '=CON-8'\n")

@@ -6,9 +6,11 @@ from pathlib import Path
 
 import pytest
 
-from book_samples import book_of
 from samples import chain, job_text
 from slackloop.document.finding_words import sentence
+from slackloop.document.tables.registry import page_tables
+from slackloop.document.worked import work
+from slackloop.pipeline.handbook_folder import context_of
 
 
 def banners(folder: Path, **changes: tuple[str, str]) -> dict[str, str]:
@@ -19,7 +21,7 @@ def banners(folder: Path, **changes: tuple[str, str]) -> dict[str, str]:
         text = text.replace(old, new)
     path = folder / "job.yml"
     path.write_text(text, encoding="utf-8")
-    return {name: table.banner for name, table in book_of(path).tables.items() if table.banner}
+    return {each.id: table.banner for each, table in page_tables(context_of(work(path))) if table.banner}
 
 
 def test_a_job_that_holds_has_no_banner(tmp_path: Path) -> None:

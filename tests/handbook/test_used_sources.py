@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from book_samples import book_of, rows_of
+from book_samples import rows_of, table_in
 from samples import chain, job_text
 
 
@@ -16,7 +16,7 @@ def used(folder: Path, old: str = "", new: str = "", **changes: str) -> dict[str
     assert old in text
     (folder / "job.yml").write_text(text.replace(old, new) if old else text, encoding="utf-8")
     found: dict[str, set[str]] = {}
-    for source, uses, _, _ in rows_of(book_of(folder / "job.yml").tables["sources"]):
+    for source, uses, _, _ in rows_of(table_in(folder / "job.yml", "sources")):
         for use in uses.split(", "):
             found.setdefault(use, set()).add(source)
     return found
@@ -25,7 +25,7 @@ def used(folder: Path, old: str = "", new: str = "", **changes: str) -> dict[str
 def counted(folder: Path, use: str, **changes: str) -> int:
     """How many rows of one list are used."""
     used(folder, **changes)
-    table = book_of(folder / "job.yml").tables["sources"]
+    table = table_in(folder / "job.yml", "sources")
     return sum(int(row[3]) for row in rows_of(table) if row[1] == use)
 
 

@@ -11,6 +11,7 @@ import pytest
 from mutation.moved import PACKAGES, SOURCE, Constant, constants, entries, module_name, moved_table
 from mutation.run import ALLOWED, reason, reasons
 from samples import REPOSITORY
+from shared import short
 
 LOOK = """
 import importlib, sys
@@ -33,11 +34,13 @@ def test_each_file_is_one_that_the_program_imports() -> None:
         assert found.origin == str(path)
 
 
-@pytest.mark.parametrize(
-    "name",
-    ["slackloop.compute.ground.electrodes.SMALL_MARGIN", "slackloop.units.unit_table.METRES_PER_FOOT",
-     "slackloop.site.effective_values.LONG_LEAD_M"],
+CONSTANTS = (
+    "slackloop.compute.ground.electrodes.SMALL_MARGIN", "slackloop.units.unit_table.METRES_PER_FOOT",
+    "slackloop.site.effective_values.LONG_LEAD_M",
 )  # fmt: skip
+
+
+@pytest.mark.parametrize("name", short(CONSTANTS, CONSTANTS[0]))
 def test_a_moved_constant_is_what_the_program_then_has(name: str) -> None:
     module, _, inside = name.rpartition(".")
     own = [each for each in constants() if module_name(each.path) == module]
