@@ -43,6 +43,17 @@ def table_in(path: Path, name: str) -> Table:
     return table
 
 
+def first_boxes(job: Path, count: int, folder: Path) -> Path:
+    """A job of the first so many boxes of another one, in a folder of its own."""
+    text = job.read_text(encoding="utf-8")
+    head, boxes = text.split("  boxes:\n")
+    lines = boxes.splitlines(keepends=True)
+    assert all(line.startswith("    - {id: ") for line in lines)
+    path = folder / job.name
+    path.write_text(head + "  boxes:\n" + "".join(lines[:count]), encoding="utf-8")
+    return path
+
+
 @cache
 def standing(path: Path) -> Book:
     """The book of a job file that no test changes, made once for all tests of a process."""
