@@ -42,6 +42,13 @@ def _surface(*names: str) -> Condition:
     return lambda job, _: not _surfaces(job).isdisjoint(names)
 
 
+def _new_crossing(*names: str) -> Condition:
+    """Whether a run passes under one of the surfaces, and in no sleeve that is there already."""
+    return lambda _, analysis: any(
+        run.surface in names and not run.in_old_sleeve for run in analysis.network.all_runs
+    )
+
+
 def _code(name: str) -> Condition:
     """Whether the job's code basis is this one."""
     return lambda job, _: job.job.code_basis == name
@@ -94,9 +101,9 @@ CONDITIONS: MappingProxyType[str, Condition] = MappingProxyType(
         "crossings": lambda job, analysis: (
             _surface(*CROSSED)(job, analysis) or any(box.crossing for box in job.path.boxes)
         ),
-        "road-crossing": _surface("road"),
-        "driveway-crossing": _surface("driveway", "drive"),
-        "building-crossing": _surface("building"),
+        "road-crossing": _new_crossing("road"),
+        "driveway-crossing": _new_crossing("driveway", "drive"),
+        "building-crossing": _new_crossing("building"),
         "us-code": _code("us"),
         "uk-code": _code("uk"),
         "general-code": _code("general"),

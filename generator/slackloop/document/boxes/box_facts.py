@@ -14,7 +14,7 @@ from slackloop.document.context import Context
 from slackloop.sections import format as fmt
 from slackloop.sections.inspection_points import CROSSED, is_due_at, joins_old
 from slackloop.sections.job_values import SLACK_RULES
-from slackloop.sections.views import cable_title
+from slackloop.sections.views import TO_FILL_IN, cable_title
 from slackloop.site import effective_values as resolve
 from slackloop.site.models import Box, Crossing
 from slackloop.site.network import Run
@@ -280,12 +280,11 @@ def crossing_text(context: Context, crossing: Crossing) -> str:
     """
     units = context.units
     sleeve, length = (fmt.stated(each, units, "nearest") for each in (crossing.sleeve, crossing.length))
-    made = MADE[crossing.method]
-    owner, permit = crossing.owner or "________", crossing.permit or "________"
-    return (
-        f"sleeve {sleeve}, {length} long, cover over it {fmt.stated(crossing.depth, units, 'least')} or more, {made}. "
-        f"Owner: {owner}. Permission: {permit}"
+    told = (
+        f"sleeve {sleeve}, {length} long, cover over it {fmt.stated(crossing.depth, units, 'least')} or more, "
+        f"{MADE[crossing.method]}. Owner: {crossing.owner or TO_FILL_IN}"
     )
+    return told if crossing.method == "existing" else f"{told}. Permission: {crossing.permit or TO_FILL_IN}"
 
 
 def duct_text(context: Context, run: Run) -> str:

@@ -89,7 +89,7 @@ def batch_sheet(context: Context) -> Page | None:
         return None
     words = (
         "One signature, with date and time, covers the boxes and runs of its row that its writer has seen. Strike out "
-        "each one that is not good or not yet seen: it is not signed off."
+        "each one that is not good or not yet seen: it is not signed off. What is signed here stays blank on the card."
     )
     return _sheet("hold-points", "Hold points signed in batches", (Paragraph(line(words), "lead"), *blocks))
 
