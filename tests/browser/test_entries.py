@@ -99,7 +99,7 @@ def test_an_entry_knows_who_wrote_it_and_when_with_the_zone(demo: Path, screens:
         signed.get_by_role("button").tap()
         assert page.locator("[name=sign-run]").input_value() == "Ann Lee"
         assert re.fullmatch(r"\d{4}-\d\d-\d\d \d\d:\d\d", signed.locator("time").inner_text())
-        lacking = "Permission to cross, Cover, Insulation"
+        lacking = "Cover, Insulation"
         assert signed.locator(".said").inner_text() == f"Signed although not recorded: {lacking}."
         entries = page.evaluate(STORED)
         assert {each["by"] for each in entries} == {"Ann Lee"}

@@ -93,10 +93,8 @@ class _Maker:
         bands = self._bands(self.loop) if "loop_ohms" in measured else ()
         if "loop_closed_ohms" in measured and self.facts:
             bands = self._bands(self.context.analysis.loops.closed[self.facts.index])
-        cautions, warned = stage_cautions(
-            self.context, stage.id, is_insulation="insulation_ohms" in measured,
-            is_end=self.facts is not None and self.facts.is_end,
-        )  # fmt: skip
+        is_end = self.facts is not None and self.facts.is_end
+        cautions, warned = stage_cautions(self.context, stage.id, "insulation_ohms" in measured, is_end)
         return StageWork(
             stage.id, number, stage.title, self._about(stage.id), tuple(entries), tuple(ticks), tuple(seen),
             tuple(holds), bands, stage.checks[0].section,

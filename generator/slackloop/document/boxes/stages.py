@@ -82,8 +82,8 @@ STAGES: tuple[tuple[StageId, str], ...] = (
 Tag = Literal["", "HOLD", "WITNESS"]
 TAGS: dict[str, Tag] = {"none": "", "witness": "WITNESS", "hold": "HOLD"}
 STAGE_CAUTIONS: dict[StageId, tuple[str, ...]] = {"test": ("do-not-unclip-live",), "splice": ("untested-run",)}
-END_CAUTIONS: dict[StageId, tuple[str, ...]] = {"splice": ("open-end",)}
-"""Cautions of an end box, before those of the stage: its pair is read under volts before it is spliced."""
+OPEN_END = "open-end"
+"""Comes first where the path ends: the pair is read under volts there before it is spliced."""
 ON_CARD = frozenset({"splice"})
 """Stages whose caution a card has a line for; a page has one for all of them."""
 TEST_CAUTIONS = ("test-volts", "charged-pair")
@@ -256,17 +256,12 @@ def _stages(
 Cautions = tuple[tuple[str, str], ...]
 
 
-def stage_cautions(
-    context: Context, stage: StageId, *, is_insulation: bool, is_end: bool = False
-) -> tuple[Cautions, Cautions]:
-    """Cautions of a stage, title and text: for a page, where those of an insulation test are whole, and for a card.
-
-    ``is_end`` where the path ends in the box.
-    """
+def stage_cautions(context: Context, stage: StageId, is_insulation: bool, is_end: bool) -> tuple[Cautions, Cautions]:
+    """Cautions of a stage, title and text: for a page, where those of an insulation test are whole, and for a card."""
     if is_insulation:
         whole = tuple(cautions_of(context, TEST_CAUTIONS))
         return whole, in_one_line(whole)
-    names = (*(END_CAUTIONS.get(stage, ()) if is_end else ()), *STAGE_CAUTIONS.get(stage, ()))
+    names = ((OPEN_END,) if is_end and stage == "splice" else ()) + STAGE_CAUTIONS.get(stage, ())
     short = in_one_line(tuple(cautions_of(context, names)))
     return short, short if stage in ON_CARD else ()
 
