@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import json
 import math
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
-from samples import job_text
+from samples import DEMO, job_text
 from slackloop.cli import main
 from slackloop.document.inline import plain
 from slackloop.document.tables.order_tables import materials_table
@@ -172,3 +173,13 @@ def test_what_the_method_takes_and_no_line_is_for_is_listed_with_its_count(tmp_p
     crossed = BOXES[3].replace("lawn", "drive").replace(", duct: 38 mm", "")
     path.write_text(job_text([*BOXES[:3], crossed]), encoding="utf-8")
     assert "sleeves for the runs that cross and name none (B1)" in notes_of(path)
+
+
+def test_the_order_says_whose_answer_comes_before_it() -> None:
+    """The demonstration asks whether its supply is of a class that lets this cable be used, and nobody has answered."""
+    worked = work(DEMO)
+    asked = next(each for each in worked.findings if each.code == "power-class").asks
+    told = f"Ask before you order: {asked[:1].upper()}{asked[1:]} must answer before cable and connectors are ordered."
+    assert told in notes_of(DEMO)
+    settled = context_of(replace(worked, findings=tuple(each for each in worked.findings if each.code != "power-class")))
+    assert "Ask before you order" not in " ".join(plain(note) for note in materials_table(settled).notes)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from slackloop.document.context import Context
 from slackloop.sections import format as fmt
 from slackloop.site.answers import open_questions
+from slackloop.source.codes import codes
 from slackloop.source.finding import Finding, Level, Placed, path_text
 
 LEVELS: tuple[Level, ...] = ("error", "warning", "note")
@@ -36,6 +37,13 @@ def questions_text(context: Context) -> str:
 def is_answered(finding: Finding | Placed) -> bool:
     """Whether the job holds an answer that closes the finding."""
     return isinstance(finding, Placed) and finding.answer is not None
+
+
+def what_waits(finding: Finding | Placed) -> str:
+    """Who must answer a question before which work; an empty text where nothing is asked, or all is answered."""
+    if finding.level != "warning" or not finding.asks or is_answered(finding):
+        return ""
+    return f"{finding.asks[:1].upper()}{finding.asks[1:]} must answer before {codes()[finding.code].before}."
 
 
 def answer_text(finding: Finding | Placed) -> str:

@@ -18,6 +18,7 @@ from slackloop.document.finding_words import (
     found_summary,
     is_answered,
     sentence,
+    what_waits,
     where,
 )
 from slackloop.document.inline import Code, Line, PageTarget, line, link, strong
@@ -61,9 +62,8 @@ def _line(context: Context, finding: Finding | Placed) -> Line:
     else:
         if finding.hint:
             parts += [" ", sentence(finding.hint)]
-        if finding.level == "warning" and finding.asks:
-            asked = f"{finding.asks[:1].upper()}{finding.asks[1:]}"
-            parts += [" ", strong(f"{asked} must answer before {codes()[finding.code].before}.")]
+        if waits := what_waits(finding):
+            parts += [" ", strong(waits)]
     code = link(finding.code, PageTarget(CODES, finding.code)) if finding.code in codes() else finding.code
     parts += [f" ({where(context, finding)}, ", code, ")"]
     return line(*parts)  # type: ignore[arg-type]

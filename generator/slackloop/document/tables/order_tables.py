@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from slackloop.compute.cable.materials import OrderLine
 from slackloop.document.context import Context
+from slackloop.document.finding_words import what_waits
 from slackloop.document.inline import Line, line, strong
 from slackloop.document.table import Cell, Column, Part, Table, cell, count_cell, number_cell, one_part
 from slackloop.document.tables.source_table import once
@@ -66,7 +67,7 @@ def materials_table(context: Context) -> Table:
     )
     return Table(
         "materials", "Materials to order", columns, one_part(rows), ("job", "computed"), tuple(_rows_used(context)),
-        line(intro), (*_not_stated(context), *arrival_notes(context)), landscape=True,
+        line(intro), (*_asked_first(context), *_not_stated(context), *arrival_notes(context)), landscape=True,
     )  # fmt: skip
 
 
@@ -215,6 +216,14 @@ def _not_stated(context: Context) -> Iterator[Line]:
     ]  # fmt: skip
     if missing:
         yield line(strong("Not stated by the job, so not ordered here: "), "; ".join(missing), ".")
+
+
+def _asked_first(context: Context) -> Iterator[Line]:
+    """Whose answer comes before the order, where one is open."""
+    waits = dict.fromkeys(what_waits(each) for each in context.findings)
+    told = " ".join(each for each in waits if each.endswith(" ordered."))
+    if told:
+        yield line(strong("Ask before you order: "), told, " The questions are with the findings.")
 
 
 def arrival_notes(context: Context) -> Iterator[Line]:
