@@ -181,5 +181,6 @@ def test_the_order_says_whose_answer_comes_before_it() -> None:
     asked = next(each for each in worked.findings if each.code == "power-class").asks
     told = f"Ask before you order: {asked[:1].upper()}{asked[1:]} must answer before cable and connectors are ordered."
     assert told in notes_of(DEMO)
-    settled = context_of(replace(worked, findings=tuple(each for each in worked.findings if each.code != "power-class")))
+    others = tuple(each for each in worked.findings if each.code != "power-class")
+    settled = context_of(replace(worked, findings=others))
     assert "Ask before you order" not in " ".join(plain(note) for note in materials_table(settled).notes)
