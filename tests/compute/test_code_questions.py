@@ -79,7 +79,7 @@ def test_no_other_basis_asks_for_armour(tmp_path: Path, basis: str) -> None:
     ("volts", "current", "amps"),
     [
         (24.0, "ac", None), (30.0, "ac", None), (30.1, "ac", 0.005), (150.0, "ac", 0.005), (151.0, "ac", 0.0),
-        (60.0, "dc", None), (60.1, "dc", 0.005), (150.0, "dc", 0.005),
+        (60.0, "dc", None), (60.1, "dc", 0.005), (150.0, "dc", 0.005), (151.0, "dc", 0.0),
     ],
 )  # fmt: skip
 def test_class_2_current_above_its_volts(volts: float, current: str, amps: float | None) -> None:
