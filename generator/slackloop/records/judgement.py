@@ -67,7 +67,7 @@ def judged(due: Due, record: Record, celsius: float | None = None) -> Judged:
     if due.kind == "tick":
         return _tick(record)
     if due.kind == "sign":
-        taken_back = record.value.strip().casefold() == NOT_TICKED
+        taken_back = due.later and record.value.strip().casefold() == NOT_TICKED  # it was a tick once
         return Judged("outstanding", why="the signature was taken back") if taken_back else Judged("pass")
     if due.kind == "text":
         return _text(due, record)
