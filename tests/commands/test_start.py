@@ -9,7 +9,7 @@ import sys
 from samples import DEMO, REPOSITORY
 
 HEAVY = {
-    "numpy", "scipy", "pydantic", "yaml", "mkdocs", "markdown", "jinja2", "typst", "openpyxl", "segno", "networkx",
+    "numpy", "scipy", "pydantic", "yaml", "mkdocs", "markdown", "jinja2", "typst", "openpyxl", "zxingcpp", "networkx",
     "pyproj", "markdown_it",
 }  # fmt: skip
 

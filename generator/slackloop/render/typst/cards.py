@@ -9,7 +9,7 @@ import json
 import math
 import re
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import asdict, replace
+from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
@@ -22,7 +22,7 @@ from slackloop.language.messages import language, said
 from slackloop.render.typst.book import Cover, Paper
 from slackloop.render.typst.press import date_value, look_files
 from slackloop.render.typst.print_fonts import print_fonts
-from slackloop.render.typst.print_text import literal
+from slackloop.render.typst.print_text import fields_of, literal, strings_of
 from slackloop.render.typst.scan_code import print_svg, scan_code
 
 LOOK = ("cards.typ", "card-front.typ", "card-back.typ")
@@ -58,7 +58,7 @@ def card_files(
     font has, ``drawn`` the SVG of a drawing. The same cards and time give the same files.
     """
     words = {
-        **{key: str(value) for key, value in asdict(header).items()},
+        **{key: str(value) for key, value in fields_of(header).items()},
         "short": header.fingerprint[:SHORT_FINGERPRINT],
         "mark": said("FAILS ITS CHECK") if failed else said("DRAFT") if header.draft else "",
         "language": language(),
@@ -97,10 +97,11 @@ def print_words() -> bytes:
 
 def card_texts(cards: Sequence[Card], header: DocumentHeader, cover: Cover) -> dict[str, list[str]]:
     """Every text that stands on the cards, by the title of its card."""
-    found = {"": [*_strings(asdict(header)), *_strings(asdict(cover))]}
+    found = {"": [*strings_of(header), *strings_of(cover)]}
     for card in cards:
-        told = replace(card, figure=None)
-        found[f"Card {card.id}"] = [*_strings(asdict(told)), card.figure.svg if card.figure else ""]
+        found[f"Card {card.id}"] = strings_of(replace(card, figure=None))
+        if card.figure is not None:
+            found[f"Card {card.id}"].append(card.figure.svg)
     return found
 
 
@@ -121,8 +122,8 @@ def _card(
             "alt": f"{card.figure.title}. {card.figure.description}",
         }
     told = {key: getattr(card, key) for key in ("id", "title", "about")}
-    told |= {key: [asdict(each) for each in getattr(card, key)] for key in ("facts", "watch")}
-    told["electrode"] = card.electrode and asdict(card.electrode)
+    told |= {key: [fields_of(each) for each in getattr(card, key)] for key in ("facts", "watch")}
+    told["electrode"] = card.electrode and fields_of(card.electrode)
     told["stages"] = [_stage(stage) for stage in card.stages]
     return {**told, "code": {"file": f"code-{number}.svg", "text": code.text}, "drawing": drawing}
 
@@ -134,7 +135,7 @@ def _stage(stage: StageWork) -> dict[str, Any]:
     told["entries"] = [{key: getattr(entry, key) for key in printed} for entry in stage.entries]
     told["codes"] = _lines(stage.printed_codes)
     lists = ("ticks", "seen", "holds", "later", "bands")
-    return told | {key: [asdict(each) for each in getattr(stage, key)] for key in lists}
+    return told | {key: [fields_of(each) for each in getattr(stage, key)] for key in lists}
 
 
 def _lines(codes: Sequence[str]) -> list[str]:
@@ -168,23 +169,10 @@ def _without_digits(value: Any) -> str:
 
 def _mended(value: Any, shown: Callable[[str], str]) -> Any:
     """The same data with every text as it can be printed."""
-    match value:
-        case str():
-            return shown(value)
-        case dict():
-            return {key: _mended(each, shown) for key, each in value.items()}
-        case list() | tuple():
-            return [_mended(each, shown) for each in value]
+    if isinstance(value, str):
+        return shown(value)
+    if isinstance(value, dict):
+        return {key: _mended(each, shown) for key, each in value.items()}
+    if isinstance(value, list | tuple):
+        return [_mended(each, shown) for each in value]
     return value
-
-
-def _strings(value: Any) -> Iterator[str]:
-    match value:
-        case str():
-            yield value
-        case dict():
-            for each in value.values():
-                yield from _strings(each)
-        case list() | tuple():
-            for each in value:
-                yield from _strings(each)

@@ -55,7 +55,10 @@ def glyphs_for(
     """
     runs: dict[tuple[str, ...], str] = {}
     for place, texts in texts_by_place.items():
-        for text in texts:
+        listed = list(texts)
+        if is_plain("\n".join(listed)):
+            continue
+        for text in listed:
             for run in odd_runs(text):
                 runs.setdefault(run, place)
     substitutes = fonts.substitutes(runs)

@@ -9,6 +9,9 @@ Text on its way into Typst source.
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping, Sequence
+from dataclasses import is_dataclass
+from typing import Any
 
 _MUST_ESCAPE = re.compile(r'[\\"\x00-\x1f\x7f-\x9f\u2028\u2029\ufeff\ud800-\udfff]')
 _SPACE = re.compile(r"[ \t\r\n\f\v]+")
@@ -73,4 +76,23 @@ def number_of(character: str) -> str:
     return f"[U+{ord(character):04X}]"
 
 
-__all__ = ["breakable", "literal"]
+def fields_of(told: Any) -> dict[str, Any]:
+    """The fields of a dataclass by name, as they are."""
+    return {name: getattr(told, name) for name in told.__dataclass_fields__}
+
+
+def strings_of(told: Any) -> list[str]:
+    """Every text in a tree of dataclasses, sequences and mappings, in order."""
+    found: list[str] = []
+    waiting = [told]
+    while waiting:
+        one = waiting.pop()
+        if isinstance(one, str):
+            found.append(one)
+        elif isinstance(one, Sequence):
+            waiting.extend(reversed(one))
+        elif isinstance(one, Mapping):
+            waiting.extend(reversed([*one.values()]))
+        elif is_dataclass(one):
+            waiting.extend(reversed([*fields_of(one).values()]))
+    return found

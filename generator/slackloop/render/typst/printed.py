@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
 from datetime import datetime
+from functools import cache
 from pathlib import Path
 from tempfile import mkdtemp
 
@@ -93,5 +94,5 @@ def _write(make: Make, glyphs: Glyphs, timestamp: datetime, folder: Path) -> Non
     def drawn(svg: str) -> str:
         return outline_labels(glyphs.shown(svg))
 
-    files = make(lambda text: breakable(glyphs.shown(text)), drawn)
+    files = make(cache(lambda text: breakable(glyphs.shown(text))), drawn)
     write_sources([files] if isinstance(files, Mapping) else files, timestamp, folder)
