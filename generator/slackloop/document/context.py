@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -17,6 +17,7 @@ from slackloop.sections.conditions import CONDITIONS, NOT_SCORED, AppliedSection
 from slackloop.sections.content import Content
 from slackloop.sections.format import Units
 from slackloop.sections.inspection_points import is_due_at, is_due_on_ring_run
+from slackloop.sections.job_keys import part_titles
 from slackloop.sections.job_values import job_values
 from slackloop.sections.page_source import cited_clauses, named_clauses
 from slackloop.sections.raw_html import raw_html_files
@@ -103,6 +104,11 @@ class Context:
     def prose(self) -> ProseReader:
         """Content text as blocks and lines."""
         return ProseReader(self.renderer)
+
+    @cached_property
+    def part_titles(self) -> Mapping[str, Mapping[str, str]]:
+        """Titles by the key of the job file under which parts are named."""
+        return part_titles(self.job)
 
     @cached_property
     def boxes(self) -> dict[str, Box]:

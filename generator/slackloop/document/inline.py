@@ -104,6 +104,8 @@ Line = tuple[Inline, ...]
 
 def line(*parts: str | Inline | Line) -> Line:
     """A line of parts; a string becomes plain text, empty ones are left out."""
+    if len(parts) == 1 and isinstance(only := parts[0], str):
+        return (Text(only),) if only else ()
     made: list[Inline] = []
     for part in parts:
         if isinstance(part, str):

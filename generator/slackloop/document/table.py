@@ -13,6 +13,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Literal
 
 from slackloop.document.inline import Inline, Line, Text, line
@@ -54,14 +55,27 @@ EMPTY_CELL = Cell(())
 
 def cell(*parts: str | Inline | Line) -> Cell:
     """A cell of plain text, inline parts or lines; nothing to show becomes a dash."""
+    if len(parts) == 1 and isinstance(parts[0], str):
+        return _text_cell(parts[0])
     shown = line(*parts)
     return Cell(shown) if shown else NO_CELL
+
+
+@lru_cache(maxsize=65536)
+def _text_cell(text: str) -> Cell:
+    """One cell for each text: rows by the hundred say the same."""
+    return Cell(line(text)) if text else NO_CELL
 
 
 def figure_cell(figure: Figure, units: System, *, brief: bool = False) -> Cell:
     """A cell that holds a figure in the job's units, the other system beside it unless ``brief``."""
     if math.isnan(figure.value):
         return Cell(line(NOT_KNOWN), why_not=NOT_KNOWN)
+    return _figure_cell(figure, units, brief)
+
+
+@lru_cache(maxsize=65536)
+def _figure_cell(figure: Figure, units: System, brief: bool) -> Cell:
     text = figure.alone(units) if brief else figure.text(units)
     return Cell(line(text), figure.value, figure)
 

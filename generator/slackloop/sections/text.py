@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 import string
 from collections.abc import Iterable
+from functools import lru_cache
 
 _REFERENCES = {ord(mark): f"&#{ord(mark)};" for mark in string.punctuation}
 _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\u2028\u2029\ufeff]")
@@ -45,6 +46,7 @@ def escape(text: str) -> Trusted:
     return Trusted(isolated(one_line(text)).translate(_REFERENCES))
 
 
+@lru_cache(maxsize=65536)
 def one_line(text: str) -> str:
     """Plain ``text`` on one line: runs of white space become one space, control characters go.
 

@@ -12,7 +12,6 @@ comes to is rounded down, the ``highest`` up, so that a shortfall never shows as
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
@@ -29,11 +28,14 @@ LOST_IN_BINARY = Fraction(1, 10**9)
 
 def to_step(value: Fraction, step: Fraction, rounding: Rounding) -> Fraction:
     """``value`` on a whole number of ``step``, never on the wrong side by more than ``LOST_IN_BINARY`` of it."""
-    steps = value / step
-    whole = round(steps)
-    if rounding == "nearest" or abs(steps - whole) <= LOST_IN_BINARY * abs(steps):
-        return whole * step
-    return (math.ceil(steps) if rounding in UP else math.floor(steps)) * step
+    # In whole numbers: the steps are over / under, of which Fraction would look for the common divisor each time.
+    over, under = value.numerator * step.denominator, value.denominator * step.numerator
+    down, rest = divmod(over, under)
+    near = down + (2 * rest > under or (2 * rest == under and down % 2))
+    off = abs(over - near * under) * LOST_IN_BINARY.denominator
+    if rounding == "nearest" or off <= LOST_IN_BINARY.numerator * abs(over):
+        return near * step
+    return (down + (rest > 0) if rounding in UP else down) * step
 
 
 def earned_step(value: Fraction, digits: int) -> Fraction:

@@ -38,7 +38,6 @@ from slackloop.document.tables.order_tables import material_title, order_text, q
 from slackloop.document.walk import walk, words
 from slackloop.sections.conditions import AppliedSection
 from slackloop.sections.inspection_points import AT_NO_BOX, is_due_at
-from slackloop.sections.job_keys import part_titles
 from slackloop.sections.section import Check, Where
 from slackloop.site.reader import fingerprint_source
 from slackloop.source.finding import Placed
@@ -172,7 +171,7 @@ def make_snapshot(context: Context, pages: Sequence[Page], header: DocumentHeade
             header.number, header.title, header.site, header.revision, header.date, header.status, header.fingerprint
         ),
         inputs=_inputs(context),
-        names={kind: dict(titles) for kind, titles in part_titles(context.job).items()},
+        names={kind: dict(titles) for kind, titles in context.part_titles.items()},
         sheets=sheets(context),
         steps=step_texts(context, pages),
         checks=check_texts(context),

@@ -15,7 +15,7 @@ from slackloop.document.table import Cell, Column, Table, cell, count_cell, figu
 from slackloop.document.tables.source_table import once, size_rows
 from slackloop.reference.rows import Row
 from slackloop.sections import format as fmt
-from slackloop.sections.job_keys import cable_titles, connector_titles, device_titles, part_titles
+from slackloop.sections.job_keys import cable_titles, connector_titles, device_titles
 from slackloop.sections.views import connector_view
 from slackloop.site.schema_walk import key_title
 from slackloop.source.finding import At
@@ -109,7 +109,7 @@ def _what(context: Context, at: At) -> str:
     """What a departure is about, with the part that it belongs to."""
     title = key_title(at)
     words = title[:1].upper() + title[1:]
-    part = part_titles(context.job).get(str(at[0]), {}).get(str(at[1]), "") if len(at) > 1 else ""
+    part = context.part_titles.get(str(at[0]), {}).get(str(at[1]), "") if len(at) > 1 else ""
     return f"{words}: {part}" if part else words
 
 

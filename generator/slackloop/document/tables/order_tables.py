@@ -13,7 +13,6 @@ from slackloop.document.tables.source_table import once
 from slackloop.reference.rows import Row
 from slackloop.sections import format as fmt
 from slackloop.sections.inspection_points import CROSSED, spans
-from slackloop.sections.job_keys import part_titles
 from slackloop.site.models import Per
 from slackloop.units.amount import EACH
 from slackloop.units.figure import Figure, run_length
@@ -73,7 +72,7 @@ def materials_table(context: Context) -> Table:
 
 def material_title(context: Context, material: OrderLine) -> str:
     """A material as a reader knows it: the part's title, never the name that the job file gives it."""
-    titles = part_titles(context.job).get(KIND_KEYS.get(material.kind, ""), {})
+    titles = context.part_titles.get(KIND_KEYS.get(material.kind, ""), {})
     title = titles.get(material.item, fmt.written(material.item))
     return title[:1].upper() + title[1:]
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import posixpath
 from dataclasses import dataclass
+from functools import lru_cache
 from urllib.parse import quote
 
 from markupsafe import Markup, escape
@@ -46,10 +47,11 @@ def tag(name: str, /, *children: Child, **attributes: str | int | bool | None) -
     A child that is not ``Markup`` is text. ``True`` writes an attribute without a value; ``None``, ``False`` and an
     empty text write none.
     """
-    shown = "".join([_attribute(key, value) for key, value in attributes.items()])
+    given = [(key, value) for key, value in attributes.items() if value is not None and value is not False]
+    shown = "".join([_attribute(key, value) for key, value in given if value != ""])
     if name in EMPTY:
         return Markup(f"<{name}{shown}>")
-    inner = "".join([child if type(child) is Markup else escape(child) for child in children])
+    inner = "".join([child if type(child) is Markup else _escaped(child) for child in children])
     return Markup(f"<{name}{shown}>{inner}</{name}>")
 
 
@@ -58,9 +60,14 @@ def together(parts: list[Markup]) -> Markup:
     return Markup("\n".join(part for part in parts if part))
 
 
-def _attribute(key: str, value: str | int | bool | None) -> str:
-    if value is None or value is False or value == "":
-        return ""
+@lru_cache(maxsize=65536, typed=True)
+def _escaped(text: str) -> Markup:
+    """Kept: the pages of boxes by the hundred share most of their words; by type, as finished markup is no text."""
+    return escape(text)
+
+
+@lru_cache(maxsize=65536, typed=True)
+def _attribute(key: str, value: str | int | bool) -> str:
     name = key.rstrip("_").replace("_", "-")
     return f" {name}" if value is True else f' {name}="{escape(str(value))}"'
 
@@ -85,7 +92,12 @@ class Place:
                 return address
 
     def _relative(self, path: str) -> str:
-        return quote(posixpath.relpath(path, posixpath.dirname(self.page) or "."))
+        return _relative(path, posixpath.dirname(self.page) or ".")
+
+
+@lru_cache(maxsize=65536)
+def _relative(path: str, folder: str) -> str:
+    return quote(posixpath.relpath(path, folder))
 
 
 def line_html(line: Line, place: Place) -> Markup:
@@ -106,7 +118,7 @@ def _letters(text: str) -> int:
 def _inline(part: Inline, place: Place) -> Markup:
     match part:
         case Text(text):
-            return escape(text)
+            return _escaped(text)
         case Value(text):
             return tag("strong", text, class_="value")
         case Strong(inner):

@@ -54,13 +54,13 @@ def glyphs_for(
     ``what`` is how the note calls the document; places are titles of its pages, empty where that says nothing.
     """
     runs: dict[tuple[str, ...], str] = {}
+    seen: set[str] = set()
     for place, texts in texts_by_place.items():
-        listed = list(texts)
-        if is_plain("\n".join(listed)):
-            continue
-        for text in listed:
-            for run in odd_runs(text):
-                runs.setdefault(run, place)
+        for text in dict.fromkeys(texts):
+            if text not in seen:
+                seen.add(text)
+                for run in odd_runs(text):
+                    runs.setdefault(run, place)
     substitutes = fonts.substitutes(runs)
     told: dict[str, str] = {}
     for run, place in runs.items():

@@ -89,7 +89,7 @@ class _Looks:
         self._made: dict[tuple[tuple[str, object], ...], Format] = {}
 
     def __call__(self, **look: object) -> Format:
-        key = tuple(sorted(look.items()))
+        key = tuple(look.items())
         if key not in self._made:
             self._made[key] = self._book.add_format(look)
         return self._made[key]
@@ -174,6 +174,7 @@ def _head(sheet: Worksheet, each: _Sheet, facts: DocumentHeader, looks: _Looks) 
 
 def _body(sheet: Worksheet, each: _Sheet, sheets: Mapping[str, _Sheet], looks: _Looks) -> None:
     """Every row: numbers as numbers, text as text, formulas live."""
+    number_looks = [_number_look(looks, column) for column in each.columns]
     for at, (row, cells) in enumerate(zip(each.rows, each.table.rows, strict=True), start=HEAD_ROW):
         for n, (value, column) in enumerate(zip(row, each.columns, strict=True)):
             formula = cells[column.position].formula
@@ -182,10 +183,9 @@ def _body(sheet: Worksheet, each: _Sheet, sheets: Mapping[str, _Sheet], looks: _
             if isinstance(value, str):
                 _text(sheet, at, n, value, looks, valign="top", text_wrap=len(value) > WIDEST)
             elif formula and column.is_si:
-                look = _number_look(looks, column)
-                sheet.write_formula(at, n, _resolved(formula, each, sheets, at + 1), look, value)
+                sheet.write_formula(at, n, _resolved(formula, each, sheets, at + 1), number_looks[n], value)
             else:
-                sheet.write_number(at, n, value, _number_look(looks, column))
+                sheet.write_number(at, n, value, number_looks[n])
 
 
 def _number_look(looks: _Looks, column: FileColumn, **more: object) -> Format:
