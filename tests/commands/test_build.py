@@ -73,7 +73,7 @@ def test_the_parts_are_printed_apart_where_that_is_asked(tmp_path: Path) -> None
     (tmp_path / "north.yml").write_text(BASE, encoding="utf-8")
     files = printed_files(separate=True, with_records=False)
     book = make_book(context_of(work(tmp_path / "north.yml")), printed=files)
-    copy = Copy(book.pages, book.header, cover_of(book.job, book), "a4", document_time(book.job), {})
+    copy = Copy(book.pages, book.header, cover_of(book.context), "a4", document_time(book.job), {})
     names = {"method.pdf": "Part 1. Method", "design.pdf": "Part 2. Design", "inspection.pdf": "Part 3. Inspection"}
     parts = {each.name: each for each in printed_parts(book.pages, separate=True, what="printed handbook")}
     assert set(files) == {*names, "cards.pdf"}

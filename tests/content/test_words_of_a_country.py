@@ -61,7 +61,7 @@ def texts_of(folder: Path) -> dict[str, str]:
 def texts_before_they_are_set(job: Path) -> dict[str, str]:
     """The same without a build: pages with their attributes, what is given to be printed, the looks, CSV files."""
     book = book_of(job)
-    cover = cover_of(book.job, book)
+    cover = cover_of(book.context)
     cards = cards_of(book.context)
     printed = {
         "handbook.pdf": book_texts(book.pages, book.header, cover), "cards.pdf": card_texts(cards, book.header, cover)

@@ -126,7 +126,7 @@ class Handbook:
 def printed(book: Book, paper: Paper, folder: Path, attached: Mapping[str, bytes] | None = None) -> Handbook:
     """The handbook of a book, printed as one document."""
     aside = Path(mkdtemp(dir=folder))
-    copy = Copy(book.pages, book.header, cover_of(book.job, book), paper, document_time(book.job), attached or {})
+    copy = Copy(book.pages, book.header, cover_of(book.context), paper, document_time(book.job), attached or {})
     (document,) = printed_parts(book.pages, separate=False, what="printed handbook")
     path = aside / "handbook.pdf"
     path.write_bytes(document.prepare(copy, aside).data())

@@ -6,7 +6,7 @@ import io
 import re
 import shutil
 import subprocess
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -54,7 +54,7 @@ def made(source: Book, folder: Path, paper: Paper = "a4", address: str = "") -> 
     cards = cards_of(source)
     failed = source.analysis.verdict == "fail"
 
-    def files(shown: Callable[[str], str], drawn: Callable[[str], str]) -> dict[str, bytes]:
+    def files(shown: Callable[[str], str], drawn: Callable[[str], str]) -> Iterator[dict[str, bytes]]:
         return card_files(
             cards, source.header, COVER, paper=paper, timestamp=DATE, address=address, failed=failed, shown=shown,
             drawn=drawn,

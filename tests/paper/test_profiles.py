@@ -56,7 +56,7 @@ def print_cards(job: Path, folder: Path) -> None:
     """The cards of a job in English and in Spanish, joined from batches of two."""
     book = book_of(job)
     edition = load_edition(book, REPOSITORY / "content", None, "es")
-    cover = cover_of(book.job, book)
+    cover = cover_of(book.context)
     for name, header, cards, messages in (
         ("cards.pdf", book.header, cards_of(book.context), contextlib.nullcontext()),
         ("cards-es.pdf", edition.header, edition.cards, speaking(edition.messages)),

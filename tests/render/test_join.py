@@ -37,7 +37,7 @@ def cards() -> tuple[Any, Any]:
 def printed(aside: Path, batch: int) -> bytes:
     made, header = cards()
 
-    def files(shown: Callable[[str], str], drawn: Callable[[str], str]) -> list[dict[str, bytes]]:
+    def files(shown: Callable[[str], str], drawn: Callable[[str], str]) -> Iterator[dict[str, bytes]]:
         return card_files(
             made, header, COVER, paper="a4", timestamp=WHEN, address="", failed=False, shown=shown, drawn=drawn,
             batch=batch,
@@ -173,11 +173,11 @@ def test_parts_that_cannot_be_joined_are_set_whole(tmp_path: Path, monkeypatch: 
     monkeypatch.setattr(handbook_folder, "card_files", partial(card_files, batch=2))
     book = book_of(SMALL)
     worked = work_with_content(SMALL)
-    data = handbook_folder._cards(worked, book, COVER, "a4", tmp_path, plain=False).data()
+    data = handbook_folder._cards(worked, book.context, COVER, "a4", tmp_path, plain=False).data()
     assert given[0] > 1
     assert given[1:] == [1]
     monkeypatch.setattr(handbook_folder, "card_files", card_files)
-    assert data == handbook_folder._cards(worked, book, COVER, "a4", tmp_path, plain=False).data()
+    assert data == handbook_folder._cards(worked, book.context, COVER, "a4", tmp_path, plain=False).data()
     assert given[2:] == [1]
 
 

@@ -88,9 +88,8 @@ def make_book(context: Context, *, printed: tuple[str, ...] = PRINTED) -> Book:
     Raises ``ContentError`` with every place at once where a template of the content fails, and ``LinksBroken`` where
     a link leads nowhere.
     """
-    job = context.job
-    draft = job.document.status == "draft" or context.analysis.verdict == "fail" or context.released_as_draft
-
+    job, header = context.job, header_of(context)
+    draft = header.draft
     inserts = inserts_of(context)
     shown = page_tables(context)
     plan = next(iter(inserts.drawings("site-plan")), None)
@@ -119,7 +118,6 @@ def make_book(context: Context, *, printed: tuple[str, ...] = PRINTED) -> Book:
         *day_sheets(context),
         *handover.pages,
     )
-    header = header_of(context, draft)
     snapshot = make_snapshot(context, pages, header) if printed or context.releases else None
     if context.releases and snapshot is not None:
         changes = changes_pages(compare(context.releases[-1].snapshot(), snapshot))
@@ -154,9 +152,10 @@ def book_files() -> tuple[str, ...]:
     return (*(csv_file(name) for name in FILES), WORKBOOK, JSON_FILE)
 
 
-def header_of(context: Context, draft: bool) -> DocumentHeader:
+def header_of(context: Context) -> DocumentHeader:
     """The facts that are on every page."""
     job = context.job
+    draft = job.document.status == "draft" or context.analysis.verdict == "fail" or context.released_as_draft
     return DocumentHeader(
         number=job.job.number,
         title=job.job.title,

@@ -21,6 +21,7 @@ from slackloop.language.messages import ENGLISH, said, speaking
 from slackloop.render.html.site import build_site
 from slackloop.render.typst.book import Cover, Paper, book_files, book_texts
 from slackloop.render.typst.cards import card_files, card_texts
+from slackloop.render.typst.press import Press
 from slackloop.render.typst.printed import Printing, prepare_printing
 from slackloop.site.models import Job
 from slackloop.source.source_file import write_file
@@ -56,11 +57,12 @@ class PrintedPart:
             timestamp=copy.timestamp, attachments=copy.attachments, title=alone, away=away,
         )  # fmt: skip
         pages = [page for page in copy.pages if page.part in held]
-        return prepare_printing(
+        printing = prepare_printing(
             lambda shown, drawn: make(shown=shown, drawn=drawn), book_texts(pages, copy.header, copy.cover),
-            what=self.what, timestamp=copy.timestamp, aside=aside,
-            plain=plain,
+            what=self.what, timestamp=copy.timestamp, aside=aside, plain=plain,
         )  # fmt: skip
+        printing.lay()
+        return printing
 
 
 def printed_parts(pages: Sequence[Page], *, separate: bool, what: str) -> tuple[PrintedPart, ...]:
@@ -89,14 +91,12 @@ def make_editions(worked: Worked, book: Book) -> tuple[Edition, ...]:
 
 
 def write_edition(
-    worked: Worked, edition: Edition, cover: Cover, paper: Paper, site: Path, aside: Path, plain: bool
+    worked: Worked, edition: Edition, cover: Cover, paper: Paper, site: Path, aside: Path, plain: bool, press: Press
 ) -> None:
     """The pages of an edition in a folder of its own in ``site``, and its cards beside the English ones."""
     job, at = worked.job, document_time(worked.job)
     with speaking(edition.messages):
         address = f"{job.job.address.rstrip('/')}/{edition.language}" if job.job.address else ""
-        also = frozenset(page.id for page in edition.pages)
-        build_site(edition, site / edition.language, address=address, also=also, scripts=edition.scripts)
         make = partial(
             card_files, edition.cards, edition.header, cover, paper=paper, timestamp=at, address=address,
             failed=worked.analysis.verdict == "fail", checked=edition.checked,
@@ -105,4 +105,7 @@ def write_edition(
             lambda shown, drawn: make(shown=shown, drawn=drawn), card_texts(edition.cards, edition.header, cover),
             what=said("printed cards"), timestamp=at, aside=aside, plain=plain,
         )  # fmt: skip
+        printing.begin(press)
+        also = frozenset(page.id for page in edition.pages)
+        build_site(edition, site / edition.language, address=address, also=also, scripts=edition.scripts)
         write_file(site / edition.cards_name, printing.data())

@@ -14,8 +14,9 @@ from tempfile import TemporaryDirectory
 from slackloop.compute.computed_job import Verdict
 from slackloop.control.releases import history
 from slackloop.control.snapshot import ATTACHED, snapshot_bytes
-from slackloop.document.book import CARDS_NAME, Book, make_book, printed_files
+from slackloop.document.book import CARDS_NAME, header_of, make_book, printed_files
 from slackloop.document.boxes.card import cards_of
+from slackloop.document.context import Context
 from slackloop.document.walk import LinksBroken
 from slackloop.document.worked import Worked, work_with_content
 from slackloop.output.folder import check_output, whole_folder
@@ -31,12 +32,12 @@ from slackloop.render.json.json_text import json_text
 from slackloop.render.json.results_record import RECORD_SCHEMA, record_schema
 from slackloop.render.typst.book import Cover, Paper
 from slackloop.render.typst.cards import card_files, card_texts
-from slackloop.render.typst.press import CannotShow, Unset
+from slackloop.render.typst.press import CannotShow, Press, Unset
 from slackloop.render.typst.printed import Printing, prepare_printing
 from slackloop.render.typst.setter import PrintError
 from slackloop.render.workbook.workbook import table_files
 from slackloop.sections.content import ContentError
-from slackloop.site.models import Job
+from slackloop.site.answers import open_questions
 from slackloop.source.finding import Placed
 from slackloop.source.source_file import write_file
 from slackloop.units.amount import count
@@ -206,32 +207,33 @@ def _write(
 ) -> Written:  # fmt: skip
     """Write everything into ``fresh`` but the printed handbook, of which the sources lie ready.
 
-    The cards are set in processes of their own while the website is being built. The handbook takes most memory of
-    all, so it is set when this process has ended.
+    The cards are set in processes of their own while everything else is made. The handbook takes most memory of all,
+    so it is set when this process has ended.
     """
-    progress("writing the pages")
+    progress("writing the pages, and setting the printed cards")
     names = printed_files(separate=separate, with_records=worked.recorded is not None)
-    book = make_book(context_of(worked), printed=names)
-    cover, address = cover_of(worked.job, book), worked.job.job.address
-    assert book.snapshot is not None
-    snapshot = snapshot_bytes(book.snapshot)
-    source = {ATTACHED: snapshot, worked.path.name: worked.path.read_bytes()}
+    context = context_of(worked)
+    cover, address = cover_of(context), worked.job.job.address
     size, at = paper_for(worked.job.job.units, paper), document_time(worked.job)
-    copy = Copy(book.pages, book.header, cover, size, at, source)
-    parts = printed_parts(book.pages, separate=separate, what="printed handbook")
-    documents = {each.name: each.prepare(copy, fresh, plain=plain) for each in parts}
-    with TemporaryDirectory(prefix=".aside-", dir=fresh) as aside:
-        cards = _cards(worked, book, cover, size, Path(aside), plain)
+    with TemporaryDirectory(prefix=".aside-", dir=fresh) as aside, Press() as press:
+        cards = _cards(worked, context, cover, size, Path(aside), plain)
+        cards.begin(press)
+        book = make_book(context, printed=names)
+        assert book.snapshot is not None
+        snapshot = snapshot_bytes(book.snapshot)
+        source = {ATTACHED: snapshot, worked.path.name: worked.path.read_bytes()}
+        copy = Copy(book.pages, book.header, cover, size, at, source)
+        parts = printed_parts(book.pages, separate=separate, what="printed handbook")
+        documents = {each.name: each.prepare(copy, fresh, plain=plain) for each in parts}
         refuse_strictly(strict, (*documents.values(), cards))
-        cards.begin()
-        progress(f"building the website of {len(book.pages)} pages, and setting the printed cards")
+        progress(f"building the website of {len(book.pages)} pages")
         site = Path(aside) / "site"
         files = {**table_files(book), **dict.fromkeys((*documents, CARDS_NAME), b"")}
         editions = make_editions(worked, book)
         also = frozenset(page for each in editions for page in each.others)
         build_site(book, site, address=address, files=files, also=also)
         for each in editions:
-            write_edition(worked, each, cover, size, site, Path(aside), plain)
+            write_edition(worked, each, cover, size, site, Path(aside), plain, press)
         progress("waiting for the printed cards")
         write_file(site / CARDS_NAME, cards.data())
         warnings = refuse_strictly(strict, (*documents.values(), cards))
@@ -251,27 +253,27 @@ def refuse_strictly(strict: bool, printed: Iterable[Printing]) -> tuple[str, ...
     return warnings
 
 
-def _cards(worked: Worked, book: Book, cover: Cover, paper: Paper, aside: Path, plain: bool) -> Printing:
+def _cards(worked: Worked, context: Context, cover: Cover, paper: Paper, aside: Path, plain: bool) -> Printing:
     """The cards of the boxes, ready to be set."""
-    cards, at = cards_of(book.context), document_time(worked.job)
+    cards, header, at = cards_of(context), header_of(context), document_time(worked.job)
     make = partial(
-        card_files, cards, book.header, cover, paper=paper, timestamp=at, address=worked.job.job.address,
+        card_files, cards, header, cover, paper=paper, timestamp=at, address=worked.job.job.address,
         failed=worked.analysis.verdict == "fail",
     )  # fmt: skip
     return prepare_printing(
-        lambda shown, drawn: make(shown=shown, drawn=drawn), card_texts(cards, book.header, cover),
+        lambda shown, drawn: make(shown=shown, drawn=drawn), card_texts(cards, header, cover),
         what="printed cards", timestamp=at, aside=aside, plain=plain,
         whole=lambda shown, drawn: make(shown=shown, drawn=drawn, batch=len(cards)),
     )  # fmt: skip
 
 
-def cover_of(job: Job, book: Book) -> Cover:
+def cover_of(context: Context) -> Cover:
     """What the first page says besides the facts of the document."""
-    document = job.document
-    errors = sum(each.level == "error" for each in book.context.findings)
-    still_open = ((errors, "error", "errors"), (book.header.open_questions, "question", "questions"))
+    job, document = context.job, context.job.document
+    errors = sum(each.level == "error" for each in context.findings)
+    still_open = ((errors, "error", "errors"), (open_questions(context.findings), "question", "questions"))
     counts = tuple(count(*each) for each in still_open if each[0])
-    issues = history(job, book.context.releases)
+    issues = history(job, context.releases)
     return Cover(job.job.client, document.prepared, document.checked, document.approved, issues, counts)
 
 

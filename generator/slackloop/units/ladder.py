@@ -89,7 +89,7 @@ class Rung:
 
 def decimal(number: Fraction, digits: int) -> str:
     """A number that has at most ``digits`` decimals, written with all of them."""
-    whole, rest = divmod(round(abs(number) * 10**digits), 10**digits)
+    whole, rest = divmod(abs(number.numerator) * 10**digits // number.denominator, 10**digits)
     sign = "-" if number < 0 and (whole or rest) else ""
     return f"{sign}{whole}.{rest:0{digits}d}" if digits else f"{sign}{whole}"
 
@@ -180,18 +180,24 @@ EARNED: dict[Kind, int] = {"volume": 3, "percent": 2}
 """Significant digits that a kind never exceeds: soil factors are published to three, margins are known to two."""
 
 
+def _is_below(value: Fraction, limit: Fraction | None) -> bool:
+    """Whether the size of a value is less than a limit, where there is one; in whole numbers, as in ``to_step``."""
+    return limit is None or abs(value.numerator) * limit.denominator < limit.numerator * value.denominator
+
+
 def tell(value: float, kind: Kind, rounding: Rounding, system: System, digits: int | None) -> str:
     """One figure in one unit system; see ``figure.Figure``."""
     exact = Fraction(value)
     rungs = US.get(kind, METRIC[kind]) if system == "us" else METRIC[kind]
     earned = digits if digits is not None else EARNED.get(kind)
     for rung in rungs:
-        if rung.below is not None and abs(exact) >= rung.below:
+        if not _is_below(exact, rung.below):
             continue
-        number = (exact - rung.offset) / rung.per
+        is_inside_unit = rung.per == 1 and not rung.offset
+        number = exact if is_inside_unit else (exact - rung.offset) / rung.per
         step = rung.step if earned is None else max(rung.step, earned_step(number, earned))
         number = to_step(number, step, rounding)
-        exact = number * rung.per + rung.offset
-        if rung.below is None or abs(exact) < rung.below:
+        exact = number if is_inside_unit else number * rung.per + rung.offset
+        if _is_below(exact, rung.below):
             return rung.write(number, step)
     raise AssertionError(kind)

@@ -64,10 +64,17 @@ def escape(text: str) -> str:
     return " ".join(clean.split())
 
 
+@lru_cache(maxsize=16384)
 def number(value: float) -> str:
     """Return ``value`` with at most two decimals and no needless zeros."""
     text = f"{value:.2f}".rstrip("0").rstrip(".")
     return "0" if text == "-0" else text
+
+
+@lru_cache(maxsize=16384, typed=True)
+def _attribute(key: str, value: Value) -> str:
+    shown = number(value) if isinstance(value, int | float) else escape(value)
+    return f' {key.replace("_", "-")}="{shown}"' if shown else ""
 
 
 def figure_id(*parts: str) -> str:
@@ -127,9 +134,7 @@ class Canvas:
             self._names.add(name)
             text = f' id="{escape(self.id)}-{escape(name)}"'
         for key, value in attributes.items():
-            shown = number(value) if isinstance(value, int | float) else escape(value)
-            if shown:
-                text += f' {key.replace("_", "-")}="{shown}"'
+            text += _attribute(key, value)
         return text
 
     def line(self, start: Point, end: Point, *, width: float = THIN, dash: str = "", name: str = "") -> None:

@@ -42,7 +42,7 @@ PRINTED_WORDS = (
 DIGIT = re.compile("[0-9]")
 CODES_EM = 12.8
 """How wide a line of codes may be in the column of the titles, as ``text_width`` reckons, of their own size."""
-BATCH = 48
+BATCH = 64
 """Cards that are set together: what Typst needs for a card stays until its document is done, some 3 MB."""
 
 
@@ -50,7 +50,7 @@ def card_files(
     cards: Sequence[Card], header: DocumentHeader, cover: Cover, *, paper: Paper, timestamp: datetime, address: str,
     failed: bool, shown: Callable[[str], str], drawn: Callable[[str], str] = str, batch: int = BATCH,
     checked: str = "",
-) -> list[dict[str, bytes]]:  # fmt: skip
+) -> Iterator[dict[str, bytes]]:  # fmt: skip
     """The source files of the cards, a document for each batch; the first has a list of all cards in front.
 
     ``address`` is where the handbook is hosted; empty for nowhere, and codes then hold words. ``failed`` marks every
@@ -73,7 +73,6 @@ def card_files(
     families = "".join(literal(name) + "," for name in print_fonts().families)
     settings = f"paper:{literal(paper)},families:({families}),date:{date_value(timestamp)}"
     main = f'#import "cards.typ": cards\n#cards(json("cards.json"),{settings})'.encode()
-    made = []
     for before in range(0, max(len(cards), 1), batch):
         here = cards[before : before + batch]
         files = {**look_files(*LOOK), "words.typ": WORDS, "words.json": print_words(), "main.typ": main}
@@ -85,8 +84,7 @@ def card_files(
         placed = {"cards": told, "before": before, "listed": listed, "pages-after": pages_after}
         data = _mended({**words, **placed}, shown)
         files["cards.json"] = json.dumps(data, ensure_ascii=False).encode("utf-8", "replace")
-        made.append(files)
-    return made
+        yield files
 
 
 def print_words() -> bytes:

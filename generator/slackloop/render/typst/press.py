@@ -9,8 +9,10 @@ import json
 import shutil
 import subprocess
 import sys
-from collections.abc import Callable, Mapping, Sequence
-from contextlib import AbstractContextManager, nullcontext
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from concurrent.futures import Future, ThreadPoolExecutor
+from contextlib import AbstractContextManager, contextmanager, nullcontext
+from contextvars import copy_context
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -27,6 +29,7 @@ NO_GLYPH = ("could not be displayed", "missing codepoints")
 """How Typst refuses an archival document with a text that has no glyph, or a glyph that has no text."""
 
 
+Files = Mapping[str, bytes]
 Over = Callable[[Any], AbstractContextManager[Any]]
 """What watches over a process of the press while it runs."""
 
@@ -35,16 +38,10 @@ class CannotShow(PrintError):
     """The fonts cannot show something that is written in the document."""
 
 
-def write_sources(parts: Sequence[Mapping[str, bytes]], timestamp: datetime, folder: Path) -> None:
+def write_sources(parts: Iterable[Files], timestamp: datetime, folder: Path) -> None:
     """Lay the files of a document, or of each of its parts, ``main.typ`` first read, into ``folder`` to be set."""
-    if timestamp.tzinfo is None:
-        raise PrintError("the time stamp of the PDF names no time zone")
-    for number, files in enumerate(parts):
-        part = folder / f"{number:04}"
-        part.mkdir()
-        for name, data in files.items():
-            write_file(part / name, data)
-        write_file(part / SETTINGS, json.dumps({"time": timestamp.isoformat()}))
+    for _ in _laid(parts, timestamp, folder):
+        pass
 
 
 def set_document(folder: Path, over: Over = nullcontext) -> bytes:
@@ -53,11 +50,77 @@ def set_document(folder: Path, over: Over = nullcontext) -> bytes:
     ``over`` is entered with each process while it runs. Raises ``PrintError``, or ``MemoryError`` where a process got
     no memory.
     """
+    return _joined(iter(sorted(folder.iterdir())), over)
+
+
+def set_parts(parts: Iterable[Files], timestamp: datetime, folder: Path, over: Over = nullcontext) -> bytes:
+    """As ``set_document``, of parts whose files are made meanwhile: the next while one is being set."""
+    return _joined(_laid(parts, timestamp, folder), over)
+
+
+def _laid(parts: Iterable[Files], timestamp: datetime, folder: Path) -> Iterator[Path]:
+    """The folder of each part, once its files lie there."""
+    if timestamp.tzinfo is None:
+        raise PrintError("the time stamp of the PDF names no time zone")
+    for number, files in enumerate(parts):
+        part = folder / f"{number:04}"
+        part.mkdir()
+        for name, data in files.items():
+            write_file(part / name, data)
+        write_file(part / SETTINGS, json.dumps({"time": timestamp.isoformat()}))
+        yield part
+
+
+def _joined(parts: Iterator[Path], over: Over) -> bytes:
     made = []
-    for part in sorted(folder.iterdir()):
-        made.append(_set(part, over))
+    part = next(parts, None)
+    while part is not None:
+        with _process(part) as process, over(process):
+            try:
+                after = next(parts, None)
+            except BaseException:
+                process.kill()
+                raise
+            _, said = process.communicate()
+        made.append(_answer(part, said))
         shutil.rmtree(part)
+        part = after
     return joined_pdf(made)
+
+
+class Press:
+    """Sets documents while this process does something else, one after the other, so that memory holds one.
+
+    At its end, what is not done is dropped.
+    """
+
+    def __init__(self) -> None:
+        self._pool = ThreadPoolExecutor(max_workers=1)
+        self._running: subprocess.Popen[bytes] | None = None
+        self._is_closed = False
+
+    def __enter__(self) -> Press:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self._is_closed = True
+        if self._running is not None:
+            self._running.kill()
+        self._pool.shutdown(cancel_futures=True)
+
+    def begin(self, work: Callable[[Over], bytes]) -> Future[bytes]:
+        """The PDF that ``work`` will give; it is called with what watches over its processes."""
+        return self._pool.submit(copy_context().run, work, self._over)  # it speaks the language of who asks
+
+    @contextmanager
+    def _over(self, process: subprocess.Popen[bytes]) -> Iterator[None]:
+        self._running = process
+        try:
+            if self._is_closed:
+                process.kill()
+            yield
+        finally:
+            self._running = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,16 +136,16 @@ class Unset:
         (fresh / self.sources).rmdir()
 
 
-def _set(folder: Path, over: Over) -> bytes:
+def _process(folder: Path) -> subprocess.Popen[bytes]:
     start = f"import sys; sys.path[:] = {sys.path!r}; from {SETTER} import main; main(sys.argv[1])"
-    with (
-        subprocess.Popen(
-            [sys.executable, "-P", "-c", start, str(folder)],
-            stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE,
-        ) as process,
-        over(process),
-    ):  # fmt: skip
-        _, said = process.communicate()
+    return subprocess.Popen(
+        [sys.executable, "-P", "-c", start, str(folder)],
+        stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE,
+    )  # fmt: skip
+
+
+def _answer(folder: Path, said: bytes) -> bytes:
+    """The PDF of a folder whose process has ended; raises as ``set_document``."""
     answer = folder / ANSWER
     if not answer.is_file():
         raise MemoryError(said.decode(errors="replace").strip()[-500:] or "the process that prints was ended")

@@ -3,22 +3,22 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from concurrent.futures import Future, ThreadPoolExecutor
+from collections.abc import Callable, Iterable, Mapping
+from concurrent.futures import Future
+from contextlib import nullcontext
 from dataclasses import dataclass
 from datetime import datetime
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 from tempfile import mkdtemp
 
 from slackloop.render.typst.pdf_objects import NotOfOurPress
-from slackloop.render.typst.press import CannotShow, set_document, write_sources
+from slackloop.render.typst.press import CannotShow, Files, Over, Press, set_parts, write_sources
 from slackloop.render.typst.print_fonts import print_fonts
 from slackloop.render.typst.print_glyphs import Glyphs, glyphs_for, outline_labels, refused_even_so
 from slackloop.render.typst.print_text import breakable
 
-Files = Mapping[str, bytes]
-Make = Callable[[Callable[[str], str], Callable[[str], str]], Files | Sequence[Files]]
+Make = Callable[[Callable[[str], str], Callable[[str], str]], Files | Iterable[Files]]
 """Gives the source files of a document, or of each of its parts; what it is given mends each text, and each drawing,
 for the fonts at hand."""
 
@@ -31,18 +31,20 @@ class Printing:
     glyphs: Glyphs
     timestamp: datetime
     folder: Path
-    """Where its source files lie."""
+    """Where its source files lie while it is set."""
     what: str
     warnings: tuple[str, ...]
     whole: Make | None = None
     """As ``make`` in one part, for parts that cannot be joined."""
     _ahead: Future[bytes] | None = None
 
-    def begin(self) -> None:
+    def lay(self) -> None:
+        """Lay its source files into its folder, to be set from there."""
+        write_sources(self._files(self.make), self.timestamp, self.folder)
+
+    def begin(self, press: Press) -> None:
         """Set it while this process does something else."""
-        pool = ThreadPoolExecutor(max_workers=1)
-        self._ahead = pool.submit(set_document, self.folder)
-        pool.shutdown(wait=False)
+        self._ahead = press.begin(partial(self._set, self.make))
 
     def data(self) -> bytes:
         """The PDF, once it is set; raises as ``press.set_document``.
@@ -51,34 +53,41 @@ class Printing:
         takes more memory.
         """
         try:
-            return self._set()
+            return self._shown()
         except NotOfOurPress:
             if self.whole is None:
                 raise
-            self._lay(self.whole)
-            return set_document(self.folder)
+            return self._set(self.whole)
 
-    def _set(self) -> bytes:
+    def _shown(self) -> bytes:
         try:
-            return self._ahead.result() if self._ahead else set_document(self.folder)
+            return self._ahead.result() if self._ahead else self._set(self.make)
         except CannotShow:
             self.warnings = (refused_even_so(self.what).message,)
             self.glyphs = Glyphs(nothing_odd=True)
-            self._lay(self.make)
-            return set_document(self.folder)
+            return self._set(self.make)
 
-    def _lay(self, make: Make) -> None:
-        """Lay the sources out anew."""
+    def _set(self, make: Make, over: Over = nullcontext) -> bytes:
+        """Set it from sources that are laid out anew."""
         shutil.rmtree(self.folder)
         self.folder.mkdir()
-        _write(make, self.glyphs, self.timestamp, self.folder)
+        return set_parts(self._files(make), self.timestamp, self.folder, over)
+
+    def _files(self, make: Make) -> Iterable[Files]:
+        glyphs = self.glyphs
+
+        def drawn(svg: str) -> str:
+            return outline_labels(glyphs.shown(svg))
+
+        files = make(cache(lambda text: breakable(glyphs.shown(text))), drawn)
+        return [files] if isinstance(files, Mapping) else files
 
 
 def prepare_printing(
     make: Make, texts: Mapping[str, Iterable[str]], *, what: str, timestamp: datetime, aside: Path, plain: bool = False,
     whole: Make | None = None,
 ) -> Printing:  # fmt: skip
-    """Lay out what is needed to print in a new folder in ``aside``, which is there for files that do not stay.
+    """What is needed to print, with a new folder in ``aside``, which is there for files that do not stay.
 
     ``texts`` are all of the document by the page that they are on, ``what`` its name in notes. ``plain`` shows nothing
     odd: for a document that was refused. ``whole`` gives the document in one part, where ``make`` gives several.
@@ -86,13 +95,4 @@ def prepare_printing(
     folder = Path(mkdtemp(prefix=".press-", dir=aside))
     usual = () if plain else glyphs_for(texts, print_fonts(), what)
     glyphs, notes = usual or (Glyphs(nothing_odd=True), [refused_even_so(what)])
-    _write(make, glyphs, timestamp, folder)
     return Printing(make, glyphs, timestamp, folder, what, tuple(note.message for note in notes), whole)
-
-
-def _write(make: Make, glyphs: Glyphs, timestamp: datetime, folder: Path) -> None:
-    def drawn(svg: str) -> str:
-        return outline_labels(glyphs.shown(svg))
-
-    files = make(cache(lambda text: breakable(glyphs.shown(text))), drawn)
-    write_sources([files] if isinstance(files, Mapping) else files, timestamp, folder)
