@@ -13,7 +13,9 @@ import pytest
 
 from slackloop.language.messages import read_catalogue, said, speaking
 from slackloop.reference.table_file import data_folder
-from slackloop.render.typst.press import Over, Press, set_parts
+from slackloop.render.typst.press import Over, Press
+from slackloop.render.typst.print_glyphs import Glyphs
+from slackloop.render.typst.printed import Printing
 from slackloop.render.typst.setter import PrintError
 
 SLEEPER = "import sys; print('up', flush=True); sys.stdin.read()"
@@ -50,23 +52,14 @@ def test_it_speaks_the_language_of_who_asks() -> None:
         assert spanish.result() != english.result() == b"Box cards"
 
 
-def test_a_part_that_cannot_be_made_ends_the_one_that_is_being_set(tmp_path: Path) -> None:
-    def parts() -> Iterator[dict[str, bytes]]:
-        yield {"main.typ": b"#set document(title: \"A\")\nA"}
+def test_a_part_that_cannot_be_made_ends_the_document(tmp_path: Path) -> None:
+    def parts(shown: object, drawn: object) -> Iterator[dict[str, bytes]]:
+        yield {"main.typ": b'#set document(title: "A")\nA'}
         raise PrintError("no second part")
 
-    ended: list[int] = []
-
-    class Watched:
-        def __init__(self, process: subprocess.Popen[bytes]) -> None:
-            self._process = process
-
-        def __enter__(self) -> None:
-            return
-
-        def __exit__(self, *_: object) -> None:
-            ended.append(self._process.wait())
-
-    with pytest.raises(PrintError, match="no second part"):
-        set_parts(parts(), WHEN, tmp_path, Watched)
-    assert ended in ([-9], [0])
+    printing = Printing(parts, Glyphs(), WHEN, tmp_path / "sources", "cards", ())
+    printing.folder.mkdir()
+    with pytest.raises(PrintError, match="no second part"), Press() as press:
+        printing.begin(press)
+    assert printing._ahead is not None
+    assert printing._ahead.done()

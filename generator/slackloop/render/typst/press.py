@@ -38,28 +38,11 @@ class CannotShow(PrintError):
     """The fonts cannot show something that is written in the document."""
 
 
-def write_sources(parts: Iterable[Files], timestamp: datetime, folder: Path) -> None:
-    """Lay the files of a document, or of each of its parts, ``main.typ`` first read, into ``folder`` to be set."""
-    for _ in _laid(parts, timestamp, folder):
-        pass
+def lay_sources(parts: Iterable[Files], timestamp: datetime, folder: Path) -> Iterator[Path]:
+    """Lay the files of a document, or of each of its parts, ``main.typ`` first read, into ``folder`` to be set.
 
-
-def set_document(folder: Path, over: Over = nullcontext) -> bytes:
-    """The PDF of what lies in ``folder``, its parts set one after the other and joined; its files are gone then.
-
-    ``over`` is entered with each process while it runs. Raises ``PrintError``, or ``MemoryError`` where a process got
-    no memory.
+    Gives the folder of each part as soon as its files lie there.
     """
-    return _joined(iter(sorted(folder.iterdir())), over)
-
-
-def set_parts(parts: Iterable[Files], timestamp: datetime, folder: Path, over: Over = nullcontext) -> bytes:
-    """As ``set_document``, of parts whose files are made meanwhile: the next while one is being set."""
-    return _joined(_laid(parts, timestamp, folder), over)
-
-
-def _laid(parts: Iterable[Files], timestamp: datetime, folder: Path) -> Iterator[Path]:
-    """The folder of each part, once its files lie there."""
     if timestamp.tzinfo is None:
         raise PrintError("the time stamp of the PDF names no time zone")
     for number, files in enumerate(parts):
@@ -71,20 +54,18 @@ def _laid(parts: Iterable[Files], timestamp: datetime, folder: Path) -> Iterator
         yield part
 
 
-def _joined(parts: Iterator[Path], over: Over) -> bytes:
+def set_document(parts: Iterable[Path], over: Over = nullcontext) -> bytes:
+    """The PDF of what lies in the folders of its parts, set one after the other and joined; they are gone then.
+
+    ``over`` is entered with each process while it runs. Raises ``PrintError``, or ``MemoryError`` where a process got
+    no memory.
+    """
     made = []
-    part = next(parts, None)
-    while part is not None:
+    for part in parts:
         with _process(part) as process, over(process):
-            try:
-                after = next(parts, None)
-            except BaseException:
-                process.kill()
-                raise
             _, said = process.communicate()
         made.append(_answer(part, said))
         shutil.rmtree(part)
-        part = after
     return joined_pdf(made)
 
 
@@ -132,7 +113,7 @@ class Unset:
 
     def set(self, fresh: Path, over: Over = nullcontext) -> None:
         """Set it in the folder ``fresh``, where its sources go away; raises as ``set_document``."""
-        write_file(fresh / self.name, set_document(fresh / self.sources, over))
+        write_file(fresh / self.name, set_document(sorted((fresh / self.sources).iterdir()), over))
         (fresh / self.sources).rmdir()
 
 

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from concurrent.futures import Future
-from contextlib import nullcontext
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cache, partial
 from pathlib import Path
+from queue import SimpleQueue
 from tempfile import mkdtemp
 
 from slackloop.render.typst.pdf_objects import NotOfOurPress
-from slackloop.render.typst.press import CannotShow, Files, Over, Press, set_parts, write_sources
+from slackloop.render.typst.press import CannotShow, Files, Press, lay_sources, set_document
 from slackloop.render.typst.print_fonts import print_fonts
 from slackloop.render.typst.print_glyphs import Glyphs, glyphs_for, outline_labels, refused_even_so
 from slackloop.render.typst.print_text import breakable
@@ -38,13 +38,19 @@ class Printing:
     """As ``make`` in one part, for parts that cannot be joined."""
     _ahead: Future[bytes] | None = None
 
-    def lay(self) -> None:
+    def lay(self) -> list[Path]:
         """Lay its source files into its folder, to be set from there."""
-        write_sources(self._files(self.make), self.timestamp, self.folder)
+        return list(self._lay(self.make))
 
     def begin(self, press: Press) -> None:
-        """Set it while this process does something else."""
-        self._ahead = press.begin(partial(self._set, self.make))
+        """Set it while this process does something else, the first part as soon as it is laid out."""
+        laid: SimpleQueue[Path | None] = SimpleQueue()
+        self._ahead = press.begin(partial(set_document, iter(laid.get, None)))
+        try:
+            for part in self._lay(self.make):
+                laid.put(part)
+        finally:
+            laid.put(None)
 
     def data(self) -> bytes:
         """The PDF, once it is set; raises as ``press.set_document``.
@@ -67,11 +73,14 @@ class Printing:
             self.glyphs = Glyphs(nothing_odd=True)
             return self._set(self.make)
 
-    def _set(self, make: Make, over: Over = nullcontext) -> bytes:
-        """Set it from sources that are laid out anew."""
+    def _set(self, make: Make) -> bytes:
+        return set_document(list(self._lay(make)))
+
+    def _lay(self, make: Make) -> Iterator[Path]:
+        """Lay the sources out anew."""
         shutil.rmtree(self.folder)
         self.folder.mkdir()
-        return set_parts(self._files(make), self.timestamp, self.folder, over)
+        return lay_sources(self._files(make), self.timestamp, self.folder)
 
     def _files(self, make: Make) -> Iterable[Files]:
         glyphs = self.glyphs
