@@ -13,22 +13,35 @@ import pytest
 from browser.kinds import SIZES
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, BrowserContext, Page
+    from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Error, Page, Request
 
 
 class Screen:
     """One page with all that it asked for and complained about."""
 
-    def __init__(self, context: BrowserContext) -> None:
-        self.page: Page = context.new_page()
+    def __init__(self, page: Page) -> None:
+        self.page = page
         self.asked: list[str] = []
         self.complaints: list[str] = []
-        self.page.on("request", lambda request: self.asked.append(request.url))
-        self.page.on("pageerror", lambda error: self.complaints.append(str(error)))
-        self.page.on(
-            "console",
-            lambda message: self.complaints.append(message.text) if message.type in ("error", "warning") else None,
-        )
+        page.on("request", self._asked)
+        page.on("pageerror", self._failed)
+        page.on("console", self._said)
+
+    def _asked(self, request: Request) -> None:
+        self.asked.append(request.url)
+
+    def _failed(self, error: Error) -> None:
+        self.complaints.append(str(error))
+
+    def _said(self, message: ConsoleMessage) -> None:
+        if message.type in ("error", "warning"):
+            self.complaints.append(message.text)
+
+    def leave(self) -> None:
+        """Listen no more: the page goes to another test."""
+        self.page.remove_listener("request", self._asked)
+        self.page.remove_listener("pageerror", self._failed)
+        self.page.remove_listener("console", self._said)
 
     @property
     def asked_outside(self) -> list[str]:
@@ -38,19 +51,26 @@ class Screen:
 
 @dataclass
 class Profile:
-    """A browser profile, and a page of it that stays open, from which what pages have stored is cleared away."""
+    """A browser profile with one page that goes from test to test: a new page costs more than to open another file."""
 
     context: BrowserContext
-    kept: Page
+    page: Page
+    start: Path
 
-    def clear(self) -> None:
-        """As it was when it was new: no other page, nothing stored, online."""
+    def clear(self) -> bool:
+        """Whether it is as good as new: online, nothing stored, one page, which leaves its file for that of the next test."""
+        if self.page.is_closed():
+            self.context.close()
+            return False
         for page in self.context.pages:
-            if page is not self.kept:
+            if page is not self.page:
                 page.close()
         self.context.set_offline(False)
         self.context.clear_cookies()
-        self.kept.evaluate("() => { localStorage.clear(); sessionStorage.clear(); }")
+        if not self.page.url.startswith("file:"):
+            self.page.goto(self.start.as_uri())
+        self.page.evaluate("() => { localStorage.clear(); sessionStorage.clear(); }")
+        return True
 
 
 class Screens:
@@ -74,25 +94,30 @@ class Screens:
 
     def _profile(self, size: str, scheme: str) -> Profile:
         context = self._context(size, scheme, True)
-        profile = Profile(context, context.new_page())
-        profile.kept.goto(self.start.as_uri())
-        return profile
+        return Profile(context, context.new_page(), self.start)
 
     @contextmanager
-    def open(self, size: str = "desk", scheme: str = "light", *, scripts: bool = True) -> Iterator[Screen]:
-        """A screen on a profile that holds nothing; a profile costs more than a page, so it serves again, cleared."""
-        if not scripts:
+    def open(
+        self, size: str = "desk", scheme: str = "light", *, scripts: bool = True, own: bool = False
+    ) -> Iterator[Screen]:
+        """A screen on a profile that holds nothing and serves again, cleared.
+
+        ``own``: on a new one that is thrown away, for a test that alters more of its page than another file undoes.
+        """
+        if own or not scripts:
             context = self._context(size, scheme, scripts)
-            yield Screen(context)
+            yield Screen(context.new_page())
             context.close()
             return
         idle = self.idle.setdefault((size, scheme), [])
         profile = idle.pop() if idle else self._profile(size, scheme)
+        screen = Screen(profile.page)
         try:
-            yield Screen(profile.context)
+            yield screen
         finally:
-            profile.clear()
-            idle.append(profile)
+            screen.leave()
+            if profile.clear():
+                idle.append(profile)
 
 
 @pytest.fixture(scope="session")

@@ -132,7 +132,7 @@ def test_a_hold_is_signed_by_a_name_that_is_typed_and_asks_for_readings_that_are
 
 
 def test_a_device_that_keeps_nothing_says_so(demo: Path, screens: Screens) -> None:
-    with screens.open("phone") as screen:
+    with screens.open("phone", own=True) as screen:
         page = screen.page
         page.add_init_script(BLOCKED)
         page.goto(box(demo, "b02"))
@@ -141,7 +141,7 @@ def test_a_device_that_keeps_nothing_says_so(demo: Path, screens: Screens) -> No
 
 def test_a_device_that_refuses_its_store_altogether_says_so_too(demo: Path, screens: Screens) -> None:
     refuse = "get() { throw new DOMException('no', 'SecurityError') }"
-    with screens.open("phone") as screen:
+    with screens.open("phone", own=True) as screen:
         page = screen.page
         page.add_init_script(f"Object.defineProperty(window, 'localStorage', {{ {refuse} }})")
         page.goto(box(demo, "b02"))

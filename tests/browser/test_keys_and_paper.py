@@ -98,7 +98,7 @@ def test_the_menu_of_a_narrow_screen_opens_and_shuts_by_keys(demo: Path, screens
 
 @pytest.mark.parametrize("kind", short(["section", "box", "start"], "box"))
 def test_on_paper_the_menus_are_gone_and_the_words_stay(kind: str, demo: Path, screens: Screens) -> None:
-    with screens.open() as screen:
+    with screens.open(own=True) as screen:
         page = screen.page
         page.goto((demo / PAGES[kind]).as_uri())
         page.emulate_media(media="print")
@@ -113,7 +113,7 @@ def test_on_paper_the_menus_are_gone_and_the_words_stay(kind: str, demo: Path, s
 
 
 def test_dark_theme_prints_black_on_white(demo: Path, screens: Screens) -> None:
-    with screens.open(scheme="dark") as screen:
+    with screens.open(scheme="dark", own=True) as screen:
         page = screen.page
         page.goto((demo / PAGES["section"]).as_uri())
         page.emulate_media(media="print", color_scheme="dark")

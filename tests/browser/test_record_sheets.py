@@ -216,7 +216,7 @@ def test_it_works_from_a_web_server_too_and_sends_nothing(served: str, screens: 
 
 
 def test_a_filled_page_is_printed_as_filled_paper(demo: Path, screens: Screens) -> None:
-    with screens.open("phone") as screen:
+    with screens.open("phone", own=True) as screen:
         page = screen.page
         page.goto((demo / "boxes" / "b02.html").as_uri())
         page.locator("[name=C-LAY-4]").fill("300")

@@ -54,7 +54,7 @@ def test_the_new_pages_fit_a_phone_and_ask_for_nothing(recorded: tuple[Book, Pat
 def test_progress_is_read_on_a_phone_without_going_sideways(recorded: tuple[Book, Path], screens: Screens) -> None:
     """Nothing rolls inside the page either, and each value has the head of its column before it."""
     _, site = recorded
-    with screens.open("phone") as screen:
+    with screens.open("phone", own=True) as screen:
         page = screen.page
         page.goto((site / "inspection" / "progress.html").as_uri())
         assert page.locator(".table-frame.stacks").count() >= 3
