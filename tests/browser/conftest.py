@@ -58,7 +58,7 @@ class Profile:
     start: Path
 
     def clear(self) -> bool:
-        """Whether it is as good as new: online, nothing stored, one page, which leaves its file for that of the next test."""
+        """Whether it is as good as new: online, nothing stored, one page, which leaves its file for the next one."""
         if self.page.is_closed():
             self.context.close()
             return False
