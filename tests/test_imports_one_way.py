@@ -2,6 +2,7 @@
 
 import ast
 from collections.abc import Iterable, Iterator, Mapping
+from functools import cache
 from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
 
@@ -16,10 +17,16 @@ ONLY_PLACE = {"mkdocs": "render/html", "typst": "render/typst"}
 ROOT = Path(slackloop.__file__).parent
 
 
+@cache
+def parsed(path: Path) -> ast.Module:
+    return ast.parse(path.read_text(encoding="utf-8"))
+
+
+@cache
 def imported(path: Path) -> set[str]:
     """Every module that a file imports, at the top or inside a function."""
     names: set[str] = set()
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in ast.walk(parsed(path)):
         if isinstance(node, ast.Import):
             names |= {alias.name for alias in node.names}
         elif isinstance(node, ast.ImportFrom):
@@ -41,10 +48,11 @@ def without_types(node: ast.AST) -> Iterator[ast.AST]:
             yield from without_types(child)
 
 
+@cache
 def imported_when_run(path: Path) -> set[str]:
     """Every module that a file imports when it is run, at the top or inside a function."""
     names: set[str] = set()
-    for node in without_types(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in without_types(parsed(path)):
         if isinstance(node, ast.ImportFrom):
             names |= {node.module or "", *(f"{node.module}.{alias.name}" for alias in node.names)}
         elif isinstance(node, ast.Import):

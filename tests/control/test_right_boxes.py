@@ -12,9 +12,10 @@ from pathlib import Path
 import pytest
 import yaml
 
-from control.control_samples import ELECTRODE_SECTION, SIGNED, changed, own_step, written
+from control.control_samples import ELECTRODE_SECTION, SIGNED, changed, own_step, snapshot_of, written
 from samples import job_text, random_boxes
 from slackloop.cli import main
+from slackloop.control.snapshot import snapshot_bytes
 from slackloop.document.boxes.card import Card, cards_of
 from slackloop.document.worked import work_with_content
 from slackloop.pipeline.handbook_folder import context_of
@@ -33,6 +34,16 @@ MOVED = "B5"
 def base() -> str:
     text = job_text(BOXES).replace("  prepared: Site engineer\n", SIGNED)
     return changed(text, "devices:\n", THICK)
+
+
+@pytest.fixture(scope="module")
+def old(base: str, tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[str, Card]]:
+    """The snapshot of the job as it was, and its cards."""
+    folder = tmp_path_factory.mktemp("old")
+    job = written(folder, base)
+    snapshot = folder / "snapshot.json"
+    snapshot.write_bytes(snapshot_bytes(snapshot_of(job)))
+    return snapshot, cards(job)
 
 
 def cards(job: Path) -> dict[str, Card]:
@@ -80,14 +91,15 @@ def earth(text: str) -> str:
 
 @pytest.mark.parametrize("change", [longer, thicker, earth])
 def test_void_cards_are_those_that_read_otherwise(
-    change: object, base: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    change: object, base: str, old: tuple[Path, dict[str, Card]], tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert callable(change)
-    old, new = written(tmp_path / "old", base), written(tmp_path / "new", change(base))
-    was, now = cards(old), cards(new)
+    new = written(tmp_path / "new", change(base))
+    snapshot, was = old
+    now = cards(new)
     assert list(was) == list(now)
     differ = [box for box in now if was[box] != now[box]]
-    said = told(capsys, old, new)
+    said = told(capsys, snapshot, new)
     assert said["void_cards"] == differ
     assert 0 < len(differ) < len(now), "some and not all: else nothing is told apart"
     before = tree(new)
@@ -103,14 +115,15 @@ def test_void_cards_are_those_that_read_otherwise(
 
 
 def test_a_step_concerns_the_boxes_where_it_is_done_and_no_card(
-    base: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    base: str, old: tuple[Path, dict[str, Card]], tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    old, new = written(tmp_path / "old", base), written(tmp_path / "new", base)
+    snapshot, was = old
+    new = written(tmp_path / "new", base)
     own_step(new, ELECTRODE_SECTION, "drive-the-rod", "Drive the rod with care.")
-    said = told(capsys, old, new)
+    said = told(capsys, snapshot, new)
     assert said["void_cards"] == []
     now = cards(new)
-    assert now == cards(old)
+    assert now == was
     changes = said["changes"]
     assert isinstance(changes, list)
     (step,) = changes

@@ -263,18 +263,13 @@ def test_what_ssh_keygen_signs_is_read_and_what_this_test_signs_it_takes(
     assert done.returncode == 0, done.stderr
 
 
-def test_a_release_says_that_the_list_is_to_be_signed_again(
-    released: Released, tmp_path: Path, firm: Key, capsys: pytest.CaptureFixture[str]
-) -> None:
-    from control.control_samples import signed_job, written
-
-    home = tmp_path / "again"
-    shutil.copytree(released.folder, home / "releases")
-    listed = home / "releases" / "hashes.json"
-    listed.with_name("hashes.json.sig").write_text(firm.sign(listed.read_bytes()), encoding="ascii")
-    assert main(["release", str(written(home, signed_job("C", "2026-06-01")))]) == 0
-    assert "sign it again" in capsys.readouterr().err
+def test_a_release_says_that_the_list_is_to_be_signed_again(released: Released, tmp_path: Path, firm: Key) -> None:
+    listed = tmp_path / "hashes.json"
+    shutil.copyfile(released.folder / "hashes.json", listed)
+    listed.with_name("hashes.json.sig").write_text(firm.sign(released.first_list), encoding="ascii")
+    assert "sign it again" in released.said_of_b
     assert signing_of(listed, listed.read_bytes()).standing == "unfit"
+    assert signing_of(listed, released.first_list).standing != "unfit"
 
 
 def test_the_key_here_is_that_of_a_file_of_openssh(tmp_path: Path, firm: Key) -> None:

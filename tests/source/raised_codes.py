@@ -25,11 +25,12 @@ def raised_codes(root: Path) -> Raised:
     """Every code that a call in the package below ``root`` gives to a finding."""
     modules = {path.relative_to(root).as_posix(): ast.parse(path.read_text("utf-8")) for path in root.rglob("*.py")}
     modules.pop("source/codes.py")  # its rows are the list itself
-    makers = MAKERS | {name: place for tree in modules.values() for name, place in _makers(tree)}
+    nodes = {name: [*ast.walk(tree)] for name, tree in modules.items()}
+    makers = MAKERS | {name: place for each in nodes.values() for name, place in _makers(each)}
     found = Raised()
     for name, tree in modules.items():
-        handed_on = _handed_on(tree)
-        for call in (node for node in ast.walk(tree) if isinstance(node, ast.Call)):
+        handed_on = _handed_on(nodes[name])
+        for call in (node for node in nodes[name] if isinstance(node, ast.Call)):
             called = call.func.id if isinstance(call.func, ast.Name) else getattr(call.func, "attr", "")
             for given in _given(call, makers.get(called)):
                 if id(given) in handed_on:
@@ -40,20 +41,20 @@ def raised_codes(root: Path) -> Raised:
     return found
 
 
-def _makers(tree: ast.Module) -> Iterator[tuple[str, int]]:
+def _makers(nodes: list[ast.AST]) -> Iterator[tuple[str, int]]:
     """Functions and classes that take a code, with the place of it among what a caller gives."""
-    classes = [node for node in ast.walk(tree) if isinstance(node, ast.ClassDef)]
+    classes = [node for node in nodes if isinstance(node, ast.ClassDef)]
     owners = {id(method): owner.name for owner in classes for method in owner.body}
-    for node in ast.walk(tree):
+    for node in nodes:
         if isinstance(node, ast.FunctionDef):
             names = [argument.arg for argument in node.args.args if argument.arg not in ("self", "cls")]
             if "code" in names:
                 yield owners[id(node)] if node.name == "__init__" else node.name, names.index("code")
 
 
-def _handed_on(tree: ast.Module) -> set[int]:
+def _handed_on(nodes: list[ast.AST]) -> set[int]:
     """Where a function that takes a code gives it on: it was found where that function was called."""
-    takers = [node for node in ast.walk(tree) if isinstance(node, ast.FunctionDef)
+    takers = [node for node in nodes if isinstance(node, ast.FunctionDef)
               and any(argument.arg == "code" for argument in node.args.args)]  # fmt: skip
     names = (node for taker in takers for node in ast.walk(taker) if isinstance(node, ast.Name))
     return {id(name) for name in names if name.id == "code"}

@@ -126,8 +126,13 @@ def _changed(text: str, changes: tuple[Change, ...]) -> str:
     return text
 
 
-def shown_lines(sample: Sample) -> Iterator[str]:
+@cache
+def shown_lines(sample: Sample) -> tuple[str, ...]:
     """What is wrong in a sample, line by line: changes with - and +, other files whole."""
+    return tuple(_shown(sample))
+
+
+def _shown(sample: Sample) -> Iterator[str]:
     if sample.missing:
         yield f"there is no {JOB}"
     elif sample.folder:
