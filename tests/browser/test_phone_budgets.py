@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
+from itertools import takewhile
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,12 +14,12 @@ from book_samples import LINKS, book_of, demonstration, standing
 from browser.conftest import Screens
 from browser.kinds import SIZES
 from samples import chain, job_text
-from shared import short, short_pairs
+from shared import short
 from slackloop.document.blocks import BoxFinder, Form, Steps
 from slackloop.document.book import PRINTED, Book, book_files
 from slackloop.document.boxes.box_values import BOX_VALUES
 from slackloop.document.page import Page
-from slackloop.document.walk import walk
+from slackloop.document.walk import walk, words
 from slackloop.render.html.site import build_site
 
 if TYPE_CHECKING:
@@ -36,6 +37,14 @@ INNER = """[...document.querySelectorAll('article *')].filter(e => {
   return e.tagName !== 'TEXTAREA' && (rolls(style.overflowX) && e.scrollWidth > e.clientWidth + 1
     || rolls(style.overflowY) && e.scrollHeight > e.clientHeight + 1);
 }).map(e => e.className || e.tagName)"""
+FILL = """typed => {
+  for (const [kind, text] of Object.entries(typed))
+    for (const field of document.querySelectorAll(`.form [data-kind=${kind}]`)) {
+      if (kind === "tick") { field.click(); continue; }
+      field.value = text;
+      for (const told of ["input", "change"]) field.dispatchEvent(new Event(told, {bubbles: true}));
+    }
+}"""
 ORDER = """[...document.querySelectorAll('article > h1, article > figure, article > dl, article > .form')]
   .map(e => e.tagName === 'SECTION' ? e.querySelector('h3').firstChild.textContent.trim()
     : e.tagName === 'DL' ? (e.classList.contains('large') ? 'values' : 'carry') : e.tagName.toLowerCase())"""
@@ -71,6 +80,14 @@ def links(tmp_path_factory: pytest.TempPathFactory) -> tuple[Book, Path]:
     """The website of a job with every kind of link."""
     book = standing(LINKS)
     return book, site_of(book, tmp_path_factory.mktemp("links") / "site")
+
+
+Choice = Callable[[Book], list[Page]]
+
+
+def boxes_of(book: Book) -> list[Page]:
+    """Pages of boxes."""
+    return [page for page in book.pages if page.box]
 
 
 def sections(book: Book) -> list[Page]:
@@ -116,11 +133,36 @@ SEEN = """() => {
 }"""
 
 
-def look_at_sections(page: Shown, book: Book, site: Path, step: int = 1) -> Iterator[Seen]:
+def before_steps(page: Page) -> int:
+    """Letters that stand on a page before its first step."""
+    lead = takewhile(lambda block: not isinstance(block, Steps), page.blocks)
+    return len(words(tuple(lead)))
+
+
+def steps_of(page: Page) -> int:
+    return sum(len(block.steps) for block in walk(page.blocks) if isinstance(block, Steps))
+
+
+def likeliest_sections(book: Book) -> list[Page]:
+    """Those with most before their first step, with most steps, and one in ten of all."""
+    every = sections(book)
+    chosen = [*sorted(every, key=before_steps)[-3:], max(every, key=steps_of), *every[::10]]
+    return [each for each in every if each in chosen]
+
+
+def likeliest_boxes(book: Book) -> list[Page]:
+    """The box with most fields, the one with most to read, and the last."""
+    boxes = boxes_of(book)
+    fields = max(boxes, key=lambda page: sum(len(each.fields) for each in page.blocks if isinstance(each, Form)))
+    chosen = (fields, max(boxes, key=lambda page: len(words(page.blocks))), boxes[-1])
+    return [each for each in boxes if each in chosen]
+
+
+def look_at_sections(page: Shown, book: Book, site: Path, chosen: list[Page]) -> Iterator[Seen]:
     """Sections, each opened once, with the values of a box shown: the most that can stand above a first step."""
     longest = max((each for each in book.pages if each.box), key=lambda each: sum(len(text) for _, text in each.values))
     page.goto((site / f"{longest.id}.html").as_uri())  # the box that was opened last is the one shown
-    for each in sections(book)[::step]:
+    for each in chosen:
         page.goto((site / f"{each.id}.html").as_uri())
         asked = any(isinstance(block, BoxFinder) and block.values for block in each.blocks)
         assert page.locator(".box-values dd:visible").count() > 0 or not asked, each.id
@@ -128,12 +170,13 @@ def look_at_sections(page: Shown, book: Book, site: Path, step: int = 1) -> Iter
         yield Seen(each.id, top / SIZES["phone"][1], wide, set(signs), bring, [(*number,) for number in numbers])
 
 
-@pytest.fixture(scope="module", params=short([3, 1], 3))
+@pytest.fixture(scope="module", params=short([likeliest_sections, sections], likeliest_sections))
 def seen(request: pytest.FixtureRequest, demo: Path, screens: Screens) -> list[Seen]:
-    """One in three sections of the demonstration on a phone, and in ``make proofs`` all of them."""
+    """The likeliest sections of the demonstration on a phone, and in ``make proofs`` all of them."""
+    chosen = request.param(demonstration())
     with screens.open("phone") as screen:
-        found = list(look_at_sections(screen.page, demonstration(), demo, request.param))
-    assert len(found) == len(sections(demonstration())[:: request.param]) > 30 // request.param
+        found = list(look_at_sections(screen.page, demonstration(), demo, chosen))
+    assert len(found) == len(chosen) > (30 if request.param is sections else 6)
     return found
 
 
@@ -147,11 +190,11 @@ def far_down(seen: Iterable[Seen]) -> list[tuple[str, float, int]]:
     ]
 
 
-@pytest.mark.parametrize("step", short([7, 1], 7))
-def test_boxes_of_the_demonstration_are_within_five_screens(step: int, demo: Path, screens: Screens) -> None:
-    """Every seventh box in every run of the tests, all of them in ``make proofs``."""
+@pytest.mark.parametrize("chosen", short([likeliest_boxes, boxes_of], likeliest_boxes))
+def test_boxes_of_the_demonstration_are_within_five_screens(chosen: Choice, demo: Path, screens: Screens) -> None:
+    """The likeliest boxes in every run of the tests, all of them in ``make proofs``."""
     with screens.open("phone") as screen:
-        for each in [page for page in demonstration().pages if page.box][::step]:
+        for each in chosen(demonstration()):
             check_box(screen.page, demo, each)
 
 
@@ -163,11 +206,8 @@ def test_a_box_that_is_filled_in_is_within_five_screens_too(demo: Path, screens:
         page = screen.page
         page.goto((demo / f"{longest.id}.html").as_uri())
         page.locator("#writer").fill("Ann Lee")
-        for kind, typed in (("soil", "16"), ("number", "99999"), ("text", "x"), ("place", "1, 2"), ("sign", "Ann Lee")):
-            for field in page.locator(f".form [data-kind={kind}]").all():
-                field.fill(typed)
-        for field in page.locator(".form [data-kind=tick]").all():
-            field.check()
+        typed = {"soil": "16", "number": "99999", "text": "x", "place": "1, 2", "sign": "Ann Lee", "tick": ""}
+        page.evaluate(FILL, typed)
         assert page.locator("[data-state=out]").count() > 1
         check_box(page, demo, longest)
 
@@ -180,9 +220,9 @@ def test_boxes_of_other_jobs_are_within_five_screens(
     job: str, request: pytest.FixtureRequest, screens: Screens
 ) -> None:
     book, site = request.getfixturevalue(job)
-    boxes = [page for page in book.pages if page.box]
+    boxes = boxes_of(book)
     with screens.open("phone") as screen:
-        for each in (*boxes[:: max(3, len(boxes) // 20)], boxes[-1]):
+        for each in likeliest_boxes(book) if job == "few" else (*boxes[:: len(boxes) // 20], boxes[-1]):
             check_box(screen.page, site, each)
 
 
@@ -202,15 +242,16 @@ def test_the_first_step_of_every_section_is_within_a_screen_and_a_half(seen: lis
     assert far_down(seen) == []
 
 
-@pytest.mark.parametrize(("job", "step"), short_pairs(zip(OTHER_JOBS, (5, 1, 1), strict=True), ("few", 5)))
+@pytest.mark.parametrize("job", short(OTHER_JOBS, "few"))
 def test_the_first_step_is_as_near_in_other_jobs(
-    job: str, step: int, request: pytest.FixtureRequest, screens: Screens
+    job: str, request: pytest.FixtureRequest, screens: Screens
 ) -> None:
-    """Every fifth section of a small job in every run of the tests, all of large ones in ``make proofs``."""
+    """Sections of a small job with most before their first step; all of the others in ``make proofs``."""
     book, site = request.getfixturevalue(job)
+    chosen = sorted(sections(book), key=before_steps)[-3:] if job == "few" else sections(book)
     with screens.open("phone") as screen:
-        seen = list(look_at_sections(screen.page, book, site, step))
-    assert len(seen) > 6
+        seen = list(look_at_sections(screen.page, book, site, chosen))
+    assert len(seen) == len(chosen) > 2
     assert far_down(seen) == []
 
 

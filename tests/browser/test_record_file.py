@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import re
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -196,19 +197,20 @@ def test_bad_rows_are_named_and_good_ones_kept(demo: Path, screens: Screens, tmp
         assert "no file of records" in told
 
 
-@pytest.mark.parametrize("way", ["semicolons", "marked", "newlines", "windows"])
-def test_a_file_that_a_spreadsheet_saved_again_is_read(way: str, demo: Path, screens: Screens, tmp_path: Path) -> None:
-    when = "2026-03-09T14:05:00+01:00"
-    text = file_of(row("C-LAY-4", "455", when), row("NOTE", "Señal", when))
-    data = {
-        "semicolons": text.replace(",", ";").encode(), "marked": text.encode("utf-8-sig"),
-        "newlines": text.replace("\r\n", "\n").encode(), "windows": text.encode("cp1252"),
-    }[way]  # fmt: skip
+def test_a_file_that_a_spreadsheet_saved_again_is_read(demo: Path, screens: Screens, tmp_path: Path) -> None:
+    """Each with a later reading than the one before."""
+    ways: dict[str, Callable[[str], bytes]] = {
+        "semicolons": lambda text: text.replace(",", ";").encode(), "marked": lambda text: text.encode("utf-8-sig"),
+        "newlines": lambda text: text.replace("\r\n", "\n").encode(), "windows": lambda text: text.encode("cp1252"),
+    }  # fmt: skip
     with screens.open("phone") as screen:
         open_box(screen.page, demo)
-        assert "2 taken in" in take_in(screen.page, tmp_path, data)
-        assert screen.page.locator("[name=C-LAY-4]").input_value() == "455"
-        assert screen.page.locator("[name=NOTE]").input_value() == "Señal"
+        for number, (way, saved) in enumerate(ways.items(), 451):
+            when = f"2026-03-09T14:{number - 450:02}:00+01:00"
+            text = file_of(row("C-LAY-4", str(number), when), row("NOTE", f"Señal {way}", when))
+            assert "2 taken in" in take_in(screen.page, tmp_path, saved(text), f"{way}.csv"), way
+            assert screen.page.locator("[name=C-LAY-4]").input_value() == str(number), way
+            assert screen.page.locator("[name=NOTE]").input_value() == f"Señal {way}"
 
 
 def test_a_file_of_another_copy_is_taken_in_only_when_asked(demo: Path, screens: Screens, tmp_path: Path) -> None:
