@@ -301,5 +301,5 @@ def test_constant_power_holds_and_its_bound_is_no_more_than_what_is_found(tmp_pa
 
 
 def test_the_same_job_gives_the_same_sizes(tmp_path: Path) -> None:
-    text = text_with(random_boxes(80, seed=5), cables((18, 16, 12)), volts="30 V")
+    text = text_with(random_boxes(30, seed=5), cables((18, 16, 12)), volts="30 V")
     assert choice_of(text, tmp_path) == choice_of(text, tmp_path)
