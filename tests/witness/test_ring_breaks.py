@@ -143,7 +143,7 @@ def _across(feeder: Feeder, lost: np.ndarray, run: int) -> float:
     return float((lost[one] if one >= 0 else 0.0) - (lost[other] if other >= 0 else 0.0)) / ohms
 
 
-@pytest.mark.parametrize(("runs", "boxes"), short_pairs([(150, 700), (300, 2000)], (150, 700)))
+@pytest.mark.parametrize(("runs", "boxes"), short_pairs([(150, 1000), (300, 2000)], (150, 1000)))
 def test_hundreds_of_closures_are_answered_and_told(runs: int, boxes: int, tmp_path: Path) -> None:
     rng = random.Random(2)
     closures = [
