@@ -9,18 +9,16 @@ COUNT ?= 200
 CASES ?= 10000
 FAULTS ?= 1000
 
-.PHONY: handbook test test-fast proofs attack bench faults mutate lint types setup serve clean
+.PHONY: handbook test test-fast proofs attack bench faults mutate strict lint types setup serve clean
 
 handbook: $(VENV)/.ready
 	$(BIN)/slackloop build $(JOB) -o $(OUT)
 	@echo "Open $(OUT)/index.html in a browser, or print $(OUT)/handbook.pdf"
 
 test: $(VENV)/.ready-dev
-	$(BIN)/ruff check generator tests
-	$(BIN)/mypy
 	$(BIN)/python -m compileall -q generator
+	$(MAKE) --no-print-directory -j 2 lint types strict
 	$(BIN)/pytest -n 2 --dist loadfile --no-loadscope-reorder
-	$(BIN)/slackloop build $(JOB) -o build/demo --strict
 
 # What a change of figures, units, folders or codes breaks first.
 test-fast: $(VENV)/.ready-dev
@@ -49,6 +47,9 @@ faults: $(VENV)/.ready-dev
 
 mutate: $(VENV)/.ready-dev
 	PYTHONPATH=tests $(BIN)/python -m mutation.run $(PART)
+
+strict: $(VENV)/.ready-dev
+	$(BIN)/slackloop build $(JOB) -o build/demo --strict
 
 lint: $(VENV)/.ready-dev
 	$(BIN)/ruff check generator tests

@@ -14,12 +14,12 @@ from attack.grammar import SCHEMA, Grammar, dumped, keys_of_schema
 from attack.hostile import Counts, run_case
 from shared import short
 
-CASES = (100, 500)
+CASES = (60, 500)
 FIRST = 1_000_000
 """The suite's cases are others than the first ten thousand of ``make attack``."""
 
 
-@pytest.mark.parametrize("cases", short(CASES, 100))
+@pytest.mark.parametrize("cases", short(CASES, 60))
 def test_hostile_jobs_are_answered(cases: int) -> None:
     counts = Counts()
     for seed in range(FIRST, FIRST + cases):

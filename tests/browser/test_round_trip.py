@@ -8,17 +8,16 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from book_samples import page_words
 from browser.test_readings import state
 from browser.test_record_file import open_box, save
 from records.record_samples import context, due
 from samples import DEMO
 from slackloop.cli import main
-from slackloop.document.book import PRINTED, make_book
+from slackloop.document.book import make_book
 from slackloop.document.worked import work_with_content
 from slackloop.pipeline.recorded_job import context_of, with_records
 from slackloop.records.judgement import loop_band
-from slackloop.render.html.site import build_site
-from slackloop.render.workbook.workbook import table_files
 
 if TYPE_CHECKING:
     from browser.conftest import Screens
@@ -63,13 +62,8 @@ def test_what_a_phone_holds_is_judged_and_seen_in_the_handbook(
 
     worked = with_records(work_with_content(DEMO), [saved])
     book = make_book(context_of(worked))
-    site = tmp_path / "site"
-    build_site(book, site, files={**table_files(book), **dict.fromkeys(PRINTED, b"")})
-    with screens.open("phone") as screen:
-        screen.page.goto((site / "boxes" / "b02.html").as_uri())
-        told = screen.page.locator("main").inner_text()
-        assert "Fail: Loop" in told
-        assert "Ann Lee" in told
-        screen.page.goto((site / "boxes" / "b03.html").as_uri())
-        assert "There is no record of this box." in screen.page.locator("main").inner_text()
+    told = page_words(book, "boxes/b02")
+    assert "Fail: Loop" in told
+    assert "Ann Lee" in told
+    assert "There is no record of this box." in page_words(book, "boxes/b03")
     assert context(DEMO).fingerprint == worked.fingerprint

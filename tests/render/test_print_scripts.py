@@ -11,9 +11,11 @@ import typst
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pdf_text import text_of
+from book_samples import book_of
+from pdf_text import texts_of
 from samples import job_text
-from slackloop.pipeline.handbook_folder import build_handbook
+from slackloop.pipeline.editions import Copy, printed_parts
+from slackloop.pipeline.handbook_folder import cover_of, document_time
 from slackloop.render.typst.print_fonts import clusters, print_fonts
 from slackloop.render.typst.print_glyphs import glyphs_for, outline_labels
 from slackloop.render.typst.print_text import literal
@@ -95,13 +97,16 @@ def test_a_label_of_joined_letters_keeps_its_place_and_colour() -> None:
 
 
 @pytest.mark.slow
-def test_a_job_in_many_scripts_is_built(tmp_path: Path) -> None:
+def test_a_job_in_many_scripts_is_printed(tmp_path: Path) -> None:
     every = " ".join(PRINTED.values())
     box = f"{{id: B01, from: controller, run: 40 m, surface: lawn, device: two, stations: [1], name: '{every}'}}"
     job = job_text([box]).replace("Two-output decoder", f"'{every}'")
     (tmp_path / "job.yml").write_text(job, encoding="utf-8")
-    built = build_handbook(tmp_path / "job.yml", tmp_path / "book", progress=lambda _: None)
-    assert built.warnings == ()
-    text = text_of(tmp_path / "book" / "handbook.pdf")
+    book = book_of(tmp_path / "job.yml")
+    copy = Copy(book.pages, book.header, cover_of(book.job, book), "a4", document_time(book.job), {})
+    (document,) = printed_parts(book.pages, separate=False, what="printed handbook")
+    printing = document.prepare(copy, tmp_path)
+    assert printing.warnings == ()
+    text = "\n".join(texts_of(printing.data()))
     assert "वाल्व" in text
     assert "Клапан" in text
