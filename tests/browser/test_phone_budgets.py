@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from itertools import takewhile
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,14 +11,13 @@ import pytest
 
 from book_samples import LINKS, book_of, demonstration, standing
 from browser.conftest import Screens
-from browser.kinds import SIZES
+from browser.kinds import SIZES, Choice, before_steps, boxes_of, likeliest_boxes, likeliest_sections, sections
 from samples import chain, job_text
 from shared import short
-from slackloop.document.blocks import BoxFinder, Form, Steps
+from slackloop.document.blocks import BoxFinder, Form
 from slackloop.document.book import PRINTED, Book, book_files
 from slackloop.document.boxes.box_values import BOX_VALUES
 from slackloop.document.page import Page
-from slackloop.document.walk import walk, words
 from slackloop.render.html.site import build_site
 
 if TYPE_CHECKING:
@@ -82,19 +80,6 @@ def links(tmp_path_factory: pytest.TempPathFactory) -> tuple[Book, Path]:
     return book, site_of(book, tmp_path_factory.mktemp("links") / "site")
 
 
-Choice = Callable[[Book], list[Page]]
-
-
-def boxes_of(book: Book) -> list[Page]:
-    """Pages of boxes."""
-    return [page for page in book.pages if page.box]
-
-
-def sections(book: Book) -> list[Page]:
-    """Pages with steps."""
-    return [page for page in book.pages if page.screen and any(isinstance(each, Steps) for each in walk(page.blocks))]
-
-
 def check_box(page: Shown, site: Path, each: Page) -> None:
     """One box page with everything opened: its length, nothing sideways, nothing that scrolls inside it."""
     width, height = SIZES["phone"]
@@ -131,31 +116,6 @@ SEEN = """() => {
     all(".step-number").map(e => [e.textContent, lines(e),
       box(e).right <= box(e.closest("li").querySelector(".step-body")).left])];
 }"""
-
-
-def before_steps(page: Page) -> int:
-    """Letters that stand on a page before its first step."""
-    lead = takewhile(lambda block: not isinstance(block, Steps), page.blocks)
-    return len(words(tuple(lead)))
-
-
-def steps_of(page: Page) -> int:
-    return sum(len(block.steps) for block in walk(page.blocks) if isinstance(block, Steps))
-
-
-def likeliest_sections(book: Book) -> list[Page]:
-    """Those with most before their first step, with most steps, and one in ten of all."""
-    every = sections(book)
-    chosen = [*sorted(every, key=before_steps)[-3:], max(every, key=steps_of), *every[::10]]
-    return [each for each in every if each in chosen]
-
-
-def likeliest_boxes(book: Book) -> list[Page]:
-    """The box with most fields, the one with most to read, and the last."""
-    boxes = boxes_of(book)
-    fields = max(boxes, key=lambda page: sum(len(each.fields) for each in page.blocks if isinstance(each, Form)))
-    chosen = (fields, max(boxes, key=lambda page: len(words(page.blocks))), boxes[-1])
-    return [each for each in boxes if each in chosen]
 
 
 def look_at_sections(page: Shown, book: Book, site: Path, chosen: list[Page]) -> Iterator[Seen]:

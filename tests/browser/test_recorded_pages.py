@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from browser.kinds import SIZES
-from browser.test_phone_budgets import INNER, SIZE, Choice, boxes_of, check_box, likeliest_boxes
+from browser.kinds import SIZES, Choice, boxes_of, likeliest_boxes
+from browser.test_phone_budgets import INNER, SIZE, check_box
 from records.recorded_book import BAD, LEFT_OUT, recorded_demonstration
 from shared import short
 from slackloop.document.book import PRINTED, Book
