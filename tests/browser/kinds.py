@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from itertools import takewhile
 
-from slackloop.document.blocks import Form, Steps
+from slackloop.document.blocks import BoxFinder, Folded, Paragraph, SignRow, Steps
 from slackloop.document.book import Book
 from slackloop.document.page import Page
 from slackloop.document.walk import walk, words
@@ -40,6 +40,7 @@ SIZES = {"phone": (390, 844), "desk": (1280, 900), "zoomed": (640, 450)}
 """Width and height in CSS pixels. A desk of 1,280 at 200 % zoom shows 640 (WCAG 2.2, success criterion 1.4.4)."""
 
 Choice = Callable[[Book], list[Page]]
+LETTERS_A_LINE = 40
 
 
 def boxes_of(book: Book) -> list[Page]:
@@ -53,9 +54,16 @@ def sections(book: Book) -> list[Page]:
 
 
 def before_steps(page: Page) -> int:
-    """Letters that stand on a page before its first step."""
-    lead = takewhile(lambda block: not isinstance(block, Steps), page.blocks)
-    return len(words(tuple(lead)))
+    """About as many letters as stand in sight before the first step of a page; what is one line counts as one."""
+    total = 0
+    for block in takewhile(lambda each: not isinstance(each, Steps), page.blocks):
+        if isinstance(block, BoxFinder):
+            total += LETTERS_A_LINE * (2 + len(block.values))
+        elif isinstance(block, Folded | SignRow) or (isinstance(block, Paragraph) and block.role == "bring"):
+            total += LETTERS_A_LINE
+        else:
+            total += max(len(words((block,))), LETTERS_A_LINE)
+    return total
 
 
 def steps_of(page: Page) -> int:
@@ -63,15 +71,14 @@ def steps_of(page: Page) -> int:
 
 
 def likeliest_sections(book: Book) -> list[Page]:
-    """Those with most before their first step, with most steps, and one in ten of all."""
+    """Those with most before their first step, the one with most steps, and one in ten of all."""
     every = sections(book)
-    chosen = [*sorted(every, key=before_steps)[-3:], max(every, key=steps_of), *every[::10]]
+    chosen = [*sorted(every, key=before_steps)[-5:], max(every, key=steps_of), *every[::10]]
     return [each for each in every if each in chosen]
 
 
 def likeliest_boxes(book: Book) -> list[Page]:
-    """The box with most fields, the one with most to read, and the last."""
+    """The two boxes with most to read, and the last."""
     boxes = boxes_of(book)
-    fields = max(boxes, key=lambda page: sum(len(each.fields) for each in page.blocks if isinstance(each, Form)))
-    chosen = (fields, max(boxes, key=lambda page: len(words(page.blocks))), boxes[-1])
+    chosen = [*sorted(boxes, key=lambda page: len(words(page.blocks)))[-2:], boxes[-1]]
     return [each for each in boxes if each in chosen]
