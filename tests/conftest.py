@@ -27,12 +27,13 @@ gc.set_threshold(50_000, 20, 100)
 
 CHROMIUM = shutil.which("chromium")
 LONGEST = (
-    "browser/test_access.py", "attack/test_stops.py", "browser/test_phone_budgets.py", "browser/test_finding.py",
-    "paper/test_budgets.py", "browser/test_record_sheets.py", "browser/test_targets.py", "browser/test_record_file.py",
-    "browser/test_start_page.py", "browser/test_entries.py", "paper/test_cards.py", "source/test_codes.py",
-    "commands/test_build_with_records.py", "attack/test_same_bytes.py", "paper/test_profiles.py",
-    "commands/test_build.py", "attack/test_hostile_text.py", "browser/test_recorded_pages.py",
-    "browser/test_readings.py", "control/test_changes_command.py", "document/test_adding.py",
+    "browser/test_access.py", "attack/test_stops.py", "paper/test_budgets.py", "browser/test_phone_budgets.py",
+    "browser/test_record_sheets.py", "paper/test_cards.py", "browser/test_record_file.py", "browser/test_entries.py",
+    "attack/test_same_bytes.py", "commands/test_build.py", "source/test_codes.py", "control/test_changes_command.py",
+    "render/test_table_files.py", "commands/test_build_with_records.py", "browser/test_recorded_pages.py",
+    "paper/test_profiles.py", "document/test_standard_book.py", "paper/test_recorded_paper.py",
+    "attack/test_hostile_text.py", "browser/test_start_page.py", "browser/test_finding.py", "render/test_plugin.py",
+    "control/test_comparison.py", "render/test_site_browser.py", "document/test_adding.py", "commands/test_serve.py",
 )  # fmt: skip
 """Files that take longest: begun first, so that two workers end at about the same time."""
 
