@@ -106,8 +106,10 @@ class Screens:
         """
         if own or not scripts:
             context = self._context(size, scheme, scripts)
-            yield Screen(context.new_page())
-            context.close()
+            try:
+                yield Screen(context.new_page())
+            finally:
+                context.close()
             return
         idle = self.idle.setdefault((size, scheme), [])
         profile = idle.pop() if idle else self._profile(size, scheme)
