@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from slackloop.compute.circuit.loop import LoopRule
+from slackloop.compute.circuit.path_volts import OffLimit
 from slackloop.document.inline import Line, Target
 from slackloop.document.table import Table
 
@@ -199,6 +200,9 @@ class FormField:
     limit: Line = ()
     expected: str = ""  # what is to be read where that is no number, as an address
     loop: LoopRule | None = None  # what the limits of a loop reading are worked out from
+    near: str = ""  # the check of the same subject whose reading it is compared with
+    soil: tuple[float, float] | None = None  # coldest and hottest soil of the job, degC, for such a comparison
+    off: OffLimit | None = None  # what gives the least volts by those at the controller on the same day
     subject: str = ""  # what the value is of, where that is not what the form is about
     likely: tuple[float | None, float | None] = (None, None)  # between which numbers a value can be true at all
     hold: bool = False

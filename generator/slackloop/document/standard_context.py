@@ -187,7 +187,7 @@ def devices_table(context: StandardContext) -> Table:
     """The standard's devices."""
     views = device_rows(context.standard)
     rows = [(v.title, v.outputs, v.leads, v.standby, v.per_output, v.least_volts) for v in views]
-    headings = ("Device", "Outputs", "Leads", "Takes at rest", "Takes for each output", "Least volts")
+    headings = ("Device", "Outputs", "Leads", "Takes, outputs off", "Takes for each output", "Least volts")
     return _parts("devices", "Devices", "Devices that any job may use.", headings, rows)
 
 

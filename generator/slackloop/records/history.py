@@ -1,13 +1,18 @@
-"""The records of one due thing, oldest first, and what a reading goes by: the soil, and the reading before it."""
+"""The records of one due thing, oldest first, and what a reading goes by.
+
+A loop reading goes by the soil and the reading before it; volts at a box go by those at the controller.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass, field
-from datetime import date
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import date, datetime
 
-from slackloop.records.judgement import Judged, compared
+from slackloop.records.judgement import Judged, compared, inside, shown
 from slackloop.records.result import STATUSES, Due, Record
+from slackloop.records.value import number_of
+from slackloop.units.figure import volts
 
 WORST = {status: rank for rank, status in enumerate(STATUSES)}
 
@@ -65,3 +70,34 @@ def compare(after: History, before: History) -> None:
         earlier = [found for found in until if found.status == "pass"]
         if earlier and each.found.status == "pass":
             each.found = compared(after.due, each.record, each.found, earlier[-1])
+
+
+def at_controller(when: datetime, controller: History | None) -> float | None:
+    """The volts at the controller that a reading goes by: the last read before it on its day, else the first after it.
+    """
+    read = [each for each in controller.good if each.found.status in ("pass", "fail")] if controller else []
+    before = [each for each in read if each.record.when <= when]
+    chosen = before[-1] if before else next(iter(read), None)
+    return chosen.found.number if chosen is not None else None
+
+
+def compare_off(history: History, controllers: Mapping[date, History]) -> None:
+    """Compare volts with all outputs off with those at the controller of the same day; where nobody read them, say so.
+    """
+    off = history.due.off
+    for each in history.good if off is not None else ():
+        found, record = each.found, each.record
+        if off is None or found.number is None or found.status not in ("pass", "fail"):
+            continue
+        controller = at_controller(record.when, controllers.get(record.when.date()))
+        least = off.least(controller)
+        limit = f"{volts(least, 'least').alone('metric')} or more"
+        by = f"{limit}, by {volts(controller or 0.0, 'nearest').alone('metric')} at the controller"
+        if controller is None:
+            by = f"{limit}; nobody recorded the volts at the controller on that day"
+        if inside(number_of(record, history.due), least, None):
+            why = "" if controller is not None else f"Judged by {by}."
+            each.found = replace(found, status="pass", why=why, limit=by, least=least)
+        else:
+            why = f"{shown(history.due, record)} is outside the limits: {by}"
+            each.found = replace(found, status="fail", why=why, limit=by, least=least)

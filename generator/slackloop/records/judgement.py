@@ -72,7 +72,7 @@ def judged(due: Due, record: Record, celsius: float | None = None) -> Judged:
     if due.kind == "text":
         return _text(due, record)
     if due.loop is not None and BEYOND.fullmatch(record.value.strip()):
-        return Judged("fail", why=f"{_shown(due, record)} is an open loop: {OPEN}", limit=due.limit)
+        return Judged("fail", why=f"{shown(due, record)} is an open loop: {OPEN}", limit=due.limit)
     try:
         number = number_of(record, due)
     except OutOfRange as error:
@@ -116,10 +116,10 @@ def _soil(due: Due, record: Record, number: Number) -> Judged:
     coldest, hottest = due.soil
     celsius, limit = number.value, f"{format_number(coldest)} to {format_number(hottest)} °C"
     if number.bound or not coldest - SOIL_LIKELY_K <= celsius <= hottest + SOIL_LIKELY_K:
-        why = f"{_shown(due, record)} is far from the soil temperatures of the job, {limit}; was °F or °C meant?"
+        why = f"{shown(due, record)} is far from the soil temperatures of the job, {limit}; was °F or °C meant?"
         return Judged("implausible", celsius, why, limit)
     outside = not coldest <= celsius <= hottest
-    why = f"{_shown(due, record)} is outside the soil temperatures of the job, {limit}: tell the designer"
+    why = f"{shown(due, record)} is outside the soil temperatures of the job, {limit}: tell the designer"
     return Judged("pass", celsius, why if outside else "", limit)
 
 
@@ -130,7 +130,7 @@ def _number(due: Due, record: Record, number: Number, celsius: float | None) -> 
     least, most, limit = due.least, due.most, due.limit
     if slip := _slip(due, record, number, least, most):
         return Judged("implausible", number.value, slip, limit, least, most)
-    if _inside(number, least, most):
+    if inside(number, least, most):
         return Judged("pass", number.value, "", limit, least, most)
     return _failed(due, record, number, limit, least, most)
 
@@ -146,10 +146,10 @@ def _loop(due: Due, loop: LoopRule, record: Record, number: Number, celsius: flo
         limit = f"{_band(least, most)} in soil of {format_number(celsius)} °C"
     if slip := _slip(due, record, number, lowest, highest):
         return Judged("implausible", number.value, slip, limit, least, most)
-    if _inside(number, least, most):
+    if inside(number, least, most):
         return Judged("pass", number.value, "", limit, least, most, celsius)
-    if _inside(number, lowest, highest):
-        why = f"{_shown(due, record)} passes only in soil of some temperatures, and that of the soil is not recorded"
+    if inside(number, lowest, highest):
+        why = f"{shown(due, record)} passes only in soil of some temperatures, and that of the soil is not recorded"
         return Judged("outstanding", number.value, why, limit, least, most)
     if celsius is None:
         limit = f"{_band(lowest, highest)} in the coldest soil to the hottest"
@@ -159,7 +159,7 @@ def _loop(due: Due, loop: LoopRule, record: Record, number: Number, celsius: flo
 def _failed(
     due: Due, record: Record, number: Number, limit: str, least: float | None, most: float | None
 ) -> Judged:  # fmt: skip
-    why = f"{_shown(due, record)} is outside the limits: {limit}"
+    why = f"{shown(due, record)} is outside the limits: {limit}"
     return Judged("fail", number.value, why, limit, least, most)
 
 
@@ -182,7 +182,7 @@ def compared(due: Due, record: Record, found: Judged, before: Judged) -> Judged:
         return found
     limit = f"{_band(low, high)}, by the reading before the fill"
     was = figure.ohms(before.number, "nearest").alone("metric")
-    why = f"{_shown(due, record)} is not close to the reading before the fill, {was}: {limit}"
+    why = f"{shown(due, record)} does not agree with the reading before the fill, {was}: {limit}"
     return replace(found, status="fail", why=why, limit=limit, least=low, most=high)
 
 
@@ -216,7 +216,7 @@ def _band(least: float, most: float) -> str:
     return f"{number if high.endswith(f' {unit}') else low} to {high}"
 
 
-def _inside(number: Number, least: float | None, most: float | None) -> bool:
+def inside(number: Number, least: float | None, most: float | None) -> bool:
     """Whether a value is inside its limits; one that is beyond what a meter shows must prove it."""
     value = number.value
     low = least is None or (value >= least * (1.0 - WITHIN) and number.bound != "<")
@@ -226,23 +226,23 @@ def _inside(number: Number, least: float | None, most: float | None) -> bool:
 
 def _slip(due: Due, record: Record, number: Number, least: float | None, most: float | None) -> str:
     """Why a value cannot be true; empty where it can. It tells slips of the pen from bad work."""
-    value, shown = number.value, _shown(due, record)
+    value, read = number.value, shown(due, record)
     if value < 0:
-        return f"{shown} is less than nothing"
+        return f"{read} is less than nothing"
     if due.loop is not None and value == 0:
-        return f"{shown}: a loop of cable never reads 0; were the probes on the pair?"
-    if least is not None and most is not None and not _inside(number, least, most):
+        return f"{read}: a loop of cable never reads 0; were the probes on the pair?"
+    if least is not None and most is not None and not inside(number, least, most):
         for factor, lost in ((SLIP, "larger"), (1.0 / SLIP, "smaller")):
-            if _inside(Number(value * factor), least, most):
+            if inside(Number(value * factor), least, most):
                 unit = f"a unit 1,000 times {lost} than {due.unit}"
                 other = f"{format_number(value * factor)} {due.unit}"
-                return f"{shown} is outside the limits, and {other} is inside: was {unit} meant?"
-    if not number.bound and not _inside(number, *due.likely):
-        return f"{shown} is far from anything likely here; check the unit and the decimal point"
+                return f"{read} is outside the limits, and {other} is inside: was {unit} meant?"
+    if not number.bound and not inside(number, *due.likely):
+        return f"{read} is far from anything likely here; check the unit and the decimal point"
     return ""
 
 
-def _shown(due: Due, record: Record) -> str:
+def shown(due: Due, record: Record) -> str:
     """The value as it was written, with its unit."""
     text = f"{record.value} {record.unit or due.unit}".strip()
     return text if len(text) <= 60 else f"{text[:57]}…"

@@ -13,6 +13,7 @@ from datetime import datetime
 from typing import Literal
 
 from slackloop.compute.circuit.loop import LoopRule
+from slackloop.compute.circuit.path_volts import OffLimit
 from slackloop.sections.section import Answers
 
 Kind = Literal["number", "text", "tick", "sign", "soil"]
@@ -33,6 +34,8 @@ SIGN_CHECKS = "sign-run", "sign-test", "sign-splice", "sign-device", "sign-close
 """Of a box: the signature of a stage; the value is the name of who signed, as it is for a hold."""
 SIGN_DAY = {"start": "sign-day", "leave": "sign-leave"}
 """Of ``day:…``: the signatures that cover its ticks, before work and before the crew leaves."""
+CONTROLLER_CHECK = "C-POWER-VOLTS"
+"""Of ``day:…``: the volts read at the controller with all outputs off, which those at a box are compared with."""
 NOTE_CHECK = "NOTE"
 """Of any subject: notes and changes, as text."""
 PHOTO_CHECK = "PHOTO"
@@ -74,7 +77,9 @@ class Due:
     soil: tuple[float, float] = (0.0, 0.0)
     """The coldest and the hottest soil of the job, degC, for a loop reading and for a soil temperature."""
     near: str = ""
-    """The check of the same subject whose reading this one must be close to: that of the pair before the fill."""
+    """The check of the same subject that this reading is compared with: that of the pair before the fill."""
+    off: OffLimit | None = None
+    """What gives the least volts with all outputs off by those read at the controller on the same day."""
     alone: bool = False
     """Whether no other subject of the job may have the same value, as an address."""
     optional: bool = False

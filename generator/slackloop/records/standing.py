@@ -8,13 +8,14 @@ from dataclasses import replace
 from datetime import date
 from itertools import groupby
 
-from slackloop.records.history import WORST, Entry, History, compare, soil_of
+from slackloop.records.history import WORST, Entry, History, compare, compare_off, soil_of
 from slackloop.records.holds import signed_notes
 from slackloop.records.judgement import Said, judged, merged, to_do, what_it_says
 from slackloop.records.record_file import RecordFile
 from slackloop.records.report import OlderOf, claim_notes, is_claim, outdated
 from slackloop.records.result import (
     AS_BUILT,
+    CONTROLLER_CHECK,
     DAY,
     NOTE_CHECK,
     PHOTO_CHECK,
@@ -165,6 +166,12 @@ class _Job:
             before = self.index.get((history.due.subject, history.due.near)) if history.due.near else None
             if before is not None:
                 compare(history, before)
+        controllers = {
+            date.fromisoformat(history.due.subject.removeprefix(DAY)): history
+            for history in self.histories if CONTROLLER_CHECK in history.due.ids
+        }  # fmt: skip
+        for history in self.histories:
+            compare_off(history, controllers)
         self._refuse_twins()
 
     def _judge(self, history: History, readings: Sequence[History] = (), soil: History | None = None) -> None:
@@ -225,7 +232,8 @@ def _result(history: History) -> Result | None:
         earlier, stood = tuple(each.record for each in before), tuple(map(_stood, before))
         return Result(
             due, found.status, last.record, found.number, found.why, to_do(due, found.status), earlier, stood,
-            found.limit or due.limit, found.least if due.loop else due.least, found.most if due.loop else due.most,
+            found.limit or due.limit, found.least if due.loop or due.off else due.least,
+            found.most if due.loop else due.most,
         )  # fmt: skip
     if history.entries:
         *before, voided = history.entries

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING
 
+from slackloop.compute.circuit.path_volts import VoltMeter, least_at_controller
 from slackloop.reference.code_basis import CodeBasis, ExcavationRow
 from slackloop.reference.tables import ReferenceTables
 from slackloop.sections import format as fmt
@@ -73,10 +74,11 @@ def _document(job: Job) -> dict[str, str]:
 
 
 def _meter(job: Job) -> str:
-    """The error of the loop meter in words."""
-    fraction, ohms = resolve.meter_error(job)
-    part = fig.percent(fraction, "highest").text(job.job.units)
-    return f"{part} of the reading and {fig.ohms(ohms, 'highest').text(job.job.units)}"
+    """The error of the meter in words."""
+    (fraction, ohms), (_, volts) = resolve.meter_error(job), resolve.volt_meter_error(job)
+    part, units = fig.percent(fraction, "highest").text(job.job.units), job.job.units
+    besides = fig.ohms(ohms, "highest").text(units), fig.volts(volts, "highest").text(units)
+    return f"{part} of the reading and {besides[0]}, or {besides[1]}"
 
 
 def _trench(job: Job, analysis: ComputedJob) -> dict[str, str]:
@@ -168,8 +170,14 @@ def _supply(job: Job, analysis: ComputedJob) -> dict[str, str]:
         "stations_at_once": fmt.grouped(job.supply.stations_at_once),
         "worst_volts": fmt.lowest_volts(worst[lowest]) if lowest is not None else Measure(NOT_STATED),
         "worst_box": analysis.network.boxes[lowest] if lowest is not None else NOT_STATED,
+        "controller_least": _controller_least(job, analysis),
         "least_volts": span(fmt.written(volts.text) for volts in least[:: max(1, len(least) - 1)]),
     }
+
+
+def _controller_least(job: Job, analysis: ComputedJob) -> Measure:
+    least = least_at_controller(analysis.volts, VoltMeter(*resolve.volt_meter_error(job)))
+    return fmt.volts(least, "least") if least is not None else Measure(NOT_STATED)
 
 
 def _electrodes(job: Job, analysis: ComputedJob) -> dict[str, str]:

@@ -18,7 +18,7 @@ Where = Literal[
 ]  # fmt: skip
 Measured = Literal[
     "", "loop_ohms", "loop_closed_ohms", "insulation_ohms", "slack_m", "depth_m", "strip_m", "electrode_ohms",
-    "path_volts", "load_volts",
+    "path_volts", "load_volts", "controller_volts",
 ]  # fmt: skip
 Answers = Literal["", "nothing", "path", "record"]
 """What a hold answers for: nothing that is read; what is made at boxes and runs before they are closed; all of it."""

@@ -51,6 +51,7 @@ _OWN_WORDS = {
     "run_total": "the job's total",
     "worst_volts": "the job's lowest volts",
     "worst_box": "the job's worst box",
+    "controller_least": "the least volts that the job gives for the controller",
     "longest_lead": "the job's longest lead",
     "electrode_count": "the job's count",
     "rods_for_target": "the job's count",
@@ -159,9 +160,9 @@ def _rules(standard: Standard) -> dict[str, str | None]:
 
 
 def _meter(standard: Standard) -> str | None:
-    """The error of the loop meter, where the standard states both parts."""
-    parts = [_written(standard, "rules", "tests", "meter", key) for key in ("percent", "ohms")]
-    return f"{parts[0]} of the reading and {parts[1]}" if all(parts) else None
+    """The error of the meter, where the standard states every part."""
+    parts = [_written(standard, "rules", "tests", "meter", key) for key in ("percent", "ohms", "volts")]
+    return f"{parts[0]} of the reading and {parts[1]}, or {parts[2]}" if all(parts) else None
 
 
 def _trench(standard: Standard) -> dict[str, str | None]:

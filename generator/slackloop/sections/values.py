@@ -112,6 +112,8 @@ class Values:
     box_count: str
     run_total: str
     worst_volts: str
+    controller_least: str
+    """The least volts that a meter at the controller may show with all outputs off."""
     worst_box: str
     least_volts: str
     code_name: str

@@ -24,7 +24,8 @@ DEFAULT_DETOUR = 0.05
 """Added to straight lines where the job states no detour, as a fraction: the job format's default."""
 DEFAULT_METER_FRACTION = 0.01
 DEFAULT_METER_OHMS = 0.05
-"""Error of a loop meter that the job does not state, a part of the reading and ohms: the job format's defaults."""
+DEFAULT_METER_VOLTS = 0.1
+"""Error of a meter that the job does not state, a part of the reading with ohms or volts: the job format's defaults."""
 
 
 def meter_error(job: Job) -> tuple[float, float]:
@@ -35,6 +36,13 @@ def meter_error(job: Job) -> tuple[float, float]:
         DEFAULT_METER_FRACTION if percent is None else percent.si,
         DEFAULT_METER_OHMS if ohms is None else ohms.si,
     )
+
+
+def volt_meter_error(job: Job) -> tuple[float, float]:
+    """How far a meter may read volts from the truth: a part of the reading as a fraction, and volts besides."""
+    meter = job.rules.tests.meter
+    volts = meter.volts if meter else None
+    return meter_error(job)[0], DEFAULT_METER_VOLTS if volts is None else volts.si
 
 
 def run_length_m(job: Job, box: Box) -> float:

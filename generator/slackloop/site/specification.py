@@ -152,7 +152,7 @@ class Device(Part):
 
     title: NonEmptyText = Field(description="What the crew calls it.")
     outputs: Count = Field(description="How many outputs it has; 0 for a sensor.")
-    standby: ZeroOrMoreCurrent = Field(description="Current drawn from the path at rest.")
+    standby: ZeroOrMoreCurrent = Field(description="Current drawn from the path with all outputs off.")
     per_output: Current | None = Field(
         default=None, description="Extra current for each output that runs; needed where there are outputs."
     )
@@ -247,11 +247,14 @@ class InsulationTest(Part):
 
 
 class LoopMeter(Part):
-    """How far the loop meter may read from the truth, from its maker's sheet."""
+    """How far the meter may read from the truth, from its maker's sheet."""
 
     percent: Percent | None = Field(default=None, description="Part of the reading; 1 % when left out.")
     ohms: ZeroOrMoreResistance | None = Field(
-        default=None, description="Added to that part of the reading; 0.05 ohm when left out."
+        default=None, description="Added to that part of a loop reading; 0.05 ohm when left out."
+    )
+    volts: ZeroOrMoreVolts | None = Field(
+        default=None, description="Added to that part of a reading of volts; 0.1 V when left out."
     )
 
 
@@ -264,7 +267,7 @@ class Tests(Part):
     )
     meter: LoopMeter | None = Field(
         default=None,
-        description="Error of the loop meter, which widens the limits; 1 % of the reading and 0.05 ohm when left out.",
+        description="Error of the meter, which widens the limits; 1 % and 0.05 ohm or 0.1 V when left out.",
     )
 
 

@@ -96,7 +96,8 @@ def own_ohms(network: Network) -> float:
 def build_loads(job: Job, network: Network, nodes: Nodes | None = None) -> Loads:
     """What each device draws, by node (see ``device_nodes``); a box without a device draws nothing.
 
-    Stations that always run count as drawn at rest, so that they are in every case; ``outputs`` are the others.
+    Stations that always run count as drawn with all outputs off, so that they are in every case; ``outputs`` are the
+    others.
     """
     placed = [node.placed for node in nodes or device_nodes(network)]
     always = np.array([each.always_on if each else 0 for each in placed], dtype=np.int64)

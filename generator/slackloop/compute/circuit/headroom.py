@@ -20,7 +20,7 @@ FARTHEST_M = 100_000.0
 
 @dataclass(frozen=True)
 class NewDevice:
-    """The device to be added: amperes at rest and for each output, its outputs, what it needs in volts."""
+    """The device to be added: amperes with all outputs off and for each output, its outputs, what it needs in volts."""
 
     standby_a: float
     per_output_a: float
@@ -83,8 +83,8 @@ def spare_length_m(
 def most_at_once(feeder: Feeder, loads: Loads, least_volts: Floats, limit_amps: float, always_on: int = 0) -> int:
     """The most outputs that may run together, any outputs, 0 when not even one may.
 
-    ``always_on`` outputs run in every case: ``loads`` holds them as drawn at rest, and they are counted. Where they
-    alone are too many the answer is 0.
+    ``always_on`` outputs run in every case: ``loads`` holds them as drawn with all outputs off, and they are counted.
+    Where they alone are too many the answer is 0.
 
     ``least_volts`` of shape ``(n,)`` is what each box's device needs, 0 where there is none. More outputs never
     raise any volts, so the answer is found by doubling until it is passed, then by halving: no case far beyond the

@@ -29,7 +29,7 @@ from slackloop.site import effective_values as resolve
 from slackloop.site.models import Job
 from slackloop.site.network import Network
 from slackloop.source.finding import Finding
-from slackloop.units.figure import amps, stated, volts
+from slackloop.units.figure import amps, is_unknown, stated, volts
 
 
 @dataclass(frozen=True)
@@ -38,11 +38,61 @@ class VoltsAnswer:
 
     ``standby_volts`` with nothing running but what always runs; ``worst_volts`` the lowest for any choice of running
     outputs. Slack in the boxes counts as wire. None throughout where the path has no solution.
+    ``terminal_volts`` are those at the controller's path terminals with nothing running but what always runs.
     """
 
     standby_volts: tuple[float | None, ...]
     worst_volts: tuple[float | None, ...]
     constant_power: bool
+    terminal_volts: float | None = None
+
+
+@dataclass(frozen=True)
+class VoltMeter:
+    """How far a meter may read volts from the truth: ``fraction`` of the reading, and ``volts`` besides."""
+
+    fraction: float
+    volts: float
+
+    def least_shown(self, volts: float) -> float:
+        """The least that it may show of ``volts``."""
+        return volts - self.fraction * volts - self.volts
+
+
+def least_at_controller(answer: VoltsAnswer, meter: VoltMeter) -> float | None:
+    """The least volts that a meter may show at the controller's terminals with all outputs off; None where no figure.
+    """
+    volts = answer.terminal_volts
+    return None if volts is None or is_unknown(volts) else meter.least_shown(volts)
+
+
+@dataclass(frozen=True)
+class OffLimit:
+    """What volts read at a box with all outputs off must come to, by what was read at the controller; volts.
+
+    ``most_below`` is how far under the reading at the controller they may be, ``unread`` the least where nobody read
+    that, ``floor`` what the device needs, 0 where there is none.
+    """
+
+    most_below: float
+    unread: float
+    floor: float = 0.0
+
+    def least(self, controller: float | None) -> float:
+        """The least volts that pass, without what subtraction leaves behind the ninth decimal."""
+        return max(self.unread if controller is None else round(controller - self.most_below, 9), self.floor)
+
+
+def off_limit(terminal_volts: float, box_volts: float, meter: VoltMeter, floor: float = 0.0) -> OffLimit:
+    """The limit of a reading at a box with all outputs off, from the volts there and at the controller's terminals.
+
+    Both are those at the lowest supply volts, the hottest soil and the largest conductor resistance, so their
+    difference is the most that the devices' own current can lose on the way (Kirchhoff's laws). A meter may show too
+    much at the controller and too little at the box: a good path reads at most that drop and both errors below. The
+    errors are taken at the lowest volts, where they are smallest. 36 V and 35.7 V, 1 % and 0.1 V: 1.217 V below.
+    """
+    errors = sum(volts - meter.least_shown(volts) for volts in (terminal_volts, box_volts))
+    return OffLimit(terminal_volts - box_volts + errors, meter.least_shown(box_volts), floor)
 
 
 @dataclass(frozen=True)
@@ -90,7 +140,9 @@ def solve_path(job: Job, network: Network, tables: ReferenceTables, lengths: Cir
         standby_volts=_listed(standby, network),
         worst_volts=_listed(worst, network),
         constant_power=bool(loads.constant_power.any()),
-    )
+        terminal_volts=None if supply.standby_a is None
+        else feeder.supply_volts - feeder.source_ohms * supply.standby_a,
+    )  # fmt: skip
     findings = (
         *_box_findings(job, network, worst, device_needs, nodes),
         *_supply_findings(job, supply, sum(len(box.station_numbers) for box in job.path.boxes)),

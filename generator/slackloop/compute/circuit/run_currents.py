@@ -70,7 +70,7 @@ def least_beyond(parent: Sequence[int], loads: Loads, at_once: int, needs: Flags
 
 
 def _standby(parent: Sequence[int], loads: Loads) -> tuple[Floats, float]:
-    """What is drawn at rest beyond each run, and on the whole path."""
+    """What is drawn with all outputs off beyond each run, and on the whole path."""
     beyond = loads.standby.copy()
     for node in range(len(parent) - 1, -1, -1):
         if parent[node] >= 0:

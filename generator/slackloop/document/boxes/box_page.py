@@ -11,7 +11,7 @@ from slackloop.document.blocks import Block, BoxWay, Fact, Facts, FieldKind, For
 from slackloop.document.box_devices import BoxGroup
 from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.boxes.box_results import box_results, still_to_see
-from slackloop.document.boxes.box_values import box_values
+from slackloop.document.boxes.box_values import box_values, controller_least
 from slackloop.document.boxes.stage_work import stage_works
 from slackloop.document.boxes.stages import Entry, Said, StageWork, box_page_id, box_stages
 from slackloop.document.context import Context
@@ -21,9 +21,10 @@ from slackloop.document.drawings.svg import Figure
 from slackloop.document.finding_words import is_answered, sentence
 from slackloop.document.inline import Break, Inline, Line, PageTarget, joined, line, link, strong
 from slackloop.document.page import Page
-from slackloop.records.result import AS_BUILT, NOTE_CHECK, PHOTO_CHECK
+from slackloop.records.result import AS_BUILT, CONTROLLER_CHECK, DAY, NOTE_CHECK, PHOTO_CHECK
 from slackloop.sections import format as fmt
 from slackloop.site.network import Run
+from slackloop.units.figure import volts
 from slackloop.units.ladder import System
 
 TAGS = {"HOLD": "Hold. ", "WITNESS": "Witness. ", "": ""}
@@ -33,15 +34,15 @@ HELD: dict[str, str] = {
 LENGTH, ADDRESS, CONNECTOR, PLACE = AS_BUILT
 
 
-def stage_forms(works: Iterable[StageWork], subject: str) -> tuple[Form, ...]:
+def stage_forms(context: Context, works: Iterable[StageWork], subject: str) -> tuple[Form, ...]:
     """A form for each stage; its records are of ``subject``."""
-    return tuple(stage_form(work, subject) for work in works)
+    return tuple(stage_form(context, work, subject) for work in works)
 
 
-def stage_form(work: StageWork, subject: str) -> Form:
+def stage_form(context: Context, work: StageWork, subject: str) -> Form:
     """The form of one stage."""
     first = (_hold(each) for each in work.holds if each.stops == "cross")
-    fields = (*first, *_entries(work), *(_tick(each) for each in work.ticks), *_signatures(work))
+    fields = (*first, *_entries(context, work), *(_tick(each) for each in work.ticks), *_signatures(work))
     return Form(
         work.title, fields, f"stage-{work.id}", _about(work), _limits(work), _seen(work.seen), work.codes, subject
     )  # fmt: skip
@@ -85,15 +86,29 @@ def _about(work: StageWork) -> Line:
     return line(work.about, " " if work.about else "", link("How", PageTarget(work.section)))
 
 
-def _entries(work: StageWork) -> Iterator[FormField]:
-    """The values with their limits; those that go by the soil temperature are told before the fields."""
+def controller_field(context: Context, label: Line, subject: str = "") -> FormField:
+    """The volts at the controller with all outputs off, with the least that they may be."""
+    least = controller_least(context)
+    limit = line(strong(volts(least, "least").alone("metric")), " or more") if least is not None else ()
+    return FormField(CONTROLLER_CHECK, label, "number", "V", least, limit=limit, subject=subject)
+
+
+def _entries(context: Context, work: StageWork) -> Iterator[FormField]:
+    """The values with their limits; those that go by the soil temperature are told before the fields.
+
+    Volts with all outputs off go by those at the controller, which are of the day: written once, at any box.
+    """
+    temperature = context.job.conditions.soil_temperature
+    soil = temperature.low.si, temperature.high.si
     for each in work.entries:
+        if each.off is not None:
+            yield controller_field(context, line("At the controller, today"), DAY)
         kind: FieldKind = each.kind
         label = line(strong(TAGS[each.tag]), each.label) if each.tag else line(each.label)
         expected = each.limit if kind == "text" else ""
         yield FormField(
             each.ids[0], label, kind, each.unit, each.least, each.most, _limit(each), expected, each.loop,
-            likely=each.likely,
+            near=each.near, soil=soil if each.near else None, off=each.off, likely=each.likely,
         )  # fmt: skip
 
 
@@ -154,7 +169,7 @@ def box_page(context: Context, index: int, group: BoxGroup, figure: Figure | Non
         Facts(tuple(_large(context, facts)), large=True),
         Facts((*_carried(facts), *(Fact(label, line(value)) for label, value in facts.page_lines()))),
         *box_results(context.recorded, box.id, works),
-        *stage_forms(still_to_see(context.recorded, box.id, works), box.id),
+        *stage_forms(context, still_to_see(context.recorded, box.id, works), box.id),
         built_form(facts),
         RecordBar(),
         _way(context, index),

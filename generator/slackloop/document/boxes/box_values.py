@@ -5,16 +5,21 @@ Loop readings as text: what passes at each soil temperature, the ring open and c
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from types import MappingProxyType
 
 from slackloop.compute.circuit.loop import LoopLimit, LoopReading
+from slackloop.compute.circuit.path_volts import OffLimit, VoltMeter, least_at_controller, off_limit
 from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.boxes.splice_groups import splice_groups
 from slackloop.document.context import Context
 from slackloop.sections import format as fmt
 from slackloop.sections.text import Measure
+from slackloop.site import effective_values as resolve
+from slackloop.units.figure import NONE_LEFT, NOT_KNOWN, volts
+from slackloop.units.ladder import Rounding
 
 OPEN, CLOSED = "Ring open", "Ring closed"
 
@@ -50,6 +55,56 @@ class BoxValue:
 
     label: str
     told: Callable[[BoxFacts], str]
+
+
+def off_limit_of(facts: BoxFacts) -> OffLimit | None:
+    """The limit of the volts with all outputs off at a box, as it is printed; nothing where there is no figure."""
+    answer, needed = facts.context.analysis.volts, facts.devices.least_volts
+    box, terminal, floor = answer.standby_volts[facts.index], answer.terminal_volts, needed.si if needed else 0.0
+    if box is None or terminal is None or any(map(math.isnan, (box, terminal, floor))) or box <= 0.0:
+        return None
+    exact = off_limit(terminal, box, volt_meter(facts.context), floor)
+    return OffLimit(printed_volts(exact.most_below, "most"), max(printed_volts(exact.unread, "least"), floor), floor)
+
+
+def load_least(facts: BoxFacts) -> float | None:
+    """The least volts that a meter may show at a box under load, as printed: the worst, and what its device needs."""
+    worst, needed = facts.context.analysis.volts.worst_volts[facts.index], facts.devices.least_volts
+    floor = needed.si if needed else 0.0
+    if worst is None or math.isnan(worst) or math.isnan(floor):
+        return None
+    return max(printed_volts(volt_meter(facts.context).least_shown(worst), "least"), floor)
+
+
+def controller_least(context: Context) -> float | None:
+    """The least volts that a meter may show at the controller with all outputs off, as printed; None without figure."""
+    least = least_at_controller(context.analysis.volts, volt_meter(context))
+    return None if least is None else printed_volts(least, "least")
+
+
+def volt_meter(context: Context) -> VoltMeter:
+    """The error of a meter that reads volts."""
+    return VoltMeter(*resolve.volt_meter_error(context.job))
+
+
+def printed_volts(value: float, rounding: Rounding) -> float:
+    """Volts as a number with the digits that are printed of them."""
+    text = volts(value, rounding).alone("metric")
+    return 0.0 if text == NONE_LEFT else float(text.removesuffix(" V").replace(",", ""))
+
+
+def volts_limit(measures: str, facts: BoxFacts) -> tuple[str, str]:
+    """The limit of volts at a box in words, and what comes after it; empty where the box has none."""
+    needed = facts.devices.least_volts
+    if needed is not None and math.isnan(needed.si):
+        return NOT_KNOWN, ""
+    device = f"{volts(needed.si, 'least').alone('metric')} or more" if needed else ""
+    if measures == "path_volts" and (off := off_limit_of(facts)) is not None:
+        below = volts(off.most_below, "most").alone("metric")
+        return below, "or less below the controller" + (f", {device}" if device else "")
+    least = load_least(facts) if measures == "load_volts" else None
+    text = volts(least, "least").alone("metric") if least else device.removesuffix(" or more")
+    return (text, "or more") if text else ("", "")
 
 
 def box_values(facts: BoxFacts) -> tuple[tuple[str, str], ...]:
@@ -112,9 +167,8 @@ def _loop(facts: BoxFacts) -> str:
 
 def _volts(facts: BoxFacts) -> str:
     found = facts.context.analysis.volts.standby_volts[facts.index]
-    least = facts.devices.least_volts
-    needs = f"; the device needs {fmt.written(least.text)} or more" if least else ""
-    return f"{fmt.lowest_volts(found)} with outputs off{needs}"
+    limit = " ".join(volts_limit("path_volts", facts)).strip()
+    return f"{fmt.lowest_volts(found)} with outputs off{f'; {limit}' if limit else ''}"
 
 
 BOX_VALUES: MappingProxyType[str, BoxValue] = MappingProxyType(

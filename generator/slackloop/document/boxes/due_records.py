@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from slackloop.document.boxes.box_facts import BoxFacts
+from slackloop.document.boxes.box_values import controller_least
 from slackloop.document.boxes.ring_runs import ring_runs
 from slackloop.document.boxes.stage_work import UNIT_M, stage_works
 from slackloop.document.boxes.stages import (
@@ -218,7 +219,7 @@ class _Maker:
             requirements=self._requirements(tuple(point.check.id for point in points)), section=points[0].section,
             stop_if=" Stop if ".join(dict.fromkeys(point.stop_if for point in points if point.stop_if)), also=also,
             likely=entry.likely,
-            loop=entry.loop, soil=self.soil, near=entry.near, alone=entry.kind == "text",
+            loop=entry.loop, soil=self.soil, near=entry.near, off=entry.off, alone=entry.kind == "text",
         )  # fmt: skip
 
     def _without_stage(self, subject: str, point: _Point) -> Iterator[Due]:
@@ -236,6 +237,10 @@ class _Maker:
             likely = likely_of(check.measures, None, target.si, 0.0)
             limit = f"{written(target.text)} or less"
             due = replace(due, kind="number", unit="Ω", most=target.si, limit=limit, likely=likely)
+        elif check.measures == "controller_volts" and check.record == "measure":
+            least, supply = controller_least(self.context), self.context.job.supply.volts.si
+            likely, limit = likely_of(check.measures, least, None, supply), "" if least is None else point.limit
+            due = replace(due, kind="number", unit="V", least=least, limit=limit, likely=likely, optional=True)
         elif check.record == "measure":
             due = replace(due, kind="text")
         yield due

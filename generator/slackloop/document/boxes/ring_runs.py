@@ -101,7 +101,7 @@ def ring_run_page(ring: RingRun) -> Page:
         Facts(tuple(Fact(label, line(value)) for label, value in ring.lines())),
         Paragraph(line(about)),
         *box_results(context.recorded, run.id, works),
-        *stage_forms(still_to_see(context.recorded, run.id, works), subject),
+        *stage_forms(context, still_to_see(context.recorded, run.id, works), subject),
         notes_form(subject, (length_field(run, context.units),)),
         RecordBar(),
     )

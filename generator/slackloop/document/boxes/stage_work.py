@@ -8,14 +8,13 @@ tick. One that is *covered* is in the method: its id is named, and the signature
 
 from __future__ import annotations
 
-import math
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from slackloop.compute.circuit.loop import LoopLimit, LoopReading
 from slackloop.document.boxes.box_facts import BoxFacts
-from slackloop.document.boxes.box_values import passes, soil_text
+from slackloop.document.boxes.box_values import load_least, off_limit_of, passes, soil_text, volts_limit
 from slackloop.document.boxes.stages import (
     LENGTHS,
     TAGS,
@@ -34,8 +33,7 @@ from slackloop.document.boxes.stages import (
 from slackloop.document.context import Context
 from slackloop.records.result import SOIL_CHECK
 from slackloop.sections import format as fmt
-from slackloop.units.figure import NOT_KNOWN, Figure
-from slackloop.units.figure import volts as volts_figure
+from slackloop.units.figure import Figure
 
 MOST_BANDS = 3
 _SECOND_UNIT = re.compile(r" \([^()]*\d[^()]*\)")
@@ -187,20 +185,19 @@ class _Maker:
         return replace(base, label=label, limit=first, after=after, unit=unit, least=least)
 
     def _volts(self, base: Entry, measures: str) -> Entry:
-        """Volts on the pair: at least what the device needs, and what to expect at rest or, under load, at worst."""
+        """Volts on the pair: with all outputs off by those at the controller, under load by the worst that is computed.
+        """
         facts = self.facts
         if facts is None:
             return base
-        answer, needed = self.context.analysis.volts, facts.devices.least_volts
-        label = f"{base.label}, about {fmt.lowest_volts(answer.standby_volts[facts.index])}"
+        limit, after = volts_limit(measures, facts)
         if measures == "load_volts":
-            label = f"{base.label}, at worst {fmt.lowest_volts(answer.worst_volts[facts.index])}"
-        if needed is None:
-            return replace(base, label=label, unit="V")
-        if math.isnan(needed.si):
-            return replace(base, label=label, limit=NOT_KNOWN, unit="V")
-        least = volts_figure(needed.si, "least").alone(self.units)
-        return replace(base, label=label, limit=least, after="or more", unit="V", least=needed.si)
+            return replace(base, limit=limit, after=after, unit="V", least=load_least(facts))
+        off = off_limit_of(facts)
+        label = f"{base.label}, about {fmt.lowest_volts(self.context.analysis.volts.standby_volts[facts.index])}"
+        return replace(
+            base, label=label, limit=limit, after=after, unit="V", least=off.least(None) if off else None, off=off
+        )
 
     def _address(self, base: Entry) -> Iterator[Entry]:
         """The address read off each device; further devices of a box have fields of their own."""

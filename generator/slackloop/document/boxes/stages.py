@@ -15,7 +15,9 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from slackloop.compute.circuit.loop import LoopRule
+from slackloop.compute.circuit.path_volts import OffLimit
 from slackloop.document.boxes.box_facts import BoxFacts, cautions_of
+from slackloop.document.boxes.box_values import volts_limit
 from slackloop.document.context import Context
 from slackloop.document.inline import Line, line, plain
 from slackloop.sections import format as fmt
@@ -48,8 +50,7 @@ def measured_here(measures: str, facts: BoxFacts) -> str:
     """The limit of a measured quantity at this very box; empty where the check's own limit says it all."""
     context, units = facts.context, facts.context.units
     if measures in VOLTS:
-        least = facts.devices.least_volts
-        return f"{fmt.written(least.text)} or more" if least else ""
+        return " ".join(volts_limit(measures, facts)).strip()
     if measures == "slack_m":
         return f"{facts.slack_text(context.analysis.slack[facts.index].per_tail_m)} on each cable end"
     if measures == "depth_m":
@@ -64,7 +65,7 @@ def likely_of(measures: str, least: float | None, most: float | None, supply_vol
     """Between which numbers a measured value can be true at all; ``least`` and ``most`` are its limits."""
     if measures == "insulation_ohms":
         return 0.0, LIKELY_MOHM
-    if measures in VOLTS:
+    if measures in VOLTS or measures == "controller_volts":
         return 0.0, None if is_unknown(supply_volts) else LIKELY_OVER_SUPPLY * supply_volts
     if measures in LENGTHS and least is not None:
         return LIKELY_PART * least, LIKELY_TIMES * least
@@ -77,7 +78,6 @@ Stops = Literal["", "cross", "fill", "work"]
 STAGES: tuple[tuple[StageId, str], ...] = (
     ("run", "Run"), ("test", "Test"), ("splice", "Splice"), ("device", "Device"), ("close", "Close")
 )  # fmt: skip
-
 
 Tag = Literal["", "HOLD", "WITNESS"]
 TAGS: dict[str, Tag] = {"none": "", "witness": "WITNESS", "hold": "HOLD"}
@@ -139,7 +139,8 @@ class Entry:
     tag: Tag = ""
     loop: LoopRule | None = None
     """What the limits of a loop reading are worked out from."""
-    near: str = ""  # the check whose reading it must be close to
+    near: str = ""  # the check whose reading it is compared with
+    off: OffLimit | None = None  # gives the least volts by those at the controller
     likely: Likely = (None, None)
     """Between which numbers it can be true at all."""
 

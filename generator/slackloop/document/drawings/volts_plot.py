@@ -1,4 +1,4 @@
-"""Volts along the path: at rest and at the worst choice of running stations, for each arm and branch.
+"""Volts along the path: with all outputs off and at the worst choice of running stations, for each arm and branch.
 
 Round numbers for the ticks of an axis.
 """
@@ -43,7 +43,7 @@ LEAST_DASH = "2 3"
 
 @dataclass(frozen=True)
 class VoltsPoint:
-    """One place on the path: metres from the controller, volts at rest and at worst."""
+    """One place on the path: metres from the controller, volts with all outputs off and at worst."""
 
     path_m: float
     standby_volts: float
@@ -151,7 +151,7 @@ def _description(lines: Sequence[VoltsLine], least_volts: float | None, unit: st
     for line in lines:
         end = line.points[-1]
         said.append(
-            f"{line.label}: {_told(end.standby_volts)} at rest and "
+            f"{line.label}: {_told(end.standby_volts)} with outputs off and "
             f"{_told(end.worst_volts)} at worst, {_along(end.path_m, unit)} along the path."
         )
     if least_volts is not None:
@@ -198,7 +198,7 @@ def _label_lines(canvas: Canvas, frame: _Frame, lines: Sequence[VoltsLine], leas
         words = [*wrap(line.label, SMALL_SIZE, room, 2), _told(end.worst_volts)]
         wanted.append((frame.y(end.worst_volts), frame.x(end.path_m), words))
     rest = min((line.points[-1] for line in lines), key=lambda point: point.standby_volts)
-    wanted.append((frame.y(rest.standby_volts), frame.x(rest.path_m), ["at rest", _told(rest.standby_volts)]))
+    wanted.append((frame.y(rest.standby_volts), frame.x(rest.path_m), ["outputs off", _told(rest.standby_volts)]))
     if least_volts is not None:
         wanted.append((frame.y(least_volts), frame.right, ["least", f"{number(least_volts)} V"]))
     wanted.sort(key=lambda each: each[0])
@@ -215,7 +215,7 @@ def _label_lines(canvas: Canvas, frame: _Frame, lines: Sequence[VoltsLine], leas
 
 def _draw_key(canvas: Canvas, y: float, count: int, least_volts: float | None) -> float:
     """Write what solid and dashed lines are; return where the drawing ends."""
-    rows: list[tuple[float, str, str]] = [(1.7, "", "worst choice of stations"), (1.1, REST_DASH, "at rest")]
+    rows: list[tuple[float, str, str]] = [(1.7, "", "worst choice of stations"), (1.1, REST_DASH, "outputs off")]
     if least_volts is not None:
         rows.append((1.6, LEAST_DASH, "least that every device needs"))
     for width, dash, words in rows:

@@ -77,8 +77,9 @@ def _closed_up(built: Context) -> list[Line]:
     return [
         line("Operate every station alone. Write down each one that does not open or close."),
         line(f"Set the meter to {current}. Hold the probes by their insulated handles. Read the volts between the path "
-             "terminals, all stations off. Expected: ", strong(f"{built.values.supply_volts} {current}"), "."),
-        line("If the controller shows the current of the path at rest, compare it with ", strong(rest), "."),
+             "terminals, all outputs off. Expected: ", strong(f"{built.values.supply_volts} {current}"), "."),
+        line("If the controller shows the current of the path with all outputs off, compare it with ",
+             strong(rest), "."),
         line("Look into each box for water, roots, open lids and damaged cable."),
     ]  # fmt: skip
 

@@ -160,7 +160,10 @@ def tool_lines(context: Context, plan: DayPlan, boxes: Sequence[str]) -> Iterato
 
 
 def day_sections(context: Context, plan: DayPlan, boxes: Sequence[str]) -> list[AppliedSection]:
-    """The sections of a day: those that have a check to make at a box or a run of it, and those of every day."""
+    """The sections of a day: those that have a check to make at a box or a run of it, and those of every day.
+
+    The volts at the controller are of days on which the path is on: they alone make no section one of every day.
+    """
     electrodes = {each.where for each in context.analysis.electrodes.places}
     runs = [(context.runs[each.run_id], each.from_m == 0.0) for each in plan.runs]
 
@@ -172,7 +175,10 @@ def day_sections(context: Context, plan: DayPlan, boxes: Sequence[str]) -> list[
         network = context.network
         return any(is_due_at(where, context.boxes[box], network.index[box], network, electrodes) for box in boxes)
 
-    return [applied for applied in context.sections if any(is_due(check.where) for check in applied.checks)]
+    return [
+        applied for applied in context.sections
+        if any(is_due(check.where) for check in applied.checks if check.measures != "controller_volts")
+    ]  # fmt: skip
 
 
 def _crosses(run: Run) -> bool:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 
 from slackloop.document.blocks import Form, FormField
 from slackloop.document.boxes.box_facts import BoxFacts, crossing_text
-from slackloop.document.boxes.box_page import stage_form
+from slackloop.document.boxes.box_page import controller_field, stage_form
 from slackloop.document.boxes.due_records import controller_checks, reel_subjects
 from slackloop.document.boxes.ring_runs import ring_runs
 from slackloop.document.boxes.stage_work import stage_works
@@ -61,7 +61,7 @@ def day_forms(context: Context, day: str = "") -> dict[DayPart, Form]:
     for part, checks in parts.items():
         asked = () if day or made else (FormField(DAY, line("Date"), "date"),)
         notes = (FormField(NOTE_CHECK, line("Notes"), "note"),) if part == [*parts][-1] else ()
-        fields = (*asked, *(_field(context, *each) for each in checks), *notes)
+        fields = (*asked, *(_measured(context, *each) for each in checks), *notes)
         signed = FormField(SIGN_DAY[part], line("Signed by"), "sign")
         made[part] = Form(DAY_PARTS[part], (*fields, signed), f"day-{part}", subject=f"day:{day}", on="screen")
     return made
@@ -90,6 +90,8 @@ def _measured(context: Context, applied: AppliedSection, check: Check) -> FormFi
         most = rules.earthing.target
         limit = line(strong(fmt.written(most.text)), " or less")
         return FormField(check.id, title, "number", "Ω", most=most.si, limit=limit)
+    if check.measures == "controller_volts":
+        return controller_field(context, title)
     return _field(context, applied, check)
 
 
@@ -102,10 +104,11 @@ def crossing_forms(context: Context) -> Iterator[Form]:
             continue
         works = stage_works(facts, box_stages(context, facts))
         name = f" – {facts.box.name}" if facts.box.name else ""
-        yield from _crossing(works, asked, box, f"Run to {box}{name}", _crossed(context, facts.run, facts.box.note))
+        crossed = _crossed(context, facts.run, facts.box.note)
+        yield from _crossing(context, works, asked, box, f"Run to {box}{name}", crossed)
     for ring in ring_runs(context):
         title = f"Ring run {ring.run.id}"
-        yield from _crossing(ring.works(), asked, f"run:{ring.run.id}", title, _crossed(context, ring.run))
+        yield from _crossing(context, ring.works(), asked, f"run:{ring.run.id}", title, _crossed(context, ring.run))
 
 
 def _crossed(context: Context, run: Run, note: str = "") -> str:
@@ -116,13 +119,13 @@ def _crossed(context: Context, run: Run, note: str = "") -> str:
 
 
 def _crossing(
-    works: tuple[StageWork, ...], asked: set[str], subject: str, title: str, crossed: str
+    context: Context, works: tuple[StageWork, ...], asked: set[str], subject: str, title: str, crossed: str
 ) -> Iterator[Form]:
     for work in works:
         said = (*work.ticks, *work.seen, *work.holds, *work.later)
         due = {name for each in work.entries for name in each.ids} | {each.id for each in said}
         if due & asked:
-            made = stage_form(work, subject)
+            made = stage_form(context, work, subject)
             yield Form(
                 title, made.fields, f"crossing-{slug(subject)}", line(crossed, *made.about), made.limits, made.seen,
                 made.codes, subject,

@@ -66,7 +66,7 @@ FROZEN: tuple[Frozen, ...] = (
     Frozen("boxes", ("box",), (
         Watched("name", "Name of the box", READERS), Watched("device", "Device", READERS),
         Watched("address", "Address", ON_SITE), Watched("stations", "Stations", READERS),
-        Watched("rest", "Volts at rest", DESIGN), Watched("lowest", "Lowest volts", DESIGN),
+        Watched("rest", "Volts, outputs off", DESIGN), Watched("lowest", "Lowest volts", DESIGN),
         Watched("needs", "Volts that the device needs", DESIGN, "limit"),
         Watched("ends", "Cable ends", ON_SITE), Watched("slack", "Slack on each cable end", READERS),
         Watched("electrode", "Electrode", READERS), Watched("lead", "Lead to the solenoid", WORK),

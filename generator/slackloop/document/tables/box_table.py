@@ -31,7 +31,7 @@ NO_COIL = "the job gives no box size or no least bend"
 
 _COLUMNS = (
     Column("box", "Box"), Column("name", "Name"), Column("device", "Device"), Column("address", "Address"),
-    Column("stations", "Stations"), Column("rest", "At rest", "volts"), Column("lowest", "Lowest", "volts"),
+    Column("stations", "Stations"), Column("rest", "Outputs off", "volts"), Column("lowest", "Lowest", "volts"),
     Column("needs", "Needs", "volts"), Column("loop", "Loop at 20 °C", "resistance"),
     Column("ends", "Cable ends", "count", total=True),
     Column("slack", "Slack on each", "length"), Column("electrode", "Electrode"), Column("note", "Note", share=1),
@@ -50,7 +50,7 @@ def box_table(context: Context) -> Table:
     parts = tuple(Part(group.title, tuple(_row(context, index) for index in group.indices)) for group in context.groups)
     rest, most = (fmt.amps(amps, "highest") for amps in (supply.standby_a, supply.worst_a))
     intro = (
-        f"At rest the path takes {rest}; at most {most}, and the controller delivers "
+        f"With all outputs off the path takes {rest}; at most {most}, and the controller delivers "
         f"{fmt.written(job.supply.limit.text)}. The path can carry "
         f"{_stations(supply.most_stations_at_once)} at once; the job asks for "
         f"{job.supply.stations_at_once}."

@@ -151,7 +151,7 @@ CONNECTOR_COLUMNS = (
 DEVICE_COLUMNS = (
     Column("device", "Device", share=4), Column("part", "Part number", share=2),
     Column("outputs", "Outputs", "count", share=2),
-    Column("leads", "Leads", share=4), Column("rest", "Takes at rest", "current", share=2),
+    Column("leads", "Leads", share=4), Column("rest", "Takes, outputs off", "current", share=2),
     Column("each", "Takes for each output", "current", share=3), Column("least", "Least volts", "volts", share=2),
     Column("most", "Most volts", "volts", share=2), Column("count", "On this job", "count", share=2),
 )  # fmt: skip

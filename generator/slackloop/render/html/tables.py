@@ -14,10 +14,12 @@ from markupsafe import Markup
 
 from slackloop.compute.circuit.conductor import REFERENCE_C
 from slackloop.compute.circuit.loop import LoopRule
+from slackloop.compute.circuit.path_volts import OffLimit
 from slackloop.document.blocks import Form, FormField, RecordBar
 from slackloop.document.inline import Line, line, plain
 from slackloop.document.table import Cell, Column, Part, Table, source_line
 from slackloop.language.messages import said
+from slackloop.records.result import CONTROLLER_CHECK
 from slackloop.render.html.inline import Place, has_only_links, line_html, tag, together
 
 NOT_GOOD = "Not good: do not build from this table"
@@ -126,7 +128,8 @@ def _entry(each: FormField, name: str) -> Markup:
     facts: dict[str, str | bool] = {
         "id": name, "name": each.id, "data_kind": each.kind, "data_unit": each.unit, "data_least": _bound(each.least),
         "data_most": _bound(each.most), "data_expected": each.expected, "data_subject": each.subject,
-        "data_loop": _loop(each.loop) if each.loop else "", "data_hold": each.hold,
+        "data_loop": _loop(each.loop) if each.loop else "", "data_hold": each.hold, "data_near": _near(each),
+        "data_off": _off(each.off) if each.off else "",
         "data_lowest": _bound(each.likely[0]), "data_highest": _bound(each.likely[1]),
         "placeholder": said("Signer's name") if each.hold else "",
     }  # fmt: skip
@@ -150,6 +153,19 @@ def _loop(rule: LoopRule) -> str:
         "expected": rule.expected_20c, "least": rule.least_20c, "tolerance": rule.tolerance,
         "fraction": rule.meter.fraction, "ohms": rule.meter.ohms, "alpha": rule.alpha_per_c, "reference": REFERENCE_C,
     }, separators=(",", ":"))  # fmt: skip
+
+
+def _near(each: FormField) -> str:
+    """The check that a reading is compared with, and the coldest and the hottest soil of the job."""
+    return json.dumps([each.near, *(each.soil or ())], separators=(",", ":")) if each.near else ""
+
+
+def _off(limit: OffLimit) -> str:
+    """What gives the least volts, by ``OffLimit.least``'s own names, and the check of those at the controller."""
+    return json.dumps(
+        {"check": CONTROLLER_CHECK, "below": limit.most_below, "unread": limit.unread, "floor": limit.floor},
+        separators=(",", ":"),
+    )  # fmt: skip
 
 
 def writer_html(words: str) -> Markup:
