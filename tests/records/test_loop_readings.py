@@ -52,7 +52,7 @@ def test_the_loop_after_the_fill_is_close_to_the_one_before_it() -> None:
     far = loops(f"{before}", f"{before + 2.1 * off:.3f}")
     assert before + 2.1 * off < rule.at(16.0).high_ohms
     assert (near.status, far.status) == ("pass", "fail")
-    assert "not close to the reading before the fill" in far.why
+    assert "does not agree with the reading before the fill" in far.why
     assert far.to_do.startswith("Stop if")
     assert loops(f"{before + 2.1 * off:.3f}", f"{before}").status == "fail", "a short is as bad as a break"
 

@@ -98,12 +98,14 @@ def volts_limit(measures: str, facts: BoxFacts) -> tuple[str, str]:
     needed = facts.devices.least_volts
     if needed is not None and math.isnan(needed.si):
         return NOT_KNOWN, ""
-    device = f"{volts(needed.si, 'least').alone('metric')} or more" if needed else ""
+    device = f"{fmt.written(needed.text)} or more" if needed else ""
     if measures == "path_volts" and (off := off_limit_of(facts)) is not None:
-        below = volts(off.most_below, "most").alone("metric")
-        return below, "or less below the controller" + (f", {device}" if device else "")
+        binds = f", {device}" if off.unread <= off.floor else ""
+        return volts(off.most_below, "most").alone("metric"), f"or less below the controller{binds}"
     least = load_least(facts) if measures == "load_volts" else None
-    text = volts(least, "least").alone("metric") if least else device.removesuffix(" or more")
+    text = volts(least, "least").alone("metric") if least else ""
+    if needed is not None and least in (None, needed.si):
+        text = fmt.written(needed.text)
     return (text, "or more") if text else ("", "")
 
 

@@ -238,9 +238,9 @@ class _Maker:
             limit = f"{written(target.text)} or less"
             due = replace(due, kind="number", unit="Ω", most=target.si, limit=limit, likely=likely)
         elif check.measures == "controller_volts" and check.record == "measure":
-            least, supply = controller_least(self.context), self.context.job.supply.volts.si
-            likely, limit = likely_of(check.measures, least, None, supply), "" if least is None else point.limit
-            due = replace(due, kind="number", unit="V", least=least, limit=limit, likely=likely, optional=True)
+            lowest, supply = controller_least(self.context), self.context.job.supply.volts.si
+            likely, limit = likely_of(check.measures, lowest, None, supply), "" if lowest is None else point.limit
+            due = replace(due, kind="number", unit="V", least=lowest, limit=limit, likely=likely, optional=True)
         elif check.record == "measure":
             due = replace(due, kind="text")
         yield due

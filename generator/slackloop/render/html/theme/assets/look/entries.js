@@ -11,13 +11,14 @@
   const MARKS = { in: "✓", out: "✗", ask: "?", odd: "?", open: "" };
 
   function factsOf(field) {
-    const { kind, unit = "", least, most, lowest, highest, expected, loop, hold } = field.dataset;
+    const { kind, unit = "", least, most, lowest, highest, expected, loop, hold, near, off } = field.dataset;
     const bound = (text) => (text === undefined ? undefined : Number(text));
     const [limits, likely] = [
       { least: bound(least), most: bound(most) },
       { lowest: bound(lowest), highest: bound(highest) },
     ];
-    return { kind, unit, ...limits, ...likely, expected, loop: loop && JSON.parse(loop), hold: hold !== undefined };
+    const [rule, first, allOff] = [loop, near, off].map((text) => text && JSON.parse(text));
+    return { kind, unit, ...limits, ...likely, expected, loop: rule, near: first, off: allOff, hold: hold !== undefined };
   }
 
   const facts = new Map(fields.map((field) => [field, factsOf(field)]));
@@ -25,10 +26,12 @@
   const records = fields.filter((field) => kindOf(field) !== "date");
   const signatures = records.filter((field) => kindOf(field) === "sign");
 
+  /* What a value is of; one of a day is of the date on the page, else of today. */
   function subjectOf(field) {
     const subject = field.dataset.subject || field.closest(".form").dataset.subject || "";
-    const date = subject.endsWith(":") ? document.querySelector(".form [data-kind=date]") : null;
-    return date ? `${subject}${date.value}` : subject;
+    if (!subject.endsWith(":")) return subject;
+    const date = document.querySelector(".form [data-kind=date]");
+    return `${subject}${date ? date.value : store.stamp().slice(0, 10)}`;
   }
 
   function soilOf(field) {
@@ -38,9 +41,34 @@
     return read && read.celsius !== undefined ? read : undefined;
   }
 
+  const dayOf = (entry) => (entry && entry.value ? entry.when : store.stamp()).slice(0, 10);
+
+  /* The volts at the controller on the day of a reading, where this device knows them. */
+  function controllerOf(field, { check }) {
+    const entry = store.read(`day:${dayOf(store.read(subjectOf(field), field.name))}`, check);
+    const read = entry && entry.unit === "V" ? window.records.reading.parsed(entry.value) : undefined;
+    return { controller: read && !read.over && read.number > 0 ? read.number : undefined };
+  }
+
+  /* The first reading of the same pair, if it passes here, and the soils of the first and of this one: any of the job
+     where the temperature that is kept was read on a later day than the first reading. */
+  function firstOf(field, [check, coldest, hottest]) {
+    const subject = subjectOf(field);
+    const [first, soil] = [check, "SOIL-C"].map((name) =>
+      records.find((each) => each.name === name && subjectOf(each) === subject),
+    );
+    const found = first && judged(first);
+    if (!found || found.state !== "in") return {};
+    const here = soilOf(field);
+    const isKnown = dayOf(store.read(subject, soil.name)) <= dayOf(store.read(subject, check));
+    const ends = [[hottest, coldest], [coldest, hottest]];
+    return { before: Number(found.value), soils: isKnown ? [[here.celsius, here.celsius]] : ends };
+  }
+
   function judged(field) {
     const known = facts.get(field);
-    return window.records.reading.judged(field.value, known, known.loop && soilOf(field));
+    const against = known.off ? controllerOf(field, known.off) : known.near ? firstOf(field, known.near) : {};
+    return window.records.reading.judged(field.value, known, known.loop && soilOf(field), against);
   }
 
   /* The mark in the field, and under it what is wrong or asked. */
@@ -88,7 +116,8 @@
       const isHold = kindOf(each) === "sign" && facts.get(each).hold;
       const isCovered = ["number", "soil", "text", ...(hold ? [] : ["tick"])].includes(kindOf(each));
       if (!isCovered && (hold || !isHold)) return false;
-      return (hold ? subjectOf(each) === subject : form.contains(each)) && (!isGiven(each) || bad(each));
+      const isHere = hold ? subjectOf(each) === subject : form.contains(each) && !each.dataset.subject;
+      return isHere && (!isGiven(each) || bad(each));
     });
     return [...new Set(some.map(nameOf))].join(", ");
   }
@@ -152,7 +181,7 @@
       const entry = { ...found, by: store.writer(), ...store.now(), note, handbook: store.handbook.fingerprint };
       tell(store.write(subject, check, found.value === "" ? { ...entry, emptied: true } : entry));
     }
-    for (const other of kindOf(field) === "soil" ? records.filter((each) => facts.get(each).loop) : []) show(other);
+    for (const other of records.filter((each) => facts.get(each).loop || facts.get(each).off)) show(other);
     show(field);
     signatures.forEach(show);
     dispatchEvent(new Event("records-changed"));

@@ -72,7 +72,45 @@ window.records.reading = (() => {
     return undefined;
   }
 
-  function judgedNumber(found, field, soil) {
+  /* The same steps in the same order as records.judgement.compared: the first reading taken to the soil of this one. */
+  function comparedLimits(rule, before, soils, number) {
+    const at = (celsius) => 1 + rule.alpha * (celsius - rule.reference);
+    const error = (ohms) => rule.fraction * ohms + rule.ohms;
+    const same = soils.map(([then, now]) => (before * at(now)) / at(then));
+    const [low, high] = [Math.min(...same), Math.max(...same)];
+    return { low: Math.max(low - error(low) - error(number), 0), high: high + error(high) + error(number) };
+  }
+
+  /* A reading that passes, compared with the first reading of the same pair. */
+  function againstFirst(passed, found, field, { before, soils }) {
+    const limits = comparedLimits(field.loop, before, soils, found.number);
+    const [low, high] = [strict(limits.low, true), strict(limits.high, false)];
+    const isInside = found.number >= Number(low) && found.number <= Number(high);
+    const allowed = `By the reading before the fill: ${low} to ${high} Ω.`;
+    if (isInside) return { ...passed, message: allowed };
+    return { ...passed, state: "out", message: `Outside. ${allowed}` };
+  }
+
+  /* As OffLimit.least. */
+  function leastOff({ below, unread, floor }, controller) {
+    return Math.max(controller === undefined ? unread : Number((controller - below).toFixed(9)), floor);
+  }
+
+  /* Volts with all outputs off, by those at the controller on the same day. */
+  function judgedOff(found, field, controller) {
+    const least = leastOff(field.off, controller);
+    const judged = judgedNumber(found, { ...field, off: undefined, least });
+    const limit = `${strict(least, true)} ${field.unit}`;
+    const read = controller === undefined ? "" : `${controller} ${field.unit}`;
+    const compared = `At the controller ${read}: ${limit} or more.`;
+    const alone = `Nobody wrote the volts at the controller on this day: ${limit} or more.`;
+    const told = read ? compared : alone;
+    if (judged.state === "in") return { ...judged, message: told };
+    return judged.state === "out" ? { ...judged, message: `Outside. ${told}` } : judged;
+  }
+
+  function judgedNumber(found, field, soil, against = {}) {
+    if (field.off) return judgedOff(found, field, against.controller);
     const number = found.number;
     let { least, most } = field;
     const kept = { value: found.text, unit: field.unit };
@@ -87,7 +125,9 @@ window.records.reading = (() => {
     const isInside = !(number < least) && !(number > most);
     const doubtful = number < field.lowest || (number > field.highest && !found.over);
     if (isInside && doubtful) return { ...kept, state: "ask", message: `Is it ${found.text} ${field.unit}?` };
-    if (isInside) return { ...kept, state: "in", message: field.loop ? soilText(field, soil) : "" };
+    const passed = { ...kept, state: "in", message: field.loop ? soilText(field, soil) : "" };
+    if (isInside && against.before !== undefined) return againstFirst(passed, found, field, against);
+    if (isInside) return passed;
     const slip = field.unit === "Ω" && slipped(number, least, most);
     const question = slip && `Read in ${slip.unit}? Is it ${slip.meant} Ω?`;
     if (slip) return { ...kept, state: "ask", meant: slip.meant, message: question };
@@ -127,8 +167,9 @@ window.records.reading = (() => {
     return { value: match.slice(1).map((part) => part.replace(",", ".")).join(","), unit: "", state: "" };
   }
 
-  /* What to keep of a typed text, whether it is inside the limits, and what to say or ask. */
-  function judged(text, field, soil) {
+  /* What to keep of a typed text, whether it is inside the limits, and what to say or ask. ``against`` is what else it is
+     compared with: the volts at the controller, or the first reading with the soils of both. */
+  function judged(text, field, soil, against) {
     const trimmed = text.trim();
     const plain = { value: trimmed, unit: field.unit || "", state: "" };
     if (!trimmed) return { ...plain, message: field.loop && soil ? soilText(field, soil) : "" };
@@ -156,13 +197,13 @@ window.records.reading = (() => {
       const number = converted(found.number, typed.is, own);
       const meant = `${found.over}${number}`;
       if (typed.is[1] !== own[1] || typed.is[2] !== own[2]) {
-        const same = field.kind === "number" && judgedNumber({ ...found, text: meant, number, typed }, field, soil);
+        const same = field.kind === "number" && judgedNumber({ ...found, text: meant, number, typed }, field, soil, against);
         if (same && ["out", "odd"].includes(same.state)) return { ...same, value: found.text, unit: typed.name };
         const message = `You typed ${found.unit}: is it ${meant} ${field.unit}?`;
         return { value: found.text, unit: typed.name, state: "ask", meant, message };
       }
     }
-    return field.kind === "soil" ? judgedSoil(found, field) : judgedNumber(found, field, soil);
+    return field.kind === "soil" ? judgedSoil(found, field) : judgedNumber(found, field, soil, against);
   }
 
   return { parsed, judged, loopLimits, between };
