@@ -16,6 +16,7 @@ from scipy.optimize import fsolve
 from samples import chain, job_text, random_boxes
 from slackloop.cli import main
 from slackloop.compute.alternatives import outlook
+from slackloop.compute.circuit.path_volts import VoltMeter, off_limit
 from slackloop.document.worked import work
 from witness.nodal import LARGEST_AWG, loads, number, path_edges, shared_ohms, soil, worst_volts
 from witness.spice import NEEDS_NGSPICE, run_spice
@@ -54,6 +55,37 @@ def test_volts_at_rest_and_at_worst(name: str, tmp_path: Path, capsys: pytest.Ca
     for box, values in record["boxes"].items():
         assert values["worst_volts"] == pytest.approx(worst[box], abs=MICROVOLT), box
         assert values["standby_volts"] == pytest.approx(rest[box], abs=MICROVOLT), box
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_how_far_below_the_controller_a_good_path_reads_with_all_outputs_off(name: str, tmp_path: Path) -> None:
+    """The nodal equations give the most that is lost: no good path loses more of the volts at the controller.
+
+    Good paths are drawn at random: any soil of the job, copper up to the largest resistance, fewer devices on the path.
+    One with all of it at its worst loses just that, so with meters that are off it reads just as far below.
+    """
+    (tmp_path / "job.yml").write_text(CASES[name], encoding="utf-8")
+    analysis, job = work(tmp_path / "job.yml").analysis, yaml.safe_load(CASES[name])
+    supply, terminal = job["supply"], analysis.volts.terminal_volts
+    assert terminal is not None
+    ohms, lowest = number(supply.get("source_resistance", "0 ohm")), number(supply.get("lowest", supply["volts"]))
+    (coldest, hottest), rng = soil(job), np.random.default_rng(7)
+    for trial in range(20):
+        celsius = hottest if trial == 0 else rng.uniform(coldest, hottest)
+        factor = LARGEST_AWG if trial == 0 else rng.uniform(1.0, LARGEST_AWG)
+        index, shared = shared_ohms(path_edges(job, celsius, awg_factor=factor))
+        amps = loads(job, index)[0]
+        amps = amps if trial == 0 else amps * rng.integers(0, 2, len(amps))
+        at_terminals = lowest - ohms * amps.sum()
+        for box, here in zip(analysis.network.boxes, analysis.volts.standby_volts, strict=True):
+            assert here is not None
+            lost = float(shared[index[box]] @ amps)
+            assert lost <= terminal - here + MICROVOLT, box
+            if trial == 0:
+                read = at_terminals * 1.01 + 0.1, (at_terminals - lost) * 0.99 - 0.1
+                limit = off_limit(terminal, here, VoltMeter(0.01, 0.1))
+                assert read[0] - read[1] == pytest.approx(limit.most_below, abs=MICROVOLT), box
+                assert read[1] == pytest.approx(limit.unread, abs=MICROVOLT), box
 
 
 @pytest.mark.parametrize("name", CASES)
