@@ -21,14 +21,14 @@ from samples import REPOSITORY
 from shared import short
 from slackloop.document.book import Book
 from slackloop.document.boxes.card import FIRST_WORD, Card, CardMaker, code_text
-from slackloop.document.boxes.stages import ON_CARD, TEST_CAUTIONS, id_spans, stops_of
+from slackloop.document.boxes.stages import ON_CARD, TEST_CAUTIONS, stops_of
 from slackloop.document.worked import work
 from slackloop.pipeline.handbook_folder import context_of
 from slackloop.render.typst.book import Cover, Paper
 from slackloop.render.typst.cards import card_files, card_texts
 from slackloop.render.typst.printed import prepare_printing
 from slackloop.render.typst.scan_code import QUIET_MODULES, scan_code
-from slackloop.sections.inspection_points import CROSSED
+from slackloop.sections.inspection_points import CROSSED, id_spans
 from slackloop.sections.section import Check
 
 SMALL = REPOSITORY / "site_data" / "jobs" / "kiln-court.yml"

@@ -36,7 +36,8 @@ def test_what_the_device_needs_is_not_enough() -> None:
     ("read", "controller", "status"),
     [
         ("35.1", "36.2", "pass"), ("35.0", "36.2", "fail"), ("35.6", "36.7", "pass"), ("35.5", "36.7", "fail"),
-        ("33.0", "34.1", "pass"), ("22.0", "22.8", "pass"), ("21.9", "22.8", "fail"), ("35000 mV", "36", "pass"),
+        ("33.0", "34.1", "pass"), ("22.0", "22.8", "pass"), ("21.9", "22.8", "fail"), ("22.5", "18.1", "pass"),
+        ("35000 mV", "36", "pass"),
         ("<36", "36", "fail"),
     ],
 )  # fmt: skip
@@ -64,7 +65,13 @@ def test_the_last_reading_before_it_on_that_day_counts() -> None:
     assert stands("34.0", morning, noon).status == "pass"
     assert stands("34.0", morning, noon, at=f"{DAY}T13:00:00Z").status == "fail"
     assert stands("34.0", noon).status == "fail", "the first after it, where there is none before"
-    assert stands("34.0", ("3.48", f"{DAY}T06:00:00Z"), noon, at=f"{DAY}T13:00:00Z").status == "fail"
+
+
+def test_a_slip_at_the_controller_lets_nothing_pass() -> None:
+    """3.6 V was 36 V: a box at 24 V is not good by it."""
+    found = stands("24", ("3.6", f"{DAY}T06:00:00Z"))
+    assert found.status == "fail"
+    assert "nobody recorded" in found.why
 
 
 def test_the_controller_has_a_limit_of_its_own_and_is_missing_on_no_day() -> None:

@@ -1,12 +1,12 @@
 """At which boxes a check is due, from the network alone.
 
-Box ids in few words: neighbours on the path whose numbers follow each other are drawn together.
+Ids of boxes and of checks in few words: those whose numbers follow each other are drawn together.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Container, Mapping, Sequence
+from collections.abc import Container, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from slackloop.sections.section import Check, Where
@@ -107,3 +107,23 @@ def _span(first: str, last: str) -> str:
     if first == last:
         return first
     return f"{first}, {last}" if _follows(first, last) else f"{first} to {last}"
+
+
+def id_spans(ids: Iterable[str]) -> tuple[str, ...]:
+    """Ids in few words: those that differ in their last number alone are told together, as ``C-BOX-1, 3–5``."""
+    groups: dict[str, list[int]] = {}
+    for each in ids:
+        head, _, last = each.rpartition("-")
+        groups.setdefault(head if last.isdecimal() else each, []).extend([int(last)] if last.isdecimal() else [])
+    return tuple(f"{head}-{_numbers(sorted(numbers))}" if numbers else head for head, numbers in groups.items())
+
+
+def _numbers(numbers: Sequence[int]) -> str:
+    """Numbers that rise; three or more in a row by their first and last."""
+    rows: list[list[int]] = []
+    for each in numbers:
+        if rows and each == rows[-1][-1] + 1:
+            rows[-1].append(each)
+        else:
+            rows.append([each])
+    return ", ".join(f"{row[0]}–{row[-1]}" if len(row) > 2 else ", ".join(map(str, row)) for row in rows)

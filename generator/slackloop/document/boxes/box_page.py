@@ -13,7 +13,7 @@ from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.boxes.box_results import box_results, still_to_see
 from slackloop.document.boxes.box_values import box_values, controller_least
 from slackloop.document.boxes.stage_work import stage_works
-from slackloop.document.boxes.stages import Entry, Said, StageWork, box_page_id, box_stages
+from slackloop.document.boxes.stages import Entry, Said, StageWork, box_page_id, box_stages, likely_of
 from slackloop.document.context import Context
 from slackloop.document.drawings.box_wiring import BARS_NOTE
 from slackloop.document.drawings.path_drawings import drawings_of
@@ -90,7 +90,8 @@ def controller_field(context: Context, label: Line, subject: str = "") -> FormFi
     """The volts at the controller with all outputs off, with the least that they may be."""
     least = controller_least(context)
     limit = line(strong(volts(least, "least").alone("metric")), " or more") if least is not None else ()
-    return FormField(CONTROLLER_CHECK, label, "number", "V", least, limit=limit, subject=subject)
+    likely = likely_of("controller_volts", least, None, context.job.supply.volts.si)
+    return FormField(CONTROLLER_CHECK, label, "number", "V", least, limit=limit, subject=subject, likely=likely)
 
 
 def _entries(context: Context, work: StageWork) -> Iterator[FormField]:

@@ -10,7 +10,7 @@ The id of the page of each box.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -21,7 +21,7 @@ from slackloop.document.boxes.box_values import volts_limit
 from slackloop.document.context import Context
 from slackloop.document.inline import Line, line, plain
 from slackloop.sections import format as fmt
-from slackloop.sections.inspection_points import CROSSINGS, is_due_at, is_due_on_ring_run
+from slackloop.sections.inspection_points import CROSSINGS, id_spans, is_due_at, is_due_on_ring_run
 from slackloop.sections.link_rules import slug
 from slackloop.sections.section import Check
 from slackloop.site.network import Run
@@ -32,8 +32,8 @@ LIKELY_TIMES, LIKELY_PART = 10.0, 0.01
 """A cover or slack of ten times its least, or of a hundredth of it, is written in another unit. Our own bounds."""
 LIKELY_MOHM = 1e6
 """No insulation tester reads more than this, MΩ. Our own bound."""
-LIKELY_OVER_SUPPLY = 1.2
-"""What volts on the path may come to, of the supply's. Our own bound."""
+LIKELY_OVER_SUPPLY, LIKELY_AT_CONTROLLER = 1.2, 0.5
+"""What volts on the path may come to, of the supply's, and the least at the controller. Our own bounds."""
 LENGTHS = {"depth_m": ("mm", "in"), "slack_m": ("m", "ft"), "strip_m": ("mm", "in")}
 """The unit that a length is written in: metric, US."""
 VOLTS = frozenset({"path_volts", "load_volts"})
@@ -65,8 +65,11 @@ def likely_of(measures: str, least: float | None, most: float | None, supply_vol
     """Between which numbers a measured value can be true at all; ``least`` and ``most`` are its limits."""
     if measures == "insulation_ohms":
         return 0.0, LIKELY_MOHM
+    if (measures in VOLTS or measures == "controller_volts") and is_unknown(supply_volts):
+        return 0.0, None
     if measures in VOLTS or measures == "controller_volts":
-        return 0.0, None if is_unknown(supply_volts) else LIKELY_OVER_SUPPLY * supply_volts
+        least_part = LIKELY_AT_CONTROLLER if measures == "controller_volts" else 0.0
+        return least_part * supply_volts, LIKELY_OVER_SUPPLY * supply_volts
     if measures in LENGTHS and least is not None:
         return LIKELY_PART * least, LIKELY_TIMES * least
     return (most / 1000.0 if most is not None else 0.0), None
@@ -204,26 +207,6 @@ class StageWork:
         """Places where somebody writes: values, ticks, the signature of the stage, one for each hold and later check.
         """
         return len(self.entries) + len(self.ticks) + 1 + len(self.holds) + len(self.later)
-
-
-def id_spans(ids: Iterable[str]) -> tuple[str, ...]:
-    """Ids in few words: those that differ in their last number alone are told together, as ``C-BOX-1, 3–5``."""
-    groups: dict[str, list[int]] = {}
-    for each in ids:
-        head, _, last = each.rpartition("-")
-        groups.setdefault(head if last.isdecimal() else each, []).extend([int(last)] if last.isdecimal() else [])
-    return tuple(f"{head}-{_numbers(sorted(numbers))}" if numbers else head for head, numbers in groups.items())
-
-
-def _numbers(numbers: Sequence[int]) -> str:
-    """Numbers that rise; three or more in a row by their first and last."""
-    rows: list[list[int]] = []
-    for each in numbers:
-        if rows and each == rows[-1][-1] + 1:
-            rows[-1].append(each)
-        else:
-            rows.append([each])
-    return ", ".join(f"{row[0]}–{row[-1]}" if len(row) > 2 else ", ".join(map(str, row)) for row in rows)
 
 
 def box_stages(context: Context, facts: BoxFacts) -> tuple[Stage, ...]:

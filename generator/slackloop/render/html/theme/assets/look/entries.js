@@ -47,7 +47,9 @@
   function controllerOf(field, { check }) {
     const entry = store.read(`day:${dayOf(store.read(subjectOf(field), field.name))}`, check);
     const read = entry && entry.unit === "V" ? window.records.reading.parsed(entry.value) : undefined;
-    return { controller: read && !read.over && read.number > 0 ? read.number : undefined };
+    const { lowest, highest } = facts.get(records.find((each) => each.name === check));
+    const isLikely = read && !read.over && !(read.number < lowest) && !(read.number > highest);
+    return { controller: isLikely ? read.number : undefined };
   }
 
   /* The first reading of the same pair, if it passes here, and the soils of the first and of this one: any of the job

@@ -1,0 +1,122 @@
+"""What the page of a box compares a reading with: volts at the controller, and the loop before the fill, as records do.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+from browser.test_readings import state
+from records.record_samples import due_of, file_of, judge, result_of, row
+from slackloop.compute.circuit.path_volts import OffLimit
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Page
+
+    from browser.conftest import Screens
+
+pytestmark = pytest.mark.browser
+ALONE = "Nobody wrote the volts at the controller on this day: 35.4 V or more."
+BACKDATE = (
+    "([subject, check, when]) => window.records.write(subject, check, {...window.records.read(subject, check), when})"
+)
+
+
+def at_end_box(demo: Path, screen_page: Page) -> Page:
+    screen_page.goto((demo / "boxes" / "b20.html").as_uri())
+    return screen_page
+
+
+def test_the_least_volts_are_those_of_python(demo: Path, screens: Screens) -> None:
+    limits = [OffLimit(1.1, 35.4, 22.0), OffLimit(0.9, 30.0, 0.0), OffLimit(2.3, 22.0, 22.0)]
+    controllers = [None, 36.0, 36.2, 34.05, 23.1, 22.0, 0.3]
+    judged = (
+        "([off, controller, typed]) => window.records.reading.judged(typed, {kind: 'number', unit: 'V', off}, undefined,"
+        " {controller: controller === null ? undefined : controller}).state"
+    )
+    with screens.open("phone") as screen:
+        page = at_end_box(demo, screen.page)
+        for limit in limits:
+            off = {"below": limit.most_below, "unread": limit.unread, "floor": limit.floor}
+            for controller in controllers:
+                least = limit.least(controller)
+                found = [page.evaluate(judged, [off, controller, f"{least + more:.9f}"]) for more in (0.0, -1e-6)]
+                assert found == ["in", "odd" if least < 1e-6 else "out"], (limit, controller)
+
+
+def test_volts_go_by_those_at_the_controller_of_the_same_day(demo: Path, screens: Screens) -> None:
+    with screens.open("phone") as screen:
+        page = at_end_box(demo, screen.page)
+        page.locator("[name=C-POWER-2]").fill("35.5")
+        assert state(page, "C-POWER-2") == ("in", ALONE)
+        page.locator("[name=C-POWER-2]").fill("24")
+        assert state(page, "C-POWER-2") == ("out", f"Outside. {ALONE}")
+        page.locator("[name=C-POWER-VOLTS]").fill("36,7")
+        assert state(page, "C-POWER-2") == ("out", "Outside. At the controller 36.7 V: 35.6 V or more.")
+        page.locator("[name=C-POWER-2]").fill("35.6")
+        assert state(page, "C-POWER-2") == ("in", "At the controller 36.7 V: 35.6 V or more.")
+        today = page.evaluate("window.records.stamp().slice(0, 10)")
+        kept = page.evaluate(f"window.records.read('day:{today}', 'C-POWER-VOLTS')")
+        assert (kept["value"], kept["unit"]) == ("36.7", "V")
+        page.locator("[name=C-POWER-VOLTS]").fill("3.67")
+        assert state(page, "C-POWER-2")[1] == ALONE, "a slip of the pen lets nothing pass"
+        page.locator("[name=C-POWER-VOLTS]").fill("36.7")
+        page.evaluate(BACKDATE, ["B20", "C-POWER-2", "2024-06-03T08:00:00Z"])
+        page.reload()
+        assert state(page, "C-POWER-2") == ("in", ALONE), "read on another day than the controller"
+
+
+def test_what_is_written_at_one_end_box_is_there_at_the_next_and_on_the_daily_sheet(
+    demo: Path, screens: Screens
+) -> None:
+    with screens.open("phone") as screen:
+        page = at_end_box(demo, screen.page)
+        page.locator("[name=C-POWER-VOLTS]").fill("36.2")
+        for other in ("boxes/b40.html", "sheets/daily.html"):
+            page.goto((demo / other).as_uri())
+            assert page.locator("[name=C-POWER-VOLTS]").input_value() == "36.2", other
+        page.goto((demo / "boxes" / "b40.html").as_uri())
+        page.locator("[name=C-POWER-2]").fill("34.0")
+        assert state(page, "C-POWER-2")[0] == "out"
+
+
+@pytest.mark.parametrize("later", [False, True])
+def test_the_loop_after_the_fill_is_judged_as_records_judge_it(demo: Path, screens: Screens, later: bool) -> None:
+    """In the same soil, and where the soil was read again on a later day, so that of the first reading is not known."""
+    rule = due_of("B20", "C-FILL-6").loop
+    assert rule is not None
+    first = round(rule.at(16.0).expected_ohms, 2)
+    off = rule.meter.of(first)
+    with screens.open("phone") as screen:
+        page = at_end_box(demo, screen.page)
+        page.locator("[name=SOIL-C]").fill("16")
+        page.locator("[name=C-TEST-3]").fill(f"{first}")
+        if later:
+            page.evaluate(BACKDATE, ["B20", "C-TEST-3", "2024-06-03T08:00:00Z"])
+            page.reload()
+        for more in (-2.5, -2.1, -1.9, 0.0, 1.9, 2.1, 2.5):
+            after = f"{first + more * off:.2f}"
+            page.locator("[name=C-FILL-6]").fill(after)
+            rows = [row("B20", "C-TEST-3", f"{first}", "Ω"), row("B20", "C-FILL-6", after, "Ω")]
+            if not later:
+                rows.append(row("B20", "SOIL-C", "16", "degC"))
+            status = result_of(judge(file_of(rows)), "B20", "C-FILL-6").status
+            found = state(page, "C-FILL-6")
+            assert found[0] == ("out" if status == "fail" else "in"), (after, status, found)
+            assert "the reading before the fill" in found[1]
+            assert found[1].startswith("Outside. ") == (status == "fail")
+
+
+def test_a_first_reading_that_is_bad_is_not_compared(demo: Path, screens: Screens) -> None:
+    rule = due_of("B20", "C-FILL-6").loop
+    assert rule is not None
+    with screens.open("phone") as screen:
+        page = at_end_box(demo, screen.page)
+        page.locator("[name=SOIL-C]").fill("16")
+        page.locator("[name=C-TEST-3]").fill("99.9")
+        page.locator("[name=C-FILL-6]").fill(f"{rule.at(16.0).expected_ohms:.2f}")
+        told = state(page, "C-FILL-6")
+        assert told[0] == "in"
+        assert told[1].startswith("At 16 °C: ")
