@@ -33,8 +33,8 @@ def test_the_least_volts_are_those_of_python(demo: Path, screens: Screens) -> No
     limits = [OffLimit(1.1, 35.4, 22.0), OffLimit(0.9, 30.0, 0.0), OffLimit(2.3, 22.0, 22.0)]
     controllers = [None, 36.0, 36.2, 34.05, 23.1, 22.0, 0.3]
     judged = (
-        "([off, controller, typed]) => window.records.reading.judged(typed, {kind: 'number', unit: 'V', off}, undefined,"
-        " {controller: controller === null ? undefined : controller}).state"
+        "([off, controller, typed]) => window.records.reading.judged(typed, {kind: 'number', unit: 'V', off},"
+        " undefined, {controller: controller === null ? undefined : controller}).state"
     )
     with screens.open("phone") as screen:
         page = at_end_box(demo, screen.page)
