@@ -13,7 +13,7 @@ from slackloop.document.box_devices import BoxDevices, BoxGroup, box_groups
 from slackloop.document.markdown import ProseReader
 from slackloop.reference.code_basis import Clause, CodeBasis
 from slackloop.reference.tables import ReferenceTables
-from slackloop.sections.conditions import CONDITIONS, NOT_SCORED, AppliedSection, apply_section
+from slackloop.sections.conditions import CONDITIONS, NOT_SCORED, AppliedSection, apply_sections
 from slackloop.sections.content import Content
 from slackloop.sections.format import Units
 from slackloop.sections.inspection_points import is_due_at, is_due_on_ring_run
@@ -143,8 +143,7 @@ class Context:
     @cached_property
     def sections(self) -> tuple[AppliedSection, ...]:
         """The sections that apply, in printed order."""
-        applied = (apply_section(section, self.holds) for section in self.content.sections)
-        return tuple(section for section in applied if section is not None)
+        return apply_sections(self.content.sections, self.holds)
 
     def holds(self, condition: str) -> bool:
         """Whether a named condition holds; one that is no name holds nowhere."""

@@ -19,7 +19,7 @@ from slackloop.document.tables.source_table import source_rows, text_figures
 from slackloop.reference.code_basis import Clause
 from slackloop.reference.tables import ReferenceTables, row_lists
 from slackloop.sections import format as fmt
-from slackloop.sections.conditions import NOT_SCORED, AppliedSection, apply_section
+from slackloop.sections.conditions import NOT_SCORED, AppliedSection, apply_sections
 from slackloop.sections.content import Content
 from slackloop.sections.page_source import named_clauses
 from slackloop.sections.raw_html import raw_html_files
@@ -58,8 +58,7 @@ class StandardContext:
     @cached_property
     def sections(self) -> tuple[AppliedSection, ...]:
         """Every section that may apply to a job under this standard, in printed order."""
-        applied = (apply_section(section, self._may_hold) for section in self.content.sections)
-        return tuple(section for section in applied if section is not None)
+        return apply_sections(self.content.sections, self._may_hold)
 
     def site_score(self, hazard: str) -> str:
         """A standard scores no hazard of one site."""

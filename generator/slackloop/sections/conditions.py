@@ -8,8 +8,8 @@ The part of a section that applies to one job: its steps, requirements and check
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Container, Iterable
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
@@ -184,6 +184,22 @@ def apply_section(section: Section, holds: Callable[[str], bool]) -> AppliedSect
     numbers = {step.id: number for number, step in enumerate(steps, start=1)}
     also = tuple(each for each in section.front.also if holds(each.applies))
     return AppliedSection(section, groups, requirements, checks, numbers, also)
+
+
+def apply_sections(sections: Iterable[Section], holds: Callable[[str], bool]) -> tuple[AppliedSection, ...]:
+    """The sections that apply, in printed order.
+
+    A check that is signed with another one is ticked by itself where a job, or a firm's own content, has no such check.
+    """
+    applied = [each for section in sections if (each := apply_section(section, holds)) is not None]
+    there = {check.id for each in applied for check in each.checks if check.record != "covered"}
+    return tuple(replace(each, checks=tuple(_signed(check, there) for check in each.checks)) for each in applied)
+
+
+def _signed(check: Check, there: Container[str]) -> Check:
+    if not check.signed_with or check.signed_with in there:
+        return check
+    return check.model_copy(update={"signed_with": "", "record": "tick"})
 
 
 NOT_SCORED = "Not scored: score it on site"

@@ -60,6 +60,8 @@ class Check(Front):
     proves: tuple[RequirementId, ...] = Field(min_length=1, strict=False)
     record: Literal["measure", "sign", "tick", "covered"] = "tick"
     """How the check is recorded: a value, a signature, a tick, or by the signature of its stage."""
+    signed_with: str = ""
+    """The check of another section whose signature or tick covers this one too; it is then ``covered``."""
     stage: Literal["", "run", "test", "splice", "device", "close"] = ""
     """The stage of a box's work that the check belongs to; empty for a check that no box has."""
     day: DayPart = "start"
@@ -78,6 +80,12 @@ class Check(Front):
     def _only_a_day_has_parts(self) -> Check:
         if self.day != "start" and self.where != "each-day":
             raise ValueError("only a check with where: each-day belongs to a part of the day")
+        return self
+
+    @model_validator(mode="after")
+    def _signed_at_one_place(self) -> Check:
+        if self.signed_with and (self.record != "covered" or self.stage or self.hold != "none"):
+            raise ValueError("a check that is signed with another has record: covered, no stage and no hold")
         return self
 
     @model_validator(mode="after")

@@ -79,8 +79,8 @@ def matrix_table(context: PageSource, result: ShownResult = to_fill_in) -> Table
         notes=(
             line(
                 "Record: value, a figure is written down; signature, a name and a day; tick, a tick on the card; "
-                "stage, covered by the signature of its stage. Result: pass, fail with its number, or not done. The "
-                "card or page of the box gives the figure itself. If no clause is named, it is common practice with "
+                "stage, covered by the signature of its stage; with a check, covered by that check. Result: pass, "
+                "fail with its number, or not done. The card or page of the box gives the figure itself. If no clause is named, it is common practice with "
                 "no published source."
             ),
         ),
@@ -116,7 +116,8 @@ def _check_cells(context: PageSource, file: str, applied: AppliedSection, check:
         cell(strong(check.id), " ", context.prose.line(check.title, file, line_number)),
         cell(context.prose.line(check.limit, file, line_number)),
         cell(when(check)),
-        cell(RECORD_WORDS[check.record]),
+        cell("with ", link(check.signed_with, PageTarget(MATRIX, check.signed_with.lower())))
+        if check.signed_with else cell(RECORD_WORDS[check.record]),
         cell(HOLD_WORDS[check.hold]) if check.hold != "none" else EMPTY_CELL,
     )
 
@@ -142,7 +143,10 @@ def recorded_results(context: Context) -> ShownResult:
         names = (line(link(each, PageTarget(box_page_id(each)))) if each in known else line(each) for each in places)
         return ": ", joined(names)
 
+    checks = {check.id: check for applied in context.sections for check in applied.checks}
+
     def result(check: Check) -> Cell:
+        check = checks[check.signed_with or check.id]
         found = recorded.by_check.get(check.id, ())
         if by_stage := not found and bool(check.stage):
             places = _places(context, check)
