@@ -18,7 +18,7 @@ from slackloop.document.boxes.stage_work import stage_works
 from slackloop.document.boxes.stages import box_stages
 from slackloop.document.inline import plain
 from slackloop.document.page import Page
-from slackloop.records.result import AS_BUILT, NOTE_CHECK, PHOTO_CHECK, SIGN_CHECKS
+from slackloop.records.result import AS_BUILT, CONTROLLER_CHECK, NOTE_CHECK, PHOTO_CHECK, SIGN_CHECKS
 from slackloop.sections.inspection_points import CROSSED
 
 SEVERAL = REPOSITORY / "tests" / "job" / "repeats.yml"
@@ -28,12 +28,18 @@ def forms(page: Page) -> list[Form]:
     return [block for block in page.blocks if isinstance(block, Form)]
 
 
+def is_end(page: Page) -> bool:
+    return any(each.id == "C-POWER-2" for form in forms(page) for each in form.fields)
+
+
 @pytest.mark.parametrize("job", short([DEMONSTRATION, LINKS, RING], DEMONSTRATION, RING))
 def test_each_place_to_write_is_there_once_for_what_it_is_of(job: Path) -> None:
     written: Counter[tuple[str, str]] = Counter()
     for page in standing(job).pages:
         if page.id != "sheets/crossings":  # the same fields as on the pages of their boxes
             written += Counter((each.subject or form.subject, each.id) for form in forms(page) for each in form.fields)
+    of_the_day = "day:", CONTROLLER_CHECK  # written once for a day, at whichever end box or on the daily sheet
+    assert written.pop(of_the_day, 0) == 1 + sum(1 for page in standing(job).pages if is_end(page))
     assert [each for each, count in written.items() if count > 1] == []
     assert not any(subject == "" for subject, _ in written)
 

@@ -82,7 +82,7 @@ class BoxFacts:
         least = f"{fmt.written(volts.text)} or more" if volts else ""
         yield "Volts, outputs off", fmt.lowest_volts(analysis.volts.standby_volts[self.index]), least
         worst = analysis.volts.worst_volts[self.index]
-        yield "Volts, worst choice of outputs", fmt.lowest_volts(worst), least
+        yield "Volts at worst", fmt.lowest_volts(worst), least
 
     def splice_rows(self) -> Iterator[tuple[str, ...]]:
         """The splices of the path side and the solenoid side, like ones in one row.
@@ -146,7 +146,8 @@ class BoxFacts:
         if self.awaited():
             yield "Before the splice", self.awaited()
         if is_due_at("end-box", self.box, self.index, self.network, ()):
-            return  # what to expect is told where the volts of an end box are written
+            yield [*self.readings()][-1][:2]  # the others, and what is needed, are told where they are written
+            return
         for label, text, least in self.readings():
             yield label, f"{text} (the device needs {least})" if least else text
 
@@ -167,7 +168,7 @@ class BoxFacts:
         yield "Bare copper at each wire end", self.strip()
         yield from self._closing_lines()
         yield "Earth electrode", f"Yes: {self.electrode}" if self.electrode else "None here"
-        yield "Distance along the path", fmt.run_length(self.network.path_m[self.index], self.context.units, "nearest")
+        yield "Along the path", fmt.run_length(self.network.path_m[self.index], self.context.units, "nearest")
 
     def _where(self, end: str) -> str:
         """The controller or a box."""
@@ -201,7 +202,7 @@ class BoxFacts:
         if always:
             yield "Always on", f"{fmt.listing(always)}: on the path in every case, counted in all volts"
         if devices.stations:
-            yield "Lead to the solenoid", devices.leads_text()
+            yield "Solenoid lead", devices.leads_text()
 
     def _slack_lines(self) -> Iterator[tuple[str, str]]:
         """Slack by tail and in all."""

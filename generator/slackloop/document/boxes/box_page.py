@@ -224,4 +224,4 @@ def _large(context: Context, facts: BoxFacts) -> Iterator[Fact]:
 def _carried(facts: BoxFacts) -> Iterator[Fact]:
     """What to bring to this box, and its electrode."""
     yield Fact("Carry", line(facts.carry_text()))
-    yield Fact("Electrode", line(facts.electrode_text()), line(facts.electrode) if facts.electrode else ())
+    yield Fact("Electrode", line(facts.electrode_text()))  # why one is there is in the table of electrodes

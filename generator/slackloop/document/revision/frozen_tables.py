@@ -69,7 +69,7 @@ FROZEN: tuple[Frozen, ...] = (
         Watched("rest", "Volts, outputs off", DESIGN), Watched("lowest", "Lowest volts", DESIGN),
         Watched("needs", "Volts that the device needs", DESIGN, "limit"),
         Watched("ends", "Cable ends", ON_SITE), Watched("slack", "Slack on each cable end", READERS),
-        Watched("electrode", "Electrode", READERS), Watched("lead", "Lead to the solenoid", WORK),
+        Watched("electrode", "Electrode", READERS), Watched("lead", "Solenoid lead", WORK),
     ), "box", _first),
     Frozen("each-loop", ("place", "ring"), (
         Watched("expected", "Loop reading expected", INSPECTOR),

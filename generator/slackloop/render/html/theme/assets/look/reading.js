@@ -86,7 +86,7 @@ window.records.reading = (() => {
     const limits = comparedLimits(field.loop, before, soils, found.number);
     const [low, high] = [strict(limits.low, true), strict(limits.high, false)];
     const isInside = found.number >= Number(low) && found.number <= Number(high);
-    const allowed = `By the reading before the fill: ${low} to ${high} Ω.`;
+    const allowed = `By the first reading: ${low} to ${high} Ω.`;
     if (isInside) return { ...passed, message: allowed };
     return { ...passed, state: "out", message: `Outside. ${allowed}` };
   }
@@ -102,8 +102,8 @@ window.records.reading = (() => {
     const judged = judgedNumber(found, { ...field, off: undefined, least });
     const limit = `${strict(least, true)} ${field.unit}`;
     const read = controller === undefined ? "" : `${controller} ${field.unit}`;
-    const compared = `At the controller ${read}: ${limit} or more.`;
-    const alone = `Nobody wrote the volts at the controller on this day: ${limit} or more.`;
+    const compared = `By ${read}: ${limit} or more.`;
+    const alone = `No volts at the controller: ${limit} or more.`;
     const told = read ? compared : alone;
     if (judged.state === "in") return { ...judged, message: told };
     return judged.state === "out" ? { ...judged, message: `Outside. ${told}` } : judged;
