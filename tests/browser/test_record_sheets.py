@@ -125,7 +125,8 @@ def test_the_jobs_own_checks_are_ticked_and_signed_on_a_sheet(demo: Path, screen
     with screens.open("phone") as screen:
         page = screen.page
         page.goto((demo / "sheets" / "job.html").as_uri())
-        asked = {check.id: "sign" if check.record == "sign" else "tick" for check in checks}
+        recorded = {"sign": "sign", "measure": "text", "tick": "tick"}
+        asked = {check.id: recorded[check.record] for check in checks}
         kinds = dict(page.evaluate(KINDS))
         at_the_controller = {name: kinds.pop(name) for name in ("C-EARTH-1", "C-EARTH-2", "C-EARTH-3", "C-BUR-4")}
         assert kinds == asked

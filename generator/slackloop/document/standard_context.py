@@ -133,6 +133,7 @@ def limits_table(context: StandardContext) -> Table:
         ("Insulation test", f"{values.insulation_volts}, at least {values.insulation_least}"),
         ("Loop reading, tolerance", values.loop_tolerance),
         ("Loop meter, error", values.loop_meter),
+        ("Meter that reads volts, error", values.volt_meter),
         ("Waste on cable", values.waste),
         ("Spares on small parts", values.spare),
         ("Supply", f"{values.supply_volts} {values.supply_kind}" if standard.stated("supply", "volts") else _own()),

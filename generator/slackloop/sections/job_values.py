@@ -69,16 +69,16 @@ def _document(job: Job) -> dict[str, str]:
         "insulation_volts": Measure(f"{fmt.written(rules.tests.insulation.volts.text)} dc"),
         "insulation_least": Measure(fmt.written(rules.tests.insulation.least.text)),
         "loop_tolerance": fmt.written(rules.tests.loop_tolerance.text),
-        "loop_meter": _meter(job),
+        "loop_meter": _meter(job)[0],
+        "volt_meter": _meter(job)[1],
     }
 
 
-def _meter(job: Job) -> str:
-    """The error of the meter in words."""
-    (fraction, ohms), (_, volts) = resolve.meter_error(job), resolve.volt_meter_error(job)
-    part, units = fig.percent(fraction, "highest").text(job.job.units), job.job.units
-    besides = fig.ohms(ohms, "highest").text(units), fig.volts(volts, "highest").text(units)
-    return f"{part} of the reading and {besides[0]}, or {besides[1]}"
+def _meter(job: Job) -> tuple[str, str]:
+    """The error of a meter in words: for a loop reading, and for one of volts."""
+    (fraction, ohms), (_, volts), units = resolve.meter_error(job), resolve.volt_meter_error(job), job.job.units
+    part = f"{fig.percent(fraction, 'highest').text(units)} of the reading and"
+    return f"{part} {fig.ohms(ohms, 'highest').text(units)}", f"{part} {fig.volts(volts, 'highest').text(units)}"
 
 
 def _trench(job: Job, analysis: ComputedJob) -> dict[str, str]:

@@ -150,7 +150,8 @@ def _rules(standard: Standard) -> dict[str, str | None]:
         "insulation_volts": Measure(f"{volts} dc") if volts else None,
         "insulation_least": _written(standard, "rules", "tests", "insulation", "least"),
         "loop_tolerance": _written(standard, "rules", "tests", "loop_tolerance"),
-        "loop_meter": _meter(standard),
+        "loop_meter": _meter(standard, "ohms"),
+        "volt_meter": _meter(standard, "volts"),
         "rod": f"{rod[0]} long, {rod[1]} thick" if all(rod) else None,
         "target": _written(standard, "rules", "earthing", "target"),
         "every_boxes": _count(standard, "rules", "earthing", "every_boxes"),
@@ -159,10 +160,10 @@ def _rules(standard: Standard) -> dict[str, str | None]:
     }
 
 
-def _meter(standard: Standard) -> str | None:
-    """The error of the meter, where the standard states every part."""
-    parts = [_written(standard, "rules", "tests", "meter", key) for key in ("percent", "ohms", "volts")]
-    return f"{parts[0]} of the reading and {parts[1]}, or {parts[2]}" if all(parts) else None
+def _meter(standard: Standard, besides: str) -> str | None:
+    """The error of a meter, where the standard states both parts."""
+    parts = [_written(standard, "rules", "tests", "meter", key) for key in ("percent", besides)]
+    return f"{parts[0]} of the reading and {parts[1]}" if all(parts) else None
 
 
 def _trench(standard: Standard) -> dict[str, str | None]:

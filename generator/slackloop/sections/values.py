@@ -94,6 +94,7 @@ class Values:
     insulation_least: str
     loop_tolerance: str
     loop_meter: str
+    volt_meter: str
     coldest: str
     hottest: str
     soil: str

@@ -138,8 +138,8 @@ def _insulation(built: Context) -> list[Line]:
              "many volts. If there is no answer, leave this test out."),
         line("After a repair, test a run alone, with nothing joined to it: at least ",
              strong(values.insulation_least), f" at {values.insulation_volts}, core to core and each core to earth."),
-        line("Compare it with the insulation in the list of boxes. A reading far below the first one shows water or a "
-             "cut, even if it is inside the limit."),
+        line("Compare it with the insulation in the list of boxes. A reading that falls from year to year shows water "
+             "or a cut, even if it is inside the limit."),
     ]  # fmt: skip
 
 

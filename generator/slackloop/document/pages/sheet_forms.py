@@ -170,4 +170,6 @@ def _field(context: Context, applied: AppliedSection, check: Check) -> FormField
     limit = limit_of(context, applied, check)
     if check.record == "sign":
         return FormField(check.id, line(title), "sign", limit=limit, hold=check.hold == "hold")
+    if check.record == "measure":
+        return FormField(check.id, line(title), "text", limit=limit)
     return FormField(check.id, line(title, ". ", limit), "tick")

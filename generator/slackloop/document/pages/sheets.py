@@ -45,6 +45,7 @@ Point = tuple[AppliedSection, Check]
 Some = TypeVar("Some")
 WORDS = {"hold": "HOLD", "witness": "Witness", "none": ""}
 TO_WRITE = cell(" ")
+TO_READ = (Break(), "________________________________") * 2
 AT_BOXES: frozenset[Where] = frozenset(get_args(Where)) - AT_NO_BOX
 SIGNED = (Column("name", "Name and signature", share=7), Column("when", "Date, time", share=3))
 
@@ -203,8 +204,8 @@ def job_sheet(context: Context) -> Page | None:
     """
     checks = checks_where(context, _held("none", frozenset({"job"})))
     rows = tuple(
-        (cell(strong(each[1].id)), cell(title_of(context, each[1])), cell(limit_of(context, *each)), *_blank(2))
-        for each in checks
+        (cell(strong(each[1].id)), cell(title_of(context, each[1])), cell(limit_of(context, *each), *room), *_blank(2))
+        for each in checks for room in ((TO_READ if each[1].record == "measure" else ()),)
     )
     rows += tuple(_electrode_row(context))
     if not rows:

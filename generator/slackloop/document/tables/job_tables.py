@@ -71,6 +71,7 @@ def _facts(context: Context) -> Iterator[tuple[str, str]]:
     yield "Insulation test", f"{values.insulation_volts}, at least {values.insulation_least}"
     yield "Loop reading, tolerance", values.loop_tolerance
     yield "Loop meter, error", values.loop_meter
+    yield "Meter that reads volts, error", values.volt_meter
     yield "Waste on cable", values.waste
     yield "Spares on small parts", values.spare
     yield "Site hazards", ", ".join(job.conditions.hazards) or "none stated"
