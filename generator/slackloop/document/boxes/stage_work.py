@@ -150,8 +150,9 @@ class _Maker:
         if measures in LENGTHS:
             yield self._length(base, measures)
         elif measures == "insulation_ohms":
-            least = self.context.job.rules.tests.insulation.least
-            yield replace(base, limit=fmt.written(least.text), after="or more", unit="MΩ", least=_exact(least.si / 1e6))
+            least, at = self.context.job.rules.tests.insulation.least, self.context.values.insulation_volts
+            limit, after = fmt.written(least.text), f"or more, {at}"
+            yield replace(base, limit=limit, after=after, unit="MΩ", least=_exact(least.si / 1e6))
         elif measures == "electrode_ohms":
             target = self.context.job.rules.earthing.target
             yield replace(base, limit=fmt.written(target.text), after="or less", unit="Ω", most=target.si)
