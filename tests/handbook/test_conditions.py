@@ -5,10 +5,13 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from pydantic import ValidationError
 
+from book_samples import demonstration
 from samples import chain, job_text
 from slackloop.document.worked import Worked, work
-from slackloop.sections.conditions import CONDITIONS, holds
+from slackloop.sections.conditions import CONDITIONS, apply_sections, holds
+from slackloop.sections.section import Check
 
 BRANCHED = [*chain(2), "{id: B3, from: B1, run: 20 m, surface: road}"]
 ROCK = {"soil": "blasted rock"}
@@ -93,3 +96,28 @@ def test_a_name_that_is_none_is_refused(tmp_path: Path) -> None:
     job = worked(tmp_path, chain(1))
     with pytest.raises(KeyError):
         holds("full-moon", job.job, job.analysis)
+
+
+def test_a_check_that_is_signed_with_another_has_no_place_of_its_own_while_that_one_is_there() -> None:
+    """Trench, electrician, thunder, roads, lock-off: each is signed once; without the other it is ticked by itself."""
+    sections = demonstration().context.content.sections
+    checks = {check.id: check for each in apply_sections(sections, lambda _: True) for check in each.checks}
+    pairs = {name: check.signed_with for name, check in checks.items() if check.signed_with}
+    assert pairs == {
+        "C-EXC-1": "C-TRENCH-3", "C-POWER-3": "C-ELE-1", "C-ELE-2": "C-POWER-6", "C-LIG-2": "C-STORM-1",
+        "C-TRA-1": "C-DIG-2", "C-SERVICE-1": "C-SERVICE-2",
+    }  # fmt: skip
+    assert all(checks[other].record != "covered" for other in pairs.values())
+    alone = [each for each in sections if each.front.id != "trench"]
+    (found,) = [check for each in apply_sections(alone, lambda _: True) for check in each.checks
+                if check.id == "C-EXC-1"]  # fmt: skip
+    assert (found.record, found.signed_with) == ("tick", "")
+
+
+def test_only_what_is_covered_and_holds_nothing_is_signed_with_another() -> None:
+    (check,) = [check for section in demonstration().context.content.sections for check in section.front.checks
+                if check.id == "C-EXC-1"]  # fmt: skip
+    whole = check.model_dump()
+    for change in ({"record": "tick"}, {"stage": "run"}, {"hold": "hold"}):
+        with pytest.raises(ValidationError, match="signed with another"):
+            Check.model_validate({**whole, **change})
