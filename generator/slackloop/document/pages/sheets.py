@@ -243,8 +243,8 @@ def _sheet(name: str, title: str, blocks: tuple[Block, ...]) -> Page:
 
 
 def _held(hold: str, places: frozenset[Where]) -> Callable[[Check], bool]:
-    """Whether a check holds work in this way at one of these places."""
-    return lambda check: check.hold == hold and check.where in places
+    """Whether a check holds work in this way at one of these places; one that another covers is signed there."""
+    return lambda check: check.hold == hold and check.where in places and not check.signed_with
 
 
 def _batches(context: Context, check: Check) -> Iterator[tuple[str, tuple[str, ...]]]:
