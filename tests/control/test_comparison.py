@@ -73,7 +73,7 @@ def test_a_changed_limit_shows_where_it_is_measured(small: Snapshot, tmp_path: P
 def test_a_limit_of_every_run_makes_every_card_void(small: Snapshot, tmp_path: Path) -> None:
     found = after(small, tmp_path, changed(signed_job(), "least: 10 Mohm", "least: 20 Mohm"))
     assert found.cards_that_are("void") == tuple(small.cards)
-    now, was = (f"{least} MΩ or more, 500 V dc" for least in (20, 10))
+    now, was = (f"{least} MΩ or more, 500 V" for least in (20, 10))
     assert f"Every box. Insulation, lowest of 3: now {now} (was {was})." in all_words(found)
 
 

@@ -200,15 +200,12 @@ class FormField:
     limit: Line = ()
     expected: str = ""  # what is to be read where that is no number, as an address
     loop: LoopRule | None = None  # what the limits of a loop reading are worked out from
-    near: str = ""  # the check of the same subject whose reading it is compared with
-    soil: tuple[float, float] | None = None  # coldest and hottest soil of the job, degC, for such a comparison
-    off: OffLimit | None = None  # what gives the least volts by those at the controller on the same day
+    near: tuple[str, float, float] | None = None  # the check that it is compared with, coldest and hottest soil
+    off: OffLimit | None = None  # what gives the least volts by those at the controller
     subject: str = ""  # what the value is of, where that is not what the form is about
     likely: tuple[float | None, float | None] = (None, None)  # between which numbers a value can be true at all
-    hold: bool = False
-    """Whether work is held for this name: it is typed, and never filled in from that of the writer."""
-    first: bool = False
-    """Whether it is signed before anything else of its form is done, and stands there before it."""
+    hold: bool = False  # whether work is held for this name: it is typed, and never filled in from the writer's
+    first: bool = False  # whether it is signed before anything else of its form is done, and stands there before it
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,8 +215,7 @@ class Form:
     title: str
     fields: tuple[FormField, ...]
     anchor: str = ""
-    about: Line = ()
-    """A few words beside the title."""
+    about: Line = ()  # a few words beside the title
     limits: Line = ()
     """Limits that more than one field goes by, shown before the fields."""
     seen: Line = ()

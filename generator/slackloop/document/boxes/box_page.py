@@ -100,7 +100,7 @@ def _entries(context: Context, work: StageWork) -> Iterator[FormField]:
     Volts with all outputs off go by those at the controller, which are of the day: written once, at any box.
     """
     temperature = context.job.conditions.soil_temperature
-    soil = temperature.low.si, temperature.high.si
+    coldest, hottest = temperature.low.si, temperature.high.si
     for each in work.entries:
         if each.off is not None:
             yield controller_field(context, line("At the controller, today"), DAY)
@@ -109,7 +109,7 @@ def _entries(context: Context, work: StageWork) -> Iterator[FormField]:
         expected = each.limit if kind == "text" else ""
         yield FormField(
             each.ids[0], label, kind, each.unit, each.least, each.most, _limit(each), expected, each.loop,
-            near=each.near, soil=soil if each.near else None, off=each.off, likely=each.likely,
+            near=(each.near, coldest, hottest) if each.near else None, off=each.off, likely=each.likely,
         )  # fmt: skip
 
 

@@ -150,9 +150,9 @@ class _Maker:
         if measures in LENGTHS:
             yield self._length(base, measures)
         elif measures == "insulation_ohms":
-            least, at = self.context.job.rules.tests.insulation.least, self.context.values.insulation_volts
-            limit, after = fmt.written(least.text), f"or more, {at}"
-            yield replace(base, limit=limit, after=after, unit="MΩ", least=_exact(least.si / 1e6))
+            test = self.context.job.rules.tests.insulation
+            limit, after = fmt.written(test.least.text), f"or more, {fmt.written(test.volts.text)}"
+            yield replace(base, limit=limit, after=after, unit="MΩ", least=_exact(test.least.si / 1e6))
         elif measures == "electrode_ohms":
             target = self.context.job.rules.earthing.target
             yield replace(base, limit=fmt.written(target.text), after="or less", unit="Ω", most=target.si)

@@ -63,8 +63,7 @@ def matrix_table(context: PageSource, result: ShownResult = to_fill_in) -> Table
 
     ``result`` gives the last cell of a check's row.
     """
-    parts, anchors = [], []
-    told: set[str] = set()
+    parts, anchors, told = [], [], set[str]()
     for applied in context.sections:
         rows: list[tuple[Cell, ...]] = []
         for requirement in applied.requirements:
@@ -130,7 +129,7 @@ def recorded_results(context: Context) -> ShownResult:
     recorded = context.recorded
     if recorded is None:
         return to_fill_in
-
+    checks = {check.id: check for applied in context.sections for check in applied.checks}
     known = {*context.network.boxes, *(run.id for run in context.network.closures)}
 
     def _named(results: Iterable[Result]) -> tuple[str | Inline | Line, ...]:
@@ -143,10 +142,8 @@ def recorded_results(context: Context) -> ShownResult:
         names = (line(link(each, PageTarget(box_page_id(each)))) if each in known else line(each) for each in places)
         return ": ", joined(names)
 
-    checks = {check.id: check for applied in context.sections for check in applied.checks}
-
     def result(check: Check) -> Cell:
-        check = checks[check.signed_with or check.id]
+        check = checks.get(check.signed_with, check)
         found = recorded.by_check.get(check.id, ())
         if by_stage := not found and bool(check.stage):
             places = _places(context, check)

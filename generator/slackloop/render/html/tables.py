@@ -157,7 +157,7 @@ def _loop(rule: LoopRule) -> str:
 
 def _near(each: FormField) -> str:
     """The check that a reading is compared with, and the coldest and the hottest soil of the job."""
-    return json.dumps([each.near, *(each.soil or ())], separators=(",", ":")) if each.near else ""
+    return json.dumps(each.near, separators=(",", ":")) if each.near else ""
 
 
 def _off(limit: OffLimit) -> str:
