@@ -168,7 +168,6 @@ class BoxFacts:
         yield "Bare copper at each wire end", self.strip()
         yield from self._closing_lines()
         yield "Earth electrode", f"Yes: {self.electrode}" if self.electrode else "None here"
-        yield "Along the path", fmt.run_length(self.network.path_m[self.index], self.context.units, "nearest")
 
     def _where(self, end: str) -> str:
         """The controller or a box."""
