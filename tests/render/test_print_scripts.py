@@ -103,7 +103,7 @@ def test_a_job_in_many_scripts_is_printed(tmp_path: Path) -> None:
     job = job_text([box]).replace("Two-output decoder", f"'{every}'")
     (tmp_path / "job.yml").write_text(job, encoding="utf-8")
     book = book_of(tmp_path / "job.yml")
-    copy = Copy(book.pages, book.header, cover_of(book.job, book), "a4", document_time(book.job), {})
+    copy = Copy(book.pages, book.header, cover_of(book.context), "a4", document_time(book.job), {})
     (document,) = printed_parts(book.pages, separate=False, what="printed handbook")
     printing = document.prepare(copy, tmp_path)
     assert printing.warnings == ()
