@@ -9,7 +9,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Protocol
 
-from mkdocs.plugins import CombinedEvent, event_priority
+from mkdocs.plugins import event_priority
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.toc import AnchorLink, TableOfContents
 
@@ -19,8 +19,8 @@ from slackloop.document.inline import OtherLanguage, plain
 from slackloop.document.page import DocumentHeader, Page
 from slackloop.language.messages import ENGLISH, TRANSLATED, language
 from slackloop.render.html.inline import VALUES_FILE, Place
-from slackloop.render.html.page import escaped, menu, page_html, page_parts, searchable, source_name
-from slackloop.render.html.settings import apply_settings, mend_page, mend_search_script, mend_search_worker
+from slackloop.render.html.page import escaped, menu, page_html, page_parts, searched, source_name
+from slackloop.render.html.settings import SEARCH, apply_settings, mend_page, mend_search_script, mend_search_worker
 from slackloop.site.site_contacts import NAMES
 from slackloop.source.source_file import write_file
 from slackloop.units.unit_table import spellings
@@ -130,35 +130,34 @@ class BookSite:
         if source.search:
             page.meta["tags"] = list(source.search)
         if source.found_last:
-            page.meta["search"] = {"boost": FOUND_LAST}
+            page.meta["boost"] = FOUND_LAST
+        page.meta["search"] = {"exclude": True}  # its words come from its blocks, not from its HTML
         if source.description:
             page.meta["description"] = escaped(source.description)
         return ""
 
     def on_page_content(self, html: str, *, page: SitePage, config: MkDocsConfig, files: Files) -> str:
-        """The finished page and its parts; what it shows is put in place of its words once the search has read them."""
+        """The parts of the page; what it shows is put in its place when the theme asks for it."""
         source = self._by_name[page.file.src_uri]
         parts = [AnchorLink(escaped(plain(part.line)), part.anchor, 2) for part in page_parts(source)]
         page.toc = TableOfContents(parts)
         return ""
 
-    @event_priority(100)
-    def _before_search(
-        self, context: TemplateContext, *, page: SitePage, config: MkDocsConfig, nav: Navigation
-    ) -> TemplateContext:
-        """Let the search see the words only."""
-        page.content = searchable(self._by_name[page.file.src_uri])
-        return context
-
     @event_priority(-100)
-    def _after_search(
+    def on_page_context(
         self, context: TemplateContext, *, page: SitePage, config: MkDocsConfig, nav: Navigation
     ) -> TemplateContext:
-        """Give the page what it shows."""
-        page.content = page_html(self._by_name[page.file.src_uri])
+        """Give the page what it shows, and the search its words."""
+        source = self._by_name[page.file.src_uri]
+        facts = {key: value for key in ("tags", "boost") if (value := page.meta.get(key))}
+        config.plugins[SEARCH].search_index.entries += [  # type: ignore[attr-defined]
+            {"location": page.url + (f"#{each.anchor}" if each.anchor else ""), "title": each.title, "text": each.text}
+            | facts
+            for each in searched(source)
+        ]
+        page.content = page_html(source)
         return context
 
-    on_page_context = CombinedEvent(_before_search, _after_search)
 
     def on_post_page(self, output: str, *, page: SitePage, config: MkDocsConfig) -> str:
         """The whole page with the theme's faults mended; its content is let go."""

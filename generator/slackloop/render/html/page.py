@@ -2,13 +2,15 @@
 
 The menu of the website: groups stand where their first page stands.
 
-What the search looks in: the words of a page under their headings, as the least HTML that the search reads.
+What the search looks in: the words of a page under their headings.
 """
 
 from __future__ import annotations
 
+import html
 import posixpath
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from markupsafe import Markup, escape
@@ -85,26 +87,35 @@ def _group(groups: dict[tuple[str, ...], list[dict[str, Any]]], path: tuple[str,
     return groups[path]
 
 
-def searchable(page: Page) -> Markup:
+@dataclass(slots=True)
+class Searched:
+    """What the search finds under one heading; ``anchor`` is empty for the page itself. Both texts are HTML."""
+
+    anchor: str
+    title: str
+    text: str = ""
+
+
+def searched(page: Page) -> list[Searched]:
     """The words of a page under its title and its headings.
 
     The checks on a box page are the method's own: they are left out, so that a search for one leads to the method.
     """
-    parts = [tag("h1", page.title, id="_title")]
+    parts = [Searched("", html.escape(page.title, quote=False).strip())]
     for block in page.blocks:
         if page.kind == "box" and isinstance(block, Form):
             continue
         _add(block, parts)
-    return Markup("".join(parts))
+    return parts
 
 
-def _add(block: Block, parts: list[Markup]) -> None:
+def _add(block: Block, parts: list[Searched]) -> None:
     """A heading opens an entry of its own; all else is words under the one before."""
     if isinstance(block, Heading):
-        parts.append(tag(f"h{block.level}", plain(block.line), id=block.anchor))
+        parts.append(Searched(block.anchor, html.escape(plain(block.line), quote=False).strip()))
         return
-    words = " ".join(text for line in own_lines(block) if (text := plain(line)))
+    words = " ".join(text for line in own_lines(block) if (text := plain(line))).replace("\n", " ")
     if words:
-        parts.append(tag("p", words))
+        parts[-1].text += f"<p>{html.escape(words, quote=False)}</p>"
     for each in inside(block):
         _add(each, parts)
