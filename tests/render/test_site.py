@@ -9,18 +9,23 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
+from jinja2 import Environment
+from mkdocs.theme import Theme
 
 from render.site_samples import FACTS, SECTION, sample_book
 from slackloop.document.page import Page
 from slackloop.render.html.page import menu
-from slackloop.render.html.settings import ThemeChanged, mend_page
+from slackloop.render.html.settings import ThemeChanged, _theme, mend_page
 from slackloop.render.html.site import build_site
+
+
+FILES = {"handbook.pdf": b"%PDF-1.7 sample", "schedules/list.csv": b"a,b\r\n"}
 
 
 @pytest.fixture(scope="module")
 def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("site") / "website"
-    build_site(sample_book(), folder, files={"handbook.pdf": b"%PDF-1.7 sample", "schedules/list.csv": b"a,b\r\n"})
+    build_site(sample_book(), folder, files=FILES)
     return folder
 
 
@@ -53,6 +58,24 @@ def test_every_page_is_written_and_no_other(site: Path) -> None:
     written = sorted(path.relative_to(site).as_posix() for path in site.rglob("*.html"))
     assert written == ["boxes/b01.html", "boxes/b02.html", "index.html", f"{SECTION}.html", "tables/volts.html",
                        "unlisted.html"]  # fmt: skip
+
+
+def test_a_second_site_compiles_no_template_again(
+    site: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refuse(self: Environment, *_: object) -> None:
+        raise AssertionError("a template was compiled again")
+
+    monkeypatch.setattr(Environment, "_compile", refuse)
+    build_site(sample_book(), tmp_path / "second", files=FILES)
+    assert read(tmp_path / "second", "boxes/b01.html") == read(site, "boxes/b01.html")
+
+
+def test_the_theme_gives_every_file_but_those_in_folders_with_a_dot() -> None:
+    theme = _theme()
+    lean, whole = theme.get_env().list_templates(), Theme.get_env(theme).list_templates()
+    assert set(lean) == {name for name in whole if not any(part.startswith(".") for part in name.split("/")[:-1])}
+    assert len(lean) < len(whole) / 10
 
 
 def test_what_a_reader_does_not_need_is_left_out(site: Path) -> None:

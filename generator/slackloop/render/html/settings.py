@@ -7,11 +7,15 @@ Each mend must find its place, so that a new theme release that moved it is noti
 
 from __future__ import annotations
 
+import os
 import re
 from collections.abc import Sequence
 from pathlib import Path
+from types import CodeType
 from typing import TYPE_CHECKING, Any
 
+from jinja2 import BytecodeCache, Environment, FileSystemLoader
+from jinja2.bccache import Bucket
 from mkdocs.plugins import get_plugins
 from mkdocs.theme import Theme
 
@@ -87,8 +91,46 @@ def apply_settings(
         _add_search(config)
 
 
+class _Compiled(BytecodeCache):
+    """Templates that were compiled for an earlier site of this process: another language, or a preview made anew."""
+
+    def __init__(self) -> None:
+        self._known: dict[str, tuple[str, CodeType]] = {}
+
+    def load_bytecode(self, bucket: Bucket) -> None:
+        checksum, code = self._known.get(bucket.key, ("", None))
+        if checksum == bucket.checksum:
+            bucket.code = code
+
+    def dump_bytecode(self, bucket: Bucket) -> None:
+        if bucket.code is not None:
+            self._known[bucket.key] = bucket.checksum, bucket.code
+
+
+_COMPILED = _Compiled()
+
+
+class _ThemeFiles(FileSystemLoader):
+    """The theme's files but those in folders with a dot, which are ten thousand icons and never published."""
+
+    def list_templates(self) -> list[str]:
+        found: set[str] = set()
+        for top in map(Path, self.searchpath):
+            for folder, inside, names in os.walk(top):
+                inside[:] = [name for name in inside if not name.startswith(".")]
+                found.update(Path(folder, name).relative_to(top).as_posix() for name in names)
+        return sorted(found)
+
+
+class _Theme(Theme):
+    def get_env(self) -> Environment:
+        env = super().get_env()
+        env.loader, env.bytecode_cache = _ThemeFiles(self.dirs), _COMPILED
+        return env
+
+
 def _theme() -> Theme:
-    theme = Theme(
+    theme = _Theme(
         name="material",
         custom_dir=str(THEME_FOLDER),
         language=language(),
