@@ -18,7 +18,6 @@ from slackloop.render.html.page import menu
 from slackloop.render.html.settings import ThemeChanged, _theme, mend_page
 from slackloop.render.html.site import build_site
 
-
 FILES = {"handbook.pdf": b"%PDF-1.7 sample", "schedules/list.csv": b"a,b\r\n"}
 
 
