@@ -42,7 +42,7 @@ PRINTED_WORDS = (
 DIGIT = re.compile("[0-9]")
 CODES_EM = 13.1
 """How wide a line of codes may be in the column of the titles, as ``text_width`` reckons, of their own size."""
-BATCH = 64
+BATCH = 48
 """Cards that are set together: what Typst needs for a card stays until its document is done, some 3 MB."""
 
 
