@@ -21,7 +21,7 @@ from samples import REPOSITORY
 from shared import short
 from slackloop.document.book import Book
 from slackloop.document.boxes.card import FIRST_WORD, Card, CardMaker, code_text
-from slackloop.document.boxes.stages import ON_CARD, TEST_CAUTIONS, stops_of
+from slackloop.document.boxes.stages import STAGE_CAUTIONS, TEST_CAUTIONS, stops_of
 from slackloop.document.worked import work
 from slackloop.pipeline.handbook_folder import context_of
 from slackloop.render.typst.book import Cover, Paper
@@ -144,11 +144,21 @@ def test_each_kind_of_hold_stops_what_comes_after_it(where: str, stage: str, sto
 def test_the_insulation_test_is_warned_of_in_the_words_of_the_caution(demo_cards: Mapping[str, bytes]) -> None:
     source, backs = book(DEMONSTRATION), squeezed("".join(pages(demo_cards["a4"])))
     first, second = (source.context.content.words.cautions[name] for name in TEST_CAUTIONS)
-    told = f"{first.title}. {first.text.split('. ')[0]}. {second.title}."
+    assert "Discharge it." in second.card
+    told = f"{first.title}. {first.card} {second.title}. {second.card}"
     for card in cards_of(source):
         for stage in card.stages:
             ids = {name for entry in stage.entries for name in entry.ids}
-            assert bool(stage.warned) == ("C-TEST-1" in ids or stage.id in ON_CARD)
+            assert bool(stage.warned) == ("C-TEST-1" in ids or stage.id in STAGE_CAUTIONS)
+    assert backs.count(squeezed(told)) == len(cards_of(source))
+
+
+def test_every_loop_reading_says_lock_off_and_which_meter_never(demo_cards: Mapping[str, bytes]) -> None:
+    source, backs = book(DEMONSTRATION), squeezed("".join(pages(demo_cards["a4"])))
+    lock, meter = (source.context.content.words.cautions[name] for name in STAGE_CAUTIONS["test"])
+    assert "Lock off." in lock.card
+    assert "never the insulation tester" in meter.card
+    told = f"{lock.title}. {lock.card} {meter.title}. {meter.card}"
     assert backs.count(squeezed(told)) == len(cards_of(source))
 
 
@@ -157,7 +167,10 @@ def test_a_splice_is_made_after_the_insulation_test(demo_cards: Mapping[str, byt
     ends = sum(not children for children in book(DEMONSTRATION).context.network.children)
     words = squeezed("".join(pages(demo_cards["a4"])))
     told = words.count(squeezed("before every run in this box has passed its insulation"))
-    at_ends = words.count(squeezed("Read the volts under Close first. Lock off. Then splice. Insulation first."))
+    caution = book(DEMONSTRATION).context.content.words.cautions["open-end"]
+    assert "Lock off. Test that it is dead. Then splice." in caution.text
+    assert "Lock off. Prove it dead. Then splice." in caution.card
+    at_ends = words.count(squeezed(f"{caution.card} Insulation first."))
     assert (told, at_ends) == (len(cards_of(book(DEMONSTRATION))) - ends, ends)
 
 

@@ -73,6 +73,8 @@ class Caution(Front):
 
     title: Line
     text: Line
+    card: Line = ""
+    """What to do, in the few words that a line of a card holds; the text where it is empty."""
     sign: Sign = ""
 
 

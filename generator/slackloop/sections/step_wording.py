@@ -62,7 +62,7 @@ def word_texts(words: Words) -> Iterator[tuple[str, str, tuple[str, ...]]]:
     yield from (("tools", name, (each.name, each.use)) for name, each in words.tools.items())
     yield from (("protective", name, (each.name, each.when)) for name, each in words.protective.items())
     yield from (("hazards", name, (each.title, each.harm, *each.controls)) for name, each in words.hazards.items())
-    yield from (("cautions", name, (each.title, each.text)) for name, each in words.cautions.items())
+    yield from (("cautions", name, (each.title, each.text, each.card)) for name, each in words.cautions.items())
     yield from (("deferrals", name, (each.title, each.text)) for name, each in words.deferrals.items())
     yield from (("faults", name, (each.title, each.harm)) for name, each in words.faults.items())
 

@@ -83,6 +83,13 @@ class LoopRule:
         """The limits at one soil temperature, °C."""
         return limit(self.expected_20c, celsius, self.tolerance, self.meter, self.alpha_per_c, self.least_20c)
 
+    def repeat_ohms(self, celsius: float) -> float:
+        """How far a second reading in the same soil, °C, may be from the first, ohm: the meter's error of both.
+
+        Taken at the least that passes there, where the error is least, so that it holds for every reading that passes.
+        """
+        return 2.0 * self.meter.of(self.at(celsius).low_ohms)
+
 
 def soil_steps(coldest_c: float, hottest_c: float, degree_c: float = 1.0) -> tuple[float, ...]:
     """Soil temperatures to give limits at, °C: from the coldest to the hottest, three or five of them.

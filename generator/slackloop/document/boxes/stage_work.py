@@ -166,7 +166,11 @@ class _Maker:
         elif measures in VOLTS:
             yield self._volts(base, measures)
         elif due.check.id == "C-FILL-6":
-            yield replace(base, limit="as in Test", unit="Ω", loop=self.loop.rule, near="C-TEST-3")
+            apart = fmt.ohms(self.loop.rule.repeat_ohms(min(self.loop.soil_c)), "most")
+            after = f"and within {apart} of it"
+            yield replace(
+                base, limit="as in Test", after=after, unit="Ω", loop=self.loop.rule, near="C-TEST-3"
+            )
         else:
             yield from self._address(base)
 

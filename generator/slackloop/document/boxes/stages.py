@@ -9,14 +9,13 @@ The id of the page of each box.
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Literal
 
 from slackloop.compute.circuit.loop import LoopRule
 from slackloop.compute.circuit.path_volts import OffLimit
-from slackloop.document.boxes.box_facts import BoxFacts, cautions_of
+from slackloop.document.boxes.box_facts import BoxFacts, card_cautions_of, cautions_of
 from slackloop.document.boxes.box_values import volts_limit
 from slackloop.document.context import Context
 from slackloop.document.inline import Line, line, plain
@@ -84,14 +83,12 @@ STAGES: tuple[tuple[StageId, str], ...] = (
 
 Tag = Literal["", "HOLD", "WITNESS"]
 TAGS: dict[str, Tag] = {"none": "", "witness": "WITNESS", "hold": "HOLD"}
-STAGE_CAUTIONS: dict[StageId, tuple[str, ...]] = {"test": ("do-not-unclip-live",), "splice": ("untested-run",)}
+STAGE_CAUTIONS: dict[StageId, tuple[str, ...]] = {
+    "test": ("do-not-unclip-live", "ohmmeter-only"), "splice": ("untested-run",)
+}  # fmt: skip
 OPEN_END = "open-end"
 """Comes first where the path ends: the pair is read under volts there before it is spliced."""
-ON_CARD = frozenset({"splice"})
-"""Stages whose caution a card has a line for; a page has one for all of them."""
 TEST_CAUTIONS = ("test-volts", "charged-pair")
-SHORT = 60
-"""Characters of a caution's text that a line of a card has room for, in whole sentences."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,7 +182,7 @@ class StageWork:
     cautions: tuple[tuple[str, str], ...] = ()
     """Title and text of what must be said before its values are read."""
     warned: tuple[tuple[str, str], ...] = ()
-    """The same in one line for a card: each title, and after the first what to do at once."""
+    """The same in one line for a card: each title, with what to do in few words."""
     later: tuple[Said, ...] = ()
     """What is made after the row is signed, each with a signature of its own."""
     covered: tuple[str, ...] = ()
@@ -241,28 +238,13 @@ Cautions = tuple[tuple[str, str], ...]
 
 
 def stage_cautions(context: Context, stage: StageId, is_insulation: bool, is_end: bool) -> tuple[Cautions, Cautions]:
-    """Cautions of a stage, title and text: for a page, where those of an insulation test are whole, and for a card."""
+    """Cautions of a stage, title and text: whole for a page, and in one line for a card."""
+    names = STAGE_CAUTIONS.get(stage, ())
     if is_insulation:
-        whole = tuple(cautions_of(context, TEST_CAUTIONS))
-        return whole, in_one_line(whole)
-    names = ((OPEN_END,) if is_end and stage == "splice" else ()) + STAGE_CAUTIONS.get(stage, ())
-    short = in_one_line(tuple(cautions_of(context, names)))
-    return short, short if stage in ON_CARD else ()
-
-
-def in_one_line(cautions: Sequence[tuple[str, str]]) -> tuple[tuple[str, str], ...]:
-    """Cautions in their own words: the first with the sentences that a line holds, the others by their titles."""
-    return tuple((title, _opening(text) if number == 0 else "") for number, (title, text) in enumerate(cautions))
-
-
-def _opening(text: str) -> str:
-    """The first sentence of a text, and those after it while all is short."""
-    told, *others = re.split(r"(?<=[.]) ", text)
-    for each in others:
-        if len(told) + len(each) >= SHORT:
-            break
-        told += f" {each}"
-    return told
+        names = TEST_CAUTIONS
+    elif is_end and stage == "splice":
+        names = (OPEN_END, *names)
+    return tuple(cautions_of(context, names)), tuple(card_cautions_of(context, names))
 
 
 def stops_of(check: Check) -> Stops:
