@@ -8,7 +8,7 @@ from collections.abc import Callable
 import networkx as nx
 import pytest
 
-from slackloop.compute.circuit.loop import MeterError, cable_loop_ohms, limit, loop_network, soil_steps
+from slackloop.compute.circuit.loop import LoopRule, MeterError, cable_loop_ohms, limit, loop_network, soil_steps
 from slackloop.compute.circuit.short_places import ShortFinder
 from slackloop.compute.computed_job import ComputedJob
 from slackloop.reference.tables import ReferenceTables
@@ -59,6 +59,14 @@ def test_limits_by_hand() -> None:
     assert got.expected_ohms == pytest.approx(9.214)
     assert got.low_ohms == pytest.approx(8.159674)
     assert got.high_ohms == pytest.approx(9.214 * 1.1 * 1.01 + 0.05)
+
+
+def test_a_second_reading_is_judged_by_the_least_error_of_two_that_pass() -> None:
+    """The least that passes at 0 degC is 8.159674 ohm: twice 1 % of it and 0.05 ohm is 0.26319348."""
+    rule = LoopRule(10.0, 0.10, MeterError(0.01, 0.05), 0.00393)
+    assert rule.repeat_ohms(0.0) == pytest.approx(0.26319348)
+    for first in (rule.at(0.0).low_ohms, rule.at(0.0).high_ohms):
+        assert rule.repeat_ohms(0.0) <= 2.0 * rule.meter.of(first) + 1e-12
 
 
 def test_limits_are_larger_than_nothing_and_hold_what_is_expected() -> None:

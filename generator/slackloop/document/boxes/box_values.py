@@ -135,7 +135,7 @@ def _slack(facts: BoxFacts) -> str:
 
 def _wires(facts: BoxFacts) -> str:
     splices = facts.context.analysis.splices[facts.index]
-    counts = ", ".join(f"{len(each.wires)} in the connector of {each.cores}" for each in splices)
+    counts = ", ".join(f"{len(each.wires)} wires in the connector of core {each.cores}" for each in splices)
     return counts or "nothing is spliced here"
 
 

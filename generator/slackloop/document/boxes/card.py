@@ -215,7 +215,7 @@ class CardMaker:
             yield CardFact("Address", address[:1].upper() + address[1:], _unset(devices))
             yield CardFact("Stations", _numbers(devices), _leads(devices))
         slack = self.context.analysis.slack[facts.index]
-        ends = f"on each of {slack.tails} ends" if slack.tails > 1 else "on the one end"
+        ends = f"on each of {slack.tails} ends" if slack.tails > 1 else "on the cable end"
         yield CardFact("Slack", facts.slack_text(slack.per_tail_m), ends)
         yield CardFact("Bare copper", facts.strip())
         yield CardFact("Carry", "; ".join(facts.carried()) or "No connector")

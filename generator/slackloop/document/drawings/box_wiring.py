@@ -45,7 +45,7 @@ FRAME = 92.0
 """Width of the frame that stands for a connector, and of what is written in it."""
 CORE_ROOM = 68.0
 JACKET_SHADE = "#bdbdbd"
-BARS_NOTE = "Only the drawing has bars on core a."
+BARS_NOTE = "The bars on core a are in the drawing only."
 """What stands beside the drawing wherever it is shown."""
 
 Letters = tuple[list[Point], list[Point]]

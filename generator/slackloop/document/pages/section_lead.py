@@ -101,7 +101,7 @@ def _shown(group: Blocks, room: int) -> Iterator[Block]:
 def _title(blocks: list[Block]) -> str:
     """What is folded, by its first table or drawing."""
     for block in walk(blocks):
-        if isinstance(block, TableBlock):
+        if isinstance(block, TableBlock) and block.table.title:
             return f"Table: {block.table.title}"
         if isinstance(block, Drawing):
             return f"Drawing: {block.title}"

@@ -26,6 +26,7 @@ from slackloop.site.answers import open_questions
 from slackloop.units.figure import NOT_KNOWN
 
 Door = tuple[Line, Target, Line]
+CARDS = "cards.pdf"
 SHEETS = {
     "sheets/facts": "what has to be confirmed first",
     "sheets/daily": "what is looked at each day", "sheets/reels-received": "each reel as it comes",
@@ -66,7 +67,7 @@ def start_page(
             line(link(title, PageTarget(page))) for title, page in WORKED_OUT
         ]), "."), "small"),
         Heading(2, line("Contractor"), "contractor"),
-        Doors(tuple(_contractor(printed)), "lines"),
+        Doors(tuple(_contractor(context, printed)), "lines"),
         Heading(2, line("Inspector"), "inspector"),
         Doors(tuple(_inspector(context)), "lines"),
         *_owner(context),
@@ -164,8 +165,8 @@ def _sheets(pages: Iterable[Page]) -> Iterator[Door]:
             yield line(page.title), PageTarget(page.id), line(SHEETS[page.id])
 
 
-def _contractor(printed: Sequence[str]) -> list[Door]:
-    """The ways of those who order and issue."""
+def _contractor(context: Context, printed: Sequence[str]) -> list[Door]:
+    """The ways of those who order and issue; another language has cards of its own."""
     doors: list[Door] = [
         (line("Findings and answers"), PageTarget(findings_page.PAGE), line("what the check of the job found")),
         (line("Materials to order"), PageTarget("tables/materials"), line("cable, devices, connectors, parts")),
@@ -173,8 +174,10 @@ def _contractor(printed: Sequence[str]) -> list[Door]:
         (line("Document control"), PageTarget(control_page.PAGE), line("what this copy is, and who signed")),
         (line("Schedules as a workbook"), FileTarget(WORKBOOK), line("for a spreadsheet")),
     ]
-    titles = {"handbook.pdf": "Handbook to print", "cards.pdf": "Box cards to print"}
-    doors += [(line(titles.get(name, f"{name} to print")), FileTarget(name), line(name)) for name in printed]
+    titles = {"handbook.pdf": "Handbook to print", CARDS: "Box cards to print"}
+    for name in printed:
+        told = context.cards_file if name == CARDS and context.cards_file else name
+        doors.append((line(titles.get(name, f"{name} to print")), FileTarget(name), line(told)))
     return doors
 
 
