@@ -131,6 +131,13 @@ def test_no_english_is_left_on_a_page_of_the_crew(edition: Edition) -> None:
     assert len(edition.pages) > 85
 
 
+def test_a_tag_of_a_card_is_in_spanish_wherever_it_stands(edition: Edition) -> None:
+    stages = [stage for card in edition.cards for stage in card.stages]
+    tags = {each.tag for stage in stages for each in (*stage.entries, *stage.ticks, *stage.seen, *stage.later)}
+    assert "PRESENCIA" in tags
+    assert tags <= {"", "PRESENCIA", "ESPERA"}
+
+
 def test_no_english_is_left_on_a_card(edition: Edition) -> None:
     left = set()
     for card in edition.cards:
