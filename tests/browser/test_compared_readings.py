@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from browser.conftest import Screens
 
 pytestmark = pytest.mark.browser
-ALONE = "No volts at the controller: 35.4 V or more."
+ALONE = "Volts at the controller not written yet: 35.4 V or more."
 BACKDATE = (
     "([subject, check, when]) => window.records.write(subject, check, {...window.records.read(subject, check), when})"
 )
@@ -77,6 +77,8 @@ def test_what_is_written_at_one_end_box_is_there_at_the_next_and_on_the_daily_sh
         for other in ("boxes/b40.html", "sheets/daily.html"):
             page.goto((demo / other).as_uri())
             assert page.locator("[name=C-POWER-VOLTS]").input_value() == "36.2", other
+        limit = page.locator(".field", has=page.locator("[name=C-POWER-VOLTS]")).locator(".limit")
+        assert limit.inner_text() == "35.6 V or more, on each day that the path is on", "as the paper says it"
         page.goto((demo / "boxes" / "b40.html").as_uri())
         page.locator("[name=C-POWER-2]").fill("34.0")
         assert state(page, "C-POWER-2")[0] == "out"

@@ -103,7 +103,7 @@ window.records.reading = (() => {
     const limit = `${strict(least, true)} ${field.unit}`;
     const read = controller === undefined ? "" : `${controller} ${field.unit}`;
     const compared = `By ${read}: ${limit} or more.`;
-    const alone = `No volts at the controller: ${limit} or more.`;
+    const alone = `Volts at the controller not written yet: ${limit} or more.`;
     const told = read ? compared : alone;
     if (judged.state === "in") return { ...judged, message: told };
     return judged.state === "out" ? { ...judged, message: `Outside. ${told}` } : judged;
