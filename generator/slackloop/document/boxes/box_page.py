@@ -152,7 +152,7 @@ def _signatures(work: StageWork) -> Iterator[FormField]:
 def _hold(said: Said) -> FormField:
     """The signature of a hold; leave to cross stands before the work that it allows."""
     words, is_first = line(strong(HELD[said.stops]), said.text), said.stops == "cross"
-    return FormField(said.id, words, "sign", hold=True, first=is_first)
+    return FormField(said.id, words, "sign", hold=True, alone=said.answers == "nothing", first=is_first)
 
 
 NOTE_KINDS = {"error": "danger", "warning": "warning", "note": "note"}

@@ -81,7 +81,7 @@ class _Maker:
             elif record == "tick":
                 ticks.append(said)
             elif record == "sign" and (stops := stops_of(due.check)):
-                holds.append(replace(said, stops=stops))
+                holds.append(replace(said, stops=stops, answers=due.check.answers))
             elif due.check.later:
                 later.append(said)
             elif record == "sign":

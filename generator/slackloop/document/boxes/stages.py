@@ -23,7 +23,7 @@ from slackloop.document.inline import Line, line, plain
 from slackloop.sections import format as fmt
 from slackloop.sections.inspection_points import CROSSINGS, id_spans, is_due_at, is_due_on_ring_run
 from slackloop.sections.link_rules import slug
-from slackloop.sections.section import Check
+from slackloop.sections.section import Answers, Check
 from slackloop.site.network import Run
 from slackloop.units.figure import is_unknown
 
@@ -156,6 +156,7 @@ class Said:
     text: str
     tag: Tag = ""
     stops: Stops = ""
+    answers: Answers = ""
 
 
 @dataclass(frozen=True, slots=True)

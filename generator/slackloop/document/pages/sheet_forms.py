@@ -92,7 +92,8 @@ def _measured(context: Context, applied: AppliedSection, check: Check) -> FormFi
         limit = line(strong(fmt.written(most.text)), " or less")
         return FormField(check.id, title, "number", "Ω", most=most.si, limit=limit)
     if check.measures == "controller_volts":
-        return replace(controller_field(context, title), limit=limit_of(context, applied, check))
+        made = controller_field(context, title)
+        return replace(made, limit=limit_of(context, applied, check)) if made.limit else made
     return _field(context, applied, check)
 
 

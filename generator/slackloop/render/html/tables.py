@@ -129,6 +129,7 @@ def _entry(each: FormField, name: str) -> Markup:
         "id": name, "name": each.id, "data_kind": each.kind, "data_unit": each.unit, "data_least": _bound(each.least),
         "data_most": _bound(each.most), "data_expected": each.expected, "data_subject": each.subject,
         "data_loop": _loop(each.loop) if each.loop else "", "data_hold": each.hold, "data_near": _near(each),
+        "data_alone": each.alone,
         "data_off": _off(each.off) if each.off else "",
         "data_lowest": _bound(each.likely[0]), "data_highest": _bound(each.likely[1]),
         "placeholder": said("Signer's name") if each.hold else "",

@@ -63,6 +63,12 @@ window.records.reading = (() => {
     return String((up ? Math.ceil : Math.floor)(number * places) / places);
   }
 
+  /* The limits of a value as texts, for who signs over it. */
+  const boundsOf = (least, most, unit) => ({
+    low: least === undefined ? "" : `${strict(least, true)} ${unit}`,
+    high: most === undefined ? "" : `${strict(most, false)} ${unit}`,
+  });
+
   /* Whether the number would be inside its two limits in a unit that a meter shows too. */
   function slipped(number, least, most) {
     for (const name of least === undefined || most === undefined ? [] : THOUSANDS) {
@@ -88,7 +94,7 @@ window.records.reading = (() => {
     const isInside = found.number >= Number(low) && found.number <= Number(high);
     const allowed = `By the first reading: ${low} to ${high} Ω.`;
     if (isInside) return { ...passed, message: allowed };
-    return { ...passed, state: "out", message: `Outside. ${allowed}` };
+    return { ...passed, state: "out", message: `Outside. ${allowed}`, low: `${low} Ω`, high: `${high} Ω` };
   }
 
   /* As OffLimit.least. */
@@ -138,7 +144,8 @@ window.records.reading = (() => {
     const below = `Outside: ${read}below ${limit} ${field.unit}.`;
     const higher = `This does not show ${limit} ${field.unit}. Use a higher range.`;
     const message = !isLow ? above : found.over ? higher : below;
-    return { ...kept, state: "out", message };
+    const bounds = isLow && found.over ? {} : boundsOf(least, most, field.unit);
+    return { ...kept, state: "out", message, ...bounds };
   }
 
   function soilText(field, soil) {
