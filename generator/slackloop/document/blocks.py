@@ -200,7 +200,7 @@ class FormField:
     limit: Line = ()
     expected: str = ""  # what is to be read where that is no number, as an address
     loop: LoopRule | None = None  # what the limits of a loop reading are worked out from
-    near: tuple[str, float, float] | None = None  # the check that it is compared with, coldest and hottest soil
+    near: tuple[str, float, float] | None = None  # what it is compared with, soils or meter error
     off: OffLimit | None = None  # what gives the least volts by those at the controller
     subject: str = ""  # what the value is of, where that is not what the form is about
     likely: tuple[float | None, float | None] = (None, None)  # between which numbers a value can be true at all

@@ -8,7 +8,7 @@ from dataclasses import replace
 from datetime import date
 from itertools import groupby
 
-from slackloop.records.history import WORST, Entry, History, compare, compare_off, soil_of
+from slackloop.records.history import WORST, Entry, History, compare, compare_load, compare_off, soil_of
 from slackloop.records.holds import signed_notes
 from slackloop.records.judgement import Said, judged, merged, to_do, what_it_says
 from slackloop.records.record_file import RecordFile
@@ -172,6 +172,8 @@ class _Job:
         }  # fmt: skip
         for history in self.histories:
             compare_off(history, controllers)
+        for history in self.histories:
+            compare_load(history, self.index.get((history.due.subject, history.due.near)))
         self._refuse_twins()
 
     def _judge(self, history: History, readings: Sequence[History] = (), soil: History | None = None) -> None:

@@ -157,14 +157,17 @@ def _loop(rule: LoopRule) -> str:
 
 
 def _near(each: FormField) -> str:
-    """The check that a reading is compared with, and the coldest and the hottest soil of the job."""
+    """The check that a reading is compared with: a loop in the coldest and the hottest soil, volts by their meter."""
     return json.dumps(each.near, separators=(",", ":")) if each.near else ""
 
 
 def _off(limit: OffLimit) -> str:
     """What gives the least volts, by ``OffLimit.least``'s own names, and the check of those at the controller."""
     return json.dumps(
-        {"check": CONTROLLER_CHECK, "below": limit.most_below, "unread": limit.unread, "floor": limit.floor},
+        {
+            "check": CONTROLLER_CHECK, "below": limit.most_below, "unread": limit.unread, "floor": limit.floor,
+            "meter": [limit.meter.fraction, limit.meter.volts],
+        },
         separators=(",", ":"),
     )  # fmt: skip
 

@@ -48,9 +48,22 @@
   function controllerOf(field, { check }) {
     const entry = store.read(`day:${dayOf(store.read(subjectOf(field), field.name))}`, check);
     const read = entry && entry.unit === "V" ? window.records.reading.parsed(entry.value) : undefined;
-    const { lowest, highest } = facts.get(records.find((each) => each.name === check));
+    const { lowest, highest, least } = facts.get(records.find((each) => each.name === check));
     const isLikely = read && !read.over && !(read.number < lowest) && !(read.number > highest);
-    return { controller: isLikely ? read.number : undefined };
+    if (!isLikely) return { isDoubted: Boolean(entry && entry.value) };
+    return { controller: read.number, isGood: !(read.number < least) };
+  }
+
+  /* The volts at the same box with all outputs off, read on the same day. */
+  function restOf(field, [check, ...meter]) {
+    const subject = subjectOf(field);
+    const rest = records.find((each) => each.name === check && subjectOf(each) === subject);
+    const entry = rest && store.read(subject, check);
+    const isSameDay = entry && entry.value && dayOf(entry) === dayOf(store.read(subject, field.name));
+    const read = isSameDay && entry.unit === "V" ? window.records.reading.parsed(entry.value) : undefined;
+    const { lowest, highest } = rest ? facts.get(rest) : {};
+    const isLikely = read && !read.over && !(read.number < lowest) && !(read.number > highest);
+    return isLikely ? { rest: read.number, meter } : {};
   }
 
   /* The first reading of the same pair, if it passes here, and the soils of the first and of this one: any of the job
@@ -70,7 +83,8 @@
 
   function judged(field) {
     const known = facts.get(field);
-    const against = known.off ? controllerOf(field, known.off) : known.near ? firstOf(field, known.near) : {};
+    const nearest = (near) => (known.loop ? firstOf(field, near) : restOf(field, near));
+    const against = known.off ? controllerOf(field, known.off) : known.near ? nearest(known.near) : {};
     return window.records.reading.judged(field.value, known, known.loop && soilOf(field), against);
   }
 
@@ -200,7 +214,7 @@
       const entry = { ...found, by: store.writer(), ...store.now(), note, handbook: store.handbook.fingerprint };
       tell(store.write(subject, check, found.value === "" ? { ...entry, emptied: true } : entry));
     }
-    for (const other of records.filter((each) => facts.get(each).loop || facts.get(each).off)) show(other);
+    for (const other of records.filter((each) => ["loop", "off", "near"].some((rule) => facts.get(each)[rule]))) show(other);
     show(field);
     signatures.forEach(show);
     if (subject.startsWith("day:") && facts.get(field).unit === "V") doubtVolts(subject);
