@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -64,6 +65,8 @@ class VoltMeter:
         The reading may be too low by its whole error, and the other too high: (36 + 0.1) ÷ 0.99 × 1.01 + 0.1 = 36.93 V
         after 36 V at 1 % and 0.1 V. Without what division leaves behind the ninth decimal.
         """
+        if self.fraction >= 1.0:
+            return math.inf
         return round((reading + self.volts) / (1.0 - self.fraction) * (1.0 + self.fraction) + self.volts, 9)
 
 

@@ -107,8 +107,6 @@ def _doubts(results: Sequence[Result]) -> list[list[DoubtedSignature]]:
     """The signatures that say more than was recorded, those against which the same stands together."""
     groups: dict[tuple[object, ...], list[DoubtedSignature]] = {}
     for each in doubted_signatures(results):
-        if each.signed.status != "pass" and not (each.missing or each.later or each.is_own):
-            continue
         groups.setdefault((each.bad, each.missing, each.later, each.is_own), []).append(each)
     return list(groups.values())
 
@@ -119,8 +117,7 @@ def _doubted(doubts: Sequence[DoubtedSignature], labels: Mapping[str, str]) -> L
     for each in doubts:
         parts += [" " if parts else "", _label(each.signed, labels), ": ", strong(each.name), "."]
     doubt = doubts[0]
-    over = doubt.bad if doubt.signed.status == "pass" else ()  # else it is told as a failure of its own
-    for words, some in (("Signed although not good", over), ("Signed although not recorded", doubt.missing)):
+    for words, some in (("Signed although not good", doubt.bad), ("Signed although not recorded", doubt.missing)):
         if some:
             parts += [" ", strong(words), ": ", *_in_line(_label(each, labels) for each in some), "."]
     for each_later in doubt.later:
