@@ -171,3 +171,19 @@ def test_a_first_reading_that_is_bad_is_not_compared(demo: Path, screens: Screen
         told = state(page, "C-FILL-6")
         assert told[0] == "in"
         assert told[1].startswith("At 16 °C: ")
+
+
+def test_other_volts_at_the_controller_ask_for_the_boxes_of_that_day_to_be_judged_again(
+    demo: Path, screens: Screens
+) -> None:
+    with screens.open("phone") as screen:
+        page = at_end_box(demo, screen.page)
+        mark = "window.records.read('B20', 'C-POWER-2').mark"
+        page.locator("[name=C-POWER-VOLTS]").fill("36.2")
+        page.locator("[name=C-POWER-2]").fill("35.2")
+        assert page.evaluate(mark) == "in"
+        page.goto((demo / "sheets" / "daily.html").as_uri())
+        page.locator("[name=C-POWER-VOLTS]").fill("37.5")
+        assert page.evaluate(mark) is None, "nothing is known of it here"
+        at_end_box(demo, page)
+        assert page.evaluate(mark) == "out"

@@ -181,7 +181,7 @@ def test_a_name_over_a_reading_that_fails_signs_nothing_off(demo: Path, screens:
 
 
 def test_who_signs_a_row_or_makes_its_readings_does_not_sign_its_hold(demo: Path, screens: Screens) -> None:
-    own = "Nobody inspects their own work: another person signs here."
+    own = "Nobody inspects their own work."
     with screens.open("phone") as screen:
         page = screen.page
         page.goto(box(demo, "b40"))

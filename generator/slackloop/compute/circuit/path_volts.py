@@ -60,14 +60,11 @@ class VoltMeter:
         return volts - self.fraction * volts - self.volts
 
     def most_after(self, reading: float) -> float:
-        """The most that it may show of volts no higher than those that it showed as ``reading``.
+        """The most that it may show of volts no higher than those it showed as ``reading``: one too low, one too high.
 
-        The reading may be too low by its whole error, and the other too high: (36 + 0.1) ÷ 0.99 × 1.01 + 0.1 = 36.93 V
-        after 36 V at 1 % and 0.1 V. Without what division leaves behind the ninth decimal.
-        """
-        if self.fraction >= 1.0:
-            return math.inf
-        return round((reading + self.volts) / (1.0 - self.fraction) * (1.0 + self.fraction) + self.volts, 9)
+        (36 + 0.1) ÷ 0.99 × 1.01 + 0.1 = 36.93 V after 36 V at 1 % and 0.1 V, to the ninth decimal."""
+        low, high = 1.0 - self.fraction, 1.0 + self.fraction
+        return round((reading + self.volts) / low * high + self.volts, 9) if low > 0.0 else math.inf
 
 
 def least_at_controller(answer: VoltsAnswer, meter: VoltMeter) -> float | None:
@@ -81,8 +78,8 @@ def least_at_controller(answer: VoltsAnswer, meter: VoltMeter) -> float | None:
 class OffLimit:
     """What volts read at a box with all outputs off must come to, by what was read at the controller; volts.
 
-    ``most_below`` is how far under the reading at the controller they may be, ``unread`` the least where nobody read
-    that, ``floor`` what the device needs, 0 where there is none. ``meter`` says how far above it they can be.
+    ``most_below`` is how far under the reading at the controller they may be, ``meter`` says how far above it.
+    ``unread`` is the least where nobody read that, ``floor`` what the device needs, 0 where there is none.
     """
 
     most_below: float

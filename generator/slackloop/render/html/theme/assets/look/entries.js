@@ -130,7 +130,7 @@
     const isHold = facts.get(field).hold;
     const missing = isHold ? `First: ${names}.` : `Signed although not recorded: ${names}.`;
     const over = `Not signed off: ${bad}.`;
-    const own = isSigned && signing.isOwn(field) ? "Nobody inspects their own work: another person signs here." : "";
+    const own = isSigned && signing.isOwn(field) ? "Nobody inspects their own work." : "";
     const time = around.querySelector("time") || around.appendChild(document.createElement("time"));
     time.textContent = isSigned ? entry.when.slice(0, 16).replace("T", " ") : "";
     const told = [bad && `${over}${signing.stopOf(field)}`, names && missing, own].filter(Boolean);
