@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from browser.conftest import Screens
 
 pytestmark = pytest.mark.browser
-ALONE = "No volts at the controller: 35.4 V or more."
+ALONE = "Volts at the controller not written yet: 35.4 V or more."
 BACKDATE = (
     "([subject, check, when]) => window.records.write(subject, check, {...window.records.read(subject, check), when})"
 )
@@ -61,11 +61,60 @@ def test_volts_go_by_those_at_the_controller_of_the_same_day(demo: Path, screens
         kept = page.evaluate(f"window.records.read('day:{today}', 'C-POWER-VOLTS')")
         assert (kept["value"], kept["unit"]) == ("36.7", "V")
         page.locator("[name=C-POWER-VOLTS]").fill("3.67")
-        assert state(page, "C-POWER-2")[1] == ALONE, "a slip of the pen lets nothing pass"
+        doubted = "Volts at the controller in doubt: 35.4 V or more."
+        assert state(page, "C-POWER-2")[1] == doubted, "a slip of the pen lets nothing pass"
         page.locator("[name=C-POWER-VOLTS]").fill("36.7")
         page.evaluate(BACKDATE, ["B20", "C-POWER-2", "2024-06-03T08:00:00Z"])
         page.reload()
         assert state(page, "C-POWER-2") == ("in", ALONE), "read on another day than the controller"
+
+
+def test_volts_that_cannot_be_are_questioned_as_records_question_them(demo: Path, screens: Screens) -> None:
+    """At the box above the controller, under load above those at rest, and all that the supply cannot give."""
+    off = due_of("B20", "C-POWER-2").off
+    assert off is not None
+    expected = {"in": "pass", "out": "fail", "ask": "implausible"}
+    with screens.open("phone") as screen:
+        page = at_end_box(demo, screen.page)
+        today = page.evaluate("window.records.stamp().slice(0, 10)")
+        for controller in (36.2, 38.0):
+            most = off.meter.most_after(controller)
+            page.locator("[name=C-POWER-VOLTS]").fill(f"{controller}")
+            for more in (-0.01, 0.01, 0.5):
+                page.locator("[name=C-POWER-2]").fill(f"{most + more:.2f}")
+                found, told = state(page, "C-POWER-2")
+                at_box, at_day = (row(of, check, value, "V", when=f"{today}T10:00:00Z") for of, check, value in (
+                    ("B20", "C-POWER-2", f"{most + more:.2f}"), (f"day:{today}", "C-POWER-VOLTS", f"{controller}"),
+                ))  # fmt: skip
+                there = result_of(judge(file_of([at_box, at_day])), "B20", "C-POWER-2").status
+                assert (found, there) == (("ask", "implausible") if more > 0 else ("in", "pass")), (controller, more)
+                assert ("The controller has" in told) == (more > 0)
+        page.locator("[name=C-POWER-VOLTS]").fill("36")
+        page.locator("[name=C-POWER-2]").fill("36")
+        for load in ("20", "35", "36.9", "37"):
+            page.locator("[name=C-POWER-LOAD]").fill(load)
+            rows = [row("B20", check, read, "V") for check, read in (("C-POWER-2", "36"), ("C-POWER-LOAD", load))]
+            there = result_of(judge(file_of(rows)), "B20", "C-POWER-LOAD").status
+            assert expected[state(page, "C-POWER-LOAD")[0] or ""] == there, load
+        assert state(page, "C-POWER-LOAD") == ("ask", "Is it 37 V? With outputs off it is 36 V.")
+        page.locator("[name=C-POWER-2]").fill("36.5")
+        assert state(page, "C-POWER-LOAD")[0] == "in", "judged again by the new reading at rest"
+        page.locator("[name=C-POWER-VOLTS]").fill("45")
+        assert state(page, "C-POWER-VOLTS") == ("ask", "Is it 45 V?")
+
+
+def test_by_a_controller_that_is_not_good_no_box_is_shown_as_good(demo: Path, screens: Screens) -> None:
+    with screens.open("phone") as screen:
+        page = at_end_box(demo, screen.page)
+        page.locator("[name=C-POWER-VOLTS]").fill("34.1")
+        page.locator("[name=C-POWER-2]").fill("33.9")
+        assert state(page, "C-POWER-VOLTS")[0] == "out"
+        assert state(page, "C-POWER-2") == ("ask", "By 34.1 V: 33 V or more. But 34.1 V at the controller is not good.")
+        page.locator("[name=C-POWER-2]").fill("32.9")
+        assert state(page, "C-POWER-2")[0] == "out"
+        page.locator("[name=C-POWER-VOLTS]").fill("35.6")
+        page.locator("[name=C-POWER-2]").fill("35.5")
+        assert state(page, "C-POWER-2")[0] == "in"
 
 
 def test_what_is_written_at_one_end_box_is_there_at_the_next_and_on_the_daily_sheet(
@@ -77,6 +126,8 @@ def test_what_is_written_at_one_end_box_is_there_at_the_next_and_on_the_daily_sh
         for other in ("boxes/b40.html", "sheets/daily.html"):
             page.goto((demo / other).as_uri())
             assert page.locator("[name=C-POWER-VOLTS]").input_value() == "36.2", other
+        limit = page.locator(".field", has=page.locator("[name=C-POWER-VOLTS]")).locator(".limit")
+        assert limit.inner_text() == "35.6 V or more, on each day that the path is on", "as the paper says it"
         page.goto((demo / "boxes" / "b40.html").as_uri())
         page.locator("[name=C-POWER-2]").fill("34.0")
         assert state(page, "C-POWER-2")[0] == "out"
@@ -120,3 +171,19 @@ def test_a_first_reading_that_is_bad_is_not_compared(demo: Path, screens: Screen
         told = state(page, "C-FILL-6")
         assert told[0] == "in"
         assert told[1].startswith("At 16 °C: ")
+
+
+def test_other_volts_at_the_controller_ask_for_the_boxes_of_that_day_to_be_judged_again(
+    demo: Path, screens: Screens
+) -> None:
+    with screens.open("phone") as screen:
+        page = at_end_box(demo, screen.page)
+        mark = "window.records.read('B20', 'C-POWER-2').mark"
+        page.locator("[name=C-POWER-VOLTS]").fill("36.2")
+        page.locator("[name=C-POWER-2]").fill("35.2")
+        assert page.evaluate(mark) == "in"
+        page.goto((demo / "sheets" / "daily.html").as_uri())
+        page.locator("[name=C-POWER-VOLTS]").fill("37.5")
+        assert page.evaluate(mark) is None, "nothing is known of it here"
+        at_end_box(demo, page)
+        assert page.evaluate(mark) == "out"

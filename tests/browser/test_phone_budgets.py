@@ -80,13 +80,13 @@ def links(tmp_path_factory: pytest.TempPathFactory) -> tuple[Book, Path]:
     return book, site_of(book, tmp_path_factory.mktemp("links") / "site")
 
 
-def check_box(page: Shown, site: Path, each: Page) -> None:
+def check_box(page: Shown, site: Path, each: Page, screens: float = BOX_SCREENS) -> None:
     """One box page with everything opened: its length, nothing sideways, nothing that scrolls inside it."""
     width, height = SIZES["phone"]
     page.goto((site / f"{each.id}.html").as_uri())
     page.evaluate(OPEN_ALL)
     tall, wide = page.evaluate(SIZE)
-    assert tall <= BOX_SCREENS * height, (each.id, tall / height)
+    assert tall <= screens * height, (each.id, tall / height)
     assert wide <= width, (each.id, wide)
     assert page.evaluate(INNER) == [], each.id
 
@@ -158,8 +158,11 @@ def test_boxes_of_the_demonstration_are_within_five_screens(chosen: Choice, demo
             check_box(screen.page, demo, each)
 
 
-def test_a_box_that_is_filled_in_is_within_five_screens_too(demo: Path, screens: Screens) -> None:
-    """The box with most fields, every value outside its limits, every tick made, every stage signed."""
+def test_a_box_that_is_filled_in_is_not_much_longer(demo: Path, screens: Screens) -> None:
+    """The box with most fields, every value outside its limits, every tick made, every stage signed over them.
+
+    Each name then says which readings it is signed over, which takes a third of a screen more.
+    """
     boxes = (page for page in demonstration().pages if page.box)
     longest = max(boxes, key=lambda page: sum(len(each.fields) for each in page.blocks if isinstance(each, Form)))
     with screens.open("phone") as screen:
@@ -169,7 +172,7 @@ def test_a_box_that_is_filled_in_is_within_five_screens_too(demo: Path, screens:
         typed = {"soil": "16", "number": "99999", "text": "x", "place": "1, 2", "sign": "Ann Lee", "tick": ""}
         page.evaluate(FILL, typed)
         assert page.locator("[data-state=out]").count() > 1
-        check_box(page, demo, longest)
+        check_box(page, demo, longest, BOX_SCREENS + 0.35)
 
 
 OTHER_JOBS = ("few", "many", "links")

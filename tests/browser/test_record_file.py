@@ -235,3 +235,31 @@ def test_taking_in_more_than_the_device_can_keep_is_said(demo: Path, screens: Sc
         told = take_in(page, tmp_path, file_of(row("C-LAY-4", "455", "2026-03-09T14:05:00+01:00")))
         assert "cannot keep 1 of them" in told
         assert by_name(save(page)[1])["B02", "C-LAY-4"]["value"] == "455"
+
+
+def test_a_box_that_was_taken_in_is_counted_once_its_page_has_judged_it(
+    demo: Path, screens: Screens, tmp_path: Path
+) -> None:
+    """The start page knows no limits: what came from a file counts neither as good nor as bad before that."""
+    when = "2026-03-09T14:05:00+01:00"
+    with screens.open("phone") as screen:
+        page = screen.page
+        page.goto((demo / "boxes" / "b02.html").as_uri())
+        signs = page.evaluate("[...document.querySelectorAll('.form [data-kind=sign]')].map(each => each.name)")
+        start = (demo / "index.html").as_uri()
+        page.goto(start)
+        signed = [row(name, "Bo", when, unit="") for name in signs]
+        other = row("X-OTHER", "7", when, unit="V")
+        take_in(page, tmp_path, file_of(*signed, other, row("C-TEST-1", "2", when, unit="MΩ")), "bad.csv")
+        counted = page.locator(".progress")
+        assert counted.inner_text() == (
+            "Boxes signed off on this device: 0 of 40. Begun: 1. "
+            "Signed, but taken in and not judged yet: 1. Open their pages."
+        )  # fmt: skip
+        page.goto((demo / "boxes" / "b02.html").as_uri())
+        page.goto(start)
+        assert "0 of 40. Begun: 1. Signed, but a reading is not good: 1." in counted.inner_text()
+        take_in(page, tmp_path, file_of(row("C-TEST-1", "200", when.replace("14", "15"), unit="MΩ")), "good.csv")
+        page.goto((demo / "boxes" / "b02.html").as_uri())
+        page.goto(start)
+        assert counted.inner_text() == "Boxes signed off on this device: 1 of 40. Begun: 0."

@@ -96,3 +96,11 @@ def test_where_a_current_is_not_known_there_is_no_such_limit(tmp_path: Path) -> 
     assert volts_limit("path_volts", facts) == ("22 V", "or more")
     facts = facts_of(job_text(chain(3)).replace("least_volts: 22 V", "least_volts: unknown"), tmp_path, 2)
     assert volts_limit("path_volts", facts)[0] == NOT_KNOWN
+
+
+def test_what_two_readings_may_be_off_by_is_no_rise() -> None:
+    """36 V shown may be 36.1 / 0.99 = 36.465 V, which a meter may show as 36.929 V."""
+    assert METER.most_after(36.0) == pytest.approx(36.1 / 0.99 * 1.01 + 0.1, abs=1e-9)
+    assert VoltMeter(0.0, 0.5).most_after(30.0) == 31.0
+    assert VoltMeter(1.0, 0.1).most_after(30.0) == math.inf, "a meter that may show anything proves nothing"
+    assert off_limit(36.0, 35.7, METER, 22.0).meter == METER

@@ -32,6 +32,50 @@ def test_a_hold_that_is_signed_over_a_bad_reading_is_named() -> None:
     assert note == "Signed although a reading is not good: C-TEST-4 at B07 (C-TEST-1)."
 
 
+def test_a_hold_that_is_signed_over_bad_readings_fails_until_they_are_good() -> None:
+    """One non-conformance says over what; the signature of the row stands, and so does a hold of another matter."""
+    bad = [row("B07", "C-TEST-1", "2", "MΩ"), row("B07", "C-TEST-3", "99.9", "Ω")]
+    signed = [row("B07", check, "I. Brook") for check in ("C-TEST-4", "C-FILL-PIPE", "sign-test")]
+    results = judge(file_of([*bad, *signed], fingerprint=context().fingerprint))
+    held = result_of(results, "B07", "C-TEST-4")
+    assert held.status == "fail"
+    assert held.why == "signed over C-TEST-1 (2 MΩ), C-TEST-3 (99.9 Ω)"
+    assert held.to_do.startswith("Stop.")
+    assert [result_of(results, "B07", check).status for check in ("C-FILL-PIPE", "sign-test")] == ["pass"] * 2
+    (told,) = (each for each in results.non_conformances if each.due.ids == ("C-TEST-4",))
+    assert (told.why, told.status, told.closed_by) == (held.why, "fail", None)
+    assert results.counts()["fail"] == 3
+    (line,) = (each for each in report(results) if "C-TEST-4" in each and "of 40 signed" in each)
+    assert "1 of 40 signed, 1 of them over a bad reading" in line
+    assert "B07" not in line.partition("not signed: ")[2].split(", ")
+    rule = due_of("B07", "C-TEST-3").loop
+    assert rule is not None
+    repaired = [
+        row("B07", check, value, unit, when="2024-03-12T09:00:00Z")
+        for check, value, unit in (
+            ("C-TEST-1", "200", "MΩ"), ("SOIL-C", "12", "degC"),
+            ("C-TEST-3", f"{rule.at(12.0).expected_ohms:.2f}", "Ω"),
+        )
+    ]  # fmt: skip
+    results = judge(file_of([*bad, *signed, *repaired], fingerprint=context().fingerprint))
+    assert result_of(results, "B07", "C-TEST-3").status == "pass"
+    still = result_of(results, "B07", "C-TEST-4")
+    assert (still.status, still.why) == ("fail", held.why), "it was signed over them, and nobody has looked again"
+    again = row("B07", "C-TEST-4", "I. Brook", when="2024-03-12T10:00:00Z")
+    results = judge(file_of([*bad, *signed, *repaired, again], fingerprint=context().fingerprint))
+    assert result_of(results, "B07", "C-TEST-4").status == "pass"
+    assert not any(each.due.ids == ("C-TEST-4",) for each in results.non_conformances)
+
+
+def test_a_hold_that_was_good_when_it_was_signed_does_not_fail_later() -> None:
+    held = row("B07", "C-TEST-4", "I. Brook", when="2024-03-12T09:00:00Z")
+    read = [
+        row("B07", "C-TEST-1", value, "MΩ", when=f"2024-03-{day}T09:00:00Z") for value, day in (("200", 11), ("2", 14))
+    ]
+    results = judge(file_of([held, *read], fingerprint=context().fingerprint))
+    assert result_of(results, "B07", "C-TEST-4").status == "pass"
+
+
 def test_a_signature_over_what_was_not_recorded_is_named() -> None:
     """The stage answers for its own values and ticks, the hold for the values before it; a whole one for nothing."""
     gone = {("B06", "C-FILL-6"), ("B07", "C-TEST-1")}

@@ -200,11 +200,12 @@ class FormField:
     limit: Line = ()
     expected: str = ""  # what is to be read where that is no number, as an address
     loop: LoopRule | None = None  # what the limits of a loop reading are worked out from
-    near: tuple[str, float, float] | None = None  # the check that it is compared with, coldest and hottest soil
+    near: tuple[str, float, float] | None = None  # what it is compared with, soils or meter error
     off: OffLimit | None = None  # what gives the least volts by those at the controller
     subject: str = ""  # what the value is of, where that is not what the form is about
     likely: tuple[float | None, float | None] = (None, None)  # between which numbers a value can be true at all
     hold: bool = False  # whether work is held for this name: it is typed, and never filled in from the writer's
+    alone: bool = False  # whether a hold answers for no reading, as one for a pipe
     first: bool = False  # whether it is signed before anything else of its form is done, and stands there before it
 
 
@@ -216,8 +217,7 @@ class Form:
     fields: tuple[FormField, ...]
     anchor: str = ""
     about: Line = ()  # a few words beside the title
-    limits: Line = ()
-    """Limits that more than one field goes by, shown before the fields."""
+    limits: Line = ()  # those that more than one field goes by, shown before the fields
     seen: Line = ()
     """What the signature also covers, shown before it."""
     codes: tuple[str, ...] = ()

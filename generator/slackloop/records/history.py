@@ -72,13 +72,12 @@ def compare(after: History, before: History) -> None:
             each.found = compared(after.due, each.record, each.found, earlier[-1])
 
 
-def at_controller(when: datetime, controller: History | None) -> float | None:
-    """The volts at the controller that a reading goes by: the last read before it on its day, else the first after it.
-    """
-    read = [each for each in controller.good if each.found.status in ("pass", "fail")] if controller else []
+def volts_by(when: datetime, entries: Iterable[Entry]) -> Judged | None:
+    """The volts of one day that a reading goes by: the last read before it, else the first after it."""
+    read = [each for each in entries if each.found.number is not None and each.found.status != "implausible"]
     before = [each for each in read if each.record.when <= when]
     chosen = before[-1] if before else next(iter(read), None)
-    return chosen.found.number if chosen is not None else None
+    return chosen.found if chosen is not None else None
 
 
 def compare_off(history: History, controllers: Mapping[date, History]) -> None:
@@ -89,15 +88,41 @@ def compare_off(history: History, controllers: Mapping[date, History]) -> None:
         found, record = each.found, each.record
         if off is None or found.number is None or found.status not in ("pass", "fail"):
             continue
-        controller = at_controller(record.when, controllers.get(record.when.date()))
+        day = controllers.get(record.when.date())
+        read = volts_by(record.when, day.good if day is not None else ())
+        controller = read.number if read is not None else None
         least = off.least(controller)
         limit = f"{volts(least, 'least').alone('metric')} or more"
-        by = f"{limit}, by {volts(controller or 0.0, 'nearest').alone('metric')} at the controller"
+        there = f"{volts(controller or 0.0, 'nearest').alone('metric')} at the controller"
+        by = f"{limit}, by {there}"
         if controller is None:
             by = f"{limit}; nobody recorded the volts at the controller on that day"
-        if inside(number_of(record, history.due), least, None):
-            why = "" if controller is not None else f"Judged by {by}."
-            each.found = replace(found, status="pass", why=why, limit=by, least=least)
-        else:
+        if not inside(number_of(record, history.due), least, None):
             why = f"{shown(history.due, record)} is outside the limits: {by}"
             each.found = replace(found, status="fail", why=why, limit=by, least=least)
+        elif controller is not None and found.number > off.meter.most_after(controller):
+            each.found = replace(found, status="implausible", why=_above(history.due, record, there), limit=by)
+        elif read is not None and read.status != "pass":
+            why = f"{shown(history.due, record)} goes by {there}, which is outside its own limit: read both again"
+            each.found = replace(found, status="outstanding", why=why, limit=by, least=least)
+        else:
+            why = "" if controller is not None else f"Judged by {by}."
+            each.found = replace(found, status="pass", why=why, limit=by, least=least)
+
+
+def compare_load(history: History, at_rest: History | None) -> None:
+    """Hold volts under load that pass against those with all outputs off at the same box on the same day."""
+    meter, others = history.due.meter, at_rest.good if at_rest is not None else []
+    for each in history.good if others else ():
+        found, day = each.found, each.record.when.date()
+        rest = volts_by(each.record.when, (other for other in others if other.record.when.date() == day))
+        if meter is None or found.status != "pass" or found.number is None or rest is None or rest.number is None:
+            continue
+        if found.number > meter.most_after(rest.number):
+            there = f"{volts(rest.number, 'nearest').alone('metric')} with all outputs off"
+            each.found = replace(found, status="implausible", why=_above(history.due, each.record, there))
+
+
+def _above(due: Due, record: Record, there: str) -> str:
+    """Why volts cannot be true that are higher than where they come from."""
+    return f"{shown(due, record)} is more than {there}, by more than a meter may be off at both"

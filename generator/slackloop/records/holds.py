@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from slackloop.records.result import SIGN_CHECKS, Record, Result
+from slackloop.records.result import SIGN_CHECKS, Record, Result, Status
 from slackloop.source.suggestions import listed
 from slackloop.units.figure import written
 
@@ -14,6 +14,9 @@ STAGES = tuple(each.removeprefix("sign-") for each in SIGN_CHECKS)
 BAD = "fail", "implausible"
 MISSING = "outstanding", "void"
 VALUES = "number", "text", "soil"
+SIGNED = "pass", "fail"
+"""How a name stands that is written: a hold of a box fails where it was signed over a bad reading."""
+SIGN_AGAIN = "Stop. Repair what it was signed over and record it again. Then have the hold signed again."
 WHOLE = "path", "record"
 """What a hold of the job may answer for."""
 
@@ -65,7 +68,7 @@ def doubted_signatures(results: Iterable[Result]) -> Iterator[DoubtedSignature]:
                 yield found
     for here in places.values():
         for each in here:
-            if each.due.kind == "sign" and each.status == "pass":
+            if each.due.kind == "sign" and each.status in SIGNED:
                 found = _doubted(each, here)
                 if found.bad or found.missing or found.later or found.is_own:
                     yield found
@@ -110,25 +113,39 @@ def _of_job(signed: Result, every: Iterable[Result]) -> DoubtedSignature:
 
 
 def _bad(signed: Result, results: Iterable[Result]) -> tuple[tuple[Result, ...], tuple[Result, ...]]:
-    """The results that are not good, then those of them that were good when it was signed."""
+    """The results that are not good or were not when it was signed, then those that were good then and are not now.
+
+    Over what was repaired since, it is signed again.
+    """
     bad: list[Result] = []
     later: list[Result] = []
     for each in results:
-        if each.status in BAD:
-            _, was_good = _stood(each, signed)
-            (later if was_good else bad).append(each)
+        _, stood = _stood(each, signed)
+        if stood in BAD or (each.status in BAD and stood != "pass"):
+            bad.append(each)
+        elif each.status in BAD:
+            later.append(each)
     return tuple(bad), tuple(later)
 
 
-def _stood(result: Result, signed: Result) -> tuple[Record | None, bool]:
-    """The last record that was there when something was signed, and whether it was good."""
+def _stood(result: Result, signed: Result) -> tuple[Record | None, Status]:
+    """The last record that was there when something was signed, and how it stood."""
     if signed.record is None or result.record is None or result.record.when <= signed.record.when:
-        return result.record, result.status == "pass"
-    stood: tuple[Record | None, bool] = (None, False)
+        return result.record, result.status
+    stood: tuple[Record | None, Status] = (None, "outstanding")
     for record, status in zip(result.earlier, result.stood, strict=True):
         if record.when <= signed.record.when:
-            stood = record, status == "pass"
+            stood = record, status
     return stood
+
+
+def signed_over(results: Iterable[Result]) -> Iterator[tuple[Result, Result]]:
+    """Each hold of a box or run that was signed over bad readings, as it stood by itself and as the failure it is."""
+    for doubt in doubted_signatures(results):
+        if doubt.bad and doubt.signed.due.stage:
+            read = ((each.due.ids[0], doubt.read_when_signed(each)) for each in doubt.bad)
+            why = f"signed over {listed(f'{check} ({value})' if value else check for check, value in read)}"
+            yield doubt.signed, replace(doubt.signed, status="fail", why=why, to_do=SIGN_AGAIN)
 
 
 def _is_missing(each: Result) -> bool:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
-from slackloop.records.holds import DoubtedSignature, doubted_signatures, ids_of
+from slackloop.records.holds import SIGNED, DoubtedSignature, doubted_signatures, ids_of
 from slackloop.records.judgement import Said, what_it_says
 from slackloop.records.record_file import RecordFile
 from slackloop.records.result import (
@@ -153,7 +153,7 @@ def _holds(results: Results) -> Iterator[str]:
         if each.due.hold:
             points.setdefault(each.due.ids[0], []).append(each)
     missing = {
-        name: [each.due.subject for each in some if each.status != "pass"] for name, some in points.items()
+        name: [each.due.subject for each in some if each.status not in SIGNED] for name, some in points.items()
     }  # fmt: skip
     for name, places in missing.items():
         if places or name in doubts:

@@ -13,7 +13,7 @@ from datetime import datetime
 from typing import Literal
 
 from slackloop.compute.circuit.loop import LoopRule
-from slackloop.compute.circuit.path_volts import OffLimit
+from slackloop.compute.circuit.path_volts import OffLimit, VoltMeter
 from slackloop.sections.section import Answers
 
 Kind = Literal["number", "text", "tick", "sign", "soil"]
@@ -77,9 +77,11 @@ class Due:
     soil: tuple[float, float] = (0.0, 0.0)
     """The coldest and the hottest soil of the job, degC, for a loop reading and for a soil temperature."""
     near: str = ""
-    """The check of the same subject that this reading is compared with: that of the pair before the fill."""
+    """The check of the same subject that this is compared with: the loop before the fill, volts at rest."""
     off: OffLimit | None = None
     """What gives the least volts with all outputs off by those read at the controller on the same day."""
+    meter: VoltMeter | None = None
+    """The error of what reads volts under load, which are held against those of ``near``."""
     alone: bool = False
     """Whether no other subject of the job may have the same value, as an address."""
     optional: bool = False

@@ -8,8 +8,8 @@ from dataclasses import replace
 from datetime import date
 from itertools import groupby
 
-from slackloop.records.history import WORST, Entry, History, compare, compare_off, soil_of
-from slackloop.records.holds import signed_notes
+from slackloop.records.history import WORST, Entry, History, compare, compare_load, compare_off, soil_of
+from slackloop.records.holds import signed_notes, signed_over
 from slackloop.records.judgement import Said, judged, merged, to_do, what_it_says
 from slackloop.records.record_file import RecordFile
 from slackloop.records.report import OlderOf, claim_notes, is_claim, outdated
@@ -51,11 +51,19 @@ def judge_job(
     job.place(ordered, outdated(ordered, now, older_of, job.names))
     job.judge()
     refused = [*job.refused, *(row for each in ordered for row in each.refused)]
-    results = tuple(job.results())
+    alone = tuple(job.results())
+    over = {id(signed): failed for signed, failed in signed_over(alone)}
+    results = tuple(over.get(id(each), each) for each in alone)
     return Results(
         results,
         tuple(sorted(refused, key=lambda one: (one.file, one.row, one.message))),
-        tuple(each for history in job.histories for each in _non_conformances(history)),
+        (
+            *(each for history in job.histories for each in _non_conformances(history)),
+            *(
+                NonConformance(each.due, each.record, each.status, each.why, each.to_do)
+                for each in over.values() if each.record is not None
+            ),
+        ),
         (*claim_notes(ordered, now, older_of), *signed_notes(results)),
     )
 
@@ -172,6 +180,8 @@ class _Job:
         }  # fmt: skip
         for history in self.histories:
             compare_off(history, controllers)
+        for history in self.histories:
+            compare_load(history, self.index.get((history.due.subject, history.due.near)))
         self._refuse_twins()
 
     def _judge(self, history: History, readings: Sequence[History] = (), soil: History | None = None) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -58,6 +59,13 @@ class VoltMeter:
         """The least that it may show of ``volts``."""
         return volts - self.fraction * volts - self.volts
 
+    def most_after(self, reading: float) -> float:
+        """The most that it may show of volts no higher than those it showed as ``reading``: one too low, one too high.
+
+        (36 + 0.1) ÷ 0.99 × 1.01 + 0.1 = 36.93 V after 36 V at 1 % and 0.1 V, to the ninth decimal."""
+        low, high = 1.0 - self.fraction, 1.0 + self.fraction
+        return round((reading + self.volts) / low * high + self.volts, 9) if low > 0.0 else math.inf
+
 
 def least_at_controller(answer: VoltsAnswer, meter: VoltMeter) -> float | None:
     """The least volts that a meter may show at the controller's terminals with all outputs off; None where no figure.
@@ -70,13 +78,14 @@ def least_at_controller(answer: VoltsAnswer, meter: VoltMeter) -> float | None:
 class OffLimit:
     """What volts read at a box with all outputs off must come to, by what was read at the controller; volts.
 
-    ``most_below`` is how far under the reading at the controller they may be, ``unread`` the least where nobody read
-    that, ``floor`` what the device needs, 0 where there is none.
+    ``most_below`` is how far under the reading at the controller they may be, ``meter`` says how far above it.
+    ``unread`` is the least where nobody read that, ``floor`` what the device needs, 0 where there is none.
     """
 
     most_below: float
     unread: float
     floor: float = 0.0
+    meter: VoltMeter = VoltMeter(0.0, 0.0)
 
     def least(self, controller: float | None) -> float:
         """The least volts that pass, without what subtraction leaves behind the ninth decimal."""
@@ -92,7 +101,7 @@ def off_limit(terminal_volts: float, box_volts: float, meter: VoltMeter, floor: 
     errors are taken at the lowest volts, where they are smallest. 36 V and 35.7 V, 1 % and 0.1 V: 1.217 V below.
     """
     errors = sum(volts - meter.least_shown(volts) for volts in (terminal_volts, box_volts))
-    return OffLimit(terminal_volts - box_volts + errors, meter.least_shown(box_volts), floor)
+    return OffLimit(terminal_volts - box_volts + errors, meter.least_shown(box_volts), floor, meter)
 
 
 @dataclass(frozen=True)

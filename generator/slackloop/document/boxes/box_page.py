@@ -107,9 +107,10 @@ def _entries(context: Context, work: StageWork) -> Iterator[FormField]:
         kind: FieldKind = each.kind
         label = line(strong(TAGS[each.tag]), each.label) if each.tag else line(each.label)
         expected = each.limit if kind == "text" else ""
+        by = (each.meter.fraction, each.meter.volts) if each.meter else (coldest, hottest)
         yield FormField(
             each.ids[0], label, kind, each.unit, each.least, each.most, _limit(each), expected, each.loop,
-            near=(each.near, coldest, hottest) if each.near else None, off=each.off, likely=each.likely,
+            near=(each.near, *by) if each.near else None, off=each.off, likely=each.likely,
         )  # fmt: skip
 
 
@@ -152,7 +153,7 @@ def _signatures(work: StageWork) -> Iterator[FormField]:
 def _hold(said: Said) -> FormField:
     """The signature of a hold; leave to cross stands before the work that it allows."""
     words, is_first = line(strong(HELD[said.stops]), said.text), said.stops == "cross"
-    return FormField(said.id, words, "sign", hold=True, first=is_first)
+    return FormField(said.id, words, "sign", hold=True, alone=said.answers == "nothing", first=is_first)
 
 
 NOTE_KINDS = {"error": "danger", "warning": "warning", "note": "note"}

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from slackloop.compute.circuit.loop import LoopLimit, LoopReading
@@ -64,7 +64,8 @@ def off_limit_of(facts: BoxFacts) -> OffLimit | None:
     if box is None or terminal is None or any(map(math.isnan, (box, terminal, floor))) or box <= 0.0:
         return None
     exact = off_limit(terminal, box, volt_meter(facts.context), floor)
-    return OffLimit(printed_volts(exact.most_below, "most"), max(printed_volts(exact.unread, "least"), floor), floor)
+    unread = max(printed_volts(exact.unread, "least"), floor)
+    return replace(exact, most_below=printed_volts(exact.most_below, "most"), unread=unread)
 
 
 def load_least(facts: BoxFacts) -> float | None:

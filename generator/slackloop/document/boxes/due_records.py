@@ -219,7 +219,8 @@ class _Maker:
             requirements=self._requirements(tuple(point.check.id for point in points)), section=points[0].section,
             stop_if=" Stop if ".join(dict.fromkeys(point.stop_if for point in points if point.stop_if)), also=also,
             likely=entry.likely,
-            loop=entry.loop, soil=self.soil, near=entry.near, off=entry.off, alone=entry.kind == "text",
+            loop=entry.loop, soil=self.soil, near=entry.near, off=entry.off,
+            meter=entry.meter, alone=entry.kind == "text",
         )  # fmt: skip
 
     def _without_stage(self, subject: str, point: _Point) -> Iterator[Due]:

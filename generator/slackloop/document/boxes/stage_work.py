@@ -14,7 +14,7 @@ from dataclasses import replace
 
 from slackloop.compute.circuit.loop import LoopLimit, LoopReading
 from slackloop.document.boxes.box_facts import BoxFacts
-from slackloop.document.boxes.box_values import load_least, off_limit_of, passes, soil_text, volts_limit
+from slackloop.document.boxes.box_values import load_least, off_limit_of, passes, soil_text, volt_meter, volts_limit
 from slackloop.document.boxes.stages import (
     LENGTHS,
     TAGS,
@@ -81,7 +81,7 @@ class _Maker:
             elif record == "tick":
                 ticks.append(said)
             elif record == "sign" and (stops := stops_of(due.check)):
-                holds.append(replace(said, stops=stops))
+                holds.append(replace(said, stops=stops, answers=due.check.answers))
             elif due.check.later:
                 later.append(said)
             elif record == "sign":
@@ -197,7 +197,8 @@ class _Maker:
             return base
         limit, after = volts_limit(measures, facts)
         if measures == "load_volts":
-            return replace(base, limit=limit, after=after, unit="V", least=load_least(facts))
+            least, meter = load_least(facts), volt_meter(self.context)
+            return replace(base, limit=limit, after=after, unit="V", least=least, near="C-POWER-2", meter=meter)
         off = off_limit_of(facts)
         label = f"{base.label}, about {fmt.lowest_volts(self.context.analysis.volts.standby_volts[facts.index])}"
         return replace(

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from slackloop.compute.circuit.loop import LoopRule
-from slackloop.compute.circuit.path_volts import OffLimit
+from slackloop.compute.circuit.path_volts import OffLimit, VoltMeter
 from slackloop.document.boxes.box_facts import BoxFacts, card_cautions_of, cautions_of
 from slackloop.document.boxes.box_values import volts_limit
 from slackloop.document.context import Context
@@ -22,7 +22,7 @@ from slackloop.document.inline import Line, line, plain
 from slackloop.sections import format as fmt
 from slackloop.sections.inspection_points import CROSSINGS, id_spans, is_due_at, is_due_on_ring_run
 from slackloop.sections.link_rules import slug
-from slackloop.sections.section import Check
+from slackloop.sections.section import Answers, Check
 from slackloop.site.network import Run
 from slackloop.units.figure import is_unknown
 
@@ -31,8 +31,10 @@ LIKELY_TIMES, LIKELY_PART = 10.0, 0.01
 """A cover or slack of ten times its least, or of a hundredth of it, is written in another unit. Our own bounds."""
 LIKELY_MOHM = 1e6
 """No insulation tester reads more than this, MΩ. Our own bound."""
-LIKELY_OVER_SUPPLY, LIKELY_AT_CONTROLLER = 1.2, 0.5
-"""What volts on the path may come to, of the supply's, and the least at the controller. Our own bounds."""
+LIKELY_OVER_SUPPLY, LIKELY_AT_CONTROLLER = 1.12, 0.5
+"""What volts on the path may come to, of the supply's, and the least at the controller. Our own bounds.
+
+Mains a tenth too high, and a meter that shows a little more."""
 LENGTHS = {"depth_m": ("mm", "in"), "slack_m": ("m", "ft"), "strip_m": ("mm", "in")}
 """The unit that a length is written in: metric, US."""
 VOLTS = frozenset({"path_volts", "load_volts"})
@@ -141,6 +143,7 @@ class Entry:
     """What the limits of a loop reading are worked out from."""
     near: str = ""  # the check whose reading it is compared with
     off: OffLimit | None = None  # gives the least volts by those at the controller
+    meter: VoltMeter | None = None  # how far volts under load may seem to be above those of ``near``
     likely: Likely = (None, None)
     """Between which numbers it can be true at all."""
 
@@ -153,6 +156,7 @@ class Said:
     text: str
     tag: Tag = ""
     stops: Stops = ""
+    answers: Answers = ""
 
 
 @dataclass(frozen=True, slots=True)

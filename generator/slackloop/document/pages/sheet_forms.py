@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 
 from slackloop.document.blocks import Form, FormField
 from slackloop.document.boxes.box_facts import BoxFacts, crossing_text
@@ -91,7 +92,8 @@ def _measured(context: Context, applied: AppliedSection, check: Check) -> FormFi
         limit = line(strong(fmt.written(most.text)), " or less")
         return FormField(check.id, title, "number", "Ω", most=most.si, limit=limit)
     if check.measures == "controller_volts":
-        return controller_field(context, title)
+        made = controller_field(context, title)
+        return replace(made, limit=limit_of(context, applied, check)) if made.limit else made
     return _field(context, applied, check)
 
 

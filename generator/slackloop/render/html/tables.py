@@ -129,6 +129,7 @@ def _entry(each: FormField, name: str) -> Markup:
         "id": name, "name": each.id, "data_kind": each.kind, "data_unit": each.unit, "data_least": _bound(each.least),
         "data_most": _bound(each.most), "data_expected": each.expected, "data_subject": each.subject,
         "data_loop": _loop(each.loop) if each.loop else "", "data_hold": each.hold, "data_near": _near(each),
+        "data_alone": each.alone,
         "data_off": _off(each.off) if each.off else "",
         "data_lowest": _bound(each.likely[0]), "data_highest": _bound(each.likely[1]),
         "placeholder": said("Signer's name") if each.hold else "",
@@ -156,14 +157,17 @@ def _loop(rule: LoopRule) -> str:
 
 
 def _near(each: FormField) -> str:
-    """The check that a reading is compared with, and the coldest and the hottest soil of the job."""
+    """The check that a reading is compared with: a loop in the coldest and the hottest soil, volts by their meter."""
     return json.dumps(each.near, separators=(",", ":")) if each.near else ""
 
 
 def _off(limit: OffLimit) -> str:
     """What gives the least volts, by ``OffLimit.least``'s own names, and the check of those at the controller."""
     return json.dumps(
-        {"check": CONTROLLER_CHECK, "below": limit.most_below, "unread": limit.unread, "floor": limit.floor},
+        {
+            "check": CONTROLLER_CHECK, "below": limit.most_below, "unread": limit.unread, "floor": limit.floor,
+            "meter": [limit.meter.fraction, limit.meter.volts],
+        },
         separators=(",", ":"),
     )  # fmt: skip
 

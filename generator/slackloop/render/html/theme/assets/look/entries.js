@@ -11,14 +11,15 @@
   const MARKS = { in: "✓", out: "✗", ask: "?", odd: "?", open: "" };
 
   function factsOf(field) {
-    const { kind, unit = "", least, most, lowest, highest, expected, loop, hold, near, off } = field.dataset;
+    const { kind, unit = "", least, most, lowest, highest, expected, loop, hold, near, off, alone } = field.dataset;
     const bound = (text) => (text === undefined ? undefined : Number(text));
     const [limits, likely] = [
       { least: bound(least), most: bound(most) },
       { lowest: bound(lowest), highest: bound(highest) },
     ];
     const [rule, first, allOff] = [loop, near, off].map((text) => text && JSON.parse(text));
-    return { kind, unit, ...limits, ...likely, expected, loop: rule, near: first, off: allOff, hold: hold !== undefined };
+    const answers = hold !== undefined && alone === undefined;
+    return { kind, unit, ...limits, ...likely, expected, loop: rule, near: first, off: allOff, hold: hold !== undefined, answers };
   }
 
   const facts = new Map(fields.map((field) => [field, factsOf(field)]));
@@ -47,9 +48,22 @@
   function controllerOf(field, { check }) {
     const entry = store.read(`day:${dayOf(store.read(subjectOf(field), field.name))}`, check);
     const read = entry && entry.unit === "V" ? window.records.reading.parsed(entry.value) : undefined;
-    const { lowest, highest } = facts.get(records.find((each) => each.name === check));
+    const { lowest, highest, least } = facts.get(records.find((each) => each.name === check));
     const isLikely = read && !read.over && !(read.number < lowest) && !(read.number > highest);
-    return { controller: isLikely ? read.number : undefined };
+    if (!isLikely) return { isDoubted: Boolean(entry && entry.value) };
+    return { controller: read.number, isGood: !(read.number < least) };
+  }
+
+  /* The volts at the same box with all outputs off, read on the same day. */
+  function restOf(field, [check, ...meter]) {
+    const subject = subjectOf(field);
+    const rest = records.find((each) => each.name === check && subjectOf(each) === subject);
+    const entry = rest && store.read(subject, check);
+    const isSameDay = entry && entry.value && dayOf(entry) === dayOf(store.read(subject, field.name));
+    const read = isSameDay && entry.unit === "V" ? window.records.reading.parsed(entry.value) : undefined;
+    const { lowest, highest } = rest ? facts.get(rest) : {};
+    const isLikely = read && !read.over && !(read.number < lowest) && !(read.number > highest);
+    return isLikely ? { rest: read.number, meter } : {};
   }
 
   /* The first reading of the same pair, if it passes here, and the soils of the first and of this one: any of the job
@@ -69,7 +83,8 @@
 
   function judged(field) {
     const known = facts.get(field);
-    const against = known.off ? controllerOf(field, known.off) : known.near ? firstOf(field, known.near) : {};
+    const nearest = (near) => (known.loop ? firstOf(field, near) : restOf(field, near));
+    const against = known.off ? controllerOf(field, known.off) : known.near ? nearest(known.near) : {};
     return window.records.reading.judged(field.value, known, known.loop && soilOf(field), against);
   }
 
@@ -104,38 +119,25 @@
     });
   }
 
-  const isGiven = (field) => (kindOf(field) === "tick" ? field.checked : field.value.trim() !== "");
-  const nameOf = (field) =>
-    kindOf(field) === "tick" ? field.name : field.labels[0].lastChild.textContent.split(",")[0].trim();
+  const signing = store.signatures({ records, facts, subjectOf, judged, read: store.read });
 
-  /* What a signature covers and is not there: of its own stage, a hold before it too; for a hold every value so far that is not good too. */
-  function lacking(field) {
-    const [form, subject] = [field.closest(".form"), subjectOf(field)];
-    const { hold } = facts.get(field);
-    if (!hold && !field.name.startsWith("sign-")) return "";
-    const bad = (each) => hold && ["out", "ask", "odd", "open"].includes(judged(each).state);
-    const some = records.slice(0, records.indexOf(field)).filter((each) => {
-      const isHold = kindOf(each) === "sign" && facts.get(each).hold;
-      const isCovered = ["number", "soil", "text", ...(hold ? [] : ["tick"])].includes(kindOf(each));
-      if (!isCovered && (hold || !isHold)) return false;
-      const isHere = hold ? subjectOf(each) === subject : form.contains(each) && !each.dataset.subject;
-      return isHere && (!isGiven(each) || bad(each));
-    });
-    return [...new Set(some.map(nameOf))].join(", ");
-  }
-
-  /* When it was signed, and what is missing. An empty one is signed with the writer's name by one tap; for a hold the
-     inspector writes the name. */
+  /* When it was signed, over what, and what is missing. An empty one is signed with the writer's name by one tap; for a
+     hold the inspector writes the name. */
   function showSignature(field, around) {
     const entry = store.read(subjectOf(field), field.name);
     const isSigned = Boolean(entry && entry.value);
-    const names = isSigned ? lacking(field) : "";
+    const [names, bad] = isSigned ? [signing.lacking(field), signing.failing(field)] : ["", ""];
     const isHold = facts.get(field).hold;
-    const what = isHold ? `First: ${names}.` : `Signed although not recorded: ${names}.`;
+    const missing = isHold ? `First: ${names}.` : `Signed although not recorded: ${names}.`;
+    const over = `Not signed off: ${bad}.`;
+    const own = isSigned && signing.isOwn(field) ? "Nobody inspects their own work." : "";
     const time = around.querySelector("time") || around.appendChild(document.createElement("time"));
     time.textContent = isSigned ? entry.when.slice(0, 16).replace("T", " ") : "";
-    around.querySelector(".said").textContent = names ? what : "";
-    around.dataset.state = names ? "ask" : "";
+    const told = [bad && `${over}${signing.stopOf(field)}`, names && missing, own].filter(Boolean);
+    around.querySelector(".said").textContent = told.join(" ");
+    around.dataset.state = bad ? "out" : told.length ? "ask" : "";
+    around.querySelector(".mark-of").textContent = bad ? MARKS.out : "";
+    field.setAttribute("aria-invalid", String(Boolean(bad)));
     if (isHold) return;
     let sign = around.querySelector(".entry button");
     if (!sign) {
@@ -163,6 +165,35 @@
       else field.value = entry ? shown(field, entry) : "";
     }
     records.forEach(show);
+    keepMarks();
+  }
+
+  /* How each reading stands is kept with it: a box is not done while one of its readings is not good. */
+  function keepMarks() {
+    for (const field of records) {
+      const [subject, check] = [subjectOf(field), field.name];
+      const entry = store.read(subject, check);
+      const isShown = entry && entry.value && (kindOf(field) === "tick" || shown(field, entry) === field.value);
+      const mark = signing.isReading(field) ? judged(field).state : "";
+      if (isShown && entry.mark !== mark) store.write(subject, check, { ...entry, mark });
+    }
+  }
+
+  /* What was taken in of this box and no field is for has nothing to be judged by. */
+  function passOver() {
+    const form = document.querySelector('meta[name="handbook"]').dataset.box && fields[0].closest(".form");
+    for (const { subject, check, ...entry } of form ? store.all() : []) {
+      const isOther = subject === form.dataset.subject && !records.some((each) => each.name === check);
+      if (isOther && entry.mark === undefined) store.write(subject, check, { ...entry, mark: "" });
+    }
+  }
+
+  /* Volts at boxes go by those of the day: they are judged again on their own pages. */
+  function doubtVolts(day) {
+    for (const { subject, check, mark, ...entry } of store.all()) {
+      const isOfDay = entry.unit === "V" && mark !== undefined && subject !== day && day === `day:${dayOf(entry)}`;
+      if (isOfDay) store.write(subject, check, entry);
+    }
   }
 
   function valueOf(field) {
@@ -174,18 +205,20 @@
   /* A value that was taken away before any file had it leaves nothing; else the file has to say that it is gone. */
   function keep(field) {
     const [subject, check] = [subjectOf(field), field.name];
-    const before = store.read(subject, check);
+    const old = store.read(subject, check);
     const found = valueOf(field);
-    const isInFile = before && (before.taken || before.emptied || store.isSaved(before));
+    const isInFile = old && (old.taken || old.emptied || store.isSaved(old));
     if (found.value === "" && !isInFile) store.remove(subject, check);
     else {
-      const note = before ? before.note : "";
+      const note = old ? old.note : "";
       const entry = { ...found, by: store.writer(), ...store.now(), note, handbook: store.handbook.fingerprint };
       tell(store.write(subject, check, found.value === "" ? { ...entry, emptied: true } : entry));
     }
-    for (const other of records.filter((each) => facts.get(each).loop || facts.get(each).off)) show(other);
+    for (const other of records.filter((each) => ["loop", "off", "near"].some((rule) => facts.get(each)[rule]))) show(other);
     show(field);
     signatures.forEach(show);
+    if (subject.startsWith("day:") && facts.get(field).unit === "V") doubtVolts(subject);
+    keepMarks();
     dispatchEvent(new Event("records-changed"));
   }
 
@@ -225,9 +258,13 @@
   tell(store.isKeeping());
   startWriter();
   fill(true);
+  passOver();
   for (const field of records) field.addEventListener("input", () => keep(field));
   addEventListener("storage", (event) => store.isEntry(event.key) && fill(false));
-  addEventListener("records-taken-in", () => fill(true));
+  addEventListener("records-taken-in", () => {
+    fill(true);
+    passOver();
+  });
   addEventListener("beforeprint", grow);
   addEventListener("beforeunload", (event) => store.hasUnkept() && event.preventDefault());
 })();

@@ -63,6 +63,12 @@ window.records.reading = (() => {
     return String((up ? Math.ceil : Math.floor)(number * places) / places);
   }
 
+  /* The limits of a value as texts, for who signs over it. */
+  const boundsOf = (least, most, unit) => ({
+    low: least === undefined ? "" : `${strict(least, true)} ${unit}`,
+    high: most === undefined ? "" : `${strict(most, false)} ${unit}`,
+  });
+
   /* Whether the number would be inside its two limits in a unit that a meter shows too. */
   function slipped(number, least, most) {
     for (const name of least === undefined || most === undefined ? [] : THOUSANDS) {
@@ -88,7 +94,7 @@ window.records.reading = (() => {
     const isInside = found.number >= Number(low) && found.number <= Number(high);
     const allowed = `By the first reading: ${low} to ${high} Ω.`;
     if (isInside) return { ...passed, message: allowed };
-    return { ...passed, state: "out", message: `Outside. ${allowed}` };
+    return { ...passed, state: "out", message: `Outside. ${allowed}`, low: `${low} Ω`, high: `${high} Ω` };
   }
 
   /* As OffLimit.least. */
@@ -96,21 +102,31 @@ window.records.reading = (() => {
     return Math.max(controller === undefined ? unread : Number((controller - below).toFixed(9)), floor);
   }
 
-  /* Volts with all outputs off, by those at the controller on the same day. */
-  function judgedOff(found, field, controller) {
+  /* As VoltMeter.most_after. */
+  const mostAfter = (reading, [fraction, volts]) =>
+    Number((((reading + volts) / (1 - fraction)) * (1 + fraction) + volts).toFixed(9));
+
+  /* Volts with all outputs off, by those at the controller on the same day, where these are in their own limits. */
+  function judgedOff(found, field, { controller, isGood, isDoubted }) {
     const least = leastOff(field.off, controller);
     const judged = judgedNumber(found, { ...field, off: undefined, least });
     const limit = `${strict(least, true)} ${field.unit}`;
     const read = controller === undefined ? "" : `${controller} ${field.unit}`;
     const compared = `By ${read}: ${limit} or more.`;
-    const alone = `No volts at the controller: ${limit} or more.`;
-    const told = read ? compared : alone;
+    const alone = `Volts at the controller not written yet: ${limit} or more.`;
+    const doubted = `Volts at the controller in doubt: ${limit} or more.`;
+    const told = read ? compared : isDoubted ? doubted : alone;
+    const higher = `Is it ${found.text} ${field.unit}? The controller has ${read}.`;
+    const isAbove = read && field.off.meter && found.number > mostAfter(controller, field.off.meter);
+    if (judged.state === "in" && isAbove) return { ...judged, state: "ask", message: higher };
+    const unsure = `${compared} But ${read} at the controller is not good.`;
+    if (judged.state === "in" && read && isGood === false) return { ...judged, state: "ask", message: unsure };
     if (judged.state === "in") return { ...judged, message: told };
     return judged.state === "out" ? { ...judged, message: `Outside. ${told}` } : judged;
   }
 
   function judgedNumber(found, field, soil, against = {}) {
-    if (field.off) return judgedOff(found, field, against.controller);
+    if (field.off) return judgedOff(found, field, against);
     const number = found.number;
     let { least, most } = field;
     const kept = { value: found.text, unit: field.unit };
@@ -125,6 +141,9 @@ window.records.reading = (() => {
     const isInside = !(number < least) && !(number > most);
     const doubtful = number < field.lowest || (number > field.highest && !found.over);
     if (isInside && doubtful) return { ...kept, state: "ask", message: `Is it ${found.text} ${field.unit}?` };
+    const aboveRest = `Is it ${found.text} ${field.unit}? With outputs off it is ${against.rest} ${field.unit}.`;
+    const isAbove = against.meter && number > mostAfter(against.rest, against.meter);
+    if (isInside && isAbove) return { ...kept, state: "ask", message: aboveRest };
     const passed = { ...kept, state: "in", message: field.loop ? soilText(field, soil) : "" };
     if (isInside && against.before !== undefined) return againstFirst(passed, found, field, against);
     if (isInside) return passed;
@@ -138,7 +157,8 @@ window.records.reading = (() => {
     const below = `Outside: ${read}below ${limit} ${field.unit}.`;
     const higher = `This does not show ${limit} ${field.unit}. Use a higher range.`;
     const message = !isLow ? above : found.over ? higher : below;
-    return { ...kept, state: "out", message };
+    const bounds = isLow && found.over ? {} : boundsOf(least, most, field.unit);
+    return { ...kept, state: "out", message, ...bounds };
   }
 
   function soilText(field, soil) {

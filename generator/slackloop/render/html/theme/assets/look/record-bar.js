@@ -5,6 +5,7 @@
   const store = window.records;
   const bar = document.querySelector(".record-bar");
   const signs = window.boxSigns || [];
+  const BAD = ["out", "ask", "odd", "open"];
   const PAUSE_MS = 300; /* counted once typing rests */
 
   /* By box or run, the checks that have a value. */
@@ -18,14 +19,26 @@
     return found;
   }
 
-  /* Boxes and runs that are done, or begun. */
+  /* By box or run the worst of its readings: one that is not good, or one that its page has not judged. */
+  function worst(entries) {
+    const found = new Map();
+    for (const { subject, value, mark } of entries) {
+      if (!value) continue;
+      if (BAD.includes(mark)) found.set(subject, "bad");
+      else if (mark === undefined && !found.has(subject)) found.set(subject, "unread");
+    }
+    return found;
+  }
+
+  /* Boxes and runs that are done, or begun, or signed off over what is not good or not judged. */
   function states(entries) {
-    const has = written(entries);
+    const [has, not] = [written(entries), worst(entries)];
     const found = new Map();
     for (const [checks, subjects] of signs) {
       for (const subject of subjects) {
         const some = has.get(subject);
-        if (some) found.set(subject, checks.every((check) => some.has(check)) ? "done" : "begun");
+        const isSigned = some && checks.every((check) => some.has(check));
+        if (some) found.set(subject, isSigned ? not.get(subject) || "done" : "begun");
       }
     }
     return found;
@@ -39,21 +52,31 @@
     const subjects = signs.flatMap(([, some]) => some);
     const runs = subjects.filter(isRun).length;
     const [boxes, doneRuns] = [subjects.length - runs, of("done", true)];
-    const [done, begun] = [of("done", false), of("begun", false)];
+    const [done, bad, unread] = [of("done", false), of("bad", false), of("unread", false)];
+    const begun = of("begun", false) + bad + unread;
     shown.hidden = !subjects.length;
     shown.textContent = `Boxes signed off on this device: ${done} of ${boxes}. Begun: ${begun}.`;
     const ringRuns = `Ring runs signed off: ${doneRuns} of ${runs}.`;
+    const signedOver = `Signed, but a reading is not good: ${bad}.`;
+    const notJudged = `Signed, but taken in and not judged yet: ${unread}. Open their pages.`;
+    if (bad) shown.append(` ${signedOver}`);
+    if (unread) shown.append(` ${notJudged}`);
     if (runs) shown.append(` ${ringRuns}`);
   }
 
   function markBoxes(found) {
-    const words = { done: "signed off", begun: "not yet signed off" };
+    const words = {
+      done: "signed off",
+      begun: "not yet signed off",
+      bad: "a reading is not good",
+      unread: "open its page to judge its readings",
+    };
     for (const link of document.querySelectorAll("ul.chips a")) {
       const id = (link.querySelector("strong") || link).textContent.trim();
       const state = found.get(id) || found.get(`run:${id}`);
       link.classList.remove("done", "begun");
       if (!state) continue;
-      link.classList.add(state);
+      link.classList.add(state === "done" ? "done" : "begun");
       link.setAttribute("aria-label", `${id}, ${words[state]}`);
     }
   }
