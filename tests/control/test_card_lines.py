@@ -40,7 +40,7 @@ def variants(part: Any) -> list[tuple[str, Any]]:
             found.append((each.name, replace(part, **{each.name: (*value, "more")})))
         elif each.name == "stops":
             found += [(each.name, replace(part, stops="work" if value == "fill" else "fill"))] if value else []
-        elif isinstance(value, str) and each.name not in {"kind", "id", "tag", "record"}:
+        elif isinstance(value, str) and each.name not in {"kind", "id", "tag", "record", "answers"}:
             found.append((each.name, replace(part, **{each.name: f"{value} changed"})))
     return found
 

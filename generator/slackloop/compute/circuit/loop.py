@@ -86,8 +86,7 @@ class LoopRule:
     def repeat_ohms(self, celsius: float) -> float:
         """How far a second reading in the same soil, °C, may be from the first, ohm: the meter's error of both.
 
-        Taken at the least that passes there, where the error is least, so that it holds for every reading that passes.
-        """
+        At the least that passes there, where the error is least, so that it holds for all that pass."""
         return 2.0 * self.meter.of(self.at(celsius).low_ohms)
 
 

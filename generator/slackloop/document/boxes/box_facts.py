@@ -268,16 +268,6 @@ def cautions_of(context: Context, names: Iterable[str]) -> Iterator[tuple[str, s
     return ((plain(known[name].title), plain(known[name].text)) for name in names if name in known)
 
 
-def card_cautions_of(context: Context, names: Iterable[str]) -> Iterator[tuple[str, str]]:
-    """Cautions for one line of a card: each title with what to do in few words.
-
-    One that has no such words is told whole where it comes first, and by its title where it does not.
-    """
-    known, plain = context.content.words.cautions, context.prose.plain
-    for number, each in enumerate(known[name] for name in names if name in known):
-        yield plain(each.title), plain(each.card or ("" if number else each.text))
-
-
 def least_cover_text(cover: CoverAnswer, context: Context) -> str:
     """The least cover with both figures that the source prints."""
     if cover.min_m is None:

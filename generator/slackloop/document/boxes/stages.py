@@ -9,13 +9,13 @@ The id of the page of each box.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import Literal
 
 from slackloop.compute.circuit.loop import LoopRule
 from slackloop.compute.circuit.path_volts import OffLimit, VoltMeter
-from slackloop.document.boxes.box_facts import BoxFacts, card_cautions_of, cautions_of
+from slackloop.document.boxes.box_facts import BoxFacts, cautions_of
 from slackloop.document.boxes.box_values import volts_limit
 from slackloop.document.context import Context
 from slackloop.document.inline import Line, line, plain
@@ -242,13 +242,24 @@ Cautions = tuple[tuple[str, str], ...]
 
 
 def stage_cautions(context: Context, stage: StageId, is_insulation: bool, is_end: bool) -> tuple[Cautions, Cautions]:
-    """Cautions of a stage, title and text: whole for a page, and in one line for a card."""
+    """Cautions of a stage, title and text, for a page and a card; a page has those of an insulation test in full."""
     names = STAGE_CAUTIONS.get(stage, ())
     if is_insulation:
         names = TEST_CAUTIONS
     elif is_end and stage == "splice":
         names = (OPEN_END, *names)
-    return tuple(cautions_of(context, names)), tuple(card_cautions_of(context, names))
+    short = tuple(card_cautions_of(context, names))
+    return tuple(cautions_of(context, names)) if is_insulation else short, short
+
+
+def card_cautions_of(context: Context, names: Iterable[str]) -> Iterator[tuple[str, str]]:
+    """Cautions for one line of a card: each title with what to do in few words.
+
+    One that has no such words is told whole where it comes first, and by its title where it does not.
+    """
+    known, plain = context.content.words.cautions, context.prose.plain
+    for number, each in enumerate(known[name] for name in names if name in known):
+        yield plain(each.title), plain(each.card or ("" if number else each.text))
 
 
 def stops_of(check: Check) -> Stops:
