@@ -70,7 +70,7 @@ def test_volts_go_by_those_at_the_controller_of_the_same_day(demo: Path, screens
 
 
 def test_volts_that_cannot_be_are_questioned_as_records_question_them(demo: Path, screens: Screens) -> None:
-    """At the box above the controller, under load above those at rest, and all that the supply cannot give."""
+    """At the box above the controller, under load above those with outputs off, and all that the supply cannot give."""
     off = due_of("B20", "C-POWER-2").off
     assert off is not None
     expected = {"in": "pass", "out": "fail", "ask": "implausible"}
@@ -98,7 +98,7 @@ def test_volts_that_cannot_be_are_questioned_as_records_question_them(demo: Path
             assert expected[state(page, "C-POWER-LOAD")[0] or ""] == there, load
         assert state(page, "C-POWER-LOAD") == ("ask", "Is it 37 V? With outputs off it is 36 V.")
         page.locator("[name=C-POWER-2]").fill("36.5")
-        assert state(page, "C-POWER-LOAD")[0] == "in", "judged again by the new reading at rest"
+        assert state(page, "C-POWER-LOAD")[0] == "in", "judged again by the new reading with outputs off"
         page.locator("[name=C-POWER-VOLTS]").fill("45")
         assert state(page, "C-POWER-VOLTS") == ("ask", "Is it 45 V?")
 

@@ -15,7 +15,6 @@ import pytest
 from book_samples import book_of
 from samples import REPOSITORY
 from slackloop.document.boxes.card import CardMaker
-from slackloop.document.worked import work_with_content
 from slackloop.pipeline import handbook_folder
 from slackloop.render.typst.book import Cover
 from slackloop.render.typst.cards import BATCH, card_files, card_texts
@@ -172,12 +171,11 @@ def test_parts_that_cannot_be_joined_are_set_whole(tmp_path: Path, monkeypatch: 
     monkeypatch.setattr("slackloop.render.typst.press.joined_pdf", refuse_several)
     monkeypatch.setattr(handbook_folder, "card_files", partial(card_files, batch=2))
     book = book_of(SMALL)
-    worked = work_with_content(SMALL)
-    data = handbook_folder._cards(worked, book.context, COVER, "a4", tmp_path, plain=False).data()
+    data = handbook_folder._cards(book.context, COVER, "a4", tmp_path, plain=False).data()
     assert given[0] > 1
     assert given[1:] == [1]
     monkeypatch.setattr(handbook_folder, "card_files", card_files)
-    assert data == handbook_folder._cards(worked, book.context, COVER, "a4", tmp_path, plain=False).data()
+    assert data == handbook_folder._cards(book.context, COVER, "a4", tmp_path, plain=False).data()
     assert given[2:] == [1]
 
 

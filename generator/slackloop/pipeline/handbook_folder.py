@@ -216,7 +216,7 @@ def _write(
     cover, address = cover_of(context), worked.job.job.address
     size, at = paper_for(worked.job.job.units, paper), document_time(worked.job)
     with TemporaryDirectory(prefix=".aside-", dir=fresh) as aside, Press() as press:
-        cards = _cards(worked, context, cover, size, Path(aside), plain)
+        cards = _cards(context, cover, size, Path(aside), plain)
         cards.begin(press)
         book = make_book(context, printed=names)
         assert book.snapshot is not None
@@ -253,12 +253,12 @@ def refuse_strictly(strict: bool, printed: Iterable[Printing]) -> tuple[str, ...
     return warnings
 
 
-def _cards(worked: Worked, context: Context, cover: Cover, paper: Paper, aside: Path, plain: bool) -> Printing:
+def _cards(context: Context, cover: Cover, paper: Paper, aside: Path, plain: bool) -> Printing:
     """The cards of the boxes, ready to be set."""
-    cards, header, at = cards_of(context), header_of(context), document_time(worked.job)
+    cards, header, at = cards_of(context), header_of(context), document_time(context.job)
     make = partial(
-        card_files, cards, header, cover, paper=paper, timestamp=at, address=worked.job.job.address,
-        failed=worked.analysis.verdict == "fail",
+        card_files, cards, header, cover, paper=paper, timestamp=at, address=context.job.job.address,
+        failed=context.analysis.verdict == "fail",
     )  # fmt: skip
     return prepare_printing(
         lambda shown, drawn: make(shown=shown, drawn=drawn), card_texts(cards, header, cover),

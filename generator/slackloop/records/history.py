@@ -110,9 +110,9 @@ def compare_off(history: History, controllers: Mapping[date, History]) -> None:
             each.found = replace(found, status="pass", why=why, limit=by, least=least)
 
 
-def compare_load(history: History, at_rest: History | None) -> None:
+def compare_load(history: History, outputs_off: History | None) -> None:
     """Hold volts under load that pass against those with all outputs off at the same box on the same day."""
-    meter, others = history.due.meter, at_rest.good if at_rest is not None else []
+    meter, others = history.due.meter, outputs_off.good if outputs_off is not None else []
     for each in history.good if others else ():
         found, day = each.found, each.record.when.date()
         rest = volts_by(each.record.when, (other for other in others if other.record.when.date() == day))

@@ -77,7 +77,7 @@ class Due:
     soil: tuple[float, float] = (0.0, 0.0)
     """The coldest and the hottest soil of the job, degC, for a loop reading and for a soil temperature."""
     near: str = ""
-    """The check of the same subject that this is compared with: the loop before the fill, volts at rest."""
+    """The check of the same subject that this goes by: the loop before the fill, volts with all outputs off."""
     off: OffLimit | None = None
     """What gives the least volts with all outputs off by those read at the controller on the same day."""
     meter: VoltMeter | None = None

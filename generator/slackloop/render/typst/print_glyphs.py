@@ -56,7 +56,7 @@ def glyphs_for(
     runs: dict[tuple[str, ...], str] = {}
     seen: set[str] = set()
     for place, texts in texts_by_place.items():
-        for text in dict.fromkeys(texts):
+        for text in texts:
             if text not in seen:
                 seen.add(text)
                 for run in odd_runs(text):

@@ -55,15 +55,15 @@
   }
 
   /* The volts at the same box with all outputs off, read on the same day. */
-  function restOf(field, [check, ...meter]) {
+  function outputsOffOf(field, [check, ...meter]) {
     const subject = subjectOf(field);
-    const rest = records.find((each) => each.name === check && subjectOf(each) === subject);
-    const entry = rest && store.read(subject, check);
+    const off = records.find((each) => each.name === check && subjectOf(each) === subject);
+    const entry = off && store.read(subject, check);
     const isSameDay = entry && entry.value && dayOf(entry) === dayOf(store.read(subject, field.name));
     const read = isSameDay && entry.unit === "V" ? window.records.reading.parsed(entry.value) : undefined;
-    const { lowest, highest } = rest ? facts.get(rest) : {};
+    const { lowest, highest } = off ? facts.get(off) : {};
     const isLikely = read && !read.over && !(read.number < lowest) && !(read.number > highest);
-    return isLikely ? { rest: read.number, meter } : {};
+    return isLikely ? { outputsOff: read.number, meter } : {};
   }
 
   /* The first reading of the same pair, if it passes here, and the soils of the first and of this one: any of the job
@@ -83,7 +83,7 @@
 
   function judged(field) {
     const known = facts.get(field);
-    const nearest = (near) => (known.loop ? firstOf(field, near) : restOf(field, near));
+    const nearest = (near) => (known.loop ? firstOf(field, near) : outputsOffOf(field, near));
     const against = known.off ? controllerOf(field, known.off) : known.near ? nearest(known.near) : {};
     return window.records.reading.judged(field.value, known, known.loop && soilOf(field), against);
   }

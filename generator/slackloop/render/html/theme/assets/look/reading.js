@@ -141,9 +141,9 @@ window.records.reading = (() => {
     const isInside = !(number < least) && !(number > most);
     const doubtful = number < field.lowest || (number > field.highest && !found.over);
     if (isInside && doubtful) return { ...kept, state: "ask", message: `Is it ${found.text} ${field.unit}?` };
-    const aboveRest = `Is it ${found.text} ${field.unit}? With outputs off it is ${against.rest} ${field.unit}.`;
-    const isAbove = against.meter && number > mostAfter(against.rest, against.meter);
-    if (isInside && isAbove) return { ...kept, state: "ask", message: aboveRest };
+    const aboveOff = `Is it ${found.text} ${field.unit}? With outputs off it is ${against.outputsOff} ${field.unit}.`;
+    const isAbove = against.meter && number > mostAfter(against.outputsOff, against.meter);
+    if (isInside && isAbove) return { ...kept, state: "ask", message: aboveOff };
     const passed = { ...kept, state: "in", message: field.loop ? soilText(field, soil) : "" };
     if (isInside && against.before !== undefined) return againstFirst(passed, found, field, against);
     if (isInside) return passed;
