@@ -61,8 +61,8 @@ def good_value(due: Due) -> str:
         return f"{due.loop.at(SOIL_C).expected_ohms:.3f}"
     if due.kind == "text":
         return due.limit or f"of {due.subject}"
-    if due.least is not None and due.unit == "V":
-        return f"{due.least * 1.01:.6g}"  # the supply gives little more than the least that passes
+    if due.unit == "V":  # the supply gives little more than the least that passes, and no more at a load than without
+        return f"{due.least * 1.01 if due.least is not None else due.likely[1] * 0.8:.6g}"
     if due.least is not None:
         return f"{due.least * 1.5:.6g}"
     return f"{due.most / 1.5:.6g}" if due.most is not None else "1"
