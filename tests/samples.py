@@ -128,11 +128,17 @@ def random_boxes(count: int, seed: int) -> list[str]:
     return lines
 
 
+SPANISH_NOTE = "El portón queda abierto para los paseantes. Valle la zanja por ambos lados."
+
+
 def spanish_job(folder: Path) -> Path:
-    """The demonstration for a crew that reads Spanish too."""
+    """The demonstration for a crew that reads Spanish too; of its notes, that of B01 is in Spanish as well."""
     text = DEMO.read_text(encoding="utf-8")
     path = folder / DEMO.name
-    path.write_text(text.replace("\nrules:", "\nlanguages: [en, es]\nrules:", 1), encoding="utf-8")
+    gate = "Fence the trench on both sides."
+    note = f"{gate}, note_in: {{es: {SPANISH_NOTE}}}"
+    text = text.replace("\nrules:", "\nlanguages: [en, es]\nrules:", 1).replace(gate, note, 1)
+    path.write_text(text, encoding="utf-8")
     for beside in DEMO.parent.glob("*.yml"):
         if beside.name != DEMO.name:
             (folder / beside.name).write_bytes(beside.read_bytes())

@@ -10,8 +10,9 @@ from pathlib import Path
 
 import pytest
 
-from samples import DEMO, spanish_job
+from samples import DEMO, SPANISH_NOTE, spanish_job
 from slackloop.document.book import make_book
+from slackloop.document.boxes.card import cards_of
 from slackloop.document.edition.edition import Edition, load_edition
 from slackloop.document.worked import Worked, translation_findings, work, work_with_content
 from slackloop.language.messages import Catalogue, Messages, noun, places, read_catalogue, said, speaking
@@ -151,6 +152,18 @@ def test_no_english_is_left_on_a_card(edition: Edition) -> None:
             texts += [text for each in stage.entries for text in (each.label, each.limit, each.after)]
         left |= {text for text in texts if english_in(re.sub(r"^[^>]*>", "", unescape(text)), edition.messages)}
     assert not left, sorted(left)[:20]
+
+
+def test_a_note_is_in_spanish_where_the_job_gives_it_and_else_says_that_it_is_not(edition: Edition) -> None:
+    notes = {card.id: watch.text for card in edition.cards for watch in card.watch if watch.title == "Nota"}
+    assert notes["B01"] == SPANISH_NOTE
+    assert notes["B28"] == (
+        "Wasps nested in the old box in 2025. Look before you reach in. (En inglés. Pida que se lo expliquen.)"
+    )
+    pages = {page.id: page_html(page) for page in edition.pages}
+    for box in ("B01", "B28"):
+        assert notes[box] in unescape(pages[f"boxes/{box.lower()}"])
+    assert "portón" not in "".join(str(card) for card in cards_of(context_of(work_with_content(DEMO))))
 
 
 def test_the_check_for_english_sees_english(edition: Edition) -> None:

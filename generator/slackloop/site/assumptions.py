@@ -21,7 +21,9 @@ FACT_PARTS = frozenset(
     ("conditions", "supply", "cables", "devices", "solenoids", "connectors", "rules", "trench", "materials", "path")
 )
 """Parts of a job that state facts of its site and its material; the others say who, when and what it is called."""
-FREE_TEXT = frozenset(("id", "ids", "title", "name", "note", "part", "closing", "listing", "owner", "permit", "phase"))
+FREE_TEXT = frozenset(
+    ("id", "ids", "title", "name", "note", "note_in", "part", "closing", "listing", "owner", "permit", "phase")
+)
 """Keys in these parts that hold text, for which unknown is a text like any other."""
 NOTE = "note"
 """A note keeps its words, whatever they are; one that begins with assumed is listed too."""

@@ -1,6 +1,8 @@
 """Every check that looks at more than one key, run on the plain values so that one slip hides no other.
 
 Checks of the supply and of devices' outputs: values that must agree, and one of two that must be there.
+
+Checks of the notes for the crew: there in each language of the job, and in no other.
 """
 
 from __future__ import annotations
@@ -10,7 +12,8 @@ from collections.abc import Collection
 from slackloop.site.answers import answer_checks
 from slackloop.site.name_checks import look_alike_checks, name_checks
 from slackloop.site.path_checks import path_checks
-from slackloop.site.raw_job import RawJob, quantity_of, text_of, whole_of
+from slackloop.site.raw_job import BOXES, RawJob, quantity_of, text_of, whole_of
+from slackloop.site.site_contacts import NAMES
 from slackloop.site.value_checks import value_checks
 from slackloop.source.finding import At, Finding
 from slackloop.source.suggestions import listed
@@ -136,6 +139,38 @@ def _outputs(raw: RawJob) -> list[Finding]:
     return found
 
 
+def note_checks(raw: RawJob) -> list[Finding]:
+    """All findings on the languages of notes: one a language for the notes that it lacks."""
+    stated = raw.get("languages")
+    read = [each for each in stated if isinstance(each, str) and each != "en"] if isinstance(stated, list) else []
+    found: list[Finding] = []
+    lacking: dict[str, list[str]] = {}
+    for index, box in raw.boxes:
+        where, given = text_of(box.get("id")) or f"box {index + 1} of the list", raw.map_at(*BOXES, index, "note_in")
+        has_note = text_of(box.get("note")) is not None
+        for language in read if has_note else ():
+            if language not in given:
+                lacking.setdefault(language, []).append(where)
+        for language in given:
+            if language in read and has_note:
+                continue
+            why, mend = (
+                ("the box has no note", "give the note in English too")
+                if language in read
+                else ("languages does not name it", f"add {language} to languages")
+            )
+            message = f"{where} has a note in {language}, and {why}: nobody sees it"
+            found.append(Finding("warning", "note-in-unused", message, (*BOXES, index, "note_in", language), hint=mend))
+    for language, boxes in lacking.items():
+        message = (
+            f"the crew's pages and cards in {NAMES.get(language, language)} show "
+            f"{'a note' if len(boxes) == 1 else 'notes'} in English: {listed(boxes)}"
+        )
+        expected = f"note_in: {{{language}: …}} beside a note"
+        found.append(Finding("note", "note-in-english", message, ("languages",), expected=expected))
+    return found
+
+
 def cross_checks(
     raw: RawJob, soils: Collection[str] | None, code_bases: Collection[str] | None
 ) -> list[tuple[Finding, bool]]:
@@ -143,7 +178,7 @@ def cross_checks(
     found = [(finding, False) for finding in path_checks(raw)]
     found += name_checks(raw, soils, code_bases)
     found += look_alike_checks(raw)
-    found += [(finding, False) for finding in (*value_checks(raw), *supply_checks(raw))]
+    found += [(finding, False) for finding in (*value_checks(raw), *supply_checks(raw), *note_checks(raw))]
     found += [(finding, True) for finding in answer_checks(raw)]
     return [pair for pair in found if not _under_refused(raw, pair[0])]
 

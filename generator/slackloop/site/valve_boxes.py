@@ -17,8 +17,9 @@ from pydantic import (
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema
 
-from slackloop.site.fields import BoxId, Coordinates, Length, Name, PositiveCount, RunEnd, Text, Truth
+from slackloop.site.fields import BoxId, Coordinates, Length, Name, NonEmptyText, PositiveCount, RunEnd, Text, Truth
 from slackloop.site.plain_fields import whole_number
+from slackloop.site.site_contacts import Language
 from slackloop.site.specification import Part
 
 Surface = Literal["lawn", "planting", "gravel", "path", "paved", "driveway", "drive", "road", "building"]
@@ -29,6 +30,7 @@ SURFACE_WORDS = (
     "What the run passes under: lawn, planting, gravel, path (a footpath), paved (no vehicles), driveway (of a one- or "
     "two-family dwelling), drive (any other drive, or parking), road or building."
 )
+NOTE_IN_ENGLISH = "(In English. Have it explained to you.)"
 NO_DEVICE = "none"
 """What ``device`` says at a box without one, where ``path.each`` gives every other box a device."""
 
@@ -166,8 +168,17 @@ class Box(SharedKeys):
     )
     name: Text = Field(default="", description="A name people use for this box.")
     note: Text = Field(default="", description="A note for the crew, printed on the box page.")
+    note_in: dict[Language, NonEmptyText] = Field(
+        default_factory=dict, description="The note in each other language of the job, as note_in: {es: …}."
+    )
     electrode: Truth = Field(default=False, description="true places an earth electrode here by hand.")
     crossing: Crossing | None = Field(default=None, description="A sleeve for the run to this box, where it crosses.")
+
+    def note_for(self, language: str) -> str:
+        """The note for who reads ``language``; one that is not given in it says that it is in English."""
+        if not self.note or language == "en":
+            return self.note
+        return next((text for name, text in self.note_in.items() if name == language), f"{self.note} {NOTE_IN_ENGLISH}")
 
     @cached_property
     def fitted(self) -> tuple[BoxDevice, ...]:

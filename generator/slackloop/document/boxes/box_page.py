@@ -21,6 +21,7 @@ from slackloop.document.drawings.svg import Figure
 from slackloop.document.finding_words import is_answered, sentence
 from slackloop.document.inline import Break, Inline, Line, PageTarget, joined, line, link, strong
 from slackloop.document.page import Page
+from slackloop.language.messages import language
 from slackloop.records.result import AS_BUILT, CONTROLLER_CHECK, DAY, NOTE_CHECK, PHOTO_CHECK
 from slackloop.sections import format as fmt
 from slackloop.site.network import Run
@@ -203,8 +204,8 @@ def _watch(context: Context, facts: BoxFacts) -> Iterator[Note | Paragraph]:
         yield Paragraph(joined(told, " "), "caution")
     if facts.state:
         yield Note("note", "Existing box", (Paragraph(line(facts.state)),))
-    if facts.box.note:
-        yield Note("note", "Note for this box", (Paragraph(line(facts.box.note)),))
+    if note := facts.box.note_for(language()):
+        yield Note("note", "Note for this box", (Paragraph(line(note)),))
 
 
 def _large(context: Context, facts: BoxFacts) -> Iterator[Fact]:

@@ -22,6 +22,7 @@ from slackloop.document.context import Context
 from slackloop.document.drawings.svg import Figure
 from slackloop.document.finding_words import is_answered, sentence
 from slackloop.document.page import DocumentHeader
+from slackloop.language.messages import language
 from slackloop.sections import format as fmt
 
 SHORT_FINGERPRINT = 12
@@ -202,8 +203,8 @@ class CardMaker:
         if facts.box.crossing is not None:
             text = crossing_text(self.context, facts.box.crossing)
             yield Watch("Crossing", f"{text[:1].upper()}{text[1:]}.")
-        if facts.box.note:
-            yield Watch("Note", " ".join(facts.box.note.split()))
+        if note := facts.box.note_for(language()):
+            yield Watch("Note", " ".join(note.split()))
 
     def _facts(self, facts: BoxFacts) -> Iterator[CardFact]:
         """Address, stations, slack, bare copper, what to carry, electrode."""

@@ -123,8 +123,9 @@ def _linked(value: Any, pages: frozenset[str], files: dict[str, str]) -> Any:
 
 NOT_TRANSLATED = "This page is not translated yet. Have it explained to you before you start."
 OWN_WORDS = frozenset(
-    {"name", "note", "title", "site", "client", "contractor", "closing", "listing", "part", "number", "reference",
-     "prepared", "checked", "approved", "jacket", "id", "address", "owner", "permit", "change", "a", "b", "revision"}
+    {"name", "note", "note_in", "title", "site", "client", "contractor", "closing", "listing", "part", "number",
+     "reference", "prepared", "checked", "approved", "jacket", "id", "address", "owner", "permit", "change", "a", "b",
+     "revision"}
 )  # fmt: skip
 """Keys of a job under which its writer's own words stand: they stay as they were written."""
 OWN_PARTS = frozenset({"people", "emergency", "local_code", "locates", "answers"})

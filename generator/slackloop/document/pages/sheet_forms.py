@@ -15,6 +15,7 @@ from slackloop.document.boxes.stages import StageWork, box_stages
 from slackloop.document.context import Context
 from slackloop.document.doubts import confirming_rows
 from slackloop.document.inline import Line, line, plain, strong
+from slackloop.language.messages import language
 from slackloop.records.result import NOTE_CHECK, PHOTO_CHECK, SIGN_DAY
 from slackloop.sections import format as fmt
 from slackloop.sections.conditions import AppliedSection
@@ -106,7 +107,7 @@ def crossing_forms(context: Context) -> Iterator[Form]:
             continue
         works = stage_works(facts, box_stages(context, facts))
         name = f" – {facts.box.name}" if facts.box.name else ""
-        crossed = _crossed(context, facts.run, facts.box.note)
+        crossed = _crossed(context, facts.run, facts.box.note_for(language()))
         yield from _crossing(context, works, asked, box, f"Run to {box}{name}", crossed)
     for ring in ring_runs(context):
         title = f"Ring run {ring.run.id}"
