@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -130,3 +131,14 @@ def test_a_reference_table_that_nothing_reads_is_refused(copy: Path) -> None:
     told = python(copy, "-c", READ)
     assert told.returncode == 1
     assert "pull_force.yml: nothing reads this file; write `used_for:`" in told.stderr
+
+
+def test_files_that_the_guide_names_are_there() -> None:
+    """Names in capitals, as ``NAME.yml``, stand for a file of the reader's own."""
+    guide = (REPOSITORY / "DEVELOPERS.md").read_text(encoding="utf-8")
+    named = re.findall(r"`([\w./-]+\.(?:py|yml|md|js|typ|css))[:\d]*`", guide)
+    own = [each for each in named if not re.search(r"[A-Z]{4}", each)]
+    tops = (REPOSITORY / top for top in ("content", "generator", "site_data", "tests"))
+    there = [f"/{path.as_posix()}" for top in tops for path in top.rglob("*.*")]
+    assert len(own) > 20
+    assert [each for each in own if not any(path.endswith(f"/{each}") for path in there)] == []

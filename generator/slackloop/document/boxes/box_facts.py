@@ -130,13 +130,15 @@ class BoxFacts:
 
     def awaited(self) -> str:
         """The new runs that go on from a branch box, each with its reel: its splices wait for all; else empty."""
-        on = (self.network.runs[child] for child in self.network.children[self.index])
-        new = [run for run in on if not run.existing]
+        new, reels = self.goes_on(), self.context.reel_of
         if len(new) < 2:
             return ""
-        reels = self.context.reel_of
-        named = [f"{run.to_id} (reel {reels[run.id]})" if run.id in reels else run.to_id for run in new]
-        return f"The runs to {fmt.listing(named)} are in"
+        return f"The runs to {fmt.listing([f'{to} (reel {reels[to]})' if to in reels else to for to in new])} are in"
+
+    def goes_on(self) -> list[str]:
+        """The boxes that new runs go on to from here, each the id of its run too."""
+        runs = (self.network.runs[child] for child in self.network.children[self.index])
+        return [run.to_id for run in runs if not run.existing]
 
     def page_lines(self) -> Iterator[tuple[str, str]]:
         """Label and text of each plain fact that is not among the large ones or in the stages."""

@@ -120,8 +120,8 @@ def _limit(each: Entry) -> Line:
 
 
 def _limits(work: StageWork) -> Line:
-    """The cautions of the stage, then the loop limits, a line for each soil temperature."""
-    parts: list[str | Inline | Line] = []
+    """What the stage waits for, its cautions, then the loop limits, a line for each soil temperature."""
+    parts: list[str | Inline | Line] = [strong(work.waits)] if work.waits else []
     for title, text in work.cautions:
         parts += [" " if parts else "", strong(f"{title}."), f" {text}"]
     for each in work.bands:

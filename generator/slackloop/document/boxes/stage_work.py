@@ -97,6 +97,7 @@ class _Maker:
             stage.id, number, stage.title, self._about(stage.id), tuple(entries), tuple(ticks), tuple(seen),
             tuple(holds), bands, stage.checks[0].section,
             cautions, warned, tuple(later), tuple(each.check.id for each in stage.recorded("covered")),
+            self._waits(stage.id),
         )  # fmt: skip
 
     def _words(self, due: DueCheck) -> str:
@@ -126,6 +127,14 @@ class _Maker:
             count = len(self.context.analysis.solenoid_splices[facts.index])
             return fmt.count(count, "connector", "connectors") if count else ""
         return ""
+
+    def _waits(self, stage: StageId) -> str:
+        """What the work of a stage waits for at this box: a box is closed once the runs that go on are good."""
+        on = self.facts.goes_on() if stage == "close" and self.facts else []
+        if not on:
+            return ""
+        runs, are = ("run", "is") if len(on) == 1 else ("runs", "are")
+        return f"Not before {runs} {fmt.listing(on)} {are} signed off."
 
     def _bands(self, reading: LoopReading) -> tuple[SoilBand, ...]:
         """The loop limits at the coldest soil, the hottest and half way; a limit is rounded to its stricter side."""

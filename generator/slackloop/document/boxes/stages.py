@@ -191,6 +191,8 @@ class StageWork:
     """What is made after the row is signed, each with a signature of its own."""
     covered: tuple[str, ...] = ()
     """The ids of what is looked at as the method says and needs no word here; the signature of the row covers it."""
+    waits: str = ""
+    """What its work waits for elsewhere."""
 
     @property
     def codes(self) -> tuple[str, ...]:

@@ -41,7 +41,7 @@ SAID: dict[type[Any], tuple[str, ...]] = {
     b.BoxFinder: ("label",), b.Drawing: ("title", "description"), Table: ("title", "banner"), Column: ("heading",),
     Part: ("title",), Page: ("title", "description"), Card: ("title", "about", "group"),
     CardFact: ("label", "value", "more"), CardElectrode: ("rod", "between", "clear"), Watch: ("title", "text"),
-    StageWork: ("title", "about"), Entry: ("label", "limit", "after", "tag"), Said: ("text", "tag"),
+    StageWork: ("title", "about", "waits"), Entry: ("label", "limit", "after", "tag"), Said: ("text", "tag"),
     SoilBand: ("soil", "passes", "about"),
 }  # fmt: skip
 """The fields of each kind that hold words for a reader; all other text is an id, an address or a drawing."""

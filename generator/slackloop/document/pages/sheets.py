@@ -45,6 +45,8 @@ Point = tuple[AppliedSection, Check]
 Some = TypeVar("Some")
 WORDS = {"hold": "HOLD", "witness": "Witness", "none": ""}
 TO_WRITE = cell(" ")
+TO_SIGN = cell("Signed", Break(), "\u00a0", Break(), "Date, time", Break(), "Not at")
+"""Where a batch is signed: one list of boxes stands beside several of these."""
 TO_READ = (Break(), "________________________________") * 2
 AT_BOXES: frozenset[Where] = frozenset(get_args(Where)) - AT_NO_BOX
 SIGNED = (Column("name", "Name and signature", share=7), Column("when", "Date, time", share=3))
@@ -89,8 +91,9 @@ def batch_sheet(context: Context) -> Page | None:
     if not blocks:
         return None
     words = (
-        "One signature, with date and time, covers the boxes and runs of its row that its writer has seen. Strike out "
-        "each one that is not good or not yet seen: it is not signed off. What is signed here stays blank on the card."
+        "One signature, with date and time, covers the boxes and runs of its row that its writer has seen. Name after "
+        "“Not at” each one that is not good or not yet seen: it is not signed off. What is signed here stays blank on "
+        "the card."
     )
     return _sheet("hold-points", "Hold points signed in batches", (Paragraph(line(words), "lead"), *blocks))
 
@@ -102,7 +105,7 @@ def _batch_table(context: Context, batches: Iterable[Batch], points: Iterable[Po
         head = f"{each[1].id} {title_of(context, each[1])} ({WORDS[each[1].hold].lower()})"
         columns.append(Column(each[1].id.lower(), head, share=8))
     rows = tuple(
-        (cell(title.split(":")[0]), cell("  ".join(ids)), *_blank(len(columns) - 2)) for title, ids in batches
+        (cell(title.split(":")[0]), cell("  ".join(ids)), *(TO_SIGN,) * (len(columns) - 2)) for title, ids in batches
     )
     return Table(f"hold-points-{number}", "Hold points", tuple(columns), (Part("", rows),), ("method",))
 

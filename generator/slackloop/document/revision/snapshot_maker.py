@@ -70,6 +70,8 @@ def _lines(card: Card) -> Iterator[CardLine]:
 def _stage(stage: StageWork) -> Iterator[CardLine]:
     if stage.about:
         yield CardLine(f"{stage.id} about", f"{stage.title} stage", stage.about)
+    if stage.waits:
+        yield CardLine(f"{stage.id} waits", f"{stage.title} stage, waits for", stage.waits)
     for each in stage.entries:
         limit = " ".join((each.limit, each.after)).strip()
         key = f"{stage.id} {' '.join(each.ids)}"

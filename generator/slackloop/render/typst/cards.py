@@ -129,7 +129,7 @@ def _card(
 def _stage(stage: StageWork) -> dict[str, Any]:
     """What is printed of a stage."""
     printed = ("ids", "label", "limit", "after", "unit", "kind", "tag")
-    told: dict[str, Any] = {key: getattr(stage, key) for key in ("number", "title", "about", "warned")}
+    told: dict[str, Any] = {key: getattr(stage, key) for key in ("number", "title", "about", "warned", "waits")}
     told["entries"] = [{key: getattr(entry, key) for key in printed} for entry in stage.entries]
     told["codes"] = _lines(stage.printed_codes)
     lists = ("ticks", "seen", "holds", "later", "bands")
