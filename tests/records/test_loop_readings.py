@@ -79,3 +79,15 @@ def test_a_reading_before_the_fill_that_is_bad_or_later_is_not_compared() -> Non
         row("B20", "C-TEST-3", f"{rule.at(16.0).low_ohms + 0.02:.2f}", "Ω", when="2024-03-11T09:10:00Z"),
     ]
     assert result_of(judge(file_of(rows)), "B20", "C-FILL-6").status == "pass"
+
+
+def test_the_last_reading_at_an_end_box_is_judged_and_never_due() -> None:
+    due = due_of("B20", "LOOP-LAST")
+    assert due.optional
+    assert due.loop == due_of("B20", "C-TEST-3").loop
+    assert [each.due.subject for each in judge().results if "LOOP-LAST" in each.due.ids] == []
+    soil = row("B20", "SOIL-C", "16", "degC", when="2024-07-09T08:00:00Z")
+    for value, status in (("17.63", "pass"), ("19.7", "fail")):
+        rows = [soil, row("B20", "LOOP-LAST", value, "Ω", when="2024-07-09T08:10:00Z")]
+        assert result_of(judge(file_of(rows)), "B20", "LOOP-LAST").status == status
+    assert "LOOP-LAST" not in {name for each in judge().results for name in each.due.ids if each.due.subject == "B19"}

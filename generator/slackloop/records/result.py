@@ -36,6 +36,8 @@ SIGN_DAY = {"start": "sign-day", "leave": "sign-leave"}
 """Of ``day:…``: the signatures that cover its ticks, before work and before the crew leaves."""
 CONTROLLER_CHECK = "C-POWER-VOLTS"
 """Of ``day:…``: the volts read at the controller with all outputs off, which those at a box are compared with."""
+LAST_LOOP = "LOOP-LAST"
+"""The loop at an end box once all runs are covered: not due, since paper has it among the notes."""
 NOTE_CHECK = "NOTE"
 """Of any subject: notes and changes, as text."""
 PHOTO_CHECK = "PHOTO"

@@ -17,7 +17,8 @@ Where = Literal[
     "each-reel", "each-day", "job",
 ]  # fmt: skip
 Measured = Literal[
-    "", "loop_ohms", "loop_closed_ohms", "insulation_ohms", "slack_m", "depth_m", "strip_m", "electrode_ohms",
+    "", "loop_ohms", "loop_again_ohms", "loop_closed_ohms",
+    "insulation_ohms", "slack_m", "depth_m", "strip_m", "electrode_ohms",
     "path_volts", "load_volts", "controller_volts",
 ]  # fmt: skip
 Answers = Literal["", "nothing", "path", "record"]

@@ -22,7 +22,7 @@ from slackloop.document.finding_words import is_answered, sentence
 from slackloop.document.inline import Break, Inline, Line, PageTarget, joined, line, link, strong
 from slackloop.document.page import Page
 from slackloop.language.messages import language
-from slackloop.records.result import AS_BUILT, CONTROLLER_CHECK, DAY, NOTE_CHECK, PHOTO_CHECK
+from slackloop.records.result import AS_BUILT, CONTROLLER_CHECK, DAY, LAST_LOOP, NOTE_CHECK, PHOTO_CHECK
 from slackloop.sections import format as fmt
 from slackloop.site.network import Run
 from slackloop.units.figure import volts
@@ -60,6 +60,9 @@ def built_form(facts: BoxFacts) -> Form:
     fields.append(FormField(CONNECTOR, line("Connector")))
     at = facts.box.at
     fields.append(FormField(PLACE, line("Place: x, y"), "place", limit=_planned(f"{at[0]:g}, {at[1]:g}") if at else ()))
+    if facts.is_end and not facts.run.existing:
+        rule = facts.context.analysis.loops.opened[facts.index].rule
+        fields.append(FormField(LAST_LOOP, line("Last loop, before the path is on"), "number", "Ω", loop=rule))
     return notes_form(facts.box.id, fields)
 
 

@@ -25,7 +25,20 @@ from slackloop.document.boxes.stages import (
 from slackloop.document.context import Context
 from slackloop.document.doubts import confirming_rows
 from slackloop.document.inline import plain
-from slackloop.records.result import AS_BUILT, CROSSING, DAY, JOB, REEL, RUN, SIGN_DAY, SOIL_CHECK, Due, DueList, Kind
+from slackloop.records.result import (
+    AS_BUILT,
+    CROSSING,
+    DAY,
+    JOB,
+    LAST_LOOP,
+    REEL,
+    RUN,
+    SIGN_DAY,
+    SOIL_CHECK,
+    Due,
+    DueList,
+    Kind,
+)
 from slackloop.sections.conditions import AppliedSection
 from slackloop.sections.inspection_points import AT_NO_BOX, CROSSED, CROSSINGS, is_due_at
 from slackloop.sections.job_keys import cable_titles
@@ -256,6 +269,12 @@ class _Maker:
             yield Due(box, (name,), "text", "Address as built", also=also, alone=True, optional=True)
         yield Due(box, (connector,), "text", "Connector as built", also=also, optional=True)
         yield Due(box, (place,), "text", "Place as built", also=also, optional=True)
+        if facts.is_end and not facts.run.existing:
+            loop, last = self.context.analysis.loops.opened[facts.index].rule, "Last loop, before the path is on"
+            yield Due(
+                box, (LAST_LOOP,), "number", last, "Ω", limit=BY_SOIL, also=also, loop=loop, soil=self.soil,
+                likely=likely_of("loop_ohms", None, None, 0.0), optional=True,
+            )  # fmt: skip
 
     def _run_length(self, run: Run, also: tuple[str, ...]) -> Due:
         unit = "ft" if self.is_us else "m"

@@ -43,7 +43,9 @@ UNIT_M = {"mm": 0.001, "m": 1.0, "in": 0.0254, "ft": 0.3048}
 
 def stage_works(facts: BoxFacts, stages: Iterable[Stage], *, with_bands: bool = True) -> tuple[StageWork, ...]:
     """The work of every stage of a box; without the loop limits as text for one who takes them from the entries."""
-    maker = _Maker(facts.context, facts.context.analysis.loops.opened[facts.index], facts, with_bands=with_bands)
+    stages = tuple(stages)
+    loop = facts.context.analysis.loops.opened[facts.index]
+    maker = _Maker(facts.context, stages, loop, facts, with_bands=with_bands)
     return tuple(maker.work(number, stage) for number, stage in enumerate(stages, 1))
 
 
@@ -51,7 +53,8 @@ def closing_run_works(
     context: Context, loop: LoopReading, stages: Iterable[Stage], cover: Figure
 ) -> tuple[StageWork, ...]:
     """The work of every stage of a run that closes a ring; ``loop`` is read at its far end before it is joined."""
-    maker = _Maker(context, loop, None, cover)
+    stages = tuple(stages)
+    maker = _Maker(context, stages, loop, None, cover)
     return tuple(maker.work(number, stage) for number, stage in enumerate(stages, 1))
 
 
@@ -59,10 +62,11 @@ class _Maker:
     """Makes the work of the stages of one place."""
 
     def __init__(
-        self, context: Context, loop: LoopReading, facts: BoxFacts | None, cover: Figure | None = None, *,
-        with_bands: bool = True,
+        self, context: Context, stages: Iterable[Stage], loop: LoopReading, facts: BoxFacts | None,
+        cover: Figure | None = None, *, with_bands: bool = True,
     ) -> None:  # fmt: skip
         self.context = context
+        self.reads = {each.check.measures: each.check.id for stage in stages for each in stage.checks}
         self.with_bands = with_bands
         self.units = context.units
         self.loop = loop
@@ -174,11 +178,12 @@ class _Maker:
             yield replace(base, unit="Ω", loop=closed.rule)
         elif measures in VOLTS:
             yield self._volts(base, measures)
-        elif due.check.id == "C-FILL-6":
+        elif measures == "loop_again_ohms":
             apart = fmt.ohms(self.loop.rule.repeat_ohms(min(self.loop.soil_c)), "most")
             after = f"and within {apart} of it"
             yield replace(
-                base, limit="as in Test", after=after, unit="Ω", loop=self.loop.rule, near="C-TEST-3"
+                base, limit="as in Test", after=after, unit="Ω", loop=self.loop.rule,
+                near=self.reads.get("loop_ohms", ""),
             )
         else:
             yield from self._address(base)
@@ -207,7 +212,8 @@ class _Maker:
         limit, after = volts_limit(measures, facts)
         if measures == "load_volts":
             least, meter = load_least(facts), volt_meter(self.context)
-            return replace(base, limit=limit, after=after, unit="V", least=least, near="C-POWER-2", meter=meter)
+            near = self.reads.get("path_volts", "")
+            return replace(base, limit=limit, after=after, unit="V", least=least, near=near, meter=meter)
         off = off_limit_of(facts)
         label = f"{base.label}, about {fmt.lowest_volts(self.context.analysis.volts.standby_volts[facts.index])}"
         return replace(

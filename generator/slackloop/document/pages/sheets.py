@@ -32,7 +32,7 @@ from slackloop.sections.section import DAY_PARTS, Check, Where
 from slackloop.units.figure import stated
 
 MENU = ("Inspection", "Sheets")
-BATCH = 8
+BATCH = 10
 """Boxes that one signature may cover."""
 ABREAST = 3
 """Points that are signed beside each other."""
@@ -45,7 +45,7 @@ Point = tuple[AppliedSection, Check]
 Some = TypeVar("Some")
 WORDS = {"hold": "HOLD", "witness": "Witness", "none": ""}
 TO_WRITE = cell(" ")
-TO_SIGN = cell("Signed", Break(), "\u00a0", Break(), "Date, time", Break(), "Not at")
+TO_SIGN = cell("Signed", Break(), "\u00a0", Break(), "Date, time", Break(), "Not at", Break(), "\u00a0")
 """Where a batch is signed: one list of boxes stands beside several of these."""
 TO_READ = (Break(), "________________________________") * 2
 AT_BOXES: frozenset[Where] = frozenset(get_args(Where)) - AT_NO_BOX
