@@ -64,7 +64,7 @@ def test_a_box_that_waits_for_a_length_of_a_later_branch_is_named(tmp_path: Path
 def test_page_and_card_of_a_branch_box_name_the_runs_that_its_splice_waits_for_with_their_reels() -> None:
     book = demonstration()
     card = {card.id: card for card in cards_of(book.context)}
-    waits = "The runs to B07 (reel 1) and B21 (reel 3) are in"
+    waits = "Lay and test the runs to B07 (reel 1) and B21 (reel 3)"
     assert f"Before the splice {waits}" in " ".join(page_words(book, "boxes/b06").split())
     assert ("Before the splice", f"{waits}.") in [(each.title, each.text) for each in card["B06"].watch]
     branches = {each.id for each in card.values() if "Before the splice" in [watch.title for watch in each.watch]}

@@ -50,7 +50,7 @@ def test_what_a_hold_keeps_from_being_done_is_said_at_it(demo_cards: Mapping[str
 def test_the_insulation_test_is_warned_of_in_the_words_of_the_caution(demo_cards: Mapping[str, bytes]) -> None:
     source, backs = book(DEMONSTRATION), squeezed("".join(pages(demo_cards["a4"])))
     first, second = (source.context.content.words.cautions[name] for name in TEST_CAUTIONS)
-    assert "Discharge it." in second.card
+    assert "tester discharge it" in second.card
     told = f"{first.title}. {first.card} {second.title}. {second.card}"
     for card in cards_of(source):
         for stage in card.stages:
@@ -69,14 +69,14 @@ def test_every_loop_reading_says_lock_off_and_which_meter_never(demo_cards: Mapp
 
 
 def test_a_splice_is_made_after_the_insulation_test(demo_cards: Mapping[str, bytes]) -> None:
-    """At an end of the path the volts come between the two: its row says so, and the test by its title."""
+    """And after the loop is read again; at an end of the path the volts come between, and its own run is tested."""
     ends = sum(not children for children in book(DEMONSTRATION).context.network.children)
     words = squeezed("".join(pages(demo_cards["a4"])))
-    told = words.count(squeezed("before every run in this box has passed its insulation"))
-    caution = book(DEMONSTRATION).context.content.words.cautions["open-end"]
-    assert "Lock off. Test that it is dead. Then splice." in caution.text
-    assert "Lock off. Prove it dead. Then splice." in caution.card
-    at_ends = words.count(squeezed(f"{caution.card} Insulation first."))
+    cautions = book(DEMONSTRATION).context.content.words.cautions
+    assert "every run here has passed it and the loop after the fill is read" in cautions["untested-run"].card
+    assert "Lock off. Prove it dead. Then splice." in cautions["open-end"].text
+    assert "locked, proved dead. Then splice." in cautions["open-end"].card
+    told, at_ends = (words.count(squeezed(cautions[name].card)) for name in ("untested-run", "open-end"))
     assert (told, at_ends) == (len(cards_of(book(DEMONSTRATION))) - ends, ends)
 
 

@@ -7,12 +7,12 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from functools import cached_property
 
-from slackloop.compute.ground.cover import CoverAnswer
 from slackloop.document.box_devices import BoxDevices
 from slackloop.document.boxes.splice_groups import splice_groups
 from slackloop.document.context import Context
 from slackloop.sections import format as fmt
 from slackloop.sections.inspection_points import CROSSED, is_due_at, joins_old
+from slackloop.sections.job_keys import cable_titles
 from slackloop.sections.job_values import SLACK_RULES
 from slackloop.sections.views import TO_FILL_IN, cable_title
 from slackloop.site import effective_values as resolve
@@ -103,22 +103,29 @@ class BoxFacts:
         return connector.title if connector else name
 
     def carried(self) -> tuple[str, ...]:
-        """What to bring to this box, as on its card."""
-        return tuple(f"{count} × {title}" for count, title in self.parts())
+        """What to bring to this box, as on its card: the parts, and the cable of each long lead."""
+        long = [(each.lead_cable, each.lead_m) for each in self.devices.stations if each.has_long_lead]
+        metres = {name: sum(length for one, length in long if one == name) for name, _ in long if name}
+        titles, units = cable_titles(self.context.job), self.context.units
+        leads = (f"{fmt.run_length(each, units, 'cut')} of {titles[name]}" for name, each in metres.items())
+        return (*(f"{count} × {title}" for count, title in self.parts()), *leads)
 
     def parts(self) -> tuple[tuple[int, str], ...]:
-        """Devices, connectors, surge part of this box, each with its count before it; what is there is not brought."""
+        """Devices, connectors, surge part, rods of this box, each with its count; what is there is not brought."""
         fitted = Counter(each.device.title for each in self.devices.placed if not self.box.existing)
         parts = [(count, title) for title, count in fitted.items()]
         parts += [(count, self.connector_title(name)) for name, count in self._connectors().items()]
         surge = self.context.job.rules.earthing.surge_part
         if self.electrode and surge is not None and not self.box.existing:
             parts.append((1, surge.title))
+        rods = self.context.analysis.electrodes.rods_for_target
+        if self.electrode and rods and not self.box.existing:
+            parts.append((rods, f"earth rod, {self.context.values.rod}"))
         return tuple(parts)
 
     def carry_text(self) -> str:
         """What to bring in one line; titles are the job's own words, so no plural is made of them."""
-        return "; ".join(f"{count} × {title}" for count, title in self.parts()) or "no connector"
+        return "; ".join(self.carried()) or "no connector"
 
     def electrode_text(self) -> str:
         """The electrode of this box: how many rods, and the most that they may read."""
@@ -131,9 +138,8 @@ class BoxFacts:
     def awaited(self) -> str:
         """The new runs that go on from a branch box, each with its reel: its splices wait for all; else empty."""
         new, reels = self.goes_on(), self.context.reel_of
-        if len(new) < 2:
-            return ""
-        return f"The runs to {fmt.listing([f'{to} (reel {reels[to]})' if to in reels else to for to in new])} are in"
+        runs = fmt.listing([f"{to} (reel {reels[to]})" if to in reels else to for to in new])
+        return f"Lay and test the runs to {runs}" if len(new) > 1 else ""
 
     def goes_on(self) -> list[str]:
         """The boxes that new runs go on to from here, each the id of its run too."""
@@ -270,13 +276,6 @@ def cautions_of(context: Context, names: Iterable[str]) -> Iterator[tuple[str, s
     return ((plain(known[name].title), plain(known[name].text)) for name in names if name in known)
 
 
-def least_cover_text(cover: CoverAnswer, context: Context) -> str:
-    """The least cover with both figures that the source prints."""
-    if cover.min_m is None:
-        return "No figure"
-    return fmt.printed(context.units, "least", metres=cover.min_m, inch=cover.min_inches)
-
-
 def crossing_text(context: Context, crossing: Crossing) -> str:
     """A crossing in words: its sleeve, how deep, how it is made, and whose it is; what is not stated is a line to fill.
     """
@@ -289,11 +288,11 @@ def crossing_text(context: Context, crossing: Crossing) -> str:
     return told if crossing.method == "existing" else f"{told}. Permission: {crossing.permit or TO_FILL_IN}"
 
 
-def duct_text(context: Context, run: Run) -> str:
-    """What a run lies in, to follow its cable: ``, in a duct of 38 mm inside``; empty where it has no duct."""
-    return f", in a duct of {fmt.stated(run.duct, context.units, 'nearest')} inside" if run.duct else ""
-
-
 def cover_text(context: Context, run: Run) -> str:
     """The cover over a run as the job wrote it: the box's own where it states one, else the rule's."""
     return fmt.told(run.cover, context.units)
+
+
+def duct_text(context: Context, run: Run) -> str:
+    """What a run lies in, to follow its cable: ``, in a duct of 38 mm inside``; empty where it has no duct."""
+    return f", in a duct of {fmt.stated(run.duct, context.units, 'nearest')} inside" if run.duct else ""

@@ -117,7 +117,7 @@ class _Maker:
         """What the stage is about at this box, in a few words."""
         facts = self.facts
         if stage == "test":
-            return "pair shorted here"
+            return "Short here. Read at the controller."
         if facts is None:
             return ""
         if stage == "run":

@@ -249,7 +249,7 @@ def stage_cautions(context: Context, stage: StageId, is_insulation: bool, is_end
     if is_insulation:
         names = TEST_CAUTIONS
     elif is_end and stage == "splice":
-        names = (OPEN_END, *names)
+        names = (OPEN_END,)  # its one run was tested before it was filled
     short = tuple(card_cautions_of(context, names))
     return tuple(cautions_of(context, names)) if is_insulation else short, short
 

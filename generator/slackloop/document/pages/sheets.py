@@ -92,8 +92,8 @@ def batch_sheet(context: Context) -> Page | None:
         return None
     words = (
         "One signature, with date and time, covers the boxes and runs of its row that its writer has seen. Name after "
-        "“Not at” each one that is not good or not yet seen: it is not signed off. What is signed here stays blank on "
-        "the card."
+        "“Not at” each one that is not good or not yet seen: it is not signed off. On the card, write “batch sheet” "
+        "and the day in place of the signature."
     )
     return _sheet("hold-points", "Hold points signed in batches", (Paragraph(line(words), "lead"), *blocks))
 

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from slackloop.compute.circuit.loop import LoopReading
 from slackloop.compute.ground.cover import COVER_OPEN, CoverAnswer
-from slackloop.document.boxes.box_facts import duct_text, least_cover_text
+from slackloop.document.boxes.box_facts import duct_text
 from slackloop.document.boxes.stages import box_page_id
 from slackloop.document.context import Context
 from slackloop.document.inline import Line, PageTarget, line, link, strong
@@ -188,3 +188,10 @@ def _soil(context: Context, celsius: float) -> str:
     soil = context.job.conditions.soil_temperature
     ends: dict[float, Rounding] = {soil.low.si: "lowest", soil.high.si: "highest"}
     return temperature(celsius, ends.get(celsius, "nearest")).alone(context.units)
+
+
+def least_cover_text(cover: CoverAnswer, context: Context) -> str:
+    """The least cover with both figures that the source prints."""
+    if cover.min_m is None:
+        return "No figure"
+    return fmt.printed(context.units, "least", metres=cover.min_m, inch=cover.min_inches)

@@ -32,7 +32,8 @@ PRINTED_WORDS = (
     "Box cards", "box cards", "Job", "revision", "Fingerprint", "fingerprint", "cards.", "Name or role", "Signature",
     "Date",
     "Print on both sides and turn the sheet on its long edge. Cut once, along the dashed line. Destroy cards of an "
-    "earlier revision.", "Card", "Issued", "Returned", "Page", "of", "card", "Code to scan:", "Carry", "or more",
+    "earlier revision.", "Card", "Issued", "Returned", "Page", "of", "card", "Code to scan:", "Carry",
+    "or more between them", "or more to the cable",
     "Grey bar: cable. Dots: rods,", "FAILS ITS CHECK", "The job fails its check. Do not build from this card.", "DRAFT",
     "Draft. Not for use on site.", "sign, date", "soil", "about", "Seen:", "STOP: HOLD", "Do not fill yet.",
     "Do not cut yet.", "Do not go on yet.", "sign, date, time", "Later:", "Notes", "Run",
