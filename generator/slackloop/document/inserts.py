@@ -22,7 +22,7 @@ from slackloop.document.markdown import ProseReader
 from slackloop.document.table import Table
 from slackloop.sections import format as fmt
 from slackloop.sections.content import Content
-from slackloop.sections.job_values import TAPE_PART_OF_COVER, run_cables
+from slackloop.sections.job_values import run_cables, tape_depth_m
 from slackloop.sections.section import Insert
 
 AT_HAND = frozenset({"utility-marks"})
@@ -135,7 +135,7 @@ def trench_drawing(context: Context) -> Figure:
         cable_od_m=max(ods, default=SMALLEST_CABLE_OD_M),
         bedding_m=job.trench.bedding.si,
         pipe_od_m=pipe.si if pipe else None,
-        tape_depth_m=round(job.rules.cover.si * TAPE_PART_OF_COVER / 0.025) * 0.025 if tape else None,
+        tape_depth_m=tape_depth_m(job.rules.cover.si, units) if tape else None,
     )
     labels = TrenchLabels(
         width=values.trench_width,

@@ -14,9 +14,10 @@ from tempfile import TemporaryDirectory
 from slackloop.compute.computed_job import Verdict
 from slackloop.control.releases import history
 from slackloop.control.snapshot import ATTACHED, snapshot_bytes
-from slackloop.document.book import CARDS_NAME, header_of, make_book, printed_files
+from slackloop.document.book import CARDS_NAME, Book, header_of, make_book, printed_files
 from slackloop.document.boxes.card import cards_of
 from slackloop.document.context import Context
+from slackloop.document.tables.source_table import unread_sources
 from slackloop.document.walk import LinksBroken
 from slackloop.document.worked import Worked, work_with_content
 from slackloop.output.folder import check_output, whole_folder
@@ -222,7 +223,7 @@ def _write(
         assert book.snapshot is not None
         snapshot = snapshot_bytes(book.snapshot)
         source = {ATTACHED: snapshot, worked.path.name: worked.path.read_bytes()}
-        copy = Copy(book.pages, book.header, cover, size, at, source)
+        copy = Copy(book.pages, book.header, with_sources(cover, book), size, at, source)
         parts = printed_parts(book.pages, separate=separate, what="printed handbook")
         documents = {each.name: each.prepare(copy, fresh, plain=plain) for each in parts}
         refuse_strictly(strict, (*documents.values(), cards))
@@ -275,6 +276,13 @@ def cover_of(context: Context) -> Cover:
     counts = tuple(count(*each) for each in still_open if each[0])
     issues = history(job, context.releases)
     return Cover(job.job.client, document.prepared, document.checked, document.approved, issues, counts)
+
+
+def with_sources(cover: Cover, book: Book) -> Cover:
+    """The cover with how many sources nobody has compared yet, which is known once all tables are made."""
+    number = unread_sources(book.tables["sources"])
+    told = (f"{count(number, 'source', 'sources')} from memory, to be compared: see Sources",) if number else ()
+    return replace(cover, counts=(*cover.counts, *told))
 
 
 def _as_from_its_folder(worked: Worked) -> Worked:

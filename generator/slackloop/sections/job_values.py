@@ -18,7 +18,8 @@ from slackloop.site.effective_values import LONG_LEAD_M, long_leads
 from slackloop.site.models import Cable, Cores, Job
 from slackloop.units import figure as fig
 from slackloop.units.figure import is_unknown
-from slackloop.units.ladder import Rounding
+from slackloop.units.ladder import Rounding, System
+from slackloop.units.unit_table import METRES_PER_INCH
 
 if TYPE_CHECKING:
     from slackloop.compute.computed_job import ComputedJob
@@ -81,13 +82,19 @@ def _meter(job: Job) -> tuple[str, str]:
     return f"{part} {fig.ohms(ohms, 'highest').text(units)}", f"{part} {fig.volts(volts, 'highest').text(units)}"
 
 
+def tape_depth_m(cover_m: float, units: System) -> float:
+    """How deep warning tape lies: half the cover, to a whole 25 mm or inch, as the job is measured."""
+    step_m = METRES_PER_INCH if units == "us" else 0.025
+    return round(cover_m * TAPE_PART_OF_COVER / step_m) * step_m
+
+
 def _trench(job: Job, analysis: ComputedJob) -> dict[str, str]:
     """The trench and the ground."""
     units, trench, conditions = job.job.units, job.trench, job.conditions
     pipe = trench.shared_with_pipe
     depths = sorted({round(run.depth_m, 4) for run in analysis.trench.dug_runs})
     zones = sorted({round(run.zone_m, 4) for run in analysis.trench.dug_runs})
-    tape_m = round(job.rules.cover.si * TAPE_PART_OF_COVER / 0.025) * 0.025
+    tape_m = tape_depth_m(job.rules.cover.si, units)
     return {
         "trench_width": fmt.stated(trench.width, units, "least"),
         "trench_depth": span(fmt.length(depth, units, "least") for depth in depths[:: max(1, len(depths) - 1)]),

@@ -12,10 +12,10 @@ from slackloop.sections.job_keys import solenoid_current
 from slackloop.sections.job_values import (
     SLACK_RULES,
     SUPPLY_KINDS,
-    TAPE_PART_OF_COVER,
     either,
     printed_depth,
     printed_distance,
+    tape_depth_m,
 )
 from slackloop.sections.text import Measure
 from slackloop.sections.values import CableView, ConnectorView, DeviceView, Values
@@ -173,7 +173,7 @@ def _trench(standard: Standard) -> dict[str, str | None]:
     pipe = standard.stated("trench", "shared_with_pipe")
     soil = standard.stated("conditions", "soil_temperature")
     whole = cover is not None and bedding is not None and pipe is not None
-    tape_m = round(cover.si * TAPE_PART_OF_COVER / 0.025) * 0.025 if cover is not None else None
+    tape_m = tape_depth_m(cover.si, units) if cover is not None else None
     return {
         "trench_width": _length(standard, "least", "trench", "width"),
         "trench_depth": fmt.length(cover.si + pipe.si + bedding.si, units, "least") if whole else None,

@@ -13,10 +13,10 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from slackloop.compute.circuit.conductor import published_row
 from slackloop.document.context import Context
-from slackloop.document.inline import line
+from slackloop.document.inline import line, plain
 from slackloop.document.page import PageSource
 from slackloop.document.table import Column, Table, cell, count_cell, one_part
-from slackloop.reference.rows import Row, SoilRow
+from slackloop.reference.rows import Checked, Row, SoilRow
 from slackloop.reference.tables import RowList, row_lists
 from slackloop.sections import format as fmt
 from slackloop.sections.catalogue import FigureSource
@@ -28,6 +28,7 @@ from slackloop.site.specification import Build
 from slackloop.units.figure import stated as stated_figure
 from slackloop.units.quantity import ConductorSize
 
+FROM_MEMORY: Checked = "from memory, to be checked"
 SOURCE_COLUMNS = (
     Column("source", "Source", share=6), Column("used_for", "Used for", share=6),
     Column("checked", "How it was checked", share=4), Column("rows", "Rows", "count", share=1),
@@ -67,6 +68,11 @@ def source_rows(lists: Sequence[RowList], figures: Sequence[FigureSource], notes
         "sources", "Sources", SOURCE_COLUMNS, one_part(rows), ("method",), landscape=True,
         intro=line(intro), notes=tuple(line(note) for note in shown if note),
     )  # fmt: skip
+
+
+def unread_sources(sources: Table) -> int:
+    """How many sources nobody has compared with what was written from memory."""
+    return sum(plain(row[2].line) == FROM_MEMORY for row in sources.rows)
 
 
 def _work(source: str) -> str:
