@@ -9,12 +9,12 @@ from pathlib import Path
 
 import pytest
 
-from records.record_samples import RING, SOIL_C, context, due, good_rows, text_of
+from records.record_samples import RING, SOIL_C, context, due, file_of, good_rows, judge, result_of, text_of
 from samples import DEMO
 from slackloop.cli import main
 from slackloop.compute.suspects.job_suspects import BoxReading
 from slackloop.document.inline import plain
-from slackloop.document.tables.suspect_table import odds_text, suspect_lines, suspect_table
+from slackloop.document.tables.suspect_table import loop_readings, odds_text, suspect_lines, suspect_table
 from study.faults import network
 from study.two_cores import Fault, opened, readings
 
@@ -123,3 +123,16 @@ def test_the_command_tells_what_its_readings_say(
     assert found[0]["odds"] > 0.9
     assert {each["kind"] for each in found[0]["faults"]} >= {"splice"}
     assert set(found[0]) == {"place", "odds", "fits", "faults", "words", "next"}
+
+
+def test_a_run_that_passed_before_its_fill_puts_no_other_run_under_suspicion() -> None:
+    """It would be cut out of closed boxes for damage that the fill of one trench did."""
+    fill = next(each for each in due(DEMO).dues if each.subject == "B07" and each.near == "C-TEST-3")
+    rows = good_rows(due(DEMO), {("B07", fill.ids[0]): "5.95"})
+    results = judge(file_of(rows))
+    assert result_of(results, "B07", fill.ids[0]).status == "fail"
+    assert loop_readings(context(), results) == ()
+    first = {("B08", name): "9.9" for name in ("C-TEST-3", fill.ids[0])}
+    far = judge(file_of(good_rows(due(DEMO), {("B07", fill.ids[0]): "5.95"} | first)))
+    read = {each.place: each.ohms for each in loop_readings(context(), far)}
+    assert (read["B08"], read["B07"] < 5.9) == (9.9, True)

@@ -129,8 +129,10 @@ class SuspectWords:
 def loop_readings(context: Context, results: Results) -> tuple[BoxReading, ...]:
     """The loop readings of a job's records: at each box the last one that can be true; none where all of them pass.
 
-    Readings that pass together say nothing, however they lie within their limits.
+    Readings that pass together say nothing, however they lie within their limits. Where a run passed and differs after
+    its fill, the fill did it: no run before it is looked at for that reading.
     """
+    good = {(each.due.subject, name) for each in results.results if each.status == "pass" for name in each.due.ids}
     closed = {
         check.id for each in context.sections for check in each.checks if check.measures == "loop_closed_ohms"
     }  # fmt: skip
@@ -138,6 +140,8 @@ def loop_readings(context: Context, results: Results) -> tuple[BoxReading, ...]:
     found: dict[tuple[str, bool], Result] = {}
     for each in results.results:
         if each.due.loop is None or each.record is None or each.status not in ("pass", "fail"):
+            continue
+        if each.status == "fail" and (each.due.subject, each.due.near) in good:
             continue
         place = each.due.subject, not closed.isdisjoint(each.due.ids)
         last = found.get(place)
