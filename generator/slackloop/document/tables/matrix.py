@@ -79,9 +79,8 @@ def matrix_table(context: PageSource, result: ShownResult = to_fill_in) -> Table
             line(
                 "Record: value, a figure is written down; signature, a name and a day; tick, a tick on the card; "
                 "stage, covered by the signature of its stage; with a check, covered by that check. Result: pass, "
-                "fail with its number, or not done. If a check fails, the work after it waits; “Stop if” at its step "
-                "says what to do. The card or page of the box gives the figure itself. If no clause "
-                "is named, it is common practice with no published source."
+                "fail with its number, or not done. If a check fails, the work after it waits: see “Stop if” at its "
+                "step. The card or page of the box gives the figure. No clause: common practice, no published source."
             ),
         ),
     )  # fmt: skip
