@@ -120,7 +120,7 @@ class BoxFacts:
             parts.append((1, surge.title))
         rods = self.context.analysis.electrodes.rods_for_target
         if self.electrode and rods and not self.box.existing:
-            parts.append((rods, f"earth rod, {self.context.values.rod}"))
+            parts.append((rods, "earth rod"))
         return tuple(parts)
 
     def carry_text(self) -> str:
