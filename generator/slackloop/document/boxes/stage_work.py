@@ -9,6 +9,7 @@ tick. One that is *covered* is in the method: its id is named, and the signature
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
@@ -99,7 +100,7 @@ class _Maker:
         cautions, warned = stage_cautions(self.context, stage.id, "insulation_ohms" in measured, is_end)
         return StageWork(
             stage.id, number, stage.title, self._about(stage.id), tuple(entries), tuple(ticks), tuple(seen),
-            tuple(holds), bands, stage.checks[0].section,
+            tuple(holds), bands, _section_of(stage),
             cautions, warned, tuple(later), tuple(each.check.id for each in stage.recorded("covered")),
             self._waits(stage.id),
         )  # fmt: skip
@@ -230,6 +231,12 @@ class _Maker:
             yield replace(base, ids=ids, label=label, limit=each.address, after=after, kind="text")
         if not placed:
             yield replace(base, after="not set in the job", kind="text")
+
+
+def _section_of(stage: Stage) -> str:
+    """The section that most of what is written, ticked or seen in a stage comes from."""
+    asked = [each for each in stage.checks if each.check.record != "covered"] or stage.checks
+    return Counter(each.section for each in asked).most_common(1)[0][0]
 
 
 def _exact(number: float) -> float:
