@@ -8,10 +8,11 @@ from collections.abc import Callable
 import networkx as nx
 import pytest
 
-from slackloop.compute.circuit.loop import LoopRule, MeterError, cable_loop_ohms, limit, loop_network, soil_steps
+from slackloop.compute.circuit.loop import LoopRule, cable_loop_ohms, limit, loop_network, soil_steps
 from slackloop.compute.circuit.short_places import ShortFinder
 from slackloop.compute.computed_job import ComputedJob
 from slackloop.reference.tables import ReferenceTables
+from slackloop.site.effective_values import MeterError
 from slackloop.site.models import Job
 from slackloop.site.network import build_network
 

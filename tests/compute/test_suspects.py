@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from samples import chain, job_text
-from slackloop.compute.circuit.loop import LoopLimit, MeterError, limit
+from slackloop.compute.circuit.loop import LoopLimit, limit
 from slackloop.compute.suspects.job_suspects import (
     BoxReading,
     JobSuspects,
@@ -33,6 +33,7 @@ from slackloop.compute.suspects.next_reading import (
     next_section,
 )
 from slackloop.document.worked import Worked, work
+from slackloop.site.effective_values import MeterError
 
 METER = MeterError(0.01, 0.05)
 THREE = loop_path([-1, 0, 1], [1.0, 1.0, 1.0])
@@ -108,9 +109,9 @@ def test_a_fault_a_little_larger_is_outside_whatever_the_meter_and_a_little_smal
     limits = limit(5.0, 11.0, 0.10, METER, 0.00393)
     for part, outside in ((1.001, True), (0.999, False)):
         high = limits.expected_ohms + rise_seen(limits, METER) * part
-        assert (high * (1 - METER.fraction) - METER.ohms > limits.high_ohms) is outside
+        assert (high * (1 - METER.fraction) - METER.fixed > limits.high_ohms) is outside
         low = limits.expected_ohms - fall_seen(limits, METER) * part
-        assert (low * (1 + METER.fraction) + METER.ohms < limits.low_ohms) is outside
+        assert (low * (1 + METER.fraction) + METER.fixed < limits.low_ohms) is outside
 
 
 def test_the_ohms_that_a_short_may_have() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING
 
-from slackloop.compute.circuit.path_volts import VoltMeter, least_at_controller
+from slackloop.compute.circuit.path_volts import least_at_controller
 from slackloop.reference.code_basis import CodeBasis, ExcavationRow
 from slackloop.reference.tables import ReferenceTables
 from slackloop.sections import format as fmt
@@ -176,7 +176,7 @@ def _supply(job: Job, analysis: ComputedJob) -> dict[str, str]:
 
 
 def _controller_least(job: Job, analysis: ComputedJob) -> Measure:
-    least = least_at_controller(analysis.volts, VoltMeter(*resolve.volt_meter_error(job)))
+    least = least_at_controller(analysis.volts, resolve.volt_meter_error(job))
     return fmt.volts(least, "least") if least is not None else Measure(NOT_STATED)
 
 

@@ -16,25 +16,13 @@ import numpy as np
 from slackloop.compute.cable.circuit_length import CircuitLengths
 from slackloop.compute.circuit.conductor import at_temperature, ideal_ohms_per_m, loop_ohms_per_m
 from slackloop.reference.tables import ReferenceTables
-from slackloop.site import effective_values as resolve
+from slackloop.site.effective_values import MeterError, meter_error
 from slackloop.site.models import Cable, Job
 from slackloop.site.network import CONTROLLER, Network
 from slackloop.units.unit_table import KELVIN_OF_F
 
 FEW_DEGREES, MANY_DEGREES = 1.0, 12.0
 """Soil that hardly changes has one row of limits; one that changes by ``MANY_DEGREES`` or more has five, else three."""
-
-
-@dataclass(frozen=True)
-class MeterError:
-    """How far a meter may read from the truth: ``fraction`` of the reading, and ``ohms`` besides."""
-
-    fraction: float
-    ohms: float
-
-    def of(self, ohms: float) -> float:
-        """The error at a reading, ohm."""
-        return self.fraction * ohms + self.ohms
 
 
 @dataclass(frozen=True)
@@ -233,11 +221,6 @@ def cable_loop_ohms(cable: Cable, tables: ReferenceTables) -> LoopOhms:
     least = expected if cable.conductor.system == "AWG" else min(copper, expected)
     largest = loop_ohms_per_m(cable.conductor, cable.build, tables, basis="largest")
     return LoopOhms(least, expected, largest)
-
-
-def meter_error(job: Job) -> MeterError:
-    """The error of the job's loop meter."""
-    return MeterError(*resolve.meter_error(job))
 
 
 def job_network(

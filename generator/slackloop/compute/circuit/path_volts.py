@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -27,6 +26,7 @@ from slackloop.compute.circuit.volts import Feeder, Floats, Loads
 from slackloop.compute.job_places import JobPlaces
 from slackloop.reference.tables import ReferenceTables
 from slackloop.site import effective_values as resolve
+from slackloop.site.effective_values import EXACT, MeterError
 from slackloop.site.models import Job
 from slackloop.site.network import Network
 from slackloop.source.finding import Finding
@@ -48,26 +48,7 @@ class VoltsAnswer:
     terminal_volts: float | None = None
 
 
-@dataclass(frozen=True)
-class VoltMeter:
-    """How far a meter may read volts from the truth: ``fraction`` of the reading, and ``volts`` besides."""
-
-    fraction: float
-    volts: float
-
-    def least_shown(self, volts: float) -> float:
-        """The least that it may show of ``volts``."""
-        return volts - self.fraction * volts - self.volts
-
-    def most_after(self, reading: float) -> float:
-        """The most that it may show of volts no higher than those it showed as ``reading``: one too low, one too high.
-
-        (36 + 0.1) ÷ 0.99 × 1.01 + 0.1 = 36.93 V after 36 V at 1 % and 0.1 V, to the ninth decimal."""
-        low, high = 1.0 - self.fraction, 1.0 + self.fraction
-        return round((reading + self.volts) / low * high + self.volts, 9) if low > 0.0 else math.inf
-
-
-def least_at_controller(answer: VoltsAnswer, meter: VoltMeter) -> float | None:
+def least_at_controller(answer: VoltsAnswer, meter: MeterError) -> float | None:
     """The least volts that a meter may show at the controller's terminals with all outputs off; None where no figure.
     """
     volts = answer.terminal_volts
@@ -85,14 +66,14 @@ class OffLimit:
     most_below: float
     unread: float
     floor: float = 0.0
-    meter: VoltMeter = VoltMeter(0.0, 0.0)
+    meter: MeterError = EXACT
 
     def least(self, controller: float | None) -> float:
         """The least volts that pass, without what subtraction leaves behind the ninth decimal."""
         return max(self.unread if controller is None else round(controller - self.most_below, 9), self.floor)
 
 
-def off_limit(terminal_volts: float, box_volts: float, meter: VoltMeter, floor: float = 0.0) -> OffLimit:
+def off_limit(terminal_volts: float, box_volts: float, meter: MeterError, floor: float = 0.0) -> OffLimit:
     """The limit of a reading at a box with all outputs off, from the volts there and at the controller's terminals.
 
     Both are those at the lowest supply volts, the hottest soil and the largest conductor resistance, so their
