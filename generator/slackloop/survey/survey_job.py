@@ -13,8 +13,7 @@ from slackloop.site.assumptions import ASSUMED
 from slackloop.site.effective_values import SAME_M
 from slackloop.site.plain_fields import CONTROLLER
 from slackloop.site.valve_boxes import NO_DEVICE, SURFACES
-from slackloop.source.ambiguous_scalar import resolve
-from slackloop.source.plain_text import flow_text, remark
+from slackloop.source.ambiguous_scalar import flow_text, remark, resolve
 from slackloop.survey.base_job import BaseJob
 from slackloop.survey.line_network import SAME_PLACE_M
 from slackloop.survey.local_plane import Plane
