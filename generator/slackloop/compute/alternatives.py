@@ -22,11 +22,10 @@ from slackloop.compute.circuit.makers_limits import LimitName, makers_limits, ro
 from slackloop.compute.circuit.path_volts import try_volts
 from slackloop.compute.circuit.power_loads import most_supply_amps
 from slackloop.compute.circuit.volts import Feeder
-from slackloop.compute.job_places import boxes_in_order
 from slackloop.reference.tables import ReferenceTables
 from slackloop.site import effective_values as resolve
 from slackloop.site.models import Device, Job
-from slackloop.site.network import Network
+from slackloop.site.network import Network, boxes_in_order
 from slackloop.units.quantity import ConductorSize, parse_conductor
 
 MOST_ENDS = 60

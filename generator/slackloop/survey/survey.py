@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from slackloop.source.finding import Finding, Placed, by_place
+from slackloop.source.suggestions import FEW, listed
 from slackloop.survey.base_job import read_base
 from slackloop.survey.csv_rows import Found, SurveyFile, read_csv, read_survey_file
 from slackloop.survey.geojson_rows import read_geojson
@@ -115,11 +116,10 @@ def _tree(plane: Plane, found: Found) -> tuple[Tree | None, list[float] | None]:
         return None, None
     tree = tree_along(network.graph, plane.xy)
     if tree.straight:
-        ids = ", ".join(plane.boxes[place - 1].id for place in sorted(tree.straight)[:6])
-        more = f" and {len(tree.straight) - 6} more" if len(tree.straight) > 6 else ""
+        ids = listed((plane.boxes[place - 1].id for place in sorted(tree.straight)), FEW)
         nearest = plane.boxes[min(tree.straight) - 1].row
         finding = Finding("warning", "survey-lines-apart",
-                          f"the lines do not lead to {ids}{more}: the runs there go straight from the nearest box",
+                          f"the lines do not lead to {ids}: the runs there go straight from the nearest box",
                           hint="join the lines where the trenches meet")  # fmt: skip
         found.keep(nearest.file.place(finding, nearest.line))
     return tree, network.off_m.tolist()

@@ -8,10 +8,9 @@ from dataclasses import dataclass
 
 from slackloop.compute.cable.circuit_length import CircuitLengths
 from slackloop.compute.cable.packing import Packing, packing
-from slackloop.compute.job_places import JobPlaces, boxes_in_order
 from slackloop.site.effective_values import long_leads
 from slackloop.site.models import Job
-from slackloop.site.network import Network
+from slackloop.site.network import JobPlaces, Network, boxes_in_order
 from slackloop.source.finding import Finding
 from slackloop.units.figure import run_length, stated
 

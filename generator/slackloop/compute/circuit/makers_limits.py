@@ -7,9 +7,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from slackloop.compute.cable.circuit_length import CircuitLengths, cable_to_boxes_m, tail_length_m
-from slackloop.compute.job_places import boxes_in_order
 from slackloop.site.models import Job
-from slackloop.site.network import Network
+from slackloop.site.network import Network, boxes_in_order
 from slackloop.source.finding import At, Finding
 from slackloop.units import figure
 from slackloop.units.ladder import Rounding, System, rounded

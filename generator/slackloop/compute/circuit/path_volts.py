@@ -23,12 +23,11 @@ from slackloop.compute.circuit.headroom import most_at_once
 from slackloop.compute.circuit.power_loads import NoSolution, most_supply_amps, tightened_volts, worst_volts
 from slackloop.compute.circuit.rings import Break, break_table, ring_runs, runs_tried
 from slackloop.compute.circuit.volts import Feeder, Floats, Loads
-from slackloop.compute.job_places import JobPlaces
 from slackloop.reference.tables import ReferenceTables
 from slackloop.site import effective_values as resolve
 from slackloop.site.effective_values import EXACT, MeterError
 from slackloop.site.models import Job
-from slackloop.site.network import Network
+from slackloop.site.network import JobPlaces, Network
 from slackloop.source.finding import Finding
 from slackloop.units.figure import amps, is_unknown, stated, volts
 

@@ -15,12 +15,11 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from slackloop.compute.circuit.conductor import largest_loop_ohms_per_m
-from slackloop.compute.job_places import JobPlaces
 from slackloop.reference.tables import ReferenceTables
 from slackloop.site import effective_values as resolve
 from slackloop.site.effective_values import PlacedDevice, PlacedStation
 from slackloop.site.models import Cable, Device, Job, Leads
-from slackloop.site.network import Network
+from slackloop.site.network import JobPlaces, Network
 from slackloop.source.finding import Finding
 from slackloop.units.figure import Figure, amps, run_length, stated, volts
 from slackloop.units.ladder import Kind

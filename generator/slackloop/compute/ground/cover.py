@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from slackloop.compute.job_places import JobPlaces, some_of
 from slackloop.reference.code_basis import Binding, CodeBasis, Laying
 from slackloop.site.models import Job
-from slackloop.site.network import Network, Run
+from slackloop.site.network import JobPlaces, Network, Run
 from slackloop.source.finding import At, Finding, Level
+from slackloop.source.suggestions import FEW, listed
 from slackloop.units.amount import count
 from slackloop.units.figure import printed, stated, written
 
@@ -189,7 +189,7 @@ def _of_runs(job: Job, runs: Doubted, places: JobPlaces, level: Level, code: str
     return Finding(
         level=level,
         code=code,
-        message=f"Cover is {run.cover.brief(job.job.units)} on {count(len(runs), 'run', 'runs')} ({some_of(names)})"
+        message=f"Cover is {run.cover.brief(job.job.units)} on {count(len(runs), 'run', 'runs')} ({listed(names, FEW)})"
         f"{message}",
         at=_cover_at(run, places),
         box=_end(run) if len(runs) == 1 else "",
@@ -247,7 +247,7 @@ def _no_column(network: Network, covers: Sequence[CoverAnswer]) -> list[Finding]
             armoured.setdefault(run.cable, []).append((run, answer))
     return [
         Finding("note", "cover-armour", f"Cable {cable} has armour, and {runs[0][1].clause} has no column for that: it "
-                f"is read as cable laid in the ground ({_columns(runs)}): {some_of([run.id for run, _ in runs])}.",
+                f"is read as cable laid in the ground ({_columns(runs)}): {listed([run.id for run, _ in runs], FEW)}.",
                 at=("cables", cable, "armour"), of=tuple(run.id for run, _ in runs))
         for cable, runs in armoured.items()
     ]  # fmt: skip
@@ -263,7 +263,7 @@ def _driveways(job: Job, network: Network, basis: CodeBasis) -> list[Finding]:
     if not runs or basis.cover is None or basis.cover.surfaces["driveway"] == basis.cover.surfaces["drive"]:
         return []
     one, other = basis.cover.row("driveway").location, basis.cover.row("drive").location
-    names = some_of([run.id for run in runs])
+    names = listed([run.id for run in runs], FEW)
     return [
         Finding("note", "surface-driveway", f"Surface driveway is that of a one- or two-family dwelling, and "
                 f"{basis.cite(basis.cover.clause)} reads it in the row \"{one}\": {names}. Any other drive, and any "
