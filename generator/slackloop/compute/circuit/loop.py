@@ -15,6 +15,7 @@ import numpy as np
 
 from slackloop.compute.cable.circuit_length import CircuitLengths
 from slackloop.compute.circuit.conductor import at_temperature, ideal_ohms_per_m, loop_ohms_per_m
+from slackloop.compute.circuit.shared_ohms import along_path
 from slackloop.reference.tables import ReferenceTables
 from slackloop.site.effective_values import MeterError, meter_error
 from slackloop.site.models import Cable, Job
@@ -124,9 +125,7 @@ def loop_network(
     with the closure's two ends, Z(i,j) falls by d(i)·d(j) ÷ (r + d(end 1) − d(end 2)). Exact for any number
     of closures.
     """
-    tree: list[float] = []
-    for above, ohms in zip(parent, run_ohms, strict=True):
-        tree.append((tree[above] if above >= 0 else 0.0) + ohms)
+    tree = along_path(parent, np.array(run_ohms)).tolist()
     columns = np.array(
         [np.subtract(_column(parent, tree, one), _column(parent, tree, two)) for one, two, _ in closures]
     ).reshape(len(closures), len(tree))

@@ -9,6 +9,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from slackloop.compute.circuit.tree_drops import beyond_each
 from slackloop.compute.circuit.volts import Loads
 
 Floats = NDArray[np.float64]
@@ -71,11 +72,7 @@ def least_beyond(parent: Sequence[int], loads: Loads, at_once: int, needs: Flags
 
 def _standby(parent: Sequence[int], loads: Loads) -> tuple[Floats, float]:
     """What is drawn with all outputs off beyond each run, and on the whole path."""
-    beyond = loads.standby.copy()
-    for node in range(len(parent) - 1, -1, -1):
-        if parent[node] >= 0:
-            beyond[parent[node]] += beyond[node]
-    return beyond, float(loads.standby.sum())
+    return beyond_each(parent, loads.standby)[0], float(loads.standby.sum())
 
 
 def _picked(

@@ -7,7 +7,7 @@ the network seen from the supply: the inverse of the nodal conductance matrix wi
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -28,12 +28,12 @@ class Link:
     ohms: float
 
 
-def tree_ohms(parent: tuple[int, ...], run_ohms: Floats, source_ohms: float) -> Floats:
-    """Loop resistance from the supply to each box along the tree, source included, ohms; shape ``(n,)``."""
-    to_box: list[float] = []
-    for ohms, above in zip(run_ohms.tolist(), parent, strict=True):
-        to_box.append(ohms + (to_box[above] if above >= 0 else source_ohms))
-    return np.array(to_box)
+def along_path(parent: Sequence[int], on_run: Floats, at_source: float = 0.0) -> Floats:
+    """The sum of ``on_run`` over the runs from the controller to each box, ``(n,)``, ``at_source`` included."""
+    total: list[float] = []
+    for value, above in zip(on_run.tolist(), parent, strict=True):
+        total.append(value + (total[above] if above >= 0 else at_source))
+    return np.array(total)
 
 
 def shared_rows(
@@ -59,7 +59,7 @@ def shared_rows(
 
 def tree_rows(parent: tuple[int, ...], run_ohms: Floats, source_ohms: float) -> Floats:
     """Shared resistances of a tree, ohms, ``(n, n)``: a box shares with those before it what the box before it does."""
-    ohms = tree_ohms(parent, run_ohms, source_ohms)
+    ohms = along_path(parent, run_ohms, source_ohms)
     rows = np.full((len(parent), len(parent)), source_ohms)
     for i, above in enumerate(parent):
         if above >= 0:

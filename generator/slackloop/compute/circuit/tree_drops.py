@@ -9,34 +9,30 @@ from a box are among those that take most from the box before it and those beyon
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
+from slackloop.compute.circuit.shared_ohms import along_path
+
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Values = TypeVar("Values", NDArray[np.int64], NDArray[np.float64])
 
 HALVINGS = 60
 """Halvings of a threshold: more than the 53 bits of a float."""
 
 
-def beyond_each(parent: Sequence[int], here: Ints) -> tuple[Ints, int]:
-    """How many lie at or beyond each box, ``(n,)``, and on the whole path."""
+def beyond_each(parent: Sequence[int], here: Values) -> tuple[Values, float]:
+    """The sum of what is at or beyond each box, ``(n,)``, and of the whole path."""
     beyond, total = here.tolist(), 0
     for i in range(len(beyond) - 1, -1, -1):
         if parent[i] >= 0:
             beyond[parent[i]] += beyond[i]
         else:
             total += beyond[i]
-    return np.array(beyond, dtype=np.int64), total
-
-
-def along_path(parent: Sequence[int], on_run: Floats, at_source: float = 0.0) -> Floats:
-    """The sum of ``on_run`` over the runs from the controller to each box, ``(n,)``, ``at_source`` included."""
-    total: list[float] = []
-    for value, above in zip(on_run.tolist(), parent, strict=True):
-        total.append(value + (total[above] if above >= 0 else at_source))
-    return np.array(total)
+    return np.array(beyond, dtype=here.dtype), total
 
 
 def same_draw(
@@ -147,12 +143,11 @@ def no_less(
 
     A run carries at most all the draws beyond it, and at most ``at_once`` times the largest of them.
     """
-    amps, most = (per_output * outputs).tolist(), np.where(outputs > 0, per_output, 0.0).tolist()
-    for i in range(len(amps) - 1, -1, -1):
+    amps, most = beyond_each(parent, per_output * outputs)[0], np.where(outputs > 0, per_output, 0.0).tolist()
+    for i in range(len(most) - 1, -1, -1):
         if parent[i] >= 0:
-            amps[parent[i]] += amps[i]
             most[parent[i]] = max(most[parent[i]], most[i])
-    carried = np.minimum(np.array(amps), at_once * np.array(most))
+    carried = np.minimum(amps, at_once * np.array(most))
     at_source = min(float((per_output * outputs).sum()), at_once * float(np.max(most)))
     return along_path(parent, run_ohms * carried, source_ohms * at_source)
 

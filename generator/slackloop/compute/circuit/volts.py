@@ -18,7 +18,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from slackloop.compute.circuit.shared_ohms import ROWS_AT_ONCE, Link, shared_rows, tree_ohms
+from slackloop.compute.circuit.shared_ohms import ROWS_AT_ONCE, Link, along_path, shared_rows
 from slackloop.compute.circuit.tree_drops import beyond_each, few_draws, many_draws, no_less, same_draw
 
 Floats = NDArray[np.float64]
@@ -85,7 +85,7 @@ class Feeder:
     @cached_property
     def ohms_to_box(self) -> Floats:
         """Loop resistance from the supply to each box along the tree, source included, ohms."""
-        return tree_ohms(self.parent, self.run_ohms, self.source_ohms)
+        return along_path(self.parent, self.run_ohms, self.source_ohms)
 
     @cached_property
     def _kept_rows(self) -> list[tuple[int, Floats]]:
@@ -126,20 +126,8 @@ def standby_drop(feeder: Feeder, amps: Floats) -> Floats:
         for start, rows in feeder.shared_rows():
             drop[start : start + len(rows)] = rows @ amps
         return drop
-    beyond = amps.tolist()
-    parent = feeder.parent
-    total = 0.0
-    for i in range(len(parent) - 1, -1, -1):
-        if parent[i] >= 0:
-            beyond[parent[i]] += beyond[i]
-        else:
-            total += beyond[i]
-    lost = [0.0] * len(parent)
-    ohms = feeder.run_ohms.tolist()
-    at_source = feeder.source_ohms * total
-    for i, above in enumerate(parent):
-        lost[i] = ohms[i] * beyond[i] + (lost[above] if above >= 0 else at_source)
-    return np.array(lost)
+    beyond, total = beyond_each(feeder.parent, amps)
+    return along_path(feeder.parent, feeder.run_ohms * beyond, feeder.source_ohms * total)
 
 
 def running_drop(feeder: Feeder, per_output: Floats, outputs: Ints, at_once: int) -> Floats:
