@@ -12,8 +12,7 @@ import pytest
 
 from slackloop.compute.circuit.headroom import most_at_once
 from slackloop.compute.circuit.power_loads import NoSolution, tightened_volts, worst_volts
-from slackloop.compute.circuit.shared_ohms import Link
-from slackloop.compute.circuit.volts import Feeder, Loads
+from slackloop.compute.circuit.volts import Feeder, Link, Loads
 
 MICROVOLT = 1e-6
 

@@ -14,9 +14,8 @@ import numpy as np
 
 from slackloop.compute.cable.circuit_length import CircuitLengths
 from slackloop.compute.circuit.conductor import largest_loop_ohms_per_m
-from slackloop.compute.circuit.shared_ohms import Link
 from slackloop.compute.circuit.solenoids import path_need
-from slackloop.compute.circuit.volts import Feeder, Flags, Floats, Loads
+from slackloop.compute.circuit.volts import Feeder, Flags, Floats, Link, Loads
 from slackloop.reference.tables import ReferenceTables
 from slackloop.site import effective_values as resolve
 from slackloop.site.effective_values import PlacedDevice

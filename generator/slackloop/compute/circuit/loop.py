@@ -15,7 +15,7 @@ import numpy as np
 
 from slackloop.compute.cable.circuit_length import CircuitLengths
 from slackloop.compute.circuit.conductor import at_temperature, ideal_ohms_per_m, loop_ohms_per_m
-from slackloop.compute.circuit.shared_ohms import along_path
+from slackloop.compute.circuit.tree_drops import along_path
 from slackloop.reference.tables import ReferenceTables
 from slackloop.site.effective_values import MeterError, meter_error
 from slackloop.site.models import Cable, Job

@@ -14,8 +14,6 @@ from typing import TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from slackloop.compute.circuit.shared_ohms import along_path
-
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Values = TypeVar("Values", NDArray[np.int64], NDArray[np.float64])
@@ -33,6 +31,14 @@ def beyond_each(parent: Sequence[int], here: Values) -> tuple[Values, float]:
         else:
             total += beyond[i]
     return np.array(beyond, dtype=here.dtype), total
+
+
+def along_path(parent: Sequence[int], on_run: Floats, at_source: float = 0.0) -> Floats:
+    """The sum of ``on_run`` over the runs from the controller to each box, ``(n,)``, ``at_source`` included."""
+    total: list[float] = []
+    for value, above in zip(on_run.tolist(), parent, strict=True):
+        total.append(value + (total[above] if above >= 0 else at_source))
+    return np.array(total)
 
 
 def same_draw(
