@@ -19,8 +19,13 @@ from slackloop.compute.circuit.feeder import (
     needed_volts,
     ohms_by_cable,
 )
-from slackloop.compute.circuit.headroom import most_at_once
-from slackloop.compute.circuit.power_loads import NoSolution, most_supply_amps, tightened_volts, worst_volts
+from slackloop.compute.circuit.power_loads import (
+    NoSolution,
+    most_at_once,
+    most_supply_amps,
+    tightened_volts,
+    worst_volts,
+)
 from slackloop.compute.circuit.rings import Break, break_table, ring_runs, runs_tried
 from slackloop.compute.circuit.volts import Feeder, Floats, Loads
 from slackloop.reference.tables import ReferenceTables
