@@ -25,7 +25,7 @@ from slackloop.reference.tables import ReferenceTables
 from slackloop.site import effective_values as resolve
 from slackloop.site.models import Device, Job
 from slackloop.site.network import Network, boxes_in_order
-from slackloop.units.quantity import ConductorSize, parse_conductor
+from slackloop.units.conductor_size import ConductorSize, parse_conductor
 
 NEAR_ENOUGH_M = 0.01
 SETTLED_VOLTS = 1e-4

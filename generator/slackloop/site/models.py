@@ -13,15 +13,13 @@ from pydantic import Field, GetJsonSchemaHandler
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema
 
-from slackloop.site.fields import (
+from slackloop.site.fields import Length, MaterialAmount, Percent
+from slackloop.site.plain_fields import (
     Coordinates,
     FormatOne,
     IsoDate,
-    Length,
-    MaterialAmount,
     Name,
     NonEmptyText,
-    Percent,
     PositiveCount,
     RunEnd,
     Text,

@@ -11,7 +11,8 @@ from slackloop.site.valve_boxes import NO_DEVICE
 from slackloop.source.ambiguous_scalar import TypedScalar
 from slackloop.source.finding import At
 from slackloop.source.source_map import Places
-from slackloop.units.quantity import QuantityError, parse_quantity
+from slackloop.units.quantity import parse_quantity
+from slackloop.units.unit_table import QuantityError
 
 BOXES: At = ("path", "boxes")
 CLOSURES: At = ("path", "ring_closures")

@@ -10,7 +10,7 @@ from typing import Literal
 
 from pydantic import Field
 
-from slackloop.site.fields import IsoDate, NonEmptyText, Text
+from slackloop.site.plain_fields import IsoDate, NonEmptyText, Text
 from slackloop.site.specification import Part
 
 _BLANK = "left out: a line to fill in."

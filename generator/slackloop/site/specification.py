@@ -12,28 +12,23 @@ from slackloop.site.fields import (
     CapacitanceOfLength,
     Conductor,
     ConductorRange,
-    Count,
     CountRange,
     Current,
     Frequency,
     Insulation,
     Length,
-    Name,
-    NonEmptyText,
     Percent,
-    PositiveCount,
     Price,
     Resistance,
     Resistivity,
     TemperatureRange,
-    Text,
-    Truth,
     Volts,
     ZeroOrMoreCurrent,
     ZeroOrMoreLength,
     ZeroOrMoreResistance,
     ZeroOrMoreVolts,
 )
+from slackloop.site.plain_fields import Count, Name, NonEmptyText, PositiveCount, Text, Truth
 
 Build = Literal["solid", "stranded", "flexible"]
 """How a core is made: IEC 60228 class 1, class 2, class 5."""

@@ -15,8 +15,8 @@ from typing import Any
 from pydantic import Field, ValidationError
 
 from slackloop.site.assumptions import take_assumptions
-from slackloop.site.fields import FormatOne, IsoDate, Name, Text
 from slackloop.site.lost_text_findings import lost_text_findings
+from slackloop.site.plain_fields import FormatOne, IsoDate, Name, Text
 from slackloop.site.schema_findings import schema_findings
 from slackloop.site.schema_walk import optional_part
 from slackloop.site.specification import Cable, Conditions, Connector, Device, Part, Rules, Solenoid, Supply, Trench

@@ -17,8 +17,8 @@ from pydantic import (
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema
 
-from slackloop.site.fields import BoxId, Coordinates, Length, Name, PositiveCount, RunEnd, Text, Truth
-from slackloop.site.plain_fields import whole_number
+from slackloop.site.fields import Length
+from slackloop.site.plain_fields import BoxId, Coordinates, Name, PositiveCount, RunEnd, Text, Truth, whole_number
 from slackloop.site.specification import Part
 
 Surface = Literal["lawn", "planting", "gravel", "path", "paved", "driveway", "drive", "road", "building"]

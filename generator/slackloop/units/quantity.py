@@ -11,32 +11,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 
-from slackloop.units.conductor_size import (
-    AWG_SIZES,
-    MM2_SIZES,
-    ConductorRange,
-    ConductorSize,
-    parse_conductor,
-    parse_conductor_range,
-)
 from slackloop.units.unit_table import DIMENSIONS, UNITS, Dimension, QuantityError, Unit, format_number, nearest_unit
-
-__all__ = [
-    "AWG_SIZES",
-    "MM2_SIZES",
-    "ConductorRange",
-    "ConductorSize",
-    "IntRange",
-    "Quantity",
-    "QuantityError",
-    "QuantityRange",
-    "comma_mend",
-    "parse_conductor",
-    "parse_conductor_range",
-    "parse_int_range",
-    "parse_quantity",
-    "parse_range",
-]
 
 AGREE_WITHIN = Fraction(5, 100)
 """How far the two halves of ``1.5 m (5 ft)`` may differ: the job format's own rule."""

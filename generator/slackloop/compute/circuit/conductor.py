@@ -29,8 +29,8 @@ from slackloop.reference.tables import ReferenceTables
 from slackloop.site.models import Cable, Job
 from slackloop.site.specification import Build
 from slackloop.source.finding import Finding
+from slackloop.units.conductor_size import ConductorSize
 from slackloop.units.figure import is_unknown, written
-from slackloop.units.quantity import ConductorSize
 
 Basis = Literal["nominal", "largest"]
 """``nominal`` for readings, ``largest`` for volts."""
