@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from slackloop.compute.cable.circuit_length import CircuitLengths, tail_length_m
-from slackloop.compute.circuit.conductor import Reactance, cable_reactance, largest_loop_ohms_per_m, mains_hz
+from slackloop.compute.circuit.conductor import Reactance, cable_reactance, loop_ohms_per_m, mains_hz
 from slackloop.compute.circuit.feeder import (
     build_feeder,
     build_loads,
@@ -238,7 +238,7 @@ def _size_row(
     job: Job, network: Network, tables: ReferenceTables, lengths: CircuitLengths, size: ConductorSize
 ) -> SizeRow:
     own = job.cables[job.path.cable]
-    ohms = largest_loop_ohms_per_m(size, own.build, tables, job.conditions.soil_temperature.high.si)
+    ohms = loop_ohms_per_m(size, own.build, tables, job.conditions.soil_temperature.high.si, "largest")
     feeder = build_feeder(job, network, lengths, dict.fromkeys(job.cables, ohms))
     loads, at_once = build_loads(job, network), resolve.free_at_once(job)
     volts = try_volts(feeder, loads, at_once)

@@ -104,11 +104,6 @@ def loop_ohms_per_m(
     return at_temperature(2.0 * ohms_per_m_20c(size, build, tables, basis), temp_c, tables.copper.alpha_per_c)
 
 
-def largest_loop_ohms_per_m(size: ConductorSize, build: Build, tables: ReferenceTables, temp_c: float) -> float:
-    """Loop resistance of a pair at its largest, ohm per metre of run at ``temp_c`` (°C): what volts are based on."""
-    return loop_ohms_per_m(size, build, tables, temp_c, "largest")
-
-
 MU_0 = 4e-7 * math.pi
 """Permeability of free space, H/m (SI before 2019; the difference since is below 1e-9)."""
 

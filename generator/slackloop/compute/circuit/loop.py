@@ -36,31 +36,14 @@ class LoopLimit:
     high_ohms: float
 
 
-def limit(
-    expected_20c: float,
-    celsius: float,
-    tolerance: float,
-    meter: MeterError,
-    alpha_per_c: float,
-    least_20c: float | None = None,
-) -> LoopLimit:
-    """Limits at one soil temperature: expected there × (1 ± ``tolerance``), and the meter's error on either side.
+@dataclass(frozen=True)
+class LoopRule:
+    """What the limits at one place are worked out from, whatever the soil temperature.
 
     ``expected_20c`` in ohm at 20 °C, ``tolerance`` a fraction, ``alpha_per_c`` copper's coefficient. Where what is
     expected is a maximum (mm² sizes, IEC 60228), ``least_20c`` is what copper of the nominal area alone comes to, and
-    the low limit is never above that: a good cable lies anywhere between the two. 3 ohm at 20 °C, 10 %, 1 % and
-    0.05 ohm: 2.623 ohm to 3.383 ohm.
+    the low limit is never above that: a good cable lies anywhere between the two.
     """
-    expected = at_temperature(expected_20c, celsius, alpha_per_c)
-    low, high = expected * (1.0 - tolerance), expected * (1.0 + tolerance)
-    if least_20c is not None:
-        low = min(low, at_temperature(least_20c, celsius, alpha_per_c))
-    return LoopLimit(celsius, expected, max(low - meter.of(low), 0.0), high + meter.of(high))
-
-
-@dataclass(frozen=True)
-class LoopRule:
-    """What the limits at one place are worked out from, whatever the soil temperature; as ``limit`` takes it."""
 
     expected_20c: float
     tolerance: float
@@ -69,8 +52,14 @@ class LoopRule:
     least_20c: float | None = None
 
     def at(self, celsius: float) -> LoopLimit:
-        """The limits at one soil temperature, °C."""
-        return limit(self.expected_20c, celsius, self.tolerance, self.meter, self.alpha_per_c, self.least_20c)
+        """Limits at one soil temperature: expected there × (1 ± ``tolerance``), and the meter's error on either side.
+
+        3 ohm at 20 °C, 10 %, 1 % and 0.05 ohm: 2.623 ohm to 3.383 ohm."""
+        expected = at_temperature(self.expected_20c, celsius, self.alpha_per_c)
+        low, high = expected * (1.0 - self.tolerance), expected * (1.0 + self.tolerance)
+        if self.least_20c is not None:
+            low = min(low, at_temperature(self.least_20c, celsius, self.alpha_per_c))
+        return LoopLimit(celsius, expected, max(low - self.meter.of(low), 0.0), high + self.meter.of(high))
 
     def repeat_ohms(self, celsius: float) -> float:
         """How far a second reading in the same soil, °C, may be from the first, ohm: the meter's error of both.

@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from slackloop.compute.circuit.conductor import largest_loop_ohms_per_m
+from slackloop.compute.circuit.conductor import loop_ohms_per_m
 from slackloop.reference.tables import ReferenceTables
 from slackloop.site import effective_values as resolve
 from slackloop.site.effective_values import PlacedDevice, PlacedStation
@@ -191,7 +191,7 @@ def lead_ohms_per_m(job: Job, placed: PlacedDevice, station: PlacedStation, tabl
     hottest = job.conditions.soil_temperature.high.si
     name = station.lead_cable if station.has_long_lead else None
     wire: Cable | Leads = job.cables[name] if name is not None else placed.device.leads
-    return largest_loop_ohms_per_m(wire.conductor, wire.build, tables, hottest)
+    return loop_ohms_per_m(wire.conductor, wire.build, tables, hottest, "largest")
 
 
 _CLOSE = 1e-9
