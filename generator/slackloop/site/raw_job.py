@@ -25,6 +25,11 @@ def text_of(value: object) -> str | None:
     return None
 
 
+def box_id(box: dict[str, object], index: int) -> str:
+    """What a box is called in a message: its id, else its number in the list."""
+    return text_of(box.get("id")) or f"box {index + 1} of the list"
+
+
 def whole_of(value: object) -> int | None:
     """The whole number that a scalar states, else nothing."""
     number = value.value if isinstance(value, TypedScalar) else value
