@@ -159,9 +159,6 @@ CountRange = Annotated[
 def _temperatures(text: str) -> q.QuantityRange:
     found = q.parse_range(text, "temperature")
     if found.low.si == found.high.si:
-        raise QuantityError(
-            "range-reversed",
-            f"{text}: the coldest and the hottest are the same",
-            "coldest to hottest, as 4 degC to 28 degC",
-        )
+        raise QuantityError("range-reversed", f"{text}: the coldest and the hottest are the same",
+                            "coldest to hottest, as 4 degC to 28 degC")  # fmt: skip
     return found

@@ -70,16 +70,10 @@ def _finding(
     name = _name(at)
     if "message" in context:
         return (
-            Finding(
-                "error",
-                kind,
-                f"{name}: {context['message']}",
-                at,
-                expected=context.get("expected", ""),
-                hint=context.get("hint", ""),
-            ),
+            Finding("error", kind, f"{name}: {context['message']}", at, expected=context.get("expected", ""),
+                    hint=context.get("hint", "")),
             False,
-        )
+        )  # fmt: skip
     description = description_at(at, model)
     if kind == "literal_error":
         return _unknown_word(at, name, str(context.get("expected", "")), given), False
@@ -135,14 +129,8 @@ def _unknown_key(at: At, model: type[BaseModel]) -> Finding:
         hint = f"{key} belongs in {listed(homes, 4)}"
     else:
         hint = "delete it; a remark starts with #"
-    return Finding(
-        "error",
-        "key-unknown",
-        f"{key} is not a key of {parent}",
-        at,
-        expected=f"one of {listed(siblings, 40)}",
-        hint=hint,
-    )
+    return Finding("error", "key-unknown", f"{key} is not a key of {parent}", at,
+                   expected=f"one of {listed(siblings, 40)}", hint=hint)  # fmt: skip
 
 
 def _missing_key(at: At, model: type[BaseModel]) -> Finding:

@@ -204,14 +204,9 @@ def _foreign_keys(root: MapNode, name: str) -> list[Placed]:
             finding = Finding("error", "map-needed", f"{key} is not a map of keys", (key,), expected="a map of keys")
             found.append(places.place(finding, of_key=True))
         elif key not in MERGED_KEYS + OWN_KEYS:
-            finding = Finding(
-                "error",
-                "standard-key",
-                f"{key} cannot stand in a standard",
-                (key,),
-                expected=f"one of {', '.join(MERGED_KEYS)}, or {', '.join(OWN_KEYS)}",
-                hint=did_you_mean(key, MERGED_KEYS + OWN_KEYS),
-            )
+            finding = Finding("error", "standard-key", f"{key} cannot stand in a standard", (key,),
+                              expected=f"one of {', '.join(MERGED_KEYS)}, or {', '.join(OWN_KEYS)}",
+                              hint=did_you_mean(key, MERGED_KEYS + OWN_KEYS))  # fmt: skip
             found.append(places.place(finding, of_key=True))
     return found
 

@@ -159,16 +159,13 @@ def limit_findings(job: Job, limits: tuple[MakersLimit, ...]) -> tuple[Finding, 
             )  # fmt: skip
         if limit.unknown:
             findings.append(
-                Finding(
-                    "warning",
-                    "capacitance-unknown",
-                    f"the makers' limit of capacitance cannot be checked: {' and '.join(limit.unknown)} "
-                    f"{'states' if len(limit.unknown) == 1 else 'state'} no capacitance",
-                    ("cables", limit.unknown[0]),
-                    expected="capacitance, as capacitance: 60 nF/km, from the cable maker's sheet",
-                    asks="the maker of the cable",
-                )
-            )
+                Finding("warning", "capacitance-unknown",
+                        f"the makers' limit of capacitance cannot be checked: {' and '.join(limit.unknown)} "
+                        f"{'states' if len(limit.unknown) == 1 else 'state'} no capacitance",
+                        ("cables", limit.unknown[0]),
+                        expected="capacitance, as capacitance: 60 nF/km, from the cable maker's sheet",
+                        asks="the maker of the cable")
+            )  # fmt: skip
     return (*findings, *_most_volts(job))
 
 

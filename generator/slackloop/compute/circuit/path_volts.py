@@ -185,15 +185,12 @@ def _box_findings(
 ) -> list[Finding]:
     if worst is None:
         return [
-            Finding(
-                "error",
-                "volts-collapse",
-                f"with {job.supply.stations_at_once} stations at once the path has no volts that can be relied on: "
-                "constant-power devices take more current as volts fall, so here the volts go on falling",
-                ("supply", "stations_at_once"),
-                hint="use a larger conductor, shorter branches, or fewer stations at once",
-            )
-        ]
+            Finding("error", "volts-collapse",
+                    f"with {job.supply.stations_at_once} stations at once the path has no volts that can be relied on: "
+                    "constant-power devices take more current as volts fall, so here the volts go on falling",
+                    ("supply", "stations_at_once"),
+                    hint="use a larger conductor, shorter branches, or fewer stations at once")
+        ]  # fmt: skip
     places, units = JobPlaces(job), job.job.units
     least: dict[str, str] = {}
     findings: dict[str, Finding] = {}
@@ -221,26 +218,17 @@ def _supply_findings(job: Job, supply: SupplyAnswer, total_outputs: int) -> list
     findings, units = [], job.job.units
     if supply.worst_a is not None and supply.worst_a > job.supply.limit.si:
         findings.append(
-            Finding(
-                "error",
-                "supply-over",
-                f"the path may take {amps(supply.worst_a, 'highest').brief(units)} with "
-                f"{job.supply.stations_at_once} stations at once; the controller delivers "
-                f"{stated(job.supply.limit, 'most').brief(units)}",
-                ("supply", "limit"),
-                hint=f"operate at most {supply.most_stations_at_once} at once",
-            )
-        )
+            Finding("error", "supply-over", f"the path may take {amps(supply.worst_a, 'highest').brief(units)} with "
+                    f"{job.supply.stations_at_once} stations at once; the controller delivers "
+                    f"{stated(job.supply.limit, 'most').brief(units)}", ("supply", "limit"),
+                    hint=f"operate at most {supply.most_stations_at_once} at once")
+        )  # fmt: skip
     if job.supply.stations_at_once > total_outputs:
         findings.append(
-            Finding(
-                "note",
-                "stations-beyond-path",
-                f"stations_at_once is {job.supply.stations_at_once}, but the path has {total_outputs} stations: "
-                "the worst case is all of them",
-                ("supply", "stations_at_once"),
-            )
-        )
+            Finding("note", "stations-beyond-path",
+                    f"stations_at_once is {job.supply.stations_at_once}, but the path has {total_outputs} stations: "
+                    "the worst case is all of them", ("supply", "stations_at_once"))
+        )  # fmt: skip
     return findings
 
 
@@ -272,13 +260,9 @@ def _untried_findings(tried: int, untried: int) -> list[Finding]:
         return []
     which = f"the {tried} that carry most current were broken" if tried else "none was broken"
     return [
-        Finding(
-            "warning",
-            "ring-breaks-untried",
-            f"the rings have {tried + untried} runs, too many to break each in turn: {which}; what a break of any "
-            "other does is not known",
-            ("path", "ring_closures"),
-            hint="do not count on the rings to cover a break, or close fewer of them",
-            asks="the designer",
-        )
-    ]
+        Finding("warning", "ring-breaks-untried",
+                f"the rings have {tried + untried} runs, too many to break each in turn: {which}; what a break of any "
+                "other does is not known", ("path", "ring_closures"),
+                hint="do not count on the rings to cover a break, or close fewer of them",
+                asks="the designer")
+    ]  # fmt: skip

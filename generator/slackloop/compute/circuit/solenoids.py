@@ -150,20 +150,14 @@ def solenoid_findings(job: Job, answers: Sequence[SolenoidAnswer]) -> tuple[Find
         seen.add(answer.box_id)
         needs = stated(job.solenoids[answer.of.solenoid or ""].least_volts, "least").brief(units)
         findings.append(
-            Finding(
-                level="error",
-                code="solenoid-volts-low",
-                message=f"{answer.box_id}: the solenoid of station {answer.station} gets "
-                f"{volts(answer.volts, 'lowest').brief(units)} at inrush over a lead of "
-                f"{answer.of.lead.brief(units)}, and needs {needs}.{_where_from(answer, job)}",
-                at=(*places.box(answer.box_id), *answer.of.lead_key),
-                box=answer.box_id,
-                expected=f"a lead of {answer.longest_lead.brief(units)} or less"
-                if answer.longest_lead_m > 0
-                else f"an output of more than {needs}",
-                hint=_mend(answer),
-            )
-        )
+            Finding(level="error", code="solenoid-volts-low",
+                    message=f"{answer.box_id}: the solenoid of station {answer.station} gets "
+                    f"{volts(answer.volts, 'lowest').brief(units)} at inrush over a lead of "
+                    f"{answer.of.lead.brief(units)}, and needs {needs}.{_where_from(answer, job)}",
+                    at=(*places.box(answer.box_id), *answer.of.lead_key), box=answer.box_id,
+                    expected=f"a lead of {answer.longest_lead.brief(units)} or less" if answer.longest_lead_m > 0
+                    else f"an output of more than {needs}", hint=_mend(answer))
+        )  # fmt: skip
     return tuple(findings)
 
 
