@@ -12,7 +12,7 @@ from dataclasses import replace
 
 from slackloop.site.models import Answer
 from slackloop.site.raw_job import RawJob, text_of
-from slackloop.site.schema_walk import type_at
+from slackloop.site.schema import type_at
 from slackloop.site.standard import MERGED_KEYS, Departure
 from slackloop.source.codes import code_names
 from slackloop.source.finding import Answered, At, Finding, Placed, path_text

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Sequence
 from pydantic import BaseModel
 
 from slackloop.site.models import Job
-from slackloop.site.schema_walk import description_at, siblings_at, type_at
+from slackloop.site.schema import description_at, siblings_at, type_at
 from slackloop.source.ambiguous_scalar import quoted
 from slackloop.source.finding import At, Finding, Level, Placed, path_text
 from slackloop.source.lost_text import SET_ME, Cut, Doubtful, Lost, Split, Unset

@@ -19,7 +19,7 @@ from slackloop.site.name_checks import look_alike_checks, name_checks
 from slackloop.site.path_checks import path_checks
 from slackloop.site.raw_job import BOXES, RawJob, text_of
 from slackloop.site.repeats import write_out
-from slackloop.site.schema_findings import schema_findings
+from slackloop.site.schema import schema_findings
 from slackloop.site.standard import MERGED_KEYS, Departure, merge_standard
 from slackloop.site.value_checks import value_checks
 from slackloop.source.finding import At, Finding, Placed

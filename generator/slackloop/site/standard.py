@@ -1,24 +1,26 @@
 """The firm's standing standard: read by itself, with every finding, or found beside a job and merged under it.
 
-Every departure of the job from it is listed.
+Every departure of the job from it is listed. Its parts are those of a job with every key optional, at any depth.
 """
 
 from __future__ import annotations
 
 import json
 import os
+import types
+import typing
 from collections.abc import Collection
 from dataclasses import dataclass, field
+from functools import cache
 from pathlib import Path
 from typing import Any
 
-from pydantic import Field, ValidationError
+from pydantic import Field, ValidationError, create_model
 
 from slackloop.site.assumptions import take_assumptions
 from slackloop.site.lost_text_findings import lost_text_findings
 from slackloop.site.plain_fields import FormatOne, IsoDate, Name, Text
-from slackloop.site.schema_findings import schema_findings
-from slackloop.site.schema_walk import optional_part
+from slackloop.site.schema import schema_findings
 from slackloop.site.specification import Cable, Conditions, Connector, Device, Part, Rules, Solenoid, Supply, Trench
 from slackloop.source.finding import At, Finding, Placed
 from slackloop.source.lost_text import Lost
@@ -26,6 +28,33 @@ from slackloop.source.source_file import read_source
 from slackloop.source.source_map import Entry, ListNode, MapNode, Node, Places, Scalar, plain
 from slackloop.source.suggestions import did_you_mean
 from slackloop.source.yaml_tree import Tree, read_tree_of
+
+
+@cache
+def optional_part(model: type[Part]) -> type[Part]:
+    """``model`` with the same keys, types and descriptions, each of which may be left out; nothing stands for it."""
+    fields: dict[str, Any] = {}
+    for name, info in model.model_fields.items():
+        annotation = _loosened(info.annotation)
+        whole = _ANNOTATED[(annotation, *info.metadata)] if info.metadata else annotation
+        fields[name] = (_OPTIONAL[whole], Field(default=None, alias=info.alias, description=info.description))
+    return create_model(f"Some{model.__name__}", __base__=Part, __module__=__name__, **fields)
+
+
+_ANNOTATED: Any = typing.Annotated
+_OPTIONAL: Any = typing.Optional
+_UNION: Any = typing.Union
+"""Typing's own forms; the types that go into them are only known when this runs."""
+
+
+def _loosened(annotation: Any) -> Any:
+    """The annotation with every model inside it loosened; anything else stays as it is."""
+    if isinstance(annotation, type) and issubclass(annotation, Part):
+        return optional_part(annotation)
+    origin, arguments = typing.get_origin(annotation), typing.get_args(annotation)
+    if origin in (typing.Union, types.UnionType):
+        return _UNION[tuple(_loosened(each) for each in arguments)]
+    return annotation
 
 
 class Standard(Part):
