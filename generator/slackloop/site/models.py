@@ -59,42 +59,11 @@ from slackloop.site.valve_boxes import (
 )
 
 __all__ = [
-    "SURFACES",
-    "Answer",
-    "Box",
-    "BoxDevice",
-    "BoxSize",
-    "Cable",
-    "Chain",
-    "Conditions",
-    "Connector",
-    "Cores",
-    "Crossing",
-    "Device",
-    "DocumentFacts",
-    "DocumentStatus",
-    "Each",
-    "Earthing",
-    "HistoryEntry",
-    "InsulationTest",
-    "Job",
-    "JobFacts",
-    "Leads",
-    "OwnMaterial",
-    "Part",
-    "PathFacts",
-    "RingClosure",
-    "Rod",
-    "Rules",
-    "Slack",
-    "Solenoid",
-    "Station",
-    "Supply",
-    "SupplyLimits",
-    "Surface",
-    "Tests",
-    "Trench",
-]
+    "SURFACES", "Answer", "Box", "BoxDevice", "BoxSize", "Cable", "Chain", "Conditions", "Connector", "Cores",
+    "Crossing", "Device", "DocumentFacts", "DocumentStatus", "Each", "Earthing", "HistoryEntry", "InsulationTest",
+    "Job", "JobFacts", "Leads", "OwnMaterial", "Part", "PathFacts", "RingClosure", "Rod", "Rules", "Slack",
+    "Solenoid", "Station", "Supply", "SupplyLimits", "Surface", "Tests", "Trench",
+]  # fmt: skip
 
 DocumentStatus = Literal["draft", "for construction", "as built"]
 
