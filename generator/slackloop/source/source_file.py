@@ -119,6 +119,21 @@ def _unprintable(source: SourceFile) -> tuple[Placed, ...]:
     return (source.place(finding, len(lines), len(lines[-1]) + 1),)
 
 
+def write_new_file(path: Path, text: str) -> None:
+    """Write a text file that is not there yet whole, or leave none; raises ``OSError`` with its name."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    try:
+        with path.open("x", encoding="utf-8") as file:
+            file.write(text)
+    except FileExistsError:
+        raise
+    except OSError as problem:
+        if problem.filename is None:  # it was made, and could not be written to its end
+            problem.filename = str(path)
+            path.unlink(missing_ok=True)
+        raise
+
+
 def write_file(path: Path, data: bytes | str) -> None:
     """Write bytes, or text as UTF-8; raises ``OSError`` with the file's name, whatever failed."""
     try:
