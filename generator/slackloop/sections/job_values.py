@@ -76,9 +76,10 @@ def _document(job: Job) -> dict[str, str]:
 
 def _meter(job: Job) -> tuple[str, str]:
     """The error of a meter in words: for a loop reading, and for one of volts."""
-    (fraction, ohms), (_, volts), units = resolve.meter_error(job), resolve.volt_meter_error(job), job.job.units
-    part = f"{fig.percent(fraction, 'highest').text(units)} of the reading and"
-    return f"{part} {fig.ohms(ohms, 'highest').text(units)}", f"{part} {fig.volts(volts, 'highest').text(units)}"
+    ohms, volts, units = resolve.meter_error(job), resolve.volt_meter_error(job), job.job.units
+    part = f"{fig.percent(ohms.fraction, 'highest').text(units)} of the reading and"
+    told = fig.ohms(ohms.fixed, "highest"), fig.volts(volts.fixed, "highest")
+    return f"{part} {told[0].text(units)}", f"{part} {told[1].text(units)}"
 
 
 def _trench(job: Job, analysis: ComputedJob) -> dict[str, str]:

@@ -28,7 +28,8 @@ DEFAULT_METER_VOLTS = 0.1
 """Error of a meter that the job does not state, a part of the reading with ohms or volts: the job format's defaults."""
 
 
-class MeterError(NamedTuple):
+@dataclass(frozen=True)
+class MeterError:
     """How far a meter may read from the truth: ``fraction`` of the reading, and ``fixed`` besides, in ohms or volts."""
 
     fraction: float

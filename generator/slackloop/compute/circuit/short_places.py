@@ -123,7 +123,7 @@ class ShortFinder:
         ``places`` names a run for just the readings in its band: X plus the meter's error at X reaches the least that
         the run reads, and X less that error does not pass the greatest.
         """
-        part, ohms = self._meter
+        part, ohms = self._meter.fraction, self._meter.fixed
         found: dict[str, Span] = {}
         for run in self._runs:
             least, greatest = self._least[run.id], self._greatest[run.id]
