@@ -12,7 +12,8 @@ from slackloop.document.table import Table, source_line
 from slackloop.document.tables.registry import table_of
 from slackloop.document.walk import words
 from slackloop.document.worked import Worked, work
-from slackloop.pipeline.handbook_folder import context_of
+from slackloop.output.folder import check_output, whole_folder
+from slackloop.pipeline.handbook_folder import context_of, prepare_handbook
 from slackloop.render.html.adapter import Pages
 from slackloop.render.html.page import page_html
 
@@ -24,6 +25,14 @@ RING = Path(__file__).parent / "witness" / "jobs" / "ring.yml"
 def book_of(path: Path) -> Book:
     """The book of a job file, made anew."""
     return make_book(context_of(work(path)))
+
+
+def build_handbook(job: Path, folder: Path) -> None:
+    """Read, compute and publish one job in this process, which the command does in one of its own."""
+    check_output(folder)
+    prepared = prepare_handbook(job, folder, paper=None, strict=False, progress=lambda _: None)
+    with whole_folder(folder, prepared.owner) as output:
+        prepared.publish(output.fresh)
 
 
 def book_of_worked(worked: Worked) -> Book:

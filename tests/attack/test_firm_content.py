@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from attack.runs import BASE, REPOSITORY, answer, slackloop
-from book_samples import html_of, page_of
+from book_samples import build_handbook, html_of, page_of
 from paper.printed_pages import printed
 from samples import DEMO
 from slackloop.control.fingerprint import content_digest
@@ -17,7 +17,7 @@ from slackloop.document.markdown import markdown_blocks
 from slackloop.document.tables.registry import known
 from slackloop.document.walk import words
 from slackloop.document.worked import Refused, work, work_with_content
-from slackloop.pipeline.handbook_folder import build_handbook, context_of
+from slackloop.pipeline.handbook_folder import context_of
 from slackloop.sections.checker import check_content
 from slackloop.sections.content import read_content
 from slackloop.source.finding import Placed
@@ -89,7 +89,7 @@ def test_a_broken_template_is_told_and_nothing_is_written(tmp_path: Path, templa
     (tmp_path / "content" / NAME).write_text(GOOD + f"\n{template}\n", encoding="utf-8")
     (tmp_path / "job.yml").write_text(BASE, encoding="utf-8")
     with pytest.raises(Refused) as refused:
-        build_handbook(tmp_path / "job.yml", tmp_path / "book", progress=lambda _: None)
+        build_handbook(tmp_path / "job.yml", tmp_path / "book")
     errors = {(each.file.endswith(NAME), each.line) for each in refused.value.findings if each.level == "error"}
     assert errors == {(True, GOOD.count("\n") + 2)}
     assert sorted(path.name for path in tmp_path.iterdir()) == ["content", "job.yml"]

@@ -10,11 +10,10 @@ from pathlib import Path
 
 import pytest
 
-from book_samples import book_of
+from book_samples import book_of, build_handbook
 from pdf_text import text_of
 from samples import job_text
 from slackloop.document.book import PRINTED, book_files
-from slackloop.pipeline.handbook_folder import build_handbook
 from slackloop.render.html.site import build_site
 
 TEXTS = (
@@ -88,7 +87,7 @@ def test_hostile_text_is_shown_and_does_nothing(tmp_path: Path) -> None:
     ids = (*TEXTS[:-2], *ALIKE)
     texts = (*TEXTS[2:], "-1+1", "@SUM(A1)", TEXTS[0], TEXTS[1])
     hostile = tmp_path / "hostile" / "book"
-    build_handbook(_written(tmp_path / "hostile", ids, texts), hostile, progress=lambda _: None)
+    build_handbook(_written(tmp_path / "hostile", ids, texts), hostile)
     count = len(ids)
     plain_texts = ("orange", "grey", *(f"word {number}" for number in range(2, count)))
     tame = tmp_path / "tame" / "book"

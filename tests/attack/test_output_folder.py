@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 
 from attack.runs import BASE, answer
+from book_samples import build_handbook
 from slackloop.output.folder import whole_folder
 from slackloop.output.marker import OutputRefused, Owner
-from slackloop.pipeline.handbook_folder import build_handbook
 
 
 def _ours(folder: Path) -> Path:
@@ -29,7 +29,7 @@ def test_a_job_in_an_earlier_handbook_is_never_swept_away_with_it(tmp_path: Path
     job.write_text(BASE, encoding="utf-8")
     before = _snapshot(tmp_path)
     with pytest.raises(OutputRefused, match="lies in"):
-        build_handbook(job, folder, progress=lambda _: None)
+        build_handbook(job, folder)
     assert answer("build", "job.yml", "-o", "..", cwd=job.parent).status == 2
     assert _snapshot(tmp_path) == before
 
@@ -41,7 +41,7 @@ def test_a_standard_in_an_earlier_handbook_is_never_swept_away_with_it(tmp_path:
     job.write_text(BASE.replace("format: 1\n", "format: 1\nstandard: book/house.yml\n"), encoding="utf-8")
     before = _snapshot(tmp_path)
     with pytest.raises(OutputRefused, match="lies in"):
-        build_handbook(job, folder, progress=lambda _: None)
+        build_handbook(job, folder)
     assert _snapshot(tmp_path) == before
 
 

@@ -12,7 +12,8 @@ from typing import TYPE_CHECKING
 import pytest
 
 from book_samples import demonstration
-from slackloop.compute.circuit.loop import LoopRule, MeterError
+from slackloop.compute.circuit.loop import LoopRule
+from slackloop.site.effective_values import MeterError
 
 if TYPE_CHECKING:
     from playwright.sync_api import Page
@@ -38,7 +39,7 @@ def state(page: Page, name: str) -> tuple[str | None, str]:
 def rule_data(rule: LoopRule) -> dict[str, float | None]:
     return {
         "expected": rule.expected_20c, "least": rule.least_20c, "tolerance": rule.tolerance,
-        "fraction": rule.meter.fraction, "ohms": rule.meter.ohms, "alpha": rule.alpha_per_c, "reference": 20.0,
+        "fraction": rule.meter.fraction, "ohms": rule.meter.fixed, "alpha": rule.alpha_per_c, "reference": 20.0,
     }  # fmt: skip
 
 

@@ -8,10 +8,11 @@ from collections.abc import Callable
 import networkx as nx
 import pytest
 
-from slackloop.compute.circuit.loop import LoopRule, MeterError, cable_loop_ohms, limit, loop_network, soil_steps
+from slackloop.compute.circuit.loop import LoopRule, cable_loop_ohms, loop_network, soil_steps
 from slackloop.compute.circuit.short_places import ShortFinder
 from slackloop.compute.computed_job import ComputedJob
 from slackloop.reference.tables import ReferenceTables
+from slackloop.site.effective_values import MeterError
 from slackloop.site.models import Job
 from slackloop.site.network import build_network
 
@@ -55,7 +56,7 @@ def test_a_tree_reads_the_sum_of_its_runs() -> None:
 
 def test_limits_by_hand() -> None:
     """10 ohm at 20 degC is 9.214 ohm at 0 degC: 10 % less is 8.2926, 1 % of that and 0.05 ohm less is 8.159674."""
-    got = limit(10.0, 0.0, 0.10, MeterError(0.01, 0.05), 0.00393)
+    got = LoopRule(10.0, 0.10, MeterError(0.01, 0.05), 0.00393).at(0.0)
     assert got.expected_ohms == pytest.approx(9.214)
     assert got.low_ohms == pytest.approx(8.159674)
     assert got.high_ohms == pytest.approx(9.214 * 1.1 * 1.01 + 0.05)
@@ -71,7 +72,7 @@ def test_a_second_reading_is_judged_by_the_least_error_of_two_that_pass() -> Non
 
 def test_limits_are_larger_than_nothing_and_hold_what_is_expected() -> None:
     """A few centimetres of cable: the meter's error is then larger than the reading."""
-    got = limit(0.02, 10.0, 0.05, MeterError(0.01, 0.05), 0.00393)
+    got = LoopRule(0.02, 0.05, MeterError(0.01, 0.05), 0.00393).at(10.0)
     assert got.low_ohms == 0.0
     assert got.low_ohms < got.expected_ohms < got.high_ohms
 
@@ -80,8 +81,8 @@ def test_a_maximum_is_no_reason_to_fail_good_copper() -> None:
     """2.5 mm2: the limit is 7.41 ohm/km, copper of that area alone 6.90; with 5 % the limit alone would fail it."""
     limit_ohms, copper_ohms = 7.41, 1000 / (58 * 2.5)
     exact = MeterError(0.0, 0.0)
-    assert limit(limit_ohms, 20.0, 0.05, exact, 0.00393, copper_ohms).low_ohms == pytest.approx(copper_ohms)
-    assert limit(limit_ohms, 20.0, 0.10, exact, 0.00393, copper_ohms).low_ohms == pytest.approx(0.9 * limit_ohms)
+    assert LoopRule(limit_ohms, 0.05, exact, 0.00393, copper_ohms).at(20.0).low_ohms == pytest.approx(copper_ohms)
+    assert LoopRule(limit_ohms, 0.10, exact, 0.00393, copper_ohms).at(20.0).low_ohms == pytest.approx(0.9 * limit_ohms)
 
 
 @pytest.mark.parametrize(

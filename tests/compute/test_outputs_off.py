@@ -9,14 +9,15 @@ import pytest
 
 from records.record_samples import context
 from samples import chain, job_text
-from slackloop.compute.circuit.path_volts import OffLimit, VoltMeter, off_limit
+from slackloop.compute.circuit.path_volts import OffLimit, off_limit
 from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.boxes.box_values import controller_least, load_least, off_limit_of, volts_limit
 from slackloop.document.worked import work, work_with_content
 from slackloop.pipeline.handbook_folder import context_of
+from slackloop.site.effective_values import MeterError
 from slackloop.units.figure import NOT_KNOWN
 
-METER = VoltMeter(0.01, 0.1)
+METER = MeterError(0.01, 0.1)
 
 
 def facts_of(text: str, folder: Path, index: int) -> BoxFacts:
@@ -101,6 +102,6 @@ def test_where_a_current_is_not_known_there_is_no_such_limit(tmp_path: Path) -> 
 def test_what_two_readings_may_be_off_by_is_no_rise() -> None:
     """36 V shown may be 36.1 / 0.99 = 36.465 V, which a meter may show as 36.929 V."""
     assert METER.most_after(36.0) == pytest.approx(36.1 / 0.99 * 1.01 + 0.1, abs=1e-9)
-    assert VoltMeter(0.0, 0.5).most_after(30.0) == 31.0
-    assert VoltMeter(1.0, 0.1).most_after(30.0) == math.inf, "a meter that may show anything proves nothing"
+    assert MeterError(0.0, 0.5).most_after(30.0) == 31.0
+    assert MeterError(1.0, 0.1).most_after(30.0) == math.inf, "a meter that may show anything proves nothing"
     assert off_limit(36.0, 35.7, METER, 22.0).meter == METER

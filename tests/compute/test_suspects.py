@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from samples import chain, job_text
-from slackloop.compute.circuit.loop import LoopLimit, MeterError, limit
+from slackloop.compute.circuit.loop import LoopLimit, LoopRule
 from slackloop.compute.suspects.job_suspects import (
     BoxReading,
     JobSuspects,
@@ -33,6 +33,7 @@ from slackloop.compute.suspects.next_reading import (
     next_section,
 )
 from slackloop.document.worked import Worked, work
+from slackloop.site.effective_values import MeterError
 
 METER = MeterError(0.01, 0.05)
 THREE = loop_path([-1, 0, 1], [1.0, 1.0, 1.0])
@@ -98,19 +99,19 @@ def test_errors_in_common_are_not_counted_as_chance() -> None:
 
 def test_the_smallest_fault_by_hand() -> None:
     """3 ohm, 10 %, 1 % and 0.05 ohm: limits 2.623 and 3.383; seen from 3.468 and below 2.548 ohm."""
-    limits = limit(3.0, 20.0, 0.10, METER, 0.00393)
+    limits = LoopRule(3.0, 0.10, METER, 0.00393).at(20.0)
     assert rise_seen(limits, METER) == pytest.approx((3.383 + 0.05) / 0.99 - 3.0)
     assert fall_seen(limits, METER) == pytest.approx(3.0 - (2.623 - 0.05) / 1.01)
     assert fall_seen(LoopLimit(20.0, 0.05, 0.0, 0.2), METER) == pytest.approx(0.05)
 
 
 def test_a_fault_a_little_larger_is_outside_whatever_the_meter_and_a_little_smaller_may_pass() -> None:
-    limits = limit(5.0, 11.0, 0.10, METER, 0.00393)
+    limits = LoopRule(5.0, 0.10, METER, 0.00393).at(11.0)
     for part, outside in ((1.001, True), (0.999, False)):
         high = limits.expected_ohms + rise_seen(limits, METER) * part
-        assert (high * (1 - METER.fraction) - METER.ohms > limits.high_ohms) is outside
+        assert (high * (1 - METER.fraction) - METER.fixed > limits.high_ohms) is outside
         low = limits.expected_ohms - fall_seen(limits, METER) * part
-        assert (low * (1 + METER.fraction) + METER.ohms < limits.low_ohms) is outside
+        assert (low * (1 + METER.fraction) + METER.fixed < limits.low_ohms) is outside
 
 
 def test_the_ohms_that_a_short_may_have() -> None:

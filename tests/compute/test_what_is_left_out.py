@@ -11,7 +11,7 @@ import pytest
 
 from samples import chain, job_text
 from slackloop.document.worked import Refused, Worked, work
-from slackloop.site.effective_values import volt_meter_error
+from slackloop.site.effective_values import MeterError, volt_meter_error
 from slackloop.site.models import Job
 
 LEAD = (
@@ -62,7 +62,7 @@ def test_the_error_of_a_meter_that_reads_volts(tmp_path: Path) -> None:
     left_out = worked(tmp_path, job_text(chain(2))).job
     meter = f"{{percent: {stated('LoopMeter', 'percent')}, volts: {stated('LoopMeter', 'volts')}}}"
     written = worked(tmp_path, changed("loop_tolerance: 10 %", f"loop_tolerance: 10 %\n    meter: {meter}")).job
-    assert volt_meter_error(left_out) == volt_meter_error(written) == (0.01, 0.1)
+    assert volt_meter_error(left_out) == volt_meter_error(written) == MeterError(0.01, 0.1)
 
 
 def test_a_run_between_two_places_is_their_distance_and_its_detour(tmp_path: Path) -> None:

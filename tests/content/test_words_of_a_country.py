@@ -8,12 +8,12 @@ from pathlib import Path
 
 import pytest
 
-from book_samples import book_of, pages_of
+from book_samples import book_of, build_handbook, pages_of
 from pdf_text import text_of
 from samples import REPOSITORY, job_text
 from shared import short
 from slackloop.document.boxes.card import cards_of
-from slackloop.pipeline.handbook_folder import build_handbook, cover_of
+from slackloop.pipeline.handbook_folder import cover_of
 from slackloop.render.html.page import page_html
 from slackloop.render.typst.book import book_texts
 from slackloop.render.typst.cards import card_texts
@@ -84,7 +84,7 @@ def handbooks(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathF
         folder = tmp_path_factory.mktemp(basis)
         (folder / "job.yml").write_text(job_of(basis, units), encoding="utf-8")
         if request.param == "built":
-            build_handbook(folder / "job.yml", folder / "out", progress=lambda _: None)
+            build_handbook(folder / "job.yml", folder / "out")
             found[basis] = texts_of(folder / "out")
         else:
             found[basis] = texts_before_they_are_set(folder / "job.yml")

@@ -18,7 +18,7 @@ from slackloop.document.standard_book import StandardBook, standard_book_of, wor
 from slackloop.sections.conditions import CONDITIONS
 from slackloop.sections.standard_conditions import CONDITION_WORDS, standard_holds
 from slackloop.sections.values import Values
-from slackloop.site.standard_reader import Standard
+from slackloop.site.standard import Standard
 
 HOUSE = REPOSITORY / "site_data" / "standards" / "house.yml"
 SMALL = """\

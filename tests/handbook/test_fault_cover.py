@@ -10,7 +10,6 @@ import pytest
 
 from book_samples import demonstration
 from samples import DEMO, REPOSITORY
-from slackloop.compute.circuit.loop import meter_error
 from slackloop.compute.suspects.job_suspects import job_seen
 from slackloop.document.context import Context
 from slackloop.document.inline import plain
@@ -21,6 +20,7 @@ from slackloop.pipeline.handbook_folder import context_of
 from slackloop.sections.content import Content
 from slackloop.sections.fault_cover import fault_covers, late_faults
 from slackloop.sections.section import Section
+from slackloop.site.effective_values import meter_error
 from study.faults import network
 from study.two_cores import Fault, opened, readings
 
@@ -135,7 +135,7 @@ def test_the_smallest_fault_is_outside_on_a_network_of_resistors_and_one_a_littl
                     "short": Fault("short", seen.box, ohms=size / more, at=0.5),
                 }[kind]
                 (read,) = readings(opened(runs, on.closing), [seen.box], fault)
-                high = read * (1 - meter.fraction) - meter.ohms > limit.high_ohms
-                low = read * (1 + meter.fraction) + meter.ohms < limit.low_ohms
+                high = read * (1 - meter.fraction) - meter.fixed > limit.high_ohms
+                low = read * (1 + meter.fraction) + meter.fixed < limit.low_ohms
                 always &= bool(high or low)
             assert always is outside, (seen, more)

@@ -13,7 +13,7 @@ from samples import job_text
 from slackloop.cli import main
 from slackloop.document.worked import work
 from slackloop.site.reader import read_job
-from slackloop.site.standard_reader import read_standard
+from slackloop.site.standard import read_standard
 
 STANDARD = Path(__file__).parents[2] / "site_data" / "standards"
 

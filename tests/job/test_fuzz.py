@@ -19,8 +19,9 @@ from slackloop.source.codes import codes
 from slackloop.source.finding import render
 from slackloop.source.source_file import SourceFile
 from slackloop.source.yaml_tree import Tree, read_tree_of
-from slackloop.units.quantity import QuantityError, parse_conductor, parse_conductor_range, parse_quantity, parse_range
-from slackloop.units.unit_table import DIMENSIONS
+from slackloop.units.conductor_size import parse_conductor, parse_conductor_range
+from slackloop.units.quantity import parse_quantity, parse_range
+from slackloop.units.unit_table import DIMENSIONS, QuantityError
 from work_count import growth
 
 BASE = BASE_JOB.read_text(encoding="utf-8")

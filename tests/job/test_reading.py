@@ -14,7 +14,7 @@ import pytest
 from job.refusal_samples import BASE, BASE_JOB, change, write
 from slackloop.site.models import Job
 from slackloop.site.reader import read_job
-from slackloop.site.schema_walk import homes_of_keys
+from slackloop.site.schema import homes_of_keys
 
 HERE = Path(__file__).parent
 EXAMPLES = sorted((HERE.parents[1] / "site_data" / "jobs").glob("*.yml"))

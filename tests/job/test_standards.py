@@ -8,7 +8,7 @@ import pytest
 
 from job.refusal_samples import BASE, change, write
 from slackloop.site.reader import is_standard, read_job
-from slackloop.site.standard_reader import read_standard, read_tree
+from slackloop.site.standard import read_standard
 
 HOUSE = """format: 1
 title: House standard
@@ -66,10 +66,6 @@ def test_a_standard_reads_by_itself(tmp_path: Path) -> None:
     assert reading.standard.stated("rules", "cover").si == 0.45
     assert reading.standard.stated("rules", "earthing", "rod", "length").si == 2.4
     assert reading.standard.stated("supply", "volts") is None
-    tree, findings, _ = read_tree(write(tmp_path, HOUSE))
-    assert tree is not None
-    assert not findings
-    assert set(tree) == {"format", "title", "rules", "trench", "cables"}
 
 
 def test_a_standard_may_leave_any_key_to_the_job(tmp_path: Path) -> None:

@@ -3,8 +3,7 @@
 import numpy as np
 import pytest
 
-from slackloop.compute.circuit.shared_ohms import Link
-from slackloop.compute.circuit.volts import Feeder, standby_drop
+from slackloop.compute.circuit.volts import Feeder, Link, standby_drop
 
 
 def chain_drop(loop_ohms: list[float], amps: list[float], supply_volts: float = 0.0) -> np.ndarray:

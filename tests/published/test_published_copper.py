@@ -10,8 +10,7 @@ from slackloop.compute.cable.circuit_length import contraction_m
 from slackloop.compute.circuit.conductor import at_temperature, ideal_ohms_per_m, loop_ohms_per_m, ohms_per_m_20c
 from slackloop.reference.tables import ReferenceTables, load_tables
 from slackloop.site.specification import Build
-from slackloop.units.conductor_size import awg_area_mm2, awg_diameter_mm
-from slackloop.units.quantity import parse_conductor
+from slackloop.units.conductor_size import awg_area_mm2, awg_diameter_mm, parse_conductor
 
 METRES_PER_KFT = 304.8
 MIL_MM = 0.0254

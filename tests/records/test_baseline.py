@@ -6,9 +6,9 @@ from datetime import UTC, datetime
 
 import pytest
 
-from slackloop.compute.circuit.loop import MeterError
 from slackloop.records.built_values import baseline, later_limits
 from slackloop.records.result import Due, Record, Result, Status
+from slackloop.site.effective_values import MeterError
 
 ALPHA = 0.00393
 METER = MeterError(0.01, 0.05)

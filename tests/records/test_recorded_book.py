@@ -24,7 +24,6 @@ from records.recorded_book import (
     with_results,
 )
 from samples import DEMO
-from slackloop.compute.circuit.loop import MeterError
 from slackloop.control.snapshot import snapshot_bytes
 from slackloop.document.blocks import TableBlock
 from slackloop.document.book import Book
@@ -35,6 +34,7 @@ from slackloop.document.walk import walk
 from slackloop.document.worked import work_with_content
 from slackloop.records.built_values import later_limits
 from slackloop.render.workbook.workbook import table_files
+from slackloop.site.effective_values import MeterError
 
 
 @pytest.fixture(scope="module")

@@ -11,7 +11,7 @@ import pytest
 
 import slackloop
 from samples import DEMO
-from slackloop.commands.explain import explanation, sample_findings, unknown_code
+from slackloop.commands.check import explanation, sample_findings, unknown_code
 from slackloop.compute.circuit.makers_limits import LimitName
 from slackloop.document.worked import work_with_content
 from slackloop.reference.tables import load_tables

@@ -10,7 +10,7 @@ import pytest
 
 from samples import chain, job_text
 from slackloop.cli import main
-from slackloop.survey.decimal_comma import parted_number, read_decimal_commas
+from slackloop.survey.csv_rows import parted_number, read_decimal_commas
 from survey.conftest import Imported, Run
 from survey.test_import import THREE, collection, feature
 

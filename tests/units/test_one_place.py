@@ -19,8 +19,7 @@ OWN_FIGURES = {
     "site/plain_fields.py": "a bound of the program's own",
     "survey/local_plane.py": "how far off a point is, beside a bound of the program's own",
     "survey/points.py": "a bound of the program's own",
-    "survey/survey.py": "how far off the lines are, in words",
-    "survey/survey_job.py": "a bound of the program's own",
+    "survey/survey.py": "how far off the lines are, in words, and a bound of the program's own",
     "units/figure.py": "the one place",
 }
 """Modules that may write a number with its unit, and why."""

@@ -5,14 +5,9 @@ from __future__ import annotations
 import pytest
 
 from slackloop.units.amount import parse_price
-from slackloop.units.quantity import (
-    QuantityError,
-    parse_conductor,
-    parse_conductor_range,
-    parse_int_range,
-    parse_quantity,
-    parse_range,
-)
+from slackloop.units.conductor_size import parse_conductor, parse_conductor_range
+from slackloop.units.quantity import parse_int_range, parse_quantity, parse_range
+from slackloop.units.unit_table import QuantityError
 
 
 @pytest.mark.parametrize(

@@ -10,10 +10,8 @@ from dataclasses import dataclass
 import numpy as np
 import pytest
 
-from slackloop.compute.circuit.headroom import most_at_once
-from slackloop.compute.circuit.power_loads import NoSolution, tightened_volts, worst_volts
-from slackloop.compute.circuit.shared_ohms import Link
-from slackloop.compute.circuit.volts import Feeder, Loads
+from slackloop.compute.circuit.power_loads import NoSolution, most_at_once, tightened_volts, worst_volts
+from slackloop.compute.circuit.volts import Feeder, Link, Loads
 
 MICROVOLT = 1e-6
 

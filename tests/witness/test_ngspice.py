@@ -8,8 +8,7 @@ import numpy as np
 import pytest
 
 from shared import short_pairs
-from slackloop.compute.circuit.shared_ohms import Link
-from slackloop.compute.circuit.volts import Feeder, standby_drop
+from slackloop.compute.circuit.volts import Feeder, Link, standby_drop
 from witness.spice import NEEDS_NGSPICE, operating_point
 
 MICROVOLT = 1e-6

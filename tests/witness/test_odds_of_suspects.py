@@ -18,10 +18,11 @@ from scipy.integrate import simpson
 from scipy.stats import chi2, norm, uniform
 
 from samples import chain, job_text
-from slackloop.compute.circuit.loop import MeterError, cable_loop_ohms, meter_error
+from slackloop.compute.circuit.loop import cable_loop_ohms
 from slackloop.compute.suspects import job_suspects, loop_faults, loop_path
 from slackloop.compute.suspects.loop_faults import Diagnosis, Doubt, ReadSet, diagnose
 from slackloop.document.worked import Worked, work
+from slackloop.site.effective_values import MeterError, meter_error
 from study.two_cores import Fault, Run, readings
 
 Floats = np.ndarray
@@ -236,7 +237,7 @@ def test_what_is_never_known(
     soil = tables.constants["fault_readings"].rows["soil-reading"].value if soil_c else 10.0 * even
     meter = meter_error(job)
     assert doubt.gain == pytest.approx(math.hypot(meter.fraction * even, alpha * soil))
-    assert doubt.ohms == pytest.approx(meter.ohms * even)
+    assert doubt.ohms == pytest.approx(meter.fixed * even)
     ((name, cable),) = job.cables.items()
     limits = cable_loop_ohms(cable, tables)
     both = np.array([limits.least, limits.largest])

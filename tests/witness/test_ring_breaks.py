@@ -11,11 +11,10 @@ import pytest
 
 from samples import job_text, random_boxes
 from shared import short_pairs
+from slackloop.compute.alternatives import NewDevice, spare_length_m
 from slackloop.compute.circuit import volts
-from slackloop.compute.circuit.headroom import NewDevice, spare_length_m
 from slackloop.compute.circuit.rings import break_table, ring_runs, runs_tried
-from slackloop.compute.circuit.shared_ohms import Link, shared_rows
-from slackloop.compute.circuit.volts import Feeder, Loads, with_one_more
+from slackloop.compute.circuit.volts import Feeder, Link, Loads, shared_rows, with_one_more
 from slackloop.document.worked import work
 
 

@@ -16,8 +16,9 @@ from scipy.optimize import fsolve
 from samples import chain, job_text, random_boxes
 from slackloop.cli import main
 from slackloop.compute.alternatives import outlook
-from slackloop.compute.circuit.path_volts import VoltMeter, off_limit
+from slackloop.compute.circuit.path_volts import off_limit
 from slackloop.document.worked import work
+from slackloop.site.effective_values import MeterError
 from witness.nodal import LARGEST_AWG, loads, number, path_edges, shared_ohms, soil, worst_volts
 from witness.spice import NEEDS_NGSPICE, run_spice
 
@@ -83,7 +84,7 @@ def test_how_far_below_the_controller_a_good_path_reads_with_all_outputs_off(nam
             assert lost <= terminal - here + MICROVOLT, box
             if trial == 0:
                 read = at_terminals * 1.01 + 0.1, (at_terminals - lost) * 0.99 - 0.1
-                limit = off_limit(terminal, here, VoltMeter(0.01, 0.1))
+                limit = off_limit(terminal, here, MeterError(0.01, 0.1))
                 assert read[0] - read[1] == pytest.approx(limit.most_below, abs=MICROVOLT), box
                 assert read[1] == pytest.approx(limit.unread, abs=MICROVOLT), box
 

@@ -6,7 +6,7 @@ import argparse
 import sys
 
 from slackloop.cli import GOOD, REFUSED
-from slackloop.commands.screen import print_findings, wants_colour
+from slackloop.commands.screen import refused, tell_refused
 from slackloop.control.change_words import chapters, heading
 from slackloop.control.comparison import Comparison, compare
 from slackloop.document.worked import Refused
@@ -22,13 +22,11 @@ def run(asked: argparse.Namespace) -> int:
     for path in (asked.old, asked.new):
         try:
             snapshots.append(snapshot_behind(path))
-        except Refused as refused:
-            print_findings(refused.findings, sys.stderr, wants_colour(sys.stderr))
-            print(f"{path}: {refused.closing_line()}", file=sys.stderr)
+        except Refused as why:
+            tell_refused(why.findings, f"{path}: {why.closing_line()}", as_json=False)
             return REFUSED
         except (NothingToCompare, ContentError) as problem:
-            print(f"slackloop: {harmless(str(problem))}", file=sys.stderr)
-            return REFUSED
+            return refused(problem)
     comparison = compare(*snapshots)
     if asked.json:
         print(json_text(changes_record(comparison), sys.stdout.encoding))

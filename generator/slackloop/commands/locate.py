@@ -9,12 +9,12 @@ import sys
 
 from slackloop.cli import FINDINGS, GOOD, REFUSED
 from slackloop.commands.screen import tell_refused
-from slackloop.compute.circuit.loop import meter_error
 from slackloop.compute.circuit.short_places import ShortFinder, ShortPlace
 from slackloop.document.worked import Refused, Worked, work
 from slackloop.render.json.check_record import places_record
 from slackloop.render.json.json_text import json_text
 from slackloop.sections import format as fmt
+from slackloop.site.effective_values import meter_error
 from slackloop.source.finding import harmless
 from slackloop.units import figure
 from slackloop.units.amount import with_point
@@ -69,7 +69,7 @@ def _print_places(
     print(
         f"A short that reads {loop_ohms:g} Ω at the controller, with {soil}{ring}, is at one of these places. "
         f"The meter may be wrong by {figure.percent(meter.fraction, 'highest').text(units)} of the reading and "
-        f"{fmt.ohms(meter.ohms, 'highest')}."
+        f"{fmt.ohms(meter.fixed, 'highest')}."
     )
     for place in places:
         print(harmless(place_line(place, units)))

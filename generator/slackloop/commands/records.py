@@ -8,7 +8,7 @@ from datetime import UTC, datetime
 
 from slackloop.cli import FINDINGS, GOOD, REFUSED
 from slackloop.commands.check import uncollected
-from slackloop.commands.screen import tell_refused
+from slackloop.commands.screen import refused, tell_refused
 from slackloop.document.tables.suspect_table import loop_readings, suspect_lines, suspect_records
 from slackloop.document.worked import Refused, work_with_content
 from slackloop.pipeline.handbook_folder import context_of
@@ -27,12 +27,11 @@ def run(asked: argparse.Namespace) -> int:
             worked = work_with_content(asked.job)
             context = context_of(worked)
             results = judged_records(worked, context, asked.files, datetime.now(UTC))
-    except Refused as refused:
-        tell_refused(refused.findings, refused.closing_line(), as_json=asked.json)
+    except Refused as why:
+        tell_refused(why.findings, why.closing_line(), as_json=asked.json)
         return REFUSED
     except ContentError as problem:
-        print(f"slackloop: {harmless(str(problem))}", file=sys.stderr)
-        return REFUSED
+        return refused(problem)
     except NothingRead as nothing:
         if asked.json:
             rows = (row for each in nothing.files for row in each.refused)

@@ -6,7 +6,7 @@ import argparse
 import sys
 
 from slackloop.cli import FINDINGS, GOOD, REFUSED
-from slackloop.commands.screen import Progress, print_findings, wants_colour
+from slackloop.commands.screen import Progress, tell_refused
 from slackloop.control.releases import HASHES
 from slackloop.control.ssh_signature import ENDING
 from slackloop.document.worked import Refused
@@ -25,8 +25,7 @@ def run(asked: argparse.Namespace) -> int:
                 asked.job, draft=asked.draft, paper=asked.paper, progress=Progress(asked.job.stem)
             )
     except Refused as refused:
-        print_findings(refused.findings, sys.stderr, wants_colour(sys.stderr))
-        print(f"{asked.job}: {refused.closing_line()}; nothing was written", file=sys.stderr)
+        tell_refused(refused.findings, f"{asked.job}: {refused.closing_line()}; nothing was written", as_json=False)
         return REFUSED
     except NotReleased as refused:
         print(f"slackloop: {asked.job} is not released, and nothing was written:", file=sys.stderr)

@@ -8,7 +8,8 @@ import time
 from collections.abc import Iterable, Sequence
 from typing import TextIO
 
-from slackloop.source.finding import Placed, render_one
+from slackloop.cli import REFUSED
+from slackloop.source.finding import Placed, harmless, render_one
 
 
 def wants_colour(stream: TextIO) -> bool:
@@ -32,6 +33,12 @@ def tell_refused(findings: Sequence[Placed], closing_line: str, *, as_json: bool
     else:
         print_findings(findings, sys.stderr, wants_colour(sys.stderr))
     print(closing_line, file=sys.stderr)
+
+
+def refused(problem: object) -> int:
+    """Say on standard error why nothing was done; the exit status of that."""
+    print(f"slackloop: {harmless(str(problem))}", file=sys.stderr)
+    return REFUSED
 
 
 class Progress:

@@ -12,6 +12,7 @@ from slackloop.commands.new import JOB_NAME
 from slackloop.commands.screen import print_findings, wants_colour
 from slackloop.reference.table_file import data_folder
 from slackloop.source.finding import Placed, harmless
+from slackloop.source.source_file import write_new_file
 from slackloop.survey.survey import Imported, import_survey
 from slackloop.units.amount import count
 
@@ -31,7 +32,7 @@ def run(asked: argparse.Namespace) -> int:
         errors = count(sum(each.level == "error" for each in findings), "error", "errors")
         print(f"refused: {errors}; nothing was written", file=sys.stderr)
         return REFUSED
-    _write(asked.output, imported.job.text)
+    write_new_file(asked.output, imported.job.text)
     print(asked.output)
     for line in imported.job.said:
         print(harmless(line), file=sys.stderr)
@@ -50,18 +51,3 @@ def found_in(points: Path, lines: Path) -> tuple[Placed, ...]:
     """What an import of sample files finds, with the start file as its base."""
     along = lines if lines.exists() else None
     return imported_from([points], None, along, None, points.with_name("imported.yml")).findings
-
-
-def _write(path: Path, text: str) -> None:
-    """Write the new file whole, or leave none."""
-    path.parent.mkdir(parents=True, exist_ok=True)
-    try:
-        with path.open("x", encoding="utf-8") as file:
-            file.write(text)
-    except FileExistsError:
-        raise
-    except OSError as problem:
-        if problem.filename is None:  # it was made, and could not be written to its end
-            problem.filename = str(path)
-            path.unlink(missing_ok=True)
-        raise

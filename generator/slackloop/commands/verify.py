@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from slackloop.cli import FINDINGS, GOOD, REFUSED
+from slackloop.commands.screen import refused
 from slackloop.control.copy_claims import NoCopy, folder_claims, read_claims, refuse_nothing
 from slackloop.control.releases import (
     FOLDER,
@@ -53,8 +54,7 @@ def run(asked: argparse.Namespace) -> int:
         known = known_releases(asked.file, asked.releases, asked.key)
         verdict = _signed(asked.file, known, asked.key)
     except NoCopy as problem:
-        print(f"slackloop: {harmless(str(problem))}", file=sys.stderr)
-        return REFUSED
+        return refused(problem)
     if asked.json:
         print(json_text(_record(verdict, known.signing), sys.stdout.encoding))
     else:

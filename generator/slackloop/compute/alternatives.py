@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from slackloop.compute.cable.circuit_length import CircuitLengths, tail_length_m
-from slackloop.compute.circuit.conductor import Reactance, cable_reactance, largest_loop_ohms_per_m, mains_hz
+from slackloop.compute.circuit.conductor import Reactance, cable_reactance, loop_ohms_per_m, mains_hz
 from slackloop.compute.circuit.feeder import (
     build_feeder,
     build_loads,
@@ -17,18 +17,20 @@ from slackloop.compute.circuit.feeder import (
     needed_volts,
     ohms_by_cable,
 )
-from slackloop.compute.circuit.headroom import NewDevice, spare_length_m
 from slackloop.compute.circuit.makers_limits import LimitName, makers_limits, room_beyond
 from slackloop.compute.circuit.path_volts import try_volts
-from slackloop.compute.circuit.power_loads import most_supply_amps
-from slackloop.compute.circuit.volts import Feeder
-from slackloop.compute.job_places import boxes_in_order
+from slackloop.compute.circuit.power_loads import holds, most_supply_amps
+from slackloop.compute.circuit.volts import Feeder, Floats, Loads, with_one_more
 from slackloop.reference.tables import ReferenceTables
 from slackloop.site import effective_values as resolve
 from slackloop.site.models import Device, Job
-from slackloop.site.network import Network
-from slackloop.units.quantity import ConductorSize, parse_conductor
+from slackloop.site.network import Network, boxes_in_order
+from slackloop.units.conductor_size import ConductorSize, parse_conductor
 
+NEAR_ENOUGH_M = 0.01
+SETTLED_VOLTS = 1e-4
+"""A run is longer or shorter by far more than this can tell; near collapse it keeps the search short."""
+FARTHEST_M = 100_000.0
 MOST_ENDS = 60
 """Ends worked out; on a path with more, those with the least volts come first."""
 
@@ -144,6 +146,64 @@ def _ends(
     return tuple(found)
 
 
+@dataclass(frozen=True)
+class NewDevice:
+    """The device to be added: amperes with all outputs off and for each output, its outputs, what it needs in volts."""
+
+    standby_a: float
+    per_output_a: float
+    outputs: int
+    least_volts: float
+    constant_power: bool
+
+
+def spare_length_m(
+    feeder: Feeder,
+    loads: Loads,
+    least_volts: Floats,
+    limit_a: float,
+    at_once: int,
+    end: int,
+    ohms_per_m: float,
+    slack_m: float,
+    device: NewDevice,
+    most_m: float = FARTHEST_M,
+) -> float | None:
+    """Metres of run from branch end ``end`` to a new box with ``device``, so that all devices stay in range.
+
+    Every box, old and new, must keep its least volts for any ``at_once`` outputs, and the supply its limit
+    ``limit_a`` in amperes. None where the device cannot be added even at the end itself. The volts at the old boxes
+    depend on the new device and not on the new length (constant currents), and fall as it grows, so halving finds
+    the answer to within a centimetre, rounded down. ``ohms_per_m`` is the loop resistance of the new run,
+    ``slack_m`` the slack of its two tails, which counts as wire; the answer is along the trench, without it, and at
+    most ``most_m``, where a maker's limit stops it.
+    """
+
+    def reaches(length_m: float) -> bool:
+        longer = with_one_more(feeder, end, (length_m + slack_m) * ohms_per_m)
+        return holds(longer, more, at_once, needs, limit_a, SETTLED_VOLTS)
+
+    more = replace(
+        loads,
+        standby=np.append(loads.standby, device.standby_a),
+        per_output=np.append(loads.per_output, device.per_output_a),
+        outputs=np.append(loads.outputs, device.outputs),
+        constant_power=np.append(loads.constant_power, device.constant_power),
+    )
+    needs = np.append(least_volts, device.least_volts)
+    if most_m < 0.0 or not reaches(0.0):
+        return None
+    low, high = 0.0, 64.0
+    while high < min(most_m, FARTHEST_M) and reaches(high):
+        low, high = high, 2 * high
+    if low < most_m <= high and reaches(most_m):
+        return most_m
+    while high - low > NEAR_ENOUGH_M:
+        middle = (low + high) / 2
+        low, high = (middle, high) if reaches(middle) else (low, middle)
+    return min(low, most_m)
+
+
 def _one_more_tail(job: Job, feeder: Feeder, end: int, ohms_per_m: float) -> tuple[Feeder, float]:
     """The feeder with one more tail in the box at a branch end, and the slack of the new run's two tails in metres.
 
@@ -178,7 +238,7 @@ def _size_row(
     job: Job, network: Network, tables: ReferenceTables, lengths: CircuitLengths, size: ConductorSize
 ) -> SizeRow:
     own = job.cables[job.path.cable]
-    ohms = largest_loop_ohms_per_m(size, own.build, tables, job.conditions.soil_temperature.high.si)
+    ohms = loop_ohms_per_m(size, own.build, tables, job.conditions.soil_temperature.high.si, "largest")
     feeder = build_feeder(job, network, lengths, dict.fromkeys(job.cables, ohms))
     loads, at_once = build_loads(job, network), resolve.free_at_once(job)
     volts = try_volts(feeder, loads, at_once)

@@ -21,8 +21,8 @@ from slackloop.compute.circuit.feeder import (
     ohms_by_cable,
 )
 from slackloop.compute.circuit.power_loads import NoSolution, worst_volts
-from slackloop.compute.circuit.run_currents import least_beyond, most_beyond, times
 from slackloop.compute.circuit.size_search import Flags, Floats, Ints, SizeProblem, cheapest_sizes
+from slackloop.compute.circuit.tree_drops import least_beyond, most_beyond
 from slackloop.compute.circuit.volts import Feeder, Loads
 from slackloop.reference.tables import ReferenceTables
 from slackloop.site import effective_values as resolve
@@ -225,8 +225,8 @@ class _Choice:
         power = loads.constant_power
         rise = np.where(power, supply.draws_at_volts / supply.supply_volts, 1.0)
         most_rise = np.where(power & (self.needs > 0), supply.draws_at_volts / np.maximum(self.needs, 1e-9), 1.0)
-        least_amps, least_all = least_beyond(supply.parent, times(loads, rise), self.at_once, self.needs > 0)
-        most_amps, most_all = most_beyond(supply.parent, times(loads, most_rise), self.at_once)
+        least_amps, least_all = least_beyond(supply.parent, loads.times(rise), self.at_once, self.needs > 0)
+        most_amps, most_all = most_beyond(supply.parent, loads.times(most_rise), self.at_once)
         return SizeProblem(
             parent=supply.parent, ohms=self.ohms, cost=cost, allowed=np.ones(self.ohms.shape, dtype=np.bool_),
             free=self.free, needs=self.needs, least_amps=least_amps, most_amps=most_amps,

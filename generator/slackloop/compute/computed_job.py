@@ -8,8 +8,7 @@ from typing import Literal
 
 from slackloop.compute.cable import materials, reels, splices
 from slackloop.compute.cable.circuit_length import BoxSlack, CircuitLengths, box_slack, circuit_lengths, slack_findings
-from slackloop.compute.cable.materials import OrderLine
-from slackloop.compute.cable.order_lines import PhasedOrder, phased_orders
+from slackloop.compute.cable.order_lines import OrderLine, PhasedOrder, phased_orders
 from slackloop.compute.cable.reels import ReelPlan
 from slackloop.compute.cable.splice_findings import core_colour_findings, splice_findings
 from slackloop.compute.cable.splices import Splice

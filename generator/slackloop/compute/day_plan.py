@@ -95,16 +95,12 @@ def search_findings(job: Job, plans: tuple[DayPlan, ...]) -> tuple[Finding, ...]
     if not late:
         return ()
     return (
-        Finding(
-            "warning",
-            "locate-short",
-            f"the search for buried utilities holds until {last}, and the programme digs until {late[-1].day}",
-            ("locates", "valid_to"),
-            expected=f"a search that holds until {late[-1].day}",
-            hint=f"have the utilities marked again before {late[0].day}",
-            asks="the service that marks buried utilities",
-        ),
-    )
+        Finding("warning", "locate-short",
+                f"the search for buried utilities holds until {last}, and the programme digs until {late[-1].day}",
+                ("locates", "valid_to"), expected=f"a search that holds until {late[-1].day}",
+                hint=f"have the utilities marked again before {late[0].day}",
+                asks="the service that marks buried utilities"),
+    )  # fmt: skip
 
 
 def _calendar(programme: Programme) -> Iterator[datetime.date]:

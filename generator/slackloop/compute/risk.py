@@ -100,13 +100,7 @@ def site_hazard_findings(job: Job) -> Iterator[Finding]:
             hint = f"did you mean {close}?"
             yield Finding("warning", "hazard-without-sheet", message, at, expected=expected, hint=hint)
             continue
-        yield Finding(
-            "warning",
-            "risk-unscored",
-            f"the site hazard {hazard} is in the risk register without a score, and brings no safety sheet",
-            at,
-            expected=expected,
-            hint=f"score it, and write the score as an answer: risk-unscored {hazard}",
-            asks="the person who plans the work",
-            of=(hazard,),
-        )
+        yield Finding("warning", "risk-unscored",
+                      f"the site hazard {hazard} is in the risk register without a score, and brings no safety sheet",
+                      at, expected=expected, hint=f"score it, and write the score as an answer: risk-unscored {hazard}",
+                      asks="the person who plans the work", of=(hazard,))  # fmt: skip

@@ -9,8 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from slackloop.control.card_comparison import CardChange
-from slackloop.control.comparison import Change, ChangeKind, Comparison
+from slackloop.control.comparison import CardChange, Change, ChangeKind, Comparison
 from slackloop.control.snapshot import READERS, DocumentFacts, Reader
 from slackloop.sections.format import count, listing
 from slackloop.sections.inspection_points import spans

@@ -5,18 +5,96 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, TypeVar
 
-from slackloop.control.card_comparison import CardChange, card_changes
 from slackloop.control.fingerprint import box_of, capital, input_text, input_title
-from slackloop.control.snapshot import READERS, DocumentFacts, Question, Reader, Sheet, Snapshot, StepText, Told
+from slackloop.control.snapshot import (
+    READERS,
+    CardLine,
+    CardText,
+    DocumentFacts,
+    Question,
+    Reader,
+    Sheet,
+    Snapshot,
+    StepText,
+    Told,
+)
+
+CardState = Literal["void", "new", "gone"]
+K = TypeVar("K")
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """One line of a card that differs: what the line is about, what it said and what it says."""
+
+    label: str
+    old: str
+    new: str
+
+
+@dataclass(frozen=True, slots=True)
+class CardChange:
+    """A card that is void, new or gone; ``why`` names every line that differs."""
+
+    box: str
+    state: CardState
+    why: tuple[Reason, ...] = ()
+
+    @property
+    def labels(self) -> tuple[str, ...]:
+        """What differs, each once."""
+        return tuple(dict.fromkeys(each.label for each in self.why))
+
+
+def card_changes(old: Mapping[str, CardText], new: Mapping[str, CardText]) -> tuple[CardChange, ...]:
+    """Every card that differs, in path order, those that are gone last."""
+    found: list[CardChange] = []
+    for name, now, was, _ in _pairs(new, old):
+        if was is None or now is None:
+            found.append(CardChange(name, "new" if was is None else "gone"))
+        elif was != now:
+            found.append(CardChange(name, "void", tuple(_reasons(was, now))))
+    return tuple(found)
+
+
+def _pairs(old: Mapping[K, T], new: Mapping[K, T]) -> Iterator[tuple[K, T | None, T | None, T]]:
+    """Every key of two maps: what stands there in the old and in the new one, and the new, or else the old, of both."""
+    for key in dict.fromkeys((*old, *new)):
+        was, now = old.get(key), new.get(key)
+        about = now or was
+        assert about is not None
+        yield key, was, now, about
+
+
+def _reasons(was: CardText, now: CardText) -> Iterator[Reason]:
+    for _, one, two, about in _pairs(_by_key(was), _by_key(now)):
+        if one == two:
+            continue
+        if one and two and one.text == two.text and one.label != two.label:
+            yield Reason(two.label, one.label, two.label)
+        else:
+            yield Reason(about.label, one.text if one else "", two.text if two else "")
+
+
+def _by_key(card: CardText) -> dict[str, CardLine]:
+    """Lines by key; a key that comes again is told apart by its count."""
+    found: dict[str, CardLine] = {}
+    for line in card.lines:
+        key, number = line.key, 2
+        while key in found:
+            key, number = f"{line.key} {number}", number + 1
+        found[key] = line
+    return found
+
 
 ChangeKind = Literal["input", "value", "limit", "step", "check", "order", "question"]
 NONE = Told("")
 DOUBTS = "assumptions-open"
 """The code of the warning that a job for construction rests on facts that nobody is sure of."""
 _COUNTS = re.compile(r"[0-9]+ assumed, [0-9]+ not known")
-BOTH: tuple[Reader, ...] = ("contractor", "crew")
 CHECKERS: tuple[Reader, ...] = ("crew", "inspector")
 
 
@@ -76,11 +154,9 @@ def compare(old: Snapshot, new: Snapshot) -> Comparison:
     restated = {(box, change.new.text) for change in inputs for box in change.boxes}
     values = (each for each in _values(old, new) if not _restates(each, restated))
     changes = (*inputs, *values, *_checks(old, new), *_steps(old, new), *_orders(old, new), *_questions(old, new))
-    names = dict.fromkeys((*new.cards, *old.cards))
-    order = {name: number for number, name in enumerate(names)}
-    return Comparison(
-        old.document, new.document, changes, card_changes(old.cards, new.cards), order, len(new.cards)
-    )  # fmt: skip
+    order = {name: number for number, name in enumerate(dict.fromkeys((*new.cards, *old.cards)))}
+    cards = card_changes(old.cards, new.cards)
+    return Comparison(old.document, new.document, changes, cards, order, len(new.cards))
 
 
 def _restates(change: Change, stated: set[tuple[str, str]]) -> bool:
@@ -96,11 +172,8 @@ def _inputs(old: Snapshot, new: Snapshot) -> Iterator[Change]:
             continue
         told = [Told(input_text(path, text, one.names)) for text, one in ((before, old), (after, new))]
         box = box_of(path)
-        title = input_title(path, new.names if after else old.names)
-        yield Change(
-            "input", capital(title.removeprefix(f"{box}: ")), box, told[0], told[1], (box,) if box else (),
-            READERS, path,
-        )  # fmt: skip
+        title = capital(input_title(path, new.names if after else old.names).removeprefix(f"{box}: "))
+        yield Change("input", title, box, told[0], told[1], (box,) if box else (), READERS, path)
 
 
 def _values(old: Snapshot, new: Snapshot) -> Iterator[Change]:
@@ -108,29 +181,21 @@ def _values(old: Snapshot, new: Snapshot) -> Iterator[Change]:
     for name in dict.fromkeys((*old.sheets, *new.sheets)):
         before, after = old.sheets.get(name, empty), new.sheets.get(name, empty)
         columns = {**before.columns, **after.columns}
-        for key in dict.fromkeys((*before.rows, *after.rows)):
-            was, now = before.rows.get(key), after.rows.get(key)
-            row = now or was
-            assert row is not None
+        for key, was, now, row in _pairs(before.rows, after.rows):
             if was is None or now is None:
                 continue  # a box or a run that is new or gone is told once, among the cards
             for column, about in columns.items():
                 one, two = was.cells.get(column, NONE), now.cells.get(column, NONE)
                 if one.text != two.text:
                     place = f"{row.place}, {about.detail}" if about.detail else row.place
-                    yield Change(
-                        about.kind, about.words, place, one, two, row.boxes, about.readers,
-                        f"{name}/{key}/{column}",
-                    )  # fmt: skip
+                    name_of = f"{name}/{key}/{column}"
+                    yield Change(about.kind, about.words, place, one, two, row.boxes, about.readers, name_of)
 
 
 def _checks(old: Snapshot, new: Snapshot) -> Iterator[Change]:
-    for id in dict.fromkeys((*old.checks, *new.checks)):
-        was, now = old.checks.get(id), new.checks.get(id)
+    for id, was, now, about in _pairs(old.checks, new.checks):
         if was == now:
             continue
-        about = now or was
-        assert about is not None
         places = (new if now else old).places.get(about.where, ())
         title = f"{id} {about.title}"
         if was is None or now is None:
@@ -149,10 +214,7 @@ def _checks(old: Snapshot, new: Snapshot) -> Iterator[Change]:
 
 
 def _steps(old: Snapshot, new: Snapshot) -> Iterator[Change]:
-    for key in dict.fromkeys((*old.steps, *new.steps)):
-        was, now = old.steps.get(key), new.steps.get(key)
-        about = now or was
-        assert about is not None
+    for key, was, now, about in _pairs(old.steps, new.steps):
         name = f"step {about.number}" if about.number else "caution"
         source = new if now else old
         boxes = {box for id in about.checks if id in source.checks for box in _places(source, id)}
@@ -191,12 +253,9 @@ def _without_issue(text: str, facts: DocumentFacts) -> str:
 
 
 def _orders(old: Snapshot, new: Snapshot) -> Iterator[Change]:
-    for key in dict.fromkeys((*old.orders, *new.orders)):
-        was, now = old.orders.get(key), new.orders.get(key)
+    for key, was, now, about in _pairs(old.orders, new.orders):
         if was == now:
             continue
-        about = now or was
-        assert about is not None
         one, two = was.order if was else NONE, now.order if now else NONE
         if one.text == two.text and was and now:
             if was.quantity == now.quantity:
@@ -211,12 +270,8 @@ def _orders(old: Snapshot, new: Snapshot) -> Iterator[Change]:
 
 def _questions(old: Snapshot, new: Snapshot) -> Iterator[Change]:
     """Findings that are new, answered since, or settled, by code and boxes."""
-    before = {(each.code, each.boxes): each for each in old.questions}
-    after = {(each.code, each.boxes): each for each in new.questions}
-    for key in dict.fromkeys((*before, *after)):
-        was, now = before.get(key), after.get(key)
-        about = now or was
-        assert about is not None
+    before, after = ({(each.code, each.boxes): each for each in one.questions} for one in (old, new))
+    for _, was, now, about in _pairs(before, after):
         told = [Told(_state(each)) for each in (was, now)]
         subject = capital(about.text.rstrip("."))
         if about.code == DOUBTS:
@@ -225,10 +280,8 @@ def _questions(old: Snapshot, new: Snapshot) -> Iterator[Change]:
         elif was and now and was.text != now.text and told[0] == told[1]:
             subject, told = capital(about.code.replace("-", " ")), [Told(was.text), Told(now.text)]
         if told[0].text != told[1].text:
-            yield Change(
-                "question", subject, "", told[0], told[1], about.boxes, ("contractor", "inspector"),
-                about.code,
-            )  # fmt: skip
+            readers: tuple[Reader, ...] = ("contractor", "inspector")
+            yield Change("question", subject, "", told[0], told[1], about.boxes, readers, about.code)
 
 
 def _state(question: Question | None) -> str:

@@ -18,7 +18,7 @@ from typing import Any
 
 from slackloop.language.messages import TRANSLATED
 from slackloop.sections.content import LARGEST_FILE_BYTES
-from slackloop.site.schema_walk import key_title
+from slackloop.site.schema import key_title
 from slackloop.source.source_file import read_regular
 
 TAG = b"slackloop fingerprint 1\n"

@@ -9,6 +9,7 @@ from typing import Literal
 from slackloop.control.copy_claims import SHORTEST_FINGERPRINT, Claims
 from slackloop.control.releases import HANDBOOK, RECORD, ReleaseRecord, newest
 from slackloop.sections.format import count, listing
+from slackloop.source.suggestions import listed
 
 State = Literal["current", "superseded", "altered", "unknown"]
 MOST_NAMED = 5
@@ -88,21 +89,22 @@ def judge_folder(
     """A handbook's folder, or that of a release: every file by its path, compared with those that were released."""
     there = {path: digest_of(path) for path in files if not path.rpartition("/")[2].startswith(".")}
     whole = RECORD in there
-    listed = {id(each): _files(each, whole) for each in records}
+    kept = {id(each): _files(each, whole) for each in records}
     there.pop(RECORD, None)
-    scores = {id(each): sum(there.get(path) == digest for path, digest in listed[id(each)].items()) for each in records}
+    scores = {id(each): sum(there.get(path) == digest for path, digest in kept[id(each)].items()) for each in records}
     named = [each for each in records if _has(each, claims.fingerprint)]
     if not named and claims.fingerprint:
         return _by_name(claims, records)
-    likely = named or [each for each in records if 2 * scores[id(each)] > len(listed[id(each)])]
+    likely = named or [each for each in records if 2 * scores[id(each)] > len(kept[id(each)])]
     if not likely:
         return Verdict(
             "unknown", f"{claims.what} does not say which handbook it is of, and is like none that is listed"
         )
     record = max(likely, key=lambda each: (scores[id(each)], each == newest(_of_job(each, records)), each.issue))
-    differ = tuple(_differences(listed[id(record)], there))
-    added = sorted(set(there) - set(listed[id(record)]))
-    more = (f"{count(len(added), 'file is', 'files are')} not from the release: {_named(added)}",) if added else ()
+    differ = tuple(_differences(kept[id(record)], there))
+    added = sorted(set(there) - set(kept[id(record)]))
+    others = f"{count(len(added), 'file is', 'files are')} not from the release: {listed(added, MOST_NAMED)}"
+    more = (others,) if added else ()
     if differ:
         return _altered(record, records, f"{claims.what} is of {record.name}, and not as released", (*differ, *more))
     return _standing(record, records, f"every file of {claims.what} is as released with", more)
@@ -120,14 +122,9 @@ def _differences(released: Mapping[str, str], there: Mapping[str, str]) -> Itera
     changed = sorted(path for path, digest in released.items() if path in there and there[path] != digest)
     missing = sorted(path for path in released if path not in there)
     if changed:
-        yield f"{count(len(changed), 'file is', 'files are')} altered: {_named(changed)}"
+        yield f"{count(len(changed), 'file is', 'files are')} altered: {listed(changed, MOST_NAMED)}"
     if missing:
-        yield f"{count(len(missing), 'file is', 'files are')} missing: {_named(missing)}"
-
-
-def _named(paths: Sequence[str]) -> str:
-    more = len(paths) - MOST_NAMED
-    return ", ".join(paths[:MOST_NAMED]) + (f" and {more} more" if more > 0 else "")
+        yield f"{count(len(missing), 'file is', 'files are')} missing: {listed(missing, MOST_NAMED)}"
 
 
 def _of_job(record: ReleaseRecord, records: Iterable[ReleaseRecord]) -> list[ReleaseRecord]:

@@ -10,7 +10,7 @@ from slackloop.document.inline import strong
 from slackloop.document.table import Cell, cell
 from slackloop.sections import format as fmt
 from slackloop.site.assumptions import Assumption
-from slackloop.site.schema_walk import key_title
+from slackloop.site.schema import key_title
 
 
 @dataclass(frozen=True, slots=True)

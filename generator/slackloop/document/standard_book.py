@@ -26,8 +26,7 @@ from slackloop.reference.tables import ReferenceTables, load_tables
 from slackloop.sections.checker import content_errors
 from slackloop.sections.content import Content, load_content, refuse_faults
 from slackloop.sections.standard_values import OPEN, OWN
-from slackloop.site.standard import MERGED_KEYS
-from slackloop.site.standard_reader import Standard, read_standard
+from slackloop.site.standard import MERGED_KEYS, Standard, read_standard
 from slackloop.source.finding import Placed
 
 TITLE = "Installation standard"

@@ -28,7 +28,7 @@ from slackloop.sections.standard_conditions import CONDITION_WORDS, standard_hol
 from slackloop.sections.standard_values import OWN, cable_rows, connector_rows, device_rows, standard_values, units_of
 from slackloop.sections.template import Renderer
 from slackloop.sections.values import Values
-from slackloop.site.standard_reader import Standard
+from slackloop.site.standard import Standard
 
 
 @dataclass

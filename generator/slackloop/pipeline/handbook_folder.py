@@ -20,8 +20,6 @@ from slackloop.document.context import Context
 from slackloop.document.tables.source_table import unread_sources
 from slackloop.document.walk import LinksBroken
 from slackloop.document.worked import Worked, work_with_content
-from slackloop.output.folder import check_output, whole_folder
-from slackloop.output.kept import Kept
 from slackloop.output.marker import OutputRefused, Owner
 from slackloop.pipeline.editions import Copy, make_editions, printed_parts, write_edition
 from slackloop.pipeline.editions import document_time as document_time
@@ -94,51 +92,13 @@ class Prepared:
         return written.warnings
 
 
-@dataclass(frozen=True)
-class Built:
-    """What a build gave: what was prepared, what paper cannot show, and a person's files that were taken along."""
-
-    verdict: Verdict
-    findings: tuple[Placed, ...]
-    files: tuple[str, ...]
-    warnings: tuple[str, ...] = ()
-    kept: tuple[Kept, ...] = ()
-
-
-def build_handbook(
-    job_path: Path,
-    folder: Path,
-    *,
-    paper: str | None = None,
-    separate: bool = False,
-    strict: bool = False,
-    progress: Callable[[str], None],
-) -> Built:
-    """Read, compute and publish one job into ``folder``; an earlier handbook there stays until this one is whole.
-
-    Raises ``worked.Refused`` for a job that is not good enough, ``output.OutputRefused`` for a folder that must
-    not be written, and BuildFaulty where content or pages have faults.
-    """
-    check_output(folder)
-    prepared = prepare_handbook(
-        job_path, folder, paper=paper, separate=separate, strict=strict, progress=progress
-    )  # fmt: skip
-    return build_prepared(prepared, folder)
-
-
-def build_prepared(prepared: Prepared, folder: Path) -> Built:
-    """Publish what is prepared into ``folder``."""
-    with whole_folder(folder, prepared.owner) as output:
-        warnings = prepared.publish(output.fresh)
-    return Built(prepared.verdict, prepared.findings, prepared.files, warnings, output.kept)
-
-
 def prepare_handbook(
     job_path: Path, folder: Path, *, paper: str | None, strict: bool, progress: Callable[[str], None],
     separate: bool = False, records: Sequence[Path] = (),
 ) -> Prepared:  # fmt: skip
-    """Read and compute one job whose handbook will go to ``folder``; raises as ``build_handbook``.
+    """Read and compute one job whose handbook will go to ``folder``.
 
+    Raises ``worked.Refused`` for a job that is not good enough, and ``output.OutputRefused`` for its own folder.
     ``separate`` prints each part of the handbook as a document of its own. With ``records`` it shows results and hands
     over what was built; raises ``NothingRead`` where none of them can be read.
     """

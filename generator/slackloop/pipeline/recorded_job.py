@@ -13,7 +13,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 from slackloop.compute.computed_job import Verdict
-from slackloop.control.card_comparison import CardChange, card_changes
+from slackloop.control.comparison import CardChange, card_changes
 from slackloop.control.fingerprint import draft_fingerprint
 from slackloop.control.releases import Release, read_releases, releases_folder
 from slackloop.document.book import CARDS_NAME

@@ -11,9 +11,9 @@ from dataclasses import dataclass, replace
 from typing import Any, TypeVar
 
 from slackloop.compute.circuit.conductor import at_temperature
-from slackloop.compute.circuit.loop import MeterError
 from slackloop.records.result import AS_BUILT, RUN, SOIL_CHECK, Due, Record, Result
 from slackloop.records.value import OutOfRange, Unreadable, number_of
+from slackloop.site.effective_values import MeterError
 from slackloop.site.models import Box, Job, RingClosure
 from slackloop.site.network import Network
 from slackloop.site.plain_fields import FURTHEST_M, LONGEST_NAME

@@ -13,8 +13,9 @@ from datetime import datetime
 from typing import Literal
 
 from slackloop.compute.circuit.loop import LoopRule
-from slackloop.compute.circuit.path_volts import OffLimit, VoltMeter
+from slackloop.compute.circuit.path_volts import OffLimit
 from slackloop.sections.section import Answers
+from slackloop.site.effective_values import MeterError
 
 Kind = Literal["number", "text", "tick", "sign", "soil"]
 Status = Literal["pass", "fail", "outstanding", "implausible", "void"]
@@ -82,7 +83,7 @@ class Due:
     """The check of the same subject that this goes by: the loop before the fill, volts with all outputs off."""
     off: OffLimit | None = None
     """What gives the least volts with all outputs off by those read at the controller on the same day."""
-    meter: VoltMeter | None = None
+    meter: MeterError | None = None
     """The error of what reads volts under load, which are held against those of ``near``."""
     alone: bool = False
     """Whether no other subject of the job may have the same value, as an address."""

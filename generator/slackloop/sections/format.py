@@ -7,10 +7,11 @@ from slackloop.sections.text import Measure
 from slackloop.units import figure as fig
 from slackloop.units.amount import count as count
 from slackloop.units.amount import grouped as grouped
+from slackloop.units.conductor_size import ConductorSize
 from slackloop.units.figure import Figure, written
 from slackloop.units.ladder import Rounding
 from slackloop.units.ladder import System as Units
-from slackloop.units.quantity import ConductorSize, Quantity
+from slackloop.units.quantity import Quantity
 
 __all__ = ["Units", "written"]
 

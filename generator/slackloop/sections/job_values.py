@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING
 
-from slackloop.compute.circuit.path_volts import VoltMeter, least_at_controller
+from slackloop.compute.circuit.path_volts import least_at_controller
 from slackloop.reference.code_basis import CodeBasis, ExcavationRow
 from slackloop.reference.tables import ReferenceTables
 from slackloop.sections import format as fmt
@@ -77,9 +77,10 @@ def _document(job: Job) -> dict[str, str]:
 
 def _meter(job: Job) -> tuple[str, str]:
     """The error of a meter in words: for a loop reading, and for one of volts."""
-    (fraction, ohms), (_, volts), units = resolve.meter_error(job), resolve.volt_meter_error(job), job.job.units
-    part = f"{fig.percent(fraction, 'highest').text(units)} of the reading and"
-    return f"{part} {fig.ohms(ohms, 'highest').text(units)}", f"{part} {fig.volts(volts, 'highest').text(units)}"
+    ohms, volts, units = resolve.meter_error(job), resolve.volt_meter_error(job), job.job.units
+    part = f"{fig.percent(ohms.fraction, 'highest').text(units)} of the reading and"
+    told = fig.ohms(ohms.fixed, "highest"), fig.volts(volts.fixed, "highest")
+    return f"{part} {told[0].text(units)}", f"{part} {told[1].text(units)}"
 
 
 def tape_depth_m(cover_m: float, units: System) -> float:
@@ -183,7 +184,7 @@ def _supply(job: Job, analysis: ComputedJob) -> dict[str, str]:
 
 
 def _controller_least(job: Job, analysis: ComputedJob) -> Measure:
-    least = least_at_controller(analysis.volts, VoltMeter(*resolve.volt_meter_error(job)))
+    least = least_at_controller(analysis.volts, resolve.volt_meter_error(job))
     return fmt.volts(least, "least") if least is not None else Measure(NOT_STATED)
 
 

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from types import MappingProxyType
 
 from slackloop.site.effective_values import LONG_LEAD_M
-from slackloop.site.standard_reader import Standard
+from slackloop.site.standard import Standard
 from slackloop.units.figure import length
 
 Answer = Callable[[Standard], bool | None]

@@ -20,7 +20,7 @@ from slackloop.sections.job_values import (
 from slackloop.sections.text import Measure
 from slackloop.sections.values import CableView, ConnectorView, DeviceView, Values
 from slackloop.sections.views import AS_THE_PACK_SAYS
-from slackloop.site.standard_reader import Standard
+from slackloop.site.standard import Standard
 from slackloop.units.ladder import Rounding
 from slackloop.units.quantity import Quantity
 

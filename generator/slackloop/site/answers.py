@@ -12,7 +12,7 @@ from dataclasses import replace
 
 from slackloop.site.models import Answer
 from slackloop.site.raw_job import RawJob, text_of
-from slackloop.site.schema_walk import type_at
+from slackloop.site.schema import type_at
 from slackloop.site.standard import MERGED_KEYS, Departure
 from slackloop.source.codes import code_names
 from slackloop.source.finding import Answered, At, Finding, Placed, path_text
@@ -38,16 +38,10 @@ def answer_checks(raw: RawJob) -> list[Finding]:
             near = did_you_mean(code, known)
             hint = near.removesuffix("?") + f" {place}?" if near and place else near
             found.append(
-                Finding(
-                    "error",
-                    "answer-unknown",
-                    f"{code[:60]} is no code of a finding",
-                    ("answers", key),
-                    expected="the code of the warning, as cover-open, or as cover-open B14 for one box "
-                    "or run",
-                    hint=hint,
-                )
-            )
+                Finding("error", "answer-unknown", f"{code[:60]} is no code of a finding", ("answers", key),
+                        expected="the code of the warning, as cover-open, or as cover-open B14 for one box " "or run",
+                        hint=hint)
+            )  # fmt: skip
     return found
 
 

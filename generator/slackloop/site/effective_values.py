@@ -28,21 +28,47 @@ DEFAULT_METER_VOLTS = 0.1
 """Error of a meter that the job does not state, a part of the reading with ohms or volts: the job format's defaults."""
 
 
-def meter_error(job: Job) -> tuple[float, float]:
-    """How far the loop meter may read from the truth: a part of the reading as a fraction, and ohms besides."""
+@dataclass(frozen=True)
+class MeterError:
+    """How far a meter may read from the truth: ``fraction`` of the reading, and ``fixed`` besides, in ohms or volts."""
+
+    fraction: float
+    fixed: float
+
+    def of(self, reading: float) -> float:
+        """The error at a reading."""
+        return self.fraction * reading + self.fixed
+
+    def least_shown(self, value: float) -> float:
+        """The least that it may show of a value."""
+        return value - self.fraction * value - self.fixed
+
+    def most_after(self, reading: float) -> float:
+        """The most that it may show of no more than what it showed as ``reading``: one too low, one too high.
+
+        (36 + 0.1) ÷ 0.99 × 1.01 + 0.1 = 36.93 V after 36 V at 1 % and 0.1 V, to the ninth decimal."""
+        low, high = 1.0 - self.fraction, 1.0 + self.fraction
+        return round((reading + self.fixed) / low * high + self.fixed, 9) if low > 0.0 else math.inf
+
+
+EXACT = MeterError(0.0, 0.0)
+"""A meter that reads the truth."""
+
+
+def meter_error(job: Job) -> MeterError:
+    """The error of the job's loop meter, ohms."""
     meter = job.rules.tests.meter
     percent, ohms = (meter.percent, meter.ohms) if meter else (None, None)
-    return (
-        DEFAULT_METER_FRACTION if percent is None else percent.si,
-        DEFAULT_METER_OHMS if ohms is None else ohms.si,
+    return MeterError(
+        DEFAULT_METER_FRACTION if percent is None else percent.si, DEFAULT_METER_OHMS if ohms is None else ohms.si
     )
 
 
-def volt_meter_error(job: Job) -> tuple[float, float]:
-    """How far a meter may read volts from the truth: a part of the reading as a fraction, and volts besides."""
+def volt_meter_error(job: Job) -> MeterError:
+    """The error of a meter that reads volts."""
     meter = job.rules.tests.meter
     volts = meter.volts if meter else None
-    return meter_error(job)[0], DEFAULT_METER_VOLTS if volts is None else volts.si
+    return MeterError(meter_error(job).fraction, DEFAULT_METER_VOLTS if volts is None else volts.si)
 
 
 def run_length_m(job: Job, box: Box) -> float:

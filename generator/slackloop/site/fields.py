@@ -12,64 +12,14 @@ from typing import Annotated, TypeVar
 
 from pydantic import PlainSerializer, PlainValidator, WithJsonSchema
 
-from slackloop.site.plain_fields import (
-    BoxId,
-    Coordinates,
-    Count,
-    FormatOne,
-    IsoDate,
-    Name,
-    NonEmptyText,
-    PositiveCount,
-    RunEnd,
-    Text,
-    Truth,
-    WebAddress,
-    as_text,
-    refusal,
-    shown,
-)
+from slackloop.site.plain_fields import as_text, refusal, shown
 from slackloop.source.ambiguous_scalar import TypedScalar
 from slackloop.units import quantity as q
 from slackloop.units.amount import Amount, parse_amount, parse_price
 from slackloop.units.amount import Price as PriceOfLength
+from slackloop.units.conductor_size import ConductorRange as SizeRange
+from slackloop.units.conductor_size import ConductorSize, parse_conductor, parse_conductor_range
 from slackloop.units.unit_table import DIMENSIONS, QuantityError
-
-__all__ = [
-    "AreaRange",
-    "BoxId",
-    "Capacitance",
-    "CapacitanceOfLength",
-    "Conductor",
-    "ConductorRange",
-    "Coordinates",
-    "Count",
-    "CountRange",
-    "Current",
-    "FormatOne",
-    "Frequency",
-    "Insulation",
-    "IsoDate",
-    "Length",
-    "MaterialAmount",
-    "Name",
-    "NonEmptyText",
-    "Percent",
-    "PositiveCount",
-    "Price",
-    "Resistance",
-    "Resistivity",
-    "RunEnd",
-    "TemperatureRange",
-    "Text",
-    "Truth",
-    "Volts",
-    "WebAddress",
-    "ZeroOrMoreCurrent",
-    "ZeroOrMoreLength",
-    "ZeroOrMoreResistance",
-    "ZeroOrMoreVolts",
-]
 
 T = TypeVar("T")
 
@@ -187,14 +137,14 @@ AreaRange = Annotated[
     _schema("Least to most copper, each in mm2.", ["2.1 mm2 to 14 mm2"], r"^.+ mm(2|²) to .+ mm(2|²)\s*$"),
 ]
 Conductor = Annotated[
-    q.ConductorSize,
-    _reader(q.ConductorSize, q.parse_conductor, "a conductor size, as 14 AWG or 2.5 mm2"),
+    ConductorSize,
+    _reader(ConductorSize, parse_conductor, "a conductor size, as 14 AWG or 2.5 mm2"),
     PlainSerializer(lambda size: size.label, return_type=str, when_used="json"),
     _schema("A conductor size in AWG or mm2.", ["14 AWG", "2.5 mm2"], r"^\s*[0-9.]+ ?(AWG|mm2|mm²).*$"),
 ]
 ConductorRange = Annotated[
-    q.ConductorRange,
-    _reader(q.ConductorRange, q.parse_conductor_range, "smallest to largest conductor, as 18 AWG to 10 AWG"),
+    SizeRange,
+    _reader(SizeRange, parse_conductor_range, "smallest to largest conductor, as 18 AWG to 10 AWG"),
     _TEXT_OUT,
     _schema("Smallest to largest conductor.", ["18 AWG to 10 AWG", "0.75 mm2 to 4 mm2"], r"^.+ to .+$"),
 ]
@@ -209,9 +159,6 @@ CountRange = Annotated[
 def _temperatures(text: str) -> q.QuantityRange:
     found = q.parse_range(text, "temperature")
     if found.low.si == found.high.si:
-        raise QuantityError(
-            "range-reversed",
-            f"{text}: the coldest and the hottest are the same",
-            "coldest to hottest, as 4 degC to 28 degC",
-        )
+        raise QuantityError("range-reversed", f"{text}: the coldest and the hottest are the same",
+                            "coldest to hottest, as 4 degC to 28 degC")  # fmt: skip
     return found

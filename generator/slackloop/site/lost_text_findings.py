@@ -12,7 +12,7 @@ from collections.abc import Iterable, Sequence
 from pydantic import BaseModel
 
 from slackloop.site.models import Job
-from slackloop.site.schema_walk import description_at, siblings_at, type_at
+from slackloop.site.schema import description_at, siblings_at, type_at
 from slackloop.source.ambiguous_scalar import quoted
 from slackloop.source.finding import At, Finding, Level, Placed, path_text
 from slackloop.source.lost_text import SET_ME, Cut, Doubtful, Lost, Split, Unset
@@ -62,14 +62,10 @@ def _of_cut(cut: Cut, model: type[BaseModel]) -> Finding | None:
     level: Level = "error" if (cut.glued and len(cut.space) == 1) or numbered else "warning"
     read = f"only {cut.kept} is read" if cut.kept else "nothing is read"
     mend = f"write {quoted(cut.whole)}"
-    return Finding(
-        level,
-        "text-cut",
-        f"a # after a space starts a remark: {read}, and {cut.rest[:60].rstrip()} is left out",
-        cut.at,
-        expected="text with # in quotes; a remark with two spaces before its # and one after",
-        hint=mend if level == "error" else f"{mend} if it is one text",
-    )
+    return Finding(level, "text-cut",
+                   f"a # after a space starts a remark: {read}, and {cut.rest[:60].rstrip()} is left out", cut.at,
+                   expected="text with # in quotes; a remark with two spaces before its # and one after",
+                   hint=mend if level == "error" else f"{mend} if it is one text")  # fmt: skip
 
 
 def _of_split(split: Split, model: type[BaseModel]) -> Finding:
@@ -85,25 +81,16 @@ def _of_split(split: Split, model: type[BaseModel]) -> Finding:
         )
     is_text = _is_text(split.at, model)
     if not is_text and _COMMA_NUMBER.search(split.whole):
-        return Finding(
-            "error",
-            "comma-decimal",
-            f"{key}: {split.whole} has a comma in a number; in braces it ends the value",
-            split.at,
-            expected="a number with a point for decimals and no comma",
-            hint=comma_mend(split.whole),
-        )
+        return Finding("error", "comma-decimal",
+                       f"{key}: {split.whole} has a comma in a number; in braces it ends the value", split.at,
+                       expected="a number with a point for decimals and no comma",
+                       hint=comma_mend(split.whole))  # fmt: skip
     keys = " and ".join(split.parts)
     known = [part for part in split.parts if part in siblings_at(split.at, model)]
     are = "is read as a key" if len(split.parts) == 1 else "are read as keys"
-    return Finding(
-        "error",
-        "text-split",
-        f"a comma in braces ends a value: {key} is read as {split.kept}, and {keys} {are}",
-        split.at,
-        expected="text that holds a comma in quotes",
-        hint=_split_hint(split, is_text, known),
-    )
+    return Finding("error", "text-split",
+                   f"a comma in braces ends a value: {key} is read as {split.kept}, and {keys} {are}", split.at,
+                   expected="text that holds a comma in quotes", hint=_split_hint(split, is_text, known))  # fmt: skip
 
 
 def _split_hint(split: Split, is_text: bool, known: Sequence[str]) -> str:

@@ -13,15 +13,13 @@ from pydantic import Field, GetJsonSchemaHandler
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema
 
-from slackloop.site.fields import (
+from slackloop.site.fields import Length, MaterialAmount, Percent
+from slackloop.site.plain_fields import (
     Coordinates,
     FormatOne,
     IsoDate,
-    Length,
-    MaterialAmount,
     Name,
     NonEmptyText,
-    Percent,
     PositiveCount,
     RunEnd,
     Text,
@@ -46,6 +44,7 @@ from slackloop.site.specification import (
     SupplyLimits,
     Tests,
     Trench,
+    optional,
 )
 from slackloop.site.valve_boxes import (
     SURFACE_WORDS,
@@ -61,42 +60,11 @@ from slackloop.site.valve_boxes import (
 )
 
 __all__ = [
-    "SURFACES",
-    "Answer",
-    "Box",
-    "BoxDevice",
-    "BoxSize",
-    "Cable",
-    "Chain",
-    "Conditions",
-    "Connector",
-    "Cores",
-    "Crossing",
-    "Device",
-    "DocumentFacts",
-    "DocumentStatus",
-    "Each",
-    "Earthing",
-    "HistoryEntry",
-    "InsulationTest",
-    "Job",
-    "JobFacts",
-    "Leads",
-    "OwnMaterial",
-    "Part",
-    "PathFacts",
-    "RingClosure",
-    "Rod",
-    "Rules",
-    "Slack",
-    "Solenoid",
-    "Station",
-    "Supply",
-    "SupplyLimits",
-    "Surface",
-    "Tests",
-    "Trench",
-]
+    "SURFACES", "Answer", "Box", "BoxDevice", "BoxSize", "Cable", "Chain", "Conditions", "Connector", "Cores",
+    "Crossing", "Device", "DocumentFacts", "DocumentStatus", "Each", "Earthing", "HistoryEntry", "InsulationTest",
+    "Job", "JobFacts", "Leads", "OwnMaterial", "Part", "PathFacts", "RingClosure", "Rod", "Rules", "Slack",
+    "Solenoid", "Station", "Supply", "SupplyLimits", "Surface", "Tests", "Trench",
+]  # fmt: skip
 
 DocumentStatus = Literal["draft", "for construction", "as built"]
 
@@ -151,10 +119,10 @@ class RingClosure(Part):
     from_: RunEnd = Field(alias="from", description="A box, or controller.")
     to: RunEnd = Field(description="Another box, or controller.")
     run: Length = Field(description="Length of the run, without slack.")
-    cable: Name | None = Field(default=None, description="The cable of this run, where it differs.")
+    cable: Name | None = optional("The cable of this run, where it differs.")
     surface: Surface = Field(default="lawn", description=SURFACE_WORDS)
-    cover: Length | None = Field(default=None, description="Cover over this run, where it differs.")
-    duct: Length | None = Field(default=None, description="Inside diameter of a duct for the whole run.")
+    cover: Length | None = optional("Cover over this run, where it differs.")
+    duct: Length | None = optional("Inside diameter of a duct for the whole run.")
 
 
 Per = Literal["box", "device", "electrode", "crossing", "run", "cable end", "reel", "metre", "job"]
@@ -169,7 +137,7 @@ class OwnMaterial(Part):
         "or job; only what is new counts."
     )
     quantity: MaterialAmount = Field(description="How much for each, as 2, 3 m or 0.05 m3.")
-    pack: PositiveCount | None = Field(default=None, description="How many a pack holds.")
+    pack: PositiveCount | None = optional("How many a pack holds.")
     part: Text = Field(default="", description="The order number that the job uses for it.")
 
 
@@ -201,24 +169,18 @@ BoxEntry = Annotated[Box, _BoxSchema()]
 class PathFacts(Part):
     """The path: every box and the run that feeds it."""
 
-    detour: Percent | None = Field(
-        default=None, description="Added to straight lines where a run is not given; 5 % when left out."
-    )
+    detour: Percent | None = optional("Added to straight lines where a run is not given; 5 % when left out.")
     cable: Name = Field(description="Cable of every run that names no other.")
     connector: Name = Field(description="Connector of every box that names no other.")
-    solenoid: Name | None = Field(default=None, description="Solenoid of every box that names no other.")
+    solenoid: Name | None = optional("Solenoid of every box that names no other.")
     lead_cable: Name | None = Field(
         default=None,
         description="Cable of leads longer than 1.5 m; when left out, the one cable that no run uses.",
     )
-    solenoid_connector: Name | None = Field(
-        default=None, description="Connector on the solenoid side; the path's connector when left out."
-    )
-    box: BoxSize | None = Field(default=None, description="Inside size of every box that states no other.")
-    controller_at: Coordinates | None = Field(
-        default=None, description="Place of the controller, in metres; 0, 0 if not given."
-    )
-    each: Each | None = Field(default=None, description="What holds for every box that does not say otherwise.")
+    solenoid_connector: Name | None = optional("Connector on the solenoid side; the path's connector when left out.")
+    box: BoxSize | None = optional("Inside size of every box that states no other.")
+    controller_at: Coordinates | None = optional("Place of the controller, in metres; 0, 0 if not given.")
+    each: Each | None = optional("What holds for every box that does not say otherwise.")
     boxes: tuple[BoxEntry, ...] = Field(
         min_length=1, description="Every box, in any order; boxes that are alike and in a row as a chain."
     )
@@ -263,10 +225,10 @@ class Job(Part):
     translation: dict[Language, TranslationCheck] = Field(
         default_factory=dict, description="Who has checked the text of each other language, and when."
     )
-    people: People | None = Field(default=None, description="Who answers for the work.")
-    emergency: Emergency | None = Field(default=None, description="Who is called in an emergency, and where.")
-    local_code: LocalCode | None = Field(default=None, description="The local code that comes before this handbook.")
-    locates: Locates | None = Field(default=None, description="The search for buried utilities, or their marking.")
+    people: People | None = optional("Who answers for the work.")
+    emergency: Emergency | None = optional("Who is called in an emergency, and where.")
+    local_code: LocalCode | None = optional("The local code that comes before this handbook.")
+    locates: Locates | None = optional("The search for buried utilities, or their marking.")
     conditions: Conditions = Field(description="The ground and the site.")
     supply: Supply = Field(description="The controller's end of the path.")
     cables: dict[Name, Cable] = Field(description="Every kind of cable, by a name of your own.")
@@ -279,7 +241,7 @@ class Job(Part):
     connectors: dict[Name, Connector] = Field(description="Every kind of connector, by a name of your own.")
     rules: Rules = Field(description="What the job asks of the work.")
     trench: Trench = Field(description="The trench.")
-    programme: Programme | None = Field(default=None, description="The programme of the work, at the job's own rates.")
+    programme: Programme | None = optional("The programme of the work, at the job's own rates.")
     materials: tuple[OwnMaterial, ...] = Field(
         default=(), description="What else the work takes, each with what it is counted by."
     )

@@ -78,53 +78,31 @@ def _uses(raw: RawJob) -> tuple[dict[str, set[str]], list[Finding]]:
             rest = len(places) - _MOST_OF_ONE_NAME
             more = f"; {rest} more places use it" if rest > 0 and number == _MOST_OF_ONE_NAME - 1 else ""
             found.append(
-                Finding(
-                    "error",
-                    "name-undefined",
-                    f"{at[-1]}: {name[:60]} is not defined under {table}{more}",
-                    at,
-                    expected=f"one of {listed(names)}" if names else f"a {_SINGULAR[table]} under {table}",
-                    hint=did_you_mean(name, names),
-                )
-            )
+                Finding("error", "name-undefined", f"{at[-1]}: {name[:60]} is not defined under {table}{more}", at,
+                        expected=f"one of {listed(names)}" if names else f"a {_SINGULAR[table]} under {table}",
+                        hint=did_you_mean(name, names))
+            )  # fmt: skip
     return used, found
 
 
-def _unused(raw: RawJob, used: dict[str, set[str]]) -> list[Finding]:
+def _unused(raw: RawJob, used: dict[str, set[str]]) -> Iterator[Finding]:
     """Definitions of the job itself that nothing uses; a standard may define more than one job needs."""
-    found: list[Finding] = []
     if not raw.boxes:
-        return found
+        return
     for table, names in used.items():
         for name in raw.map_at(table):
             at = (table, name)
             if name not in names and raw.from_job(at):
-                found.append(
-                    Finding(
-                        "warning",
-                        "name-unused",
-                        f"the {_SINGULAR[table]} {name[:60]} is not used",
-                        at,
-                        hint=f"delete it, or name it in path: as {_SINGULAR[table]}",
-                    )
-                )
-    return found
+                yield Finding("warning", "name-unused", f"the {_SINGULAR[table]} {name[:60]} is not used", at,
+                              hint=f"delete it, or name it in path: as {_SINGULAR[table]}")  # fmt: skip
 
 
-def _known(raw: RawJob, at: At, words: str, code: str, names: Collection[str] | None) -> list[Finding]:
+def _known(raw: RawJob, at: At, words: str, code: str, names: Collection[str] | None) -> Iterator[Finding]:
     name = text_of(raw.get(*at))
     if names is None or name is None or name in names:
-        return []
-    return [
-        Finding(
-            "error",
-            code,
-            f"{name[:60]} is not a {words} that the tables know",
-            at,
-            expected=f"one of {listed(names, 20)}",
-            hint=did_you_mean(name, names),
-        )
-    ]
+        return
+    yield Finding("error", code, f"{name[:60]} is not a {words} that the tables know", at,
+                  expected=f"one of {listed(names, 20)}", hint=did_you_mean(name, names))  # fmt: skip
 
 
 def _leads(raw: RawJob) -> tuple[list[Finding], str | None]:
@@ -141,17 +119,12 @@ def _leads(raw: RawJob) -> tuple[list[Finding], str | None]:
     names = list(dict.fromkeys(text_of(box.get("id")) or f"item {at[2]}" for box, at in long_leads))
     long = length(LONG_LEAD_M, "most").brief("us" if text_of(raw.get("job", "units")) == "us" else "metric")
     return [
-        Finding(
-            "warning",
-            "lead-cable-unknown",
-            f"no cable is named for leads longer than {long}: {listed(names)}",
-            at,
-            text_of(box.get("id")) or "" if len(names) == 1 else "",
-            expected="path.lead_cable, lead_cable on the box, or one cable that no run uses",
-            hint="until one is named, its core is taken as the device's lead and no cable is ordered",
-            of=tuple(names),
-        )
-    ], None
+        Finding("warning", "lead-cable-unknown", f"no cable is named for leads longer than {long}: {listed(names)}", at,
+                text_of(box.get("id")) or "" if len(names) == 1 else "",
+                expected="path.lead_cable, lead_cable on the box, or one cable that no run uses",
+                hint="until one is named, its core is taken as the device's lead and no cable is ordered",
+                of=tuple(names))
+    ], None  # fmt: skip
 
 
 def _long_leads(raw: RawJob) -> Iterator[tuple[dict[str, object], At]]:

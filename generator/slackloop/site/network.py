@@ -1,18 +1,19 @@
-"""The path as a network: boxes in path order, the run that feeds each, and closing runs."""
+"""The path as a network: boxes in path order, the run that feeds each, and closing runs; where the job states each."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
 from slackloop.site import effective_values as resolve
 from slackloop.site.effective_values import PlacedDevice
-from slackloop.site.models import Box, Job
+from slackloop.site.models import Box, Job, RingClosure
+from slackloop.site.plain_fields import CONTROLLER as CONTROLLER
 from slackloop.site.valve_boxes import Crossing
+from slackloop.source.finding import At
 from slackloop.units.figure import Figure
 from slackloop.units.quantity import Quantity
-
-CONTROLLER = "controller"
 
 
 @dataclass(frozen=True)
@@ -207,3 +208,38 @@ def spliced_boxes(job: Job, network: Network) -> frozenset[str]:
     """The boxes whose path splices are made by this job: every new box, and existing ones that a new tail enters."""
     new = boxes_with_new_tails(network)
     return frozenset(box.id for box in job.path.boxes if not box.existing or box.id in new)
+
+
+class JobPlaces:
+    """Finds the key path of a box or run of one job; made once for a set of findings."""
+
+    def __init__(self, job: Job) -> None:
+        self._path = job.path
+        self._boxes = job.path.place_of
+        self._closures = {(each.from_, each.to): n for n, each in enumerate(job.path.ring_closures)}
+
+    def box(self, box_id: str, key: str = "") -> At:
+        """Key path of a box, or of one key of it."""
+        return ("path", "boxes", self._boxes[box_id], *_part(key))
+
+    def run(self, run: Run, key: str = "") -> At:
+        """Key path of the box or ring closure that states a run, or of one key of it."""
+        if run.closure:
+            return ("path", "ring_closures", self._closures[run.from_id, run.to_id], *_part(key))
+        return self.box(run.to_id, key)
+
+    def part(self, run: Run) -> Box | RingClosure:
+        """The box or ring closure that states a run."""
+        if run.closure:
+            return self._path.ring_closures[self._closures[run.from_id, run.to_id]]
+        return self._path.by_id[run.to_id]
+
+
+def boxes_in_order(job: Job, boxes: Sequence[str]) -> tuple[Box, ...]:
+    """The job's boxes in the order of these ids."""
+    by_id = job.path.by_id
+    return tuple([by_id[box_id] for box_id in boxes])
+
+
+def _part(key: str) -> tuple[str, ...]:
+    return (key,) if key else ()

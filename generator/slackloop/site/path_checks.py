@@ -1,9 +1,11 @@
-"""Checks of the path's shape: ids, where runs start, circles, boxes that nothing leads to, ring closures."""
+"""Checks of the path's shape: ids, where runs start, circles, boxes that nothing leads to, ring closures, lengths."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from slackloop.site.plain_fields import CONTROLLER
-from slackloop.site.raw_job import BOXES, CLOSURES, RawJob, text_of
+from slackloop.site.raw_job import BOXES, CLOSURES, RawJob, box_id, is_true, text_of
 from slackloop.source.ambiguous_scalar import TypedScalar
 from slackloop.source.finding import At, Finding
 from slackloop.source.suggestions import did_you_mean, listed
@@ -11,29 +13,20 @@ from slackloop.source.suggestions import did_you_mean, listed
 
 def path_checks(raw: RawJob) -> list[Finding]:
     """All findings on the path's shape."""
-    return [*_duplicate_ids(raw), *_unknown_ends(raw), *_circles(raw), *_closures(raw), *_ring_run_names(raw)]
+    checks = (_duplicate_ids, _unknown_ends, _circles, _closures, _ring_run_names, _runs)
+    return [finding for check in checks for finding in check(raw)]
 
 
-def _duplicate_ids(raw: RawJob) -> list[Finding]:
-    found: list[Finding] = []
+def _duplicate_ids(raw: RawJob) -> Iterator[Finding]:
     for index, box in raw.boxes:
         identity = text_of(box.get("id"))
         if identity is None or raw.index_of[identity] == index:
             continue
         at = (*BOXES, index, "id")
         first = raw.places.line_of((*BOXES, raw.index_of[identity], "id"))
-        found.append(
-            Finding(
-                "error",
-                "id-duplicate",
-                f"{identity} is the id of two boxes: first on {first}, again on {raw.places.line_of(at)}",
-                at,
-                identity,
-                expected="an id for each box",
-                hint="give one of them another id",
-            )
-        )
-    return found
+        yield Finding("error", "id-duplicate",
+                      f"{identity} is the id of two boxes: first on {first}, again on {raw.places.line_of(at)}", at,
+                      identity, expected="an id for each box", hint="give one of them another id")  # fmt: skip
 
 
 def _unknown_ends(raw: RawJob) -> list[Finding]:
@@ -49,15 +42,10 @@ def _unknown_ends(raw: RawJob) -> list[Finding]:
                 continue
             code = "from-unknown" if key == "from" else "to-unknown"
             found.append(
-                Finding(
-                    "error",
-                    code,
-                    f"{key}: there is no box {end[:60]}",
-                    (*base, index, key),
-                    expected="the id of a box, or controller",
-                    hint=did_you_mean(end, raw.ends()) if len(found) < 20 else "",
-                )
-            )
+                Finding("error", code, f"{key}: there is no box {end[:60]}", (*base, index, key),
+                        expected="the id of a box, or controller",
+                        hint=did_you_mean(end, raw.ends()) if len(found) < 20 else "")
+            )  # fmt: skip
     return found
 
 
@@ -70,11 +58,10 @@ def _parents(raw: RawJob) -> dict[str, str]:
     return parents
 
 
-def _circles(raw: RawJob) -> list[Finding]:
+def _circles(raw: RawJob) -> Iterator[Finding]:
     """Circles, and boxes that hang on one; each box is walked once."""
     parents = _parents(raw)
     settled: dict[str, str] = {}  # id -> id of a box of the circle it hangs on, or "" where it hangs on none
-    found: list[Finding] = []
     for start in parents:
         trail: list[str] = []
         on_trail: dict[str, int] = {}
@@ -86,7 +73,7 @@ def _circles(raw: RawJob) -> list[Finding]:
         circle: list[str] = []
         if here in on_trail:
             circle = trail[on_trail[here] :]
-            found.append(_circle(raw, circle, parents))
+            yield _circle(raw, circle, parents)
             settled.update(dict.fromkeys(circle, circle[0]))
         ends_in = settled.get(here, "")
         for identity in trail:
@@ -95,17 +82,9 @@ def _circles(raw: RawJob) -> list[Finding]:
             settled[identity] = ends_in
             if ends_in:
                 at = (*BOXES, raw.index_of[identity], "from")
-                found.append(
-                    Finding(
-                        "error",
-                        "box-unreached",
-                        f"nothing leads from the controller to {identity}: it hangs on the circle of {ends_in}",
-                        at,
-                        identity,
-                        hint="correct the circle first",
-                    )
-                )
-    return found
+                yield Finding("error", "box-unreached",
+                              f"nothing leads from the controller to {identity}: it hangs on the circle of {ends_in}",
+                              at, identity, hint="correct the circle first")  # fmt: skip
 
 
 def _circle(raw: RawJob, circle: list[str], parents: dict[str, str]) -> Finding:
@@ -118,33 +97,19 @@ def _circle(raw: RawJob, circle: list[str], parents: dict[str, str]) -> Finding:
         )
     turn = circle[circle.index(first) :] + circle[: circle.index(first)]
     steps = listed([f"{box} from {parents[box]}" for box in turn], 12)
-    return Finding(
-        "error",
-        "path-cycle",
-        f"{len(circle)} boxes feed one another in a circle: {steps}",
-        at,
-        first,
-        expected="runs that all lead back to controller",
-        hint="one of them is fed from another box; a ring belongs in ring_closures",
-    )
+    return Finding("error", "path-cycle", f"{len(circle)} boxes feed one another in a circle: {steps}", at, first,
+                   expected="runs that all lead back to controller",
+                   hint="one of them is fed from another box; a ring belongs in ring_closures")  # fmt: skip
 
 
-def _closures(raw: RawJob) -> list[Finding]:
+def _closures(raw: RawJob) -> Iterator[Finding]:
     if not raw.closures:
-        return []
-    found: list[Finding] = []
+        return
     allowed = raw.get("supply", "ring_allowed")
-    if not (allowed is True or (isinstance(allowed, TypedScalar) and allowed.value is True)):
-        found.append(
-            Finding(
-                "error",
-                "ring-not-allowed",
-                "a run closes a ring, and supply.ring_allowed is not true",
-                CLOSURES,
-                expected="no ring closure, unless the device maker permits a closed ring",
-                hint="ask the maker; then write ring_allowed: true under supply",
-            )
-        )
+    if not is_true(allowed):
+        yield Finding("error", "ring-not-allowed", "a run closes a ring, and supply.ring_allowed is not true", CLOSURES,
+                      expected="no ring closure, unless the device maker permits a closed ring",
+                      hint="ask the maker; then write ring_allowed: true under supply")  # fmt: skip
     runs: dict[frozenset[str], tuple[str | int, ...]] = {}
     for identity, parent in _parents(raw).items():
         runs.setdefault(frozenset((identity, parent)), (*BOXES, raw.index_of[identity]))
@@ -154,53 +119,69 @@ def _closures(raw: RawJob) -> list[Finding]:
             continue
         at = (*CLOSURES, index)
         if start == end:
-            found.append(
-                Finding(
-                    "error",
-                    "ring-to-itself",
-                    f"this run starts and ends at {start}",
-                    (*at, "to"),
-                    expected="two different ends",
-                )
-            )
+            yield Finding("error", "ring-to-itself", f"this run starts and ends at {start}", (*at, "to"),
+                          expected="two different ends")  # fmt: skip
             continue
         pair = frozenset((start, end))
         if pair in runs:
-            found.append(
-                Finding(
-                    "error",
-                    "ring-doubles-run",
-                    f"{start} and {end} are joined already, on {raw.places.line_of(runs[pair])}",
-                    (*at, "to"),
-                    expected="two ends that no other run joins",
-                )
-            )
+            yield Finding("error", "ring-doubles-run",
+                          f"{start} and {end} are joined already, on {raw.places.line_of(runs[pair])}", (*at, "to"),
+                          expected="two ends that no other run joins")  # fmt: skip
         else:
             runs[pair] = at
-    return found
 
 
-def _ring_run_names(raw: RawJob) -> list[Finding]:
+def _ring_run_names(raw: RawJob) -> Iterator[Finding]:
     """A closing run is named by its ends, as B012-B001; cards and records must not mix it up with anything else."""
     taken: dict[str, At] = {identity: (*BOXES, index, "id") for identity, index in raw.index_of.items()}
-    found: list[Finding] = []
     for index, closure in raw.closures:
         start, end = text_of(closure.get("from")), text_of(closure.get("to"))
         name, at = f"{start}-{end}", (*CLOSURES, index)
         if start is None or end is None:
             continue
         if name in taken:
-            found.append(
-                Finding(
-                    "error",
-                    "ring-run-name-taken",
-                    f"this run is named {name} by its ends, and so is what is on "
-                    f"{raw.places.line_of(taken[name])}",
-                    (*at, "to"),
-                    expected="ends whose ids give a name that nothing else has",
-                    hint="give the box another id, or swap from and to",
-                )
-            )
+            yield Finding("error", "ring-run-name-taken", f"this run is named {name} by its ends, and so is what is on "
+                          f"{raw.places.line_of(taken[name])}", (*at, "to"),
+                          expected="ends whose ids give a name that nothing else has",
+                          hint="give the box another id, or swap from and to")  # fmt: skip
         else:
             taken[name] = at
-    return found
+
+
+def _runs(raw: RawJob) -> Iterator[Finding]:
+    for index, box in raw.boxes:
+        if box.get("run") is not None:
+            continue
+        at = (*BOXES, index)
+        start = text_of(box.get("from"))
+        lacking: list[str] = []
+        if box.get("at") is None:
+            lacking.append(box_id(box, index))
+        if start is not None and start != CONTROLLER and start in raw.index_of:
+            other = raw.box_at[raw.index_of[start]]
+            if other.get("at") is None:
+                lacking.append(start)
+            elif not lacking and _pair(other.get("at")) == _pair(box.get("at")) is not None:
+                yield _zero_run(at, box_id(box, index), start)
+        elif start == CONTROLLER and not lacking:
+            origin = raw.get("path", "controller_at")
+            if (_pair(origin) if origin is not None else (0.0, 0.0)) == _pair(box.get("at")):
+                yield _zero_run(at, box_id(box, index), start)
+        if lacking:
+            yield Finding("error", "run-unknown", f"the run to {box_id(box, index)} is not given, and "
+                          f"{' and '.join(lacking)} {'has' if len(lacking) == 1 else 'have'} no coordinates", at,
+                          expected="run, as run: 62 m; or at on both boxes, as at: [118.0, 44.5]")  # fmt: skip
+
+
+def _zero_run(at: At, box: str, start: str) -> Finding:
+    return Finding("error", "run-zero", f"{box} and {start} have the same coordinates, so the run has no length",
+                   (*at, "at"), expected="run, as run: 2 m, or other coordinates")  # fmt: skip
+
+
+def _pair(value: object) -> tuple[float, float] | None:
+    if not isinstance(value, list) or len(value) != 2:
+        return None
+    numbers = [part.value if isinstance(part, TypedScalar) else None for part in value]
+    if numbers[0] is None or numbers[1] is None:
+        return None
+    return float(numbers[0]), float(numbers[1])

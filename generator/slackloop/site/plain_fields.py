@@ -21,11 +21,7 @@ from slackloop.source.suggestions import invisible, named, without_invisible
 
 def refusal(code: str, message: str, expected: str = "", hint: str = "") -> PydanticCustomError:
     """The error that carries a finding's code, message, expectation and hint through pydantic."""
-    return PydanticCustomError(
-        code,
-        "{message}",
-        {"message": message, "expected": expected, "hint": hint},
-    )
+    return PydanticCustomError(code, "{message}", {"message": message, "expected": expected, "hint": hint})
 
 
 def shown(value: object) -> str:
@@ -80,11 +76,8 @@ def _text(value: object) -> str:
     if len(text) > LONGEST_TEXT:
         raise refusal("text-too-long", f"this text has {len(text)} characters; at most {LONGEST_TEXT} fit")
     if _CONTROL.search(text):
-        raise refusal(
-            "text-control-character",
-            "this text holds a control character that cannot be printed",
-            "text that can be printed",
-        )
+        raise refusal("text-control-character", "this text holds a control character that cannot be printed",
+                      "text that can be printed")  # fmt: skip
     return text
 
 
@@ -105,12 +98,9 @@ def _label(what: str, longest: int) -> Callable[[object], str]:
         if _CONTROL.search(text):
             raise refusal("text-control-character", f"{what} holds a control character", "text on one line")
         if unseen := invisible(text):
-            raise refusal(
-                "text-invisible",
-                f"{what} holds {named(unseen)}, which nobody sees",
-                "characters that can be seen and typed",
-                f"write {without_invisible(text)}" if without_invisible(text) else "",
-            )
+            raise refusal("text-invisible", f"{what} holds {named(unseen)}, which nobody sees",
+                          "characters that can be seen and typed",
+                          f"write {without_invisible(text)}" if without_invisible(text) else "")  # fmt: skip
         if text != text.strip():
             raise refusal("text-outer-space", f"{what} starts or ends with a space", hint=f"write {text.strip()}")
         return text
@@ -121,11 +111,8 @@ def _label(what: str, longest: int) -> Callable[[object], str]:
 def _box_id(value: object) -> str:
     text = _label("the id", LONGEST_ID)(value)
     if text.casefold() == CONTROLLER:
-        raise refusal(
-            "id-reserved",
-            f"{text} is the name of the supply end and cannot be the id of a box",
-            "another id, such as B01",
-        )
+        raise refusal("id-reserved", f"{text} is the name of the supply end and cannot be the id of a box",
+                      "another id, such as B01")  # fmt: skip
     return text
 
 
@@ -140,24 +127,16 @@ BoxId = Annotated[str, PlainValidator(_box_id), _ID_SCHEMA]
 RunEnd = Annotated[str, PlainValidator(_label("the id", LONGEST_ID)), _ID_SCHEMA]
 
 
+_TRUE_WORDS, _FALSE_WORDS = ("yes", "on", "y", "true", "1"), ("no", "off", "n", "false", "0")
+
+
 def _truth(value: object) -> bool:
     if isinstance(value, TypedScalar):
         value = value.value
     if isinstance(value, bool):
         return value
     word = str(value).strip().casefold() if isinstance(value, str) else ""
-    meant = {
-        "no": "false",
-        "off": "false",
-        "n": "false",
-        "false": "false",
-        "yes": "true",
-        "on": "true",
-        "y": "true",
-        "true": "true",
-        "0": "false",
-        "1": "true",
-    }.get(word, "")
+    meant = "true" if word in _TRUE_WORDS else "false" if word in _FALSE_WORDS else ""
     hint = f"write {meant}, without quotes" if meant else ""
     raise refusal("truth-wrong", f"{shown(value)} is neither true nor false", "true or false", hint)
 
@@ -207,12 +186,8 @@ def _coordinates(value: object) -> tuple[float, float]:
     for part in value:
         number = part.value if isinstance(part, TypedScalar) else part
         if isinstance(number, bool) or not isinstance(number, int | float):
-            raise refusal(
-                "coordinates-wrong",
-                f"{shown(part)} is not a plain number",
-                expected,
-                "coordinates are plain numbers of metres, without unit or quotes",
-            )
+            raise refusal("coordinates-wrong", f"{shown(part)} is not a plain number", expected,
+                          "coordinates are plain numbers of metres, without unit or quotes")  # fmt: skip
         if not math.isfinite(number) or abs(number) > FURTHEST_M:
             raise refusal("coordinates-wrong", f"{shown(part)} is further than {FURTHEST_M:.0f} m", expected)
         found.append(float(number))

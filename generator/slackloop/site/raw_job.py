@@ -11,7 +11,8 @@ from slackloop.site.valve_boxes import NO_DEVICE
 from slackloop.source.ambiguous_scalar import TypedScalar
 from slackloop.source.finding import At
 from slackloop.source.source_map import Places
-from slackloop.units.quantity import QuantityError, parse_quantity
+from slackloop.units.quantity import parse_quantity
+from slackloop.units.unit_table import QuantityError
 
 BOXES: At = ("path", "boxes")
 CLOSURES: At = ("path", "ring_closures")
@@ -22,6 +23,11 @@ def text_of(value: object) -> str | None:
     if isinstance(value, str) and value.strip():
         return str(value)
     return None
+
+
+def box_id(box: dict[str, object], index: int) -> str:
+    """What a box is called in a message: its id, else its number in the list."""
+    return text_of(box.get("id")) or f"box {index + 1} of the list"
 
 
 def whole_of(value: object) -> int | None:

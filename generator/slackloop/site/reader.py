@@ -11,15 +11,17 @@ from pathlib import Path
 
 from pydantic import ValidationError
 
-from slackloop.site.answers import explained
+from slackloop.site.answers import answer_checks, explained
 from slackloop.site.assumptions import Assumption, take_assumptions
-from slackloop.site.cross_checks import cross_checks
 from slackloop.site.lost_text_findings import lost_text_findings
 from slackloop.site.models import Job
+from slackloop.site.name_checks import look_alike_checks, name_checks
+from slackloop.site.path_checks import path_checks
 from slackloop.site.raw_job import BOXES, RawJob, text_of
 from slackloop.site.repeats import write_out
-from slackloop.site.schema_findings import schema_findings
+from slackloop.site.schema import schema_findings
 from slackloop.site.standard import MERGED_KEYS, Departure, merge_standard
+from slackloop.site.value_checks import value_checks
 from slackloop.source.finding import At, Finding, Placed
 from slackloop.source.source_file import read_source
 from slackloop.source.source_map import Places, plain
@@ -77,7 +79,7 @@ def read_job(path: Path, *, soils: Collection[str] | None = None, code_bases: Co
     except ValidationError as error:
         findings += schema_findings(error, places, refused)
     raw_job = RawJob(raw, places, refused, name)
-    checks = cross_checks(raw_job, soils, code_bases)
+    checks = _cross_checks(raw_job, soils, code_bases)
     findings += [places.place(finding, of_key) for finding, of_key in checks]
     if taken.assumptions and text_of(raw_job.get("document", "status")) == "for construction":
         findings.append(places.place(_unsure(taken.assumptions)))
@@ -87,6 +89,24 @@ def read_job(path: Path, *, soils: Collection[str] | None = None, code_bases: Co
     if any(finding.level == "error" for finding in ordered):
         job = None
     return Reading(job, ordered, places, departures, tuple(taken.assumptions))
+
+
+def _cross_checks(
+    raw: RawJob, soils: Collection[str] | None, code_bases: Collection[str] | None
+) -> list[tuple[Finding, bool]]:
+    """All findings that look at more than one key, each with whether it points at the key rather than at the value."""
+    found = [(finding, False) for finding in path_checks(raw)]
+    found += name_checks(raw, soils, code_bases)
+    found += look_alike_checks(raw)
+    found += [(finding, False) for finding in value_checks(raw)]
+    found += [(finding, True) for finding in answer_checks(raw)]
+    return [pair for pair in found if not _under_refused(raw, pair[0])]
+
+
+def _under_refused(raw: RawJob, finding: Finding) -> bool:
+    """Whether the value was refused already when the file was read."""
+    at = finding.at
+    return bool(raw.refused) and any(at[:length] in raw.refused for length in range(1, len(at) + 1))
 
 
 def fingerprint_source(job: Job, assumptions: Sequence[Assumption] = ()) -> bytes:

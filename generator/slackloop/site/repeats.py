@@ -17,7 +17,7 @@ from dataclasses import dataclass, field, replace
 from slackloop.site.assumptions import without_assumed
 from slackloop.site.plain_fields import LONGEST_ID
 from slackloop.site.raw_job import BOXES
-from slackloop.site.schema_walk import keys_of
+from slackloop.site.schema import keys_of
 from slackloop.site.valve_boxes import NO_DEVICE, Box, Chain, Each
 from slackloop.source.ambiguous_scalar import TypedScalar
 from slackloop.source.finding import At, Finding, Placed

@@ -10,8 +10,8 @@ from typing import Literal
 
 from pydantic import Field
 
-from slackloop.site.fields import IsoDate, NonEmptyText, Text
-from slackloop.site.specification import Part
+from slackloop.site.plain_fields import IsoDate, NonEmptyText, Text
+from slackloop.site.specification import Part, optional
 
 _BLANK = "left out: a line to fill in."
 
@@ -48,7 +48,7 @@ class Locates(Part):
     """The search for buried utilities, or their marking."""
 
     reference: Text = Field(default="", description=f"Number of the search or notice; {_BLANK}")
-    valid_to: IsoDate | None = Field(default=None, description=f"The last day on which it holds; {_BLANK}")
+    valid_to: IsoDate | None = optional(f"The last day on which it holds; {_BLANK}")
 
 
 Contacts = tuple[tuple[str, str], ...]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
@@ -12,34 +12,34 @@ from slackloop.site.fields import (
     CapacitanceOfLength,
     Conductor,
     ConductorRange,
-    Count,
     CountRange,
     Current,
     Frequency,
     Insulation,
     Length,
-    Name,
-    NonEmptyText,
     Percent,
-    PositiveCount,
     Price,
     Resistance,
     Resistivity,
     TemperatureRange,
-    Text,
-    Truth,
     Volts,
     ZeroOrMoreCurrent,
     ZeroOrMoreLength,
     ZeroOrMoreResistance,
     ZeroOrMoreVolts,
 )
+from slackloop.site.plain_fields import Count, Name, NonEmptyText, PositiveCount, Text, Truth
 
 Build = Literal["solid", "stranded", "flexible"]
 """How a core is made: IEC 60228 class 1, class 2, class 5."""
 
 _BUILD = "Build of each conductor: solid, stranded or flexible (IEC 60228 class 1, 2 or 5)."
 _PART = "The order number that the job uses for it, printed where it is ordered."
+
+
+def optional(description: str) -> Any:
+    """A key that may be left out."""
+    return Field(default=None, description=description)
 
 
 class Part(BaseModel):
@@ -62,7 +62,7 @@ class Conditions(Part):
         default=None, description="Measured soil resistivity, as 60 ohm m; without it the handbook asks for it."
     )
     soil_temperature: TemperatureRange = Field(description="Coldest and hottest at cable depth, as 4 degC to 28 degC.")
-    frost_depth: Length | None = Field(default=None, description="Depth to which the ground freezes.")
+    frost_depth: Length | None = optional("Depth to which the ground freezes.")
     hazards: tuple[NonEmptyText, ...] = Field(
         default=(), description="Hazards of this site, besides the standing ones."
     )
@@ -71,35 +71,23 @@ class Conditions(Part):
 class SupplyLimits(Part):
     """What the makers' sheets allow on one path; each is held by the check where it is given."""
 
-    devices: PositiveCount | None = Field(default=None, description="The most devices on the path.")
-    farthest: Length | None = Field(
-        default=None, description="The most cable from the controller to a box, with the slack in the boxes."
-    )
-    total: Length | None = Field(default=None, description="The most cable on the path, with the slack in the boxes.")
-    branch_devices: PositiveCount | None = Field(
-        default=None, description="The most devices on any one way from the controller."
-    )
-    capacitance: Capacitance | None = Field(
-        default=None, description="The most capacitance of all cable together, as 1.5 uF."
-    )
+    devices: PositiveCount | None = optional("The most devices on the path.")
+    farthest: Length | None = optional("The most cable from the controller to a box, with the slack in the boxes.")
+    total: Length | None = optional("The most cable on the path, with the slack in the boxes.")
+    branch_devices: PositiveCount | None = optional("The most devices on any one way from the controller.")
+    capacitance: Capacitance | None = optional("The most capacitance of all cable together, as 1.5 uF.")
 
 
 class Supply(Part):
     """The controller's end of the path."""
 
     volts: Volts = Field(description="Volts at the controller's path terminals.")
-    lowest: Volts | None = Field(
-        default=None, description="Lowest volts at the path terminals; as volts when left out."
-    )
-    frequency: Frequency | None = Field(
-        default=None, description="Frequency of an ac supply, as 60 Hz; that of the code basis when left out."
-    )
+    lowest: Volts | None = optional("Lowest volts at the path terminals; as volts when left out.")
+    frequency: Frequency | None = optional("Frequency of an ac supply, as 60 Hz; that of the code basis when left out.")
     current: Literal["ac", "dc"] = Field(description="Kind of current: ac or dc.")
     limit: Current = Field(description="The most current that the controller can deliver to the path.")
     stations_at_once: Count = Field(description="The most outputs that may run together.")
-    source_resistance: ZeroOrMoreResistance | None = Field(
-        default=None, description="Resistance of the source itself; 0 ohm when left out."
-    )
+    source_resistance: ZeroOrMoreResistance | None = optional("Resistance of the source itself; 0 ohm when left out.")
     ring_allowed: Truth = Field(default=False, description="Whether the device maker permits a closed ring.")
     always_on: tuple[PositiveCount, ...] = Field(
         default=(), description="Stations that run in every case, as a master valve: [1]."
@@ -124,9 +112,9 @@ class Cable(Part):
     build: Build = Field(description=_BUILD)
     cores: Cores = Field(description="Colours of cores a and b as printed on the reel; there is no default.")
     jacket: Text = Field(default="", description="Material of the outer jacket; leave out for an unjacketed cable.")
-    jacket_od: Length | None = Field(default=None, description="Outside diameter of the cable.")
-    reel: Length | None = Field(default=None, description="Length of cable on one reel.")
-    least_bend: Length | None = Field(default=None, description="Least bending radius, from the cable maker's sheet.")
+    jacket_od: Length | None = optional("Outside diameter of the cable.")
+    reel: Length | None = optional("Length of cable on one reel.")
+    least_bend: Length | None = optional("Least bending radius, from the cable maker's sheet.")
     capacitance: CapacitanceOfLength | None = Field(
         default=None, description="Capacitance between the cores, from the cable maker's sheet, as 60 nF/km."
     )
@@ -153,16 +141,14 @@ class Device(Part):
     title: NonEmptyText = Field(description="What the crew calls it.")
     outputs: Count = Field(description="How many outputs it has; 0 for a sensor.")
     standby: ZeroOrMoreCurrent = Field(description="Current drawn from the path with all outputs off.")
-    per_output: Current | None = Field(
-        default=None, description="Extra current for each output that runs; needed where there are outputs."
-    )
+    per_output: Current | None = optional("Extra current for each output that runs; needed where there are outputs.")
     load: Literal["current", "power"] = Field(
         description="How the current goes as volts fall: current (it stays the same) or power (it rises)."
     )
     least_volts: Volts = Field(
         description="Least volts of the device, at its path leads: below this it is out of range."
     )
-    most_volts: Volts | None = Field(default=None, description="The most volts that its path leads may see.")
+    most_volts: Volts | None = optional("The most volts that its path leads may see.")
     leads: Leads = Field(description="The device's own tails, for the splice check.")
     output_volts: Volts | None = Field(
         default=None, description="Volts that an output gives to its solenoid, where the device regulates them."
@@ -249,13 +235,9 @@ class InsulationTest(Part):
 class LoopMeter(Part):
     """How far the meter may read from the truth, from its maker's sheet."""
 
-    percent: Percent | None = Field(default=None, description="Part of the reading; 1 % when left out.")
-    ohms: ZeroOrMoreResistance | None = Field(
-        default=None, description="Added to that part of a loop reading; 0.05 ohm when left out."
-    )
-    volts: ZeroOrMoreVolts | None = Field(
-        default=None, description="Added to that part of a reading of volts; 0.1 V when left out."
-    )
+    percent: Percent | None = optional("Part of the reading; 1 % when left out.")
+    ohms: ZeroOrMoreResistance | None = optional("Added to that part of a loop reading; 0.05 ohm when left out.")
+    volts: ZeroOrMoreVolts | None = optional("Added to that part of a reading of volts; 0.1 V when left out.")
 
 
 class Tests(Part):

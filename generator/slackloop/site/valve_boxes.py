@@ -17,10 +17,20 @@ from pydantic import (
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema
 
-from slackloop.site.fields import BoxId, Coordinates, Length, Name, NonEmptyText, PositiveCount, RunEnd, Text, Truth
-from slackloop.site.plain_fields import whole_number
+from slackloop.site.fields import Length
+from slackloop.site.plain_fields import (
+    BoxId,
+    Coordinates,
+    Name,
+    NonEmptyText,
+    PositiveCount,
+    RunEnd,
+    Text,
+    Truth,
+    whole_number,
+)
 from slackloop.site.site_contacts import Language
-from slackloop.site.specification import Part
+from slackloop.site.specification import Part, optional
 
 Surface = Literal["lawn", "planting", "gravel", "path", "paved", "driveway", "drive", "road", "building"]
 SURFACES: tuple[Surface, ...] = (
@@ -58,9 +68,9 @@ class Station(Part):
 
     number: PositiveCount = Field(description="The station's number.")
     name: Text = Field(default="", description="What people call it, as North lawn.")
-    lead: Length | None = Field(default=None, description="Length of its own lead, where it differs.")
-    lead_cable: Name | None = Field(default=None, description="The cable of its own lead, where it differs.")
-    solenoid: Name | None = Field(default=None, description="Its own solenoid, where it differs.")
+    lead: Length | None = optional("Length of its own lead, where it differs.")
+    lead_cable: Name | None = optional("The cable of its own lead, where it differs.")
+    solenoid: Name | None = optional("Its own solenoid, where it differs.")
 
     @property
     def is_plain(self) -> bool:
@@ -118,17 +128,15 @@ class Crossing(Part):
 class SharedKeys(Part):
     """What a box, a chain of boxes and ``path.each`` may all state."""
 
-    lead: Length | None = Field(default=None, description="Length of the lead to the solenoid; 1 m when left out.")
-    lead_cable: Name | None = Field(default=None, description="The cable used for the lead, where it differs.")
-    cable: Name | None = Field(default=None, description="The cable of the run to this box, where it differs.")
-    connector: Name | None = Field(default=None, description="The connector used in this box, where it differs.")
-    solenoid_connector: Name | None = Field(
-        default=None, description="The connector used on the solenoid side of this box, where it differs."
-    )
-    solenoid: Name | None = Field(default=None, description="The solenoid of this box, where it differs.")
-    cover: Length | None = Field(default=None, description="Cover over the run to this box, where it differs.")
-    duct: Length | None = Field(default=None, description="Inside diameter of a duct for the whole run to this box.")
-    box: BoxSize | None = Field(default=None, description="Inside size of this box, where it differs.")
+    lead: Length | None = optional("Length of the lead to the solenoid; 1 m when left out.")
+    lead_cable: Name | None = optional("The cable used for the lead, where it differs.")
+    cable: Name | None = optional("The cable of the run to this box, where it differs.")
+    connector: Name | None = optional("The connector used in this box, where it differs.")
+    solenoid_connector: Name | None = optional("The connector used on the solenoid side of this box, where it differs.")
+    solenoid: Name | None = optional("The solenoid of this box, where it differs.")
+    cover: Length | None = optional("Cover over the run to this box, where it differs.")
+    duct: Length | None = optional("Inside diameter of a duct for the whole run to this box.")
+    box: BoxSize | None = optional("Inside size of this box, where it differs.")
     existing: Truth = Field(
         default=False,
         description="true: the box, its devices and the run to it were there before; nothing of them is dug or "
@@ -153,12 +161,10 @@ class Box(SharedKeys):
 
     id: BoxId = Field(description="Id of the box, unique in the job.")
     from_: RunEnd = Field(alias="from", description="The box, or controller, that the run to this box starts from.")
-    run: Length | None = Field(default=None, description="Length of the run along the trench, without slack.")
-    at: Coordinates | None = Field(
-        default=None, description="Easting and northing in metres; they give the run where run is left out."
-    )
+    run: Length | None = optional("Length of the run along the trench, without slack.")
+    at: Coordinates | None = optional("Easting and northing in metres; they give the run where run is left out.")
     surface: Surface = Field(description=SURFACE_WORDS)
-    device: DeviceName = Field(default=None, description=_DEVICE)
+    device: DeviceName = optional(_DEVICE)
     stations: tuple[StationEntry, ...] = Field(
         default=(), description="Stations on this device's outputs: numbers, or maps with number, name, lead, …"
     )
@@ -172,7 +178,7 @@ class Box(SharedKeys):
         default_factory=dict, description="The note in each other language of the job, as note_in: {es: …}."
     )
     electrode: Truth = Field(default=False, description="true places an earth electrode here by hand.")
-    crossing: Crossing | None = Field(default=None, description="A sleeve for the run to this box, where it crosses.")
+    crossing: Crossing | None = optional("A sleeve for the run to this box, where it crosses.")
 
     def note_for(self, language: str) -> str:
         """The note for who reads ``language``; one that is not given in it says that it is in English."""
@@ -200,9 +206,9 @@ class Box(SharedKeys):
 class Each(SharedKeys):
     """What holds for every box that does not say otherwise."""
 
-    run: Length | None = Field(default=None, description="Length of the run, for a box without coordinates.")
-    surface: Surface | None = Field(default=None, description=SURFACE_WORDS)
-    device: Name | None = Field(default=None, description="A name in devices; a box without one writes device: none.")
+    run: Length | None = optional("Length of the run, for a box without coordinates.")
+    surface: Surface | None = optional(SURFACE_WORDS)
+    device: Name | None = optional("A name in devices; a box without one writes device: none.")
 
 
 class Chain(SharedKeys):
@@ -213,8 +219,8 @@ class Chain(SharedKeys):
     )
     from_: RunEnd = Field(alias="from", description="The box, or controller, that the first of them is fed from.")
     run: Length = Field(description="Length of each run along the trench, without slack.")
-    surface: Surface | None = Field(default=None, description=SURFACE_WORDS)
-    device: Name | None = Field(default=None, description=_DEVICE)
+    surface: Surface | None = optional(SURFACE_WORDS)
+    device: Name | None = optional(_DEVICE)
     stations: Annotated[str, Field(pattern=r"^from [0-9]+$")] = Field(
         default="", description="from 5: as many numbers for each box as its device has outputs, going on."
     )

@@ -20,13 +20,19 @@ _NEXT_REMARK = re.compile(r"[ \t]+#[ \t]|[ \t]{2,}#")
 
 
 @dataclass(frozen=True, slots=True)
-class Cut:
-    """A plain value that ends at `` #``: ``kept`` is what is read, ``space`` and ``rest`` what follows it."""
+class _Noted:
+    """Where a value begins, lines and columns from 1, and its key path."""
 
     source: SourceFile
     line: int
     column: int
     at: At
+
+
+@dataclass(frozen=True, slots=True)
+class Cut(_Noted):
+    """A plain value that ends at `` #``: ``kept`` is what is read, ``space`` and ``rest`` what follows it."""
+
     kept: str
     space: str
     rest: str
@@ -45,37 +51,25 @@ class Cut:
 
 
 @dataclass(frozen=True, slots=True)
-class Split:
+class Split(_Noted):
     """A value in braces that a comma ended: ``parts`` are the words after it, each read as a key without a value."""
 
-    source: SourceFile
-    line: int
-    column: int
-    at: At
     kept: str
     whole: str
     parts: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Unset:
+class Unset(_Noted):
     """A value that still stands as the start file wrote it: ``text`` begins with ``SET_ME``."""
 
-    source: SourceFile
-    line: int
-    column: int
-    at: At
     text: str
 
 
 @dataclass(frozen=True, slots=True)
-class Doubtful:
+class Doubtful(_Noted):
     """A plain value that YAML readers disagree on: ``plain`` is the mend where it is no text, if there is one."""
 
-    source: SourceFile
-    line: int
-    column: int
-    at: At
     text: str
     reason: str
     plain: str

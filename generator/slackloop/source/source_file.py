@@ -57,13 +57,8 @@ def read_source(
     if raw is None:
         return None, (place_finding(failure, name, 1, 1, ""),)
     if raw[:2] in (b"\xff\xfe", b"\xfe\xff"):
-        finding = Finding(
-            "error",
-            "file-not-utf8",
-            "the file is UTF-16, not UTF-8",
-            expected="UTF-8 text",
-            hint="save the file again with the encoding UTF-8",
-        )
+        finding = Finding("error", "file-not-utf8", "the file is UTF-16, not UTF-8", expected="UTF-8 text",
+                          hint="save the file again with the encoding UTF-8")  # fmt: skip
         return None, (place_finding(finding, name, 1, 1, ""),)
     try:
         text = raw.decode("utf-8-sig")
@@ -71,13 +66,9 @@ def read_source(
         before = raw[: error.start].decode("utf-8-sig", errors="replace")
         lines = _LINE_BREAK.split(before)
         shown = _LINE_BREAK.split(raw.decode("utf-8-sig", errors="replace"))
-        finding = Finding(
-            "error",
-            "file-not-utf8",
-            f"byte {error.start} of the file, 0x{raw[error.start]:02X}, is not UTF-8 text",
-            expected="UTF-8 text",
-            hint="save the file again with the encoding UTF-8",
-        )
+        finding = Finding("error", "file-not-utf8",
+                          f"byte {error.start} of the file, 0x{raw[error.start]:02X}, is not UTF-8 text",
+                          expected="UTF-8 text", hint="save the file again with the encoding UTF-8")  # fmt: skip
         line = len(lines)
         return None, (place_finding(finding, name, line, len(lines[-1]) + 1, shown[line - 1]),)
     source = SourceFile(name, text)
@@ -122,14 +113,25 @@ def _unprintable(source: SourceFile) -> tuple[Placed, ...]:
     if match is None:
         return ()
     lines = _LINE_BREAK.split(source.text[: match.start()])
-    finding = Finding(
-        "error",
-        "file-control-character",
-        f"the character U+{ord(match[0]):04X} cannot stand in a YAML file",
-        expected="text that can be printed",
-        hint="delete the character",
-    )
+    finding = Finding("error", "file-control-character",
+                      f"the character U+{ord(match[0]):04X} cannot stand in a YAML file",
+                      expected="text that can be printed", hint="delete the character")  # fmt: skip
     return (source.place(finding, len(lines), len(lines[-1]) + 1),)
+
+
+def write_new_file(path: Path, text: str) -> None:
+    """Write a text file that is not there yet whole, or leave none; raises ``OSError`` with its name."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    try:
+        with path.open("x", encoding="utf-8") as file:
+            file.write(text)
+    except FileExistsError:
+        raise
+    except OSError as problem:
+        if problem.filename is None:  # it was made, and could not be written to its end
+            problem.filename = str(path)
+            path.unlink(missing_ok=True)
+        raise
 
 
 def write_file(path: Path, data: bytes | str) -> None:

@@ -138,6 +138,10 @@ def did_you_mean(word: str, candidates: Iterable[str]) -> str:
     return f"did you mean {found}?" if found else ""
 
 
+FEW = 6
+"""How many names a sentence shows that is about something else."""
+
+
 def listed(words: Iterable[str], most: int = 12) -> str:
     """Words in one line, with a count of those left out."""
     everything = list(words)

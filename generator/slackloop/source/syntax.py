@@ -108,12 +108,8 @@ def syntax_finding(error: yaml.YAMLError, source: SourceFile) -> tuple[Finding, 
     text = source.line(line)
     indent = text[: len(text) - len(text.lstrip())]
     if "\t" in indent:
-        finding = Finding(
-            "error",
-            CODE,
-            "there is a tab in the indent of this line; YAML indents with spaces only",
-            hint="replace each tab by two spaces",
-        )
+        finding = Finding("error", CODE, "there is a tab in the indent of this line; YAML indents with spaces only",
+                          hint="replace each tab by two spaces")  # fmt: skip
         return finding, line, indent.index("\t") + 1
     if "cannot start any token" in problem or "tab character" in problem:
         return _cannot_start(text, line, column)

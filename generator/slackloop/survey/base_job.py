@@ -12,9 +12,9 @@ from slackloop.site.effective_values import DEFAULT_DETOUR
 from slackloop.site.raw_job import quantity_of, text_of
 from slackloop.site.standard import merge_standard
 from slackloop.site.valve_boxes import NO_DEVICE
+from slackloop.source.ambiguous_scalar import block_lines, scalar_text
 from slackloop.source.finding import Placed
 from slackloop.source.lost_text import SET_ME
-from slackloop.source.plain_text import block_lines, scalar_text
 from slackloop.source.source_file import SourceFile, read_source
 from slackloop.source.source_map import Entry, MapNode, Places, plain
 from slackloop.source.yaml_tree import read_tree_of

@@ -63,8 +63,8 @@ def read_geojson(file: SurveyFile, found: Found, lines_only: bool = False) -> No
         said = f"{listed([row.name for row in rows], MOST_NAMED)}: a {kind} is not read"
         if len(rows) > 1:
             said += f" ({len(rows):,} features)"
-        finding = Finding("warning", "survey-passed-over", said, expected="points for boxes, lines for trenches or "
-                          "pipes")  # fmt: skip
+        expected = "points for boxes, lines for trenches or pipes"
+        finding = Finding("warning", "survey-passed-over", said, expected=expected)
         found.keep(file.place(finding, rows[0].line, column=rows[0].column))
 
 

@@ -8,7 +8,6 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from slackloop.source.finding import Finding
 from slackloop.survey.csv_rows import Found
 from slackloop.survey.points import UNIT_M, Point, Points
 
@@ -53,10 +52,9 @@ def on_plane(points: Points, found: Found, from_place: tuple[float, float] | Non
         first = boxes.pop(0)
         start, said = first.place, f"the first point, {first.id}"
         guessed.append(f"controller: at {said}; no point has the id controller")
-        finding = Finding("warning", "survey-controller-guessed",
-                          f"the controller is taken to be at {said}, which gets no box",
-                          hint="give the place with --from X,Y, or call one point controller")  # fmt: skip
-        found.keep(first.row.file.place(finding, first.row.line))
+        found.tell(first.row.file, "warning", "survey-controller-guessed",
+                   f"the controller is taken to be at {said}, which gets no box", first.row.line,
+                   hint="give the place with --from X,Y, or call one point controller")  # fmt: skip
     if not boxes:
         return None
     if from_place is not None:
@@ -101,15 +99,13 @@ def _metres_said(points: Points, found: Found, first: Point, guessed: list[str])
     if points.unit:
         return f"at: x and y as surveyed, unit {points.unit}, in metres"
     guessed.append("unit: x and y taken as metres; the survey names no unit")
-    finding = Finding("warning", "survey-unit-guessed", "x and y are taken as metres: no unit is named",
-                      expected="the unit in the first row, as x_m or x_ft, or a column unit")  # fmt: skip
-    found.keep(first.row.file.place(finding, 1))
+    found.tell(first.row.file, "warning", "survey-unit-guessed", "x and y are taken as metres: no unit is named",
+               expected="the unit in the first row, as x_m or x_ft, or a column unit")  # fmt: skip
     return "at: x and y as surveyed, taken as metres"
 
 
 def _refuse(found: Found, near: Point, message: str, expected: str = "") -> None:
-    finding = Finding("error", "survey-apart", message, expected=expected)
-    found.keep(near.row.file.place(finding, near.row.line))
+    found.tell(near.row.file, "error", "survey-apart", message, near.row.line, expected)
     found.refused = True
 
 
@@ -142,11 +138,7 @@ def _near(given: Sequence[Point], middle: Floats, in_degrees: bool, found: Found
         if metres <= FURTHEST_M:
             near.add(id(point))
             continue
-        found.keep(
-            point.row.wrong(
-                f"{point.id} is {metres / 1000:,.0f} km from the middle of the survey",
-                expected=f"at most {FURTHEST_M / 1000:.0f} km",
-                hint="see whether longitude and latitude are swapped, or a sign is missing",
-            )
-        )
+        wrong = f"{point.id} is {metres / 1000:,.0f} km from the middle of the survey"
+        hint = "see whether longitude and latitude are swapped, or a sign is missing"
+        found.keep(point.row.wrong(wrong, expected=f"at most {FURTHEST_M / 1000:.0f} km", hint=hint))
     return near

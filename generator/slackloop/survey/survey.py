@@ -2,19 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections import Counter
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from textwrap import wrap
 
-from slackloop.source.finding import Finding, Placed, by_place
-from slackloop.survey.base_job import read_base
+from slackloop.site.assumptions import ASSUMED
+from slackloop.site.effective_values import SAME_M
+from slackloop.site.plain_fields import CONTROLLER
+from slackloop.site.valve_boxes import NO_DEVICE, SURFACES
+from slackloop.source.ambiguous_scalar import flow_text, remark, resolve
+from slackloop.source.finding import Placed, by_place
+from slackloop.source.suggestions import FEW, listed
+from slackloop.survey.base_job import BaseJob, read_base
 from slackloop.survey.csv_rows import Found, SurveyFile, read_csv, read_survey_file
 from slackloop.survey.geojson_rows import read_geojson
-from slackloop.survey.line_network import MOST_CROSSINGS, LineNetwork, TooManyCrossings
+from slackloop.survey.line_network import MOST_CROSSINGS, SAME_PLACE_M, LineNetwork, TooManyCrossings
 from slackloop.survey.local_plane import Plane, on_plane
-from slackloop.survey.points import take_points
+from slackloop.survey.points import UNIT_M, Known, take_points
 from slackloop.survey.shortest_tree import Tree, straight_tree, tree_along
-from slackloop.survey.survey_job import SurveyJob, survey_job
+from slackloop.units.amount import count
 
 FAR_FROM_LINES_M = 1_000.0
 """Lines of which no point is within this are not those of the job."""
@@ -76,8 +85,7 @@ def _read(path: Path, found: Found, read: list[SurveyFile], lines_only: bool) ->
         found.refused = True
         return
     read.append(file)
-    is_json = file.text.lstrip()[:1] in ("{", "[")
-    if is_json:
+    if file.text.lstrip()[:1] in ("{", "["):
         read_geojson(file, found, lines_only)
     else:
         before = len(found.rows)
@@ -110,16 +118,182 @@ def _tree(plane: Plane, found: Found) -> tuple[Tree | None, list[float] | None]:
         return None, None
     if network.off_m.min() > FAR_FROM_LINES_M:
         said = f"the lines are {network.off_m.min() / 1000:,.0f} km away from the nearest point"
-        finding = Finding("error", "survey-apart", said, expected="lines and points of one site")
-        found.keep(first.file.place(finding, first.line))
+        found.tell(first.file, "error", "survey-apart", said, first.line, "lines and points of one site")
         return None, None
     tree = tree_along(network.graph, plane.xy)
     if tree.straight:
-        ids = ", ".join(plane.boxes[place - 1].id for place in sorted(tree.straight)[:6])
-        more = f" and {len(tree.straight) - 6} more" if len(tree.straight) > 6 else ""
+        ids = listed((plane.boxes[place - 1].id for place in sorted(tree.straight)), FEW)
         nearest = plane.boxes[min(tree.straight) - 1].row
-        finding = Finding("warning", "survey-lines-apart",
-                          f"the lines do not lead to {ids}{more}: the runs there go straight from the nearest box",
-                          hint="join the lines where the trenches meet")  # fmt: skip
-        found.keep(nearest.file.place(finding, nearest.line))
+        said = f"the lines do not lead to {ids}: the runs there go straight from the nearest box"
+        hint = "join the lines where the trenches meet"
+        found.tell(nearest.file, "warning", "survey-lines-apart", said, nearest.line, hint=hint)
     return tree, network.off_m.tolist()
+
+
+FAR_OFF_M = 2.0
+"""A box farther than this from the nearest line is told."""
+WIDTH = 100
+LEAST_RUN_M = 0.1
+"""A run between points in the same place: two boxes are never that near, so it is told."""
+_TEXT_KEYS = ("device", "address", "stations", "name", "surface")
+
+
+@dataclass(frozen=True)
+class SurveyJob:
+    """The text of the new job file, and what was done and guessed, in lines for a reader."""
+
+    text: str
+    said: tuple[str, ...]
+
+
+def survey_job(base: BaseJob, known: Known, plane: Plane, tree: Tree, off_m: list[float] | None, out: Path,
+               files: list[str], read: Sequence[str] = ()) -> SurveyJob:  # fmt: skip
+    """Put the boxes into the base; ``off_m`` says how far each place is off the lines, nothing where there are none.
+
+    ``read`` says how the files were read.
+    """
+    writer = _Boxes(base, known, plane, tree, off_m)
+    boxes = list(writer.lines())
+    said = [*writer.said(), *read, *writer.guesses()]
+    head = [f"# Imported from {remark(', '.join(files))}", *(line for each in said for line in _remarks(each)), ""]
+    east, north = plane.xy[0].tolist()
+    path_lines = [
+        f"  controller_at: [{_number(east)}, {_number(north)}]",
+        *([f"  each: {flow_text(writer.each)}{writer.each_remark}"] if writer.each else []),
+        "  boxes:",
+        *boxes,
+    ]
+    lines = [*head, *base.lines_with(out, base.path_keys(), path_lines)]
+    return SurveyJob("\n".join(lines).rstrip("\n") + "\n", tuple(said))
+
+
+class _Boxes:
+    """Writes the boxes in path order, and counts what is guessed."""
+
+    def __init__(self, base: BaseJob, known: Known, plane: Plane, tree: Tree, off_m: list[float] | None) -> None:
+        self.base, self.known, self.plane, self.tree, self.off_m = base, known, plane, tree, off_m
+        self.counted: Counter[str] = Counter()
+        self.each: dict[str, object] = dict(base.each)
+        self.each_remark = ""
+        taken = []
+        if "surface" not in self.each and any("surface" not in point.facts for point in plane.boxes):
+            self.each["surface"] = f"{ASSUMED}{SURFACES[0]}"
+            taken.append("surface")
+        lacks = any("device" not in point.facts for point in plane.boxes)
+        if lacks and "device" not in self.each and known.device is not None:
+            self.each["device"] = f"{ASSUMED}{known.device}"
+            taken.append("device")
+        if taken:
+            self.each_remark = f"  # guessed: {' and '.join(taken)} of every box that states none"
+        self.taken = taken
+        self.used = {number for point in plane.boxes for number in point.stations}
+        self.next = 1
+        self.names = [CONTROLLER, *(point.id for point in plane.boxes)]
+
+    def lines(self) -> Iterator[str]:
+        """One line for each box."""
+        for place in self.tree.order[1:]:
+            entry, notes = self._entry(place)
+            for note in notes:
+                self.counted[note[0]] += 1
+            told = "; ".join(note[1] for note in notes if note[1])
+            yield f"    - {flow_text(entry)}{f'  # {remark(told)}' if told else ''}"
+
+    def _entry(self, place: int) -> tuple[dict[str, object], list[tuple[str, str]]]:
+        point, fed_from = self.plane.boxes[place - 1], self.tree.parent[place]
+        entry: dict[str, object] = {"id": point.id, "from": self.names[fed_from]}
+        run_m, notes = self._run(place, fed_from)
+        entry["run"] = _length(run_m, self.base.in_feet)
+        entry["at"] = [resolve(_number(each)) for each in self.plane.xy[place].tolist()]
+        entry.update((key, point.facts[key]) for key in _TEXT_KEYS if key in point.facts)
+        entry.update((key, text) for key, text in point.facts.items() if key not in _TEXT_KEYS)
+        for key in ("electrode", "existing"):
+            if key in entry:
+                entry[key] = resolve(str(entry[key]))
+        name = point.facts.get("device", self.known.device or NO_DEVICE)
+        wanted = self.known.outputs.get(name, 0) if point.outputs is None else point.outputs
+        if point.stations:
+            entry["stations"] = list(point.stations)
+        elif wanted:
+            entry["stations"] = self._numbers(wanted)
+            notes.append(("stations numbered along the path", ""))
+        notes += [(guess, guess) for guess in point.guessed]
+        return entry, notes
+
+    def _run(self, place: int, fed_from: int) -> tuple[float, list[tuple[str, str]]]:
+        """Length of the run to a place, metres, with what is guessed about it."""
+        metres, notes = float(self.tree.run_m[place]), []
+        if math.dist(self.plane.xy[place], self.plane.xy[fed_from]) < SAME_PLACE_M:
+            said = f"in the same place as {self.names[fed_from]}"
+            return max(metres, LEAST_RUN_M), [("in the same place as another point", said)]
+        if self.off_m is None:
+            metres *= 1 + self.base.detour
+        elif place in self.tree.straight:
+            notes.append(("straight, as no line leads there", "straight: no line leads here"))
+            metres *= 1 + self.base.detour
+        if self.off_m is not None and self.off_m[place] > FAR_OFF_M:
+            told = _length(self.off_m[place], self.base.in_feet, 1)
+            notes.append((f"more than {FAR_OFF_M:g} m off the lines", f"{told} off the nearest line"))
+        return max(metres, LEAST_RUN_M), notes
+
+    def _numbers(self, wanted: int) -> list[int]:
+        """The next station numbers that no point has."""
+        numbers: list[int] = []
+        while len(numbers) < wanted:
+            if self.next not in self.used:
+                numbers.append(self.next)
+            self.next += 1
+        return numbers
+
+    def said(self) -> list[str]:
+        """How places and runs were made."""
+        whole = sum(float(each) for each in self.tree.run_m)
+        added = f"{100 * self.base.detour:g} %"
+        if self.off_m is None:
+            runs = (
+                "run: each box is joined to the nearest so that the sum of the straight lines is least (minimum "
+                f"spanning tree); {added} is added. A trench is longer than a straight line: measure it and correct "
+                "the run."
+            )
+        else:
+            off = sum(self.off_m)
+            runs = (
+                "run: along the lines, by the shortest way from box to box. The sum of all runs is the least there is "
+                "(minimum spanning tree over these ways). Cables branch in boxes only: where lines branch without a "
+                "box, two runs share a trench. From a line to a box the way is straight, "
+                f"{_length(off, self.base.in_feet, 1)} in all."
+            )
+        total = _length(whole * (1 + self.base.detour if self.off_m is None else 1), self.base.in_feet, 1)
+        whole_job = f"{count(len(self.plane.boxes), 'box', 'boxes')}, {total} of runs"
+        return [whole_job, self.plane.said, f"controller: {self.plane.controller}", runs]
+
+    def guesses(self) -> list[str]:
+        """What was guessed, each with how many boxes it concerns."""
+        told = [f"Guessed: {each}" for each in self.plane.guessed]
+        if "surface" in self.taken:
+            told.append(f"Guessed: the surface is {SURFACES[0]} where none is stated; other surfaces need more cover")
+        if "device" in self.taken:
+            told.append(f"Guessed: the device is {self.known.device} where none is stated")
+        given = self.base.path_keys()
+        told += [f"Guessed: {key} is {given[key]}; the base states none" for key in self.base.left_out()]
+        told += [f"Guessed: {what} ({count(number, 'box', 'boxes')})" for what, number in sorted(self.counted.items())]
+        return told
+
+
+def _remarks(text: str) -> Iterator[str]:
+    """A sentence as lines behind ``#``, those after the first further in."""
+    for number, line in enumerate(wrap(remark(text), WIDTH)):
+        yield f"#   {line}" if number else f"# {line}"
+
+
+def _number(value: float) -> str:
+    """A coordinate to the centimetre."""
+    return f"{round(value, 2) + 0.0:.2f}".rstrip("0").rstrip(".")
+
+
+def _length(metres: float, in_feet: bool, digits: int = 2) -> str:
+    """A length as a job writes it, never shorter than it is: ``43.05 m``, or ``141.2 ft``."""
+    unit = UNIT_M["ft"] if in_feet else 1.0
+    parts = 10.0**digits
+    up = math.ceil((metres - SAME_M) / unit * parts) / parts
+    return f"{up:.{digits}f}".rstrip("0").rstrip(".") + (" ft" if in_feet else " m")

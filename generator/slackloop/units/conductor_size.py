@@ -78,28 +78,17 @@ def parse_conductor_range(text: str) -> ConductorRange:
     example = "18 AWG to 10 AWG"
     parts = re.split(r"\s+to\s+", " ".join(text.split())) if len(text) <= 80 else []
     if len(parts) != 2:
-        raise QuantityError(
-            "range-unreadable",
-            f"{text[:80]} is not a range of conductor sizes",
-            f"smallest to largest conductor, as {example}",
-        )
+        raise QuantityError("range-unreadable", f"{text[:80]} is not a range of conductor sizes",
+                            f"smallest to largest conductor, as {example}")  # fmt: skip
     unit = parts[1].rsplit(" ", 1)[-1]
     if re.fullmatch(r"[0-9.]+", parts[0]) and unit in ("AWG", "mm2"):
-        raise QuantityError(
-            "unit-missing",
-            f"{parts[0]} has no unit; both ends of a range need one",
-            example,
-            f"write {parts[0]} {unit} to {parts[1]}",
-        )
+        raise QuantityError("unit-missing", f"{parts[0]} has no unit; both ends of a range need one", example,
+                            f"write {parts[0]} {unit} to {parts[1]}")  # fmt: skip
     smallest, largest = parse_conductor(parts[0], True), parse_conductor(parts[1], True)
     if smallest.area_mm2 > largest.area_mm2:
-        raise QuantityError(
-            "range-reversed",
-            f"{smallest.label} ({smallest.area_mm2:.3g} mm2) is larger than "
-            f"{largest.label} ({largest.area_mm2:.3g} mm2); the smallest conductor comes first",
-            example,
-            f"write {parts[1]} to {parts[0]}",
-        )
+        raise QuantityError("range-reversed", f"{smallest.label} ({smallest.area_mm2:.3g} mm2) is larger than "
+                            f"{largest.label} ({largest.area_mm2:.3g} mm2); the smallest conductor comes first",
+                            example, f"write {parts[1]} to {parts[0]}")  # fmt: skip
     return ConductorRange(smallest, largest, text)
 
 
@@ -110,21 +99,15 @@ def _one(text: str, any_mm2: bool) -> ConductorSize:
     number = Fraction(match["number"])
     if match["unit"].upper() == "AWG":
         if number.denominator != 1 or int(number) not in AWG_SIZES:
-            raise QuantityError(
-                "conductor-size-unknown",
-                f"{text} is not in the table of conductor sizes",
-                "a whole gauge from 0 AWG to 24 AWG",
-            )
+            raise QuantityError("conductor-size-unknown", f"{text} is not in the table of conductor sizes",
+                                "a whole gauge from 0 AWG to 24 AWG")  # fmt: skip
         return ConductorSize(f"{int(number)} AWG", "AWG", float(number), awg_area_mm2(int(number)))
     known = any(number == Fraction(size) for size in MM2_SIZES)
     if not known and not (any_mm2 and 0 < number <= _LARGEST_MM2):
         nearest = min(MM2_SIZES, key=lambda size: abs(Fraction(size) - number))
-        raise QuantityError(
-            "conductor-size-unknown",
-            f"{text} is not in the table of conductor sizes",
-            f"one of {', '.join(MM2_SIZES)} mm2, or an AWG size",
-            f"the nearest is {nearest} mm2",
-        )
+        raise QuantityError("conductor-size-unknown", f"{text} is not in the table of conductor sizes",
+                            f"one of {', '.join(MM2_SIZES)} mm2, or an AWG size",
+                            f"the nearest is {nearest} mm2")  # fmt: skip
     return ConductorSize(f"{float(number):g} mm2", "mm2", float(number), float(number))
 
 

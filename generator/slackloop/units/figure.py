@@ -12,6 +12,7 @@ import re
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
+from typing import get_args
 
 from slackloop.units.conductor_size import ConductorSize
 from slackloop.units.ladder import US, Kind, Rounding, System, earned_step, tell, to_step
@@ -33,17 +34,7 @@ _SYMBOLS = (
     (re.compile(r"\bmm2\b"), "mm²"),
     (re.compile(r"\b(m|yd|ft)3\b"), r"\1³"),
 )
-_KINDS: dict[str, Kind] = {
-    "length": "length",
-    "volts": "volts",
-    "current": "current",
-    "resistance": "resistance",
-    "resistivity": "resistivity",
-    "temperature": "temperature",
-    "percent": "percent",
-    "area": "area",
-    "volume": "volume",
-}
+_KINDS: dict[str, Kind] = {kind: kind for kind in get_args(Kind)}
 
 
 @lru_cache(maxsize=65536)

@@ -21,7 +21,6 @@ from typing import Literal
 Rounding = Literal["least", "most", "cut", "lowest", "highest", "nearest"]
 
 UP: frozenset[Rounding] = frozenset({"least", "cut", "highest"})
-DOWN: frozenset[Rounding] = frozenset({"most", "lowest"})
 LOST_IN_BINARY = Fraction(1, 10**9)
 """How near a whole step, as a part of the value, counts as on it: sums of binary fractions lose less."""
 

@@ -11,32 +11,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 
-from slackloop.units.conductor_size import (
-    AWG_SIZES,
-    MM2_SIZES,
-    ConductorRange,
-    ConductorSize,
-    parse_conductor,
-    parse_conductor_range,
-)
 from slackloop.units.unit_table import DIMENSIONS, UNITS, Dimension, QuantityError, Unit, format_number, nearest_unit
-
-__all__ = [
-    "AWG_SIZES",
-    "MM2_SIZES",
-    "ConductorRange",
-    "ConductorSize",
-    "IntRange",
-    "Quantity",
-    "QuantityError",
-    "QuantityRange",
-    "comma_mend",
-    "parse_conductor",
-    "parse_conductor_range",
-    "parse_int_range",
-    "parse_quantity",
-    "parse_range",
-]
 
 AGREE_WITHIN = Fraction(5, 100)
 """How far the two halves of ``1.5 m (5 ft)`` may differ: the job format's own rule."""
@@ -134,12 +109,8 @@ def parse_range(text: str, dimension: str) -> QuantityRange:
         raise QuantityError("unit-missing", f"{low_text!s} has no unit; both ends of a range need one", example, mend)
     low, high = parse_quantity(low_text, dimension, True), parse_quantity(high_text, dimension, True)
     if low.si > high.si:
-        raise QuantityError(
-            "range-reversed",
-            f"{low_text} is more than {high_text}; the smaller comes first",
-            example,
-            f"write {high_text} to {low_text}",
-        )
+        raise QuantityError("range-reversed", f"{low_text} is more than {high_text}; the smaller comes first", example,
+                            f"write {high_text} to {low_text}")  # fmt: skip
     return QuantityRange(low, high, text)
 
 
@@ -166,12 +137,8 @@ def split_range(text: str, example: str) -> tuple[str, str]:
     parts = re.split(r"\s+to\s+", cleaned)
     if len(parts) != 2 or not all(parts):
         shown = cleaned if cleaned else "this text"
-        raise QuantityError(
-            "range-unreadable",
-            f"{shown} is not a range",
-            f"smallest to largest, as {example}",
-            "write the two ends with the word to between them",
-        )
+        raise QuantityError("range-unreadable", f"{shown} is not a range", f"smallest to largest, as {example}",
+                            "write the two ends with the word to between them")  # fmt: skip
     return parts[0], parts[1]
 
 
@@ -223,11 +190,9 @@ def _term(text: str, kind: Dimension) -> tuple[Fraction, Unit]:
         _refuse_unknown_unit(text, match, kind)
         raise AssertionError(word)
     if unit.dimension != kind.name:
-        raise QuantityError(
-            "unit-wrong-kind",
-            f"{text} is {DIMENSIONS[unit.dimension].words}; {kind.words} is needed here",
-            _expected(kind),
-        )
+        raise QuantityError("unit-wrong-kind",
+                            f"{text} is {DIMENSIONS[unit.dimension].words}; {kind.words} is needed here",
+                            _expected(kind))  # fmt: skip
     return number * unit.factor + unit.offset, unit
 
 
@@ -252,12 +217,8 @@ def _refuse_unknown_unit(text: str, match: re.Match[str], kind: Dimension) -> No
     meant = nearest_unit(word, kind.name)
     number = text[: match.start("unit")].strip()
     known = ", ".join(dict.fromkeys(u.name for u in UNITS.values() if u.dimension == kind.name))
-    raise QuantityError(
-        "unit-unknown",
-        f"{word} is not a unit of {kind.words.split(' ', 1)[1]} that is known here",
-        f"{kind.words} in one of {known}",
-        f"write {number} {meant}" if meant else "",
-    )
+    raise QuantityError("unit-unknown", f"{word} is not a unit of {kind.words.split(' ', 1)[1]} that is known here",
+                        f"{kind.words} in one of {known}", f"write {number} {meant}" if meant else "")  # fmt: skip
 
 
 def _hold_together(kind: Dimension, first: tuple[str, Fraction, Unit], second: tuple[str, Fraction, Unit]) -> None:
@@ -268,12 +229,9 @@ def _hold_together(kind: Dimension, first: tuple[str, Fraction, Unit], second: t
     if difference <= allowed:
         return
     one, two = _convert(first[1], second[2]), _convert(second[1], first[2])
-    raise QuantityError(
-        "both-units-differ",
-        f"{first[0]} is {one}, not {second[0]}; {second[0]} is {two}",
-        "two values that agree within 5 %, such as 1.5 m (5 ft)",
-        f"write {first[0]} ({one}) or {second[0]} ({two})",
-    )
+    raise QuantityError("both-units-differ", f"{first[0]} is {one}, not {second[0]}; {second[0]} is {two}",
+                        "two values that agree within 5 %, such as 1.5 m (5 ft)",
+                        f"write {first[0]} ({one}) or {second[0]} ({two})")  # fmt: skip
 
 
 def _convert(value: Fraction, unit: Unit) -> str:

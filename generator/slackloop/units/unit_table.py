@@ -118,36 +118,11 @@ for _spelling in ("degF", "°F", "deg F", "℉"):
     UNITS[_spelling] = Unit("degF", "temperature", KELVIN_OF_F, Fraction(-160, 9))
 
 _MEANT: dict[str, str] = {
-    "C": "degC",
-    "F": "degF",
-    "c": "degC",
-    "f": "degF",
-    "'": "ft",
-    "′": "ft",
-    '"': "in",
-    "″": "in",
-    "''": "in",
-    "v": "V",
-    "a": "A",
-    "ga": "AWG",
-    "gauge": "AWG",
-    "g": "AWG",
-    "awg": "AWG",
-    "M": "m",
-    "mtr": "m",
-    "mtrs": "m",
-    "lm": "m",
-    "pct": "%",
-    "Ohm": "ohm",
-    "meg": "Mohm",
-    "sqmm": "mm2",
-    "mmsq": "mm2",
-    "VAC": "V",
-    "VDC": "V",
-    "hz": "Hz",
-    "HZ": "Hz",
-    "cycles": "Hz",
-}
+    "C": "degC", "F": "degF", "c": "degC", "f": "degF", "'": "ft", "′": "ft", '"': "in", "″": "in", "''": "in",
+    "v": "V", "a": "A", "ga": "AWG", "gauge": "AWG", "g": "AWG", "awg": "AWG", "M": "m", "mtr": "m", "mtrs": "m",
+    "lm": "m", "pct": "%", "Ohm": "ohm", "meg": "Mohm", "sqmm": "mm2", "mmsq": "mm2", "VAC": "V", "VDC": "V",
+    "hz": "Hz", "HZ": "Hz", "cycles": "Hz",
+}  # fmt: skip
 
 
 def spellings() -> dict[str, Unit]:

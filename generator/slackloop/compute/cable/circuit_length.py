@@ -15,12 +15,12 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from slackloop.compute.job_places import boxes_in_order, some_of
 from slackloop.reference.tables import ReferenceTables
 from slackloop.site import effective_values as resolve
 from slackloop.site.models import Box, BoxSize, Job
-from slackloop.site.network import CONTROLLER, Network, Tail, spliced_boxes
+from slackloop.site.network import CONTROLLER, Network, Tail, boxes_in_order, spliced_boxes
 from slackloop.source.finding import At, Finding
+from slackloop.source.suggestions import FEW, listed
 from slackloop.units.figure import length, stated
 from slackloop.units.ladder import Rounding
 from slackloop.units.quantity import Quantity
@@ -164,7 +164,7 @@ _MEND = {
 def _fault(code: str, each: list[tuple[float, str, str]]) -> Finding:
     _, worst, text = each[0]
     others = [box_id for _, box_id, _ in each[1:]]
-    more = f" Also {some_of(others)}." if others else ""
+    more = f" Also {listed(others, FEW)}." if others else ""
     at: At = ("path", "box") if code == "coil-too-tight" else ("rules", "slack")
     of = tuple(box_id for _, box_id, _ in each)
     return Finding("warning", code, f"{worst}: {text}.{more}", at=at, box=worst, hint=_MEND[code], of=of)

@@ -18,8 +18,6 @@ from slackloop.site.network import CONTROLLER, Network
 from slackloop.units.amount import count
 from slackloop.units.figure import length, stated
 
-__all__ = ["OrderLine", "bill", "packs", "with_spare"]
-
 _WITHIN = 1e-9
 
 

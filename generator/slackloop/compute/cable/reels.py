@@ -8,10 +8,9 @@ from dataclasses import dataclass
 
 from slackloop.compute.cable.circuit_length import CircuitLengths
 from slackloop.compute.cable.packing import Packing, packing
-from slackloop.compute.job_places import JobPlaces, boxes_in_order
 from slackloop.site.effective_values import long_leads
 from slackloop.site.models import Job
-from slackloop.site.network import Network
+from slackloop.site.network import JobPlaces, Network, boxes_in_order
 from slackloop.source.finding import Finding
 from slackloop.units.figure import run_length, stated
 
@@ -167,31 +166,21 @@ def reel_findings(job: Job, plans: Sequence[ReelPlan]) -> tuple[Finding, ...]:
         holds = "" if reel is None else stated(reel, "lowest").brief(job.job.units)
         for piece in plan.too_long:
             findings.append(
-                Finding(
-                    level="error",
-                    code="run-longer-than-reel",
-                    message=f"{_takes(piece, plan, job)}, and a reel holds {holds}: the joint would fall outside "
-                    "a box.",
-                    at=places.box(piece.boxes[-1]),
-                    box=piece.boxes[-1],
-                    expected="a run that one reel covers",
-                    hint="Ask for a longer reel, or add a box on this run.",
-                )
-            )
+                Finding(level="error", code="run-longer-than-reel",
+                        message=f"{_takes(piece, plan, job)}, and a reel holds {holds}: the joint would fall outside "
+                        "a box.", at=places.box(piece.boxes[-1]), box=piece.boxes[-1],
+                        expected="a run that one reel covers",
+                        hint="Ask for a longer reel, or add a box on this run.")
+            )  # fmt: skip
         reel_m = plan.reel_m or math.inf
         for piece in plan.pieces:
             if piece.length_m <= reel_m < piece.length_m * (1.0 + plan.waste):
                 findings.append(
-                    Finding(
-                        level="warning",
-                        code="run-without-waste",
-                        message=f"{_takes(piece, plan, job)}: a whole reel of {holds}, and less than "
-                        f"{job.rules.waste.text} to waste.",
-                        at=places.box(piece.boxes[-1]),
-                        box=piece.boxes[-1],
-                        hint="Measure the run again before the reel is cut, or ask for a longer reel.",
-                    )
-                )
+                    Finding(level="warning", code="run-without-waste",
+                            message=f"{_takes(piece, plan, job)}: a whole reel of {holds}, and less than "
+                            f"{job.rules.waste.text} to waste.", at=places.box(piece.boxes[-1]), box=piece.boxes[-1],
+                            hint="Measure the run again before the reel is cut, or ask for a longer reel.")
+                )  # fmt: skip
     return tuple(findings)
 
 

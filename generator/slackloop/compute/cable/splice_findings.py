@@ -8,11 +8,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from slackloop.compute.cable.splices import Splice
-from slackloop.compute.job_places import JobPlaces, boxes_in_order, some_of
 from slackloop.site.effective_values import PlacedDevice, long_leads
 from slackloop.site.models import Cable, Job
-from slackloop.site.network import Network, Tail
+from slackloop.site.network import JobPlaces, Network, Tail, boxes_in_order
 from slackloop.source.finding import Finding
+from slackloop.source.suggestions import FEW, listed
 
 _HINT = "Name another connector for this box, or check the maker's sheet for this combination."
 
@@ -39,17 +39,11 @@ def _path_misfits(job: Job, network: Network, per_box: BoxSplices) -> list[Findi
         if bad is not None:
             title = job.connectors[bad.connector].title
             findings.append(
-                Finding(
-                    level="error",
-                    code="connector-misfit",
-                    message=f"{box_id}: {title} does not fit the path splice ({_sizes(bad)}): "
-                    f"{'; '.join(bad.reasons)}.",
-                    at=places.box(box_id, "connector"),
-                    box=box_id,
-                    expected="a connector listed for these conductors",
-                    hint=_HINT,
-                )
-            )
+                Finding(level="error", code="connector-misfit",
+                        message=f"{box_id}: {title} does not fit the path splice ({_sizes(bad)}): "
+                        f"{'; '.join(bad.reasons)}.", at=places.box(box_id, "connector"), box=box_id,
+                        expected="a connector listed for these conductors", hint=_HINT)
+            )  # fmt: skip
     return findings
 
 
@@ -63,17 +57,12 @@ def _station_misfits(job: Job, network: Network, per_box: BoxSplices) -> list[Fi
         if known is not None:
             title = job.connectors[known.connector].title
             findings.append(
-                Finding(
-                    level="error",
-                    code="connector-misfit-solenoid",
-                    message=f"{box_id}: {title} does not fit the splice {known.cores} ({_sizes(known)}): "
-                    f"{'; '.join(known.reasons)}.",
-                    at=places.box(box_id, "solenoid_connector"),
-                    box=box_id,
-                    expected="a connector listed for these conductors",
-                    hint="Name another solenoid_connector for this box.",
-                )
-            )
+                Finding(level="error", code="connector-misfit-solenoid",
+                        message=f"{box_id}: {title} does not fit the splice {known.cores} ({_sizes(known)}): "
+                        f"{'; '.join(known.reasons)}.", at=places.box(box_id, "solenoid_connector"), box=box_id,
+                        expected="a connector listed for these conductors",
+                        hint="Name another solenoid_connector for this box.")
+            )  # fmt: skip
         for splice in splices:
             if splice.fits is False and splice.rests_on_assumed_size:
                 boxes = doubtful.setdefault((splice.connector, _sizes(splice), splice.reasons), [])
@@ -85,7 +74,7 @@ def _station_misfits(job: Job, network: Network, per_box: BoxSplices) -> list[Fi
                 level="warning",
                 code="connector-misfit-solenoid",
                 message=f"{job.connectors[connector].title} may not fit the solenoid splice ({sizes}, the solenoid's "
-                f"lead taken as the device's): {'; '.join(reasons)}. Boxes: {some_of(boxes)}.",
+                f"lead taken as the device's): {'; '.join(reasons)}. Boxes: {listed(boxes, FEW)}.",
                 at=places.box(boxes[0]),
                 box=boxes[0],
                 expected="leads of the solenoid, as {conductor: 18 AWG, build: stranded}",
@@ -181,7 +170,7 @@ def _swapped(job: Job, one: str, other: str, boxes: list[str]) -> Finding:
         "cores-swapped",
         f"{one} and {other} are in one splice, and {colours} is core a of one and core b of the other: the wrong "
         f"cores will be joined ({one}: a {first.a}, b {first.b}; {other}: a {second.a}, b {second.b}). "
-        f"Boxes: {some_of(boxes)}.",
+        f"Boxes: {listed(boxes, FEW)}.",
         ("cables", other, "cores"),
         box=boxes[0],
         expected="the same colour for core a in every cable of a splice, or colours that no other cable has",
@@ -193,17 +182,12 @@ def _swapped(job: Job, one: str, other: str, boxes: list[str]) -> Finding:
 def _alike(job: Job, lead: str, path: str, boxes: list[str], places: JobPlaces) -> Finding:
     colours = " and ".join(shared_colours(job.cables[lead], job.cables[path]))
     same = f"the lead and the path are one cable, {lead}" if lead == path else f"{lead} and {path} both have {colours}"
-    return Finding(
-        "warning",
-        "lead-colour-alike",
-        f"A lead and the path meet in one box, and {same}: a lead core can be joined to the path. "
-        f"Boxes: {some_of(boxes)}.",
-        places.box(boxes[0], "lead"),
-        box=boxes[0],
-        expected="a lead cable whose colours the path cable does not have",
-        hint="name another lead_cable; until then mark each lead before it is brought into the box",
-        of=tuple(boxes),
-    )
+    return Finding("warning", "lead-colour-alike",
+                   f"A lead and the path meet in one box, and {same}: a lead core can be joined to the path. "
+                   f"Boxes: {listed(boxes, FEW)}.", places.box(boxes[0], "lead"), box=boxes[0],
+                   expected="a lead cable whose colours the path cable does not have",
+                   hint="name another lead_cable; until then mark each lead before it is brought into the box",
+                   of=tuple(boxes))  # fmt: skip
 
 
 def _plain(colour: str) -> str:

@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from typing import NamedTuple
 
-from slackloop.compute.job_places import boxes_in_order
 from slackloop.site import effective_values as resolve
 from slackloop.site.effective_values import PlacedDevice, PlacedStation
 from slackloop.site.models import Box, Cable, Connector, Job
-from slackloop.site.network import Network, Tail, spliced_boxes
+from slackloop.site.network import Network, Tail, boxes_in_order, spliced_boxes
+from slackloop.units.conductor_size import ConductorSize
 from slackloop.units.figure import Figure, is_unknown, written
-from slackloop.units.quantity import ConductorSize
 
 CORES = ("a", "b")
 

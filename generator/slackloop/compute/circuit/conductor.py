@@ -29,8 +29,8 @@ from slackloop.reference.tables import ReferenceTables
 from slackloop.site.models import Cable, Job
 from slackloop.site.specification import Build
 from slackloop.source.finding import Finding
+from slackloop.units.conductor_size import ConductorSize
 from slackloop.units.figure import is_unknown, written
-from slackloop.units.quantity import ConductorSize
 
 Basis = Literal["nominal", "largest"]
 """``nominal`` for readings, ``largest`` for volts."""
@@ -102,11 +102,6 @@ def loop_ohms_per_m(
 ) -> float:
     """Loop resistance of a pair, ohm per metre of run at ``temp_c`` (°C): out on one core, back on the other."""
     return at_temperature(2.0 * ohms_per_m_20c(size, build, tables, basis), temp_c, tables.copper.alpha_per_c)
-
-
-def largest_loop_ohms_per_m(size: ConductorSize, build: Build, tables: ReferenceTables, temp_c: float) -> float:
-    """Loop resistance of a pair at its largest, ohm per metre of run at ``temp_c`` (°C): what volts are based on."""
-    return loop_ohms_per_m(size, build, tables, temp_c, "largest")
 
 
 MU_0 = 4e-7 * math.pi

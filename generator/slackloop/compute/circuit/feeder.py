@@ -13,10 +13,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from slackloop.compute.cable.circuit_length import CircuitLengths
-from slackloop.compute.circuit.conductor import largest_loop_ohms_per_m
-from slackloop.compute.circuit.shared_ohms import Link
+from slackloop.compute.circuit.conductor import loop_ohms_per_m
 from slackloop.compute.circuit.solenoids import path_need
-from slackloop.compute.circuit.volts import Feeder, Flags, Floats, Loads
+from slackloop.compute.circuit.volts import Feeder, Flags, Floats, Link, Loads
 from slackloop.reference.tables import ReferenceTables
 from slackloop.site import effective_values as resolve
 from slackloop.site.effective_values import PlacedDevice
@@ -56,7 +55,7 @@ def ohms_by_cable(job: Job, tables: ReferenceTables, temperature_c: float) -> di
 
 def cable_loop_ohms_per_m(cable: Cable, tables: ReferenceTables, temperature_c: float) -> float:
     """Largest loop resistance of one cable, both cores, ohms a metre of run: what volts are worked out with."""
-    return largest_loop_ohms_per_m(cable.conductor, cable.build, tables, temperature_c)
+    return loop_ohms_per_m(cable.conductor, cable.build, tables, temperature_c, "largest")
 
 
 def build_feeder(

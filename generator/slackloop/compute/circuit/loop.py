@@ -15,26 +15,15 @@ import numpy as np
 
 from slackloop.compute.cable.circuit_length import CircuitLengths
 from slackloop.compute.circuit.conductor import at_temperature, ideal_ohms_per_m, loop_ohms_per_m
+from slackloop.compute.circuit.tree_drops import along_path
 from slackloop.reference.tables import ReferenceTables
-from slackloop.site import effective_values as resolve
+from slackloop.site.effective_values import MeterError, meter_error
 from slackloop.site.models import Cable, Job
 from slackloop.site.network import CONTROLLER, Network
 from slackloop.units.unit_table import KELVIN_OF_F
 
 FEW_DEGREES, MANY_DEGREES = 1.0, 12.0
 """Soil that hardly changes has one row of limits; one that changes by ``MANY_DEGREES`` or more has five, else three."""
-
-
-@dataclass(frozen=True)
-class MeterError:
-    """How far a meter may read from the truth: ``fraction`` of the reading, and ``ohms`` besides."""
-
-    fraction: float
-    ohms: float
-
-    def of(self, ohms: float) -> float:
-        """The error at a reading, ohm."""
-        return self.fraction * ohms + self.ohms
 
 
 @dataclass(frozen=True)
@@ -47,31 +36,14 @@ class LoopLimit:
     high_ohms: float
 
 
-def limit(
-    expected_20c: float,
-    celsius: float,
-    tolerance: float,
-    meter: MeterError,
-    alpha_per_c: float,
-    least_20c: float | None = None,
-) -> LoopLimit:
-    """Limits at one soil temperature: expected there × (1 ± ``tolerance``), and the meter's error on either side.
+@dataclass(frozen=True)
+class LoopRule:
+    """What the limits at one place are worked out from, whatever the soil temperature.
 
     ``expected_20c`` in ohm at 20 °C, ``tolerance`` a fraction, ``alpha_per_c`` copper's coefficient. Where what is
     expected is a maximum (mm² sizes, IEC 60228), ``least_20c`` is what copper of the nominal area alone comes to, and
-    the low limit is never above that: a good cable lies anywhere between the two. 3 ohm at 20 °C, 10 %, 1 % and
-    0.05 ohm: 2.623 ohm to 3.383 ohm.
+    the low limit is never above that: a good cable lies anywhere between the two.
     """
-    expected = at_temperature(expected_20c, celsius, alpha_per_c)
-    low, high = expected * (1.0 - tolerance), expected * (1.0 + tolerance)
-    if least_20c is not None:
-        low = min(low, at_temperature(least_20c, celsius, alpha_per_c))
-    return LoopLimit(celsius, expected, max(low - meter.of(low), 0.0), high + meter.of(high))
-
-
-@dataclass(frozen=True)
-class LoopRule:
-    """What the limits at one place are worked out from, whatever the soil temperature; as ``limit`` takes it."""
 
     expected_20c: float
     tolerance: float
@@ -80,8 +52,14 @@ class LoopRule:
     least_20c: float | None = None
 
     def at(self, celsius: float) -> LoopLimit:
-        """The limits at one soil temperature, °C."""
-        return limit(self.expected_20c, celsius, self.tolerance, self.meter, self.alpha_per_c, self.least_20c)
+        """Limits at one soil temperature: expected there × (1 ± ``tolerance``), and the meter's error on either side.
+
+        3 ohm at 20 °C, 10 %, 1 % and 0.05 ohm: 2.623 ohm to 3.383 ohm."""
+        expected = at_temperature(self.expected_20c, celsius, self.alpha_per_c)
+        low, high = expected * (1.0 - self.tolerance), expected * (1.0 + self.tolerance)
+        if self.least_20c is not None:
+            low = min(low, at_temperature(self.least_20c, celsius, self.alpha_per_c))
+        return LoopLimit(celsius, expected, max(low - self.meter.of(low), 0.0), high + self.meter.of(high))
 
     def repeat_ohms(self, celsius: float) -> float:
         """How far a second reading in the same soil, °C, may be from the first, ohm: the meter's error of both.
@@ -136,9 +114,7 @@ def loop_network(
     with the closure's two ends, Z(i,j) falls by d(i)·d(j) ÷ (r + d(end 1) − d(end 2)). Exact for any number
     of closures.
     """
-    tree: list[float] = []
-    for above, ohms in zip(parent, run_ohms, strict=True):
-        tree.append((tree[above] if above >= 0 else 0.0) + ohms)
+    tree = along_path(parent, np.array(run_ohms)).tolist()
     columns = np.array(
         [np.subtract(_column(parent, tree, one), _column(parent, tree, two)) for one, two, _ in closures]
     ).reshape(len(closures), len(tree))
@@ -233,11 +209,6 @@ def cable_loop_ohms(cable: Cable, tables: ReferenceTables) -> LoopOhms:
     least = expected if cable.conductor.system == "AWG" else min(copper, expected)
     largest = loop_ohms_per_m(cable.conductor, cable.build, tables, basis="largest")
     return LoopOhms(least, expected, largest)
-
-
-def meter_error(job: Job) -> MeterError:
-    """The error of the job's loop meter."""
-    return MeterError(*resolve.meter_error(job))
 
 
 def job_network(

@@ -7,9 +7,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from slackloop.compute.cable.circuit_length import CircuitLengths, cable_to_boxes_m, tail_length_m
-from slackloop.compute.job_places import boxes_in_order
 from slackloop.site.models import Job
-from slackloop.site.network import Network
+from slackloop.site.network import Network, boxes_in_order
 from slackloop.source.finding import At, Finding
 from slackloop.units import figure
 from slackloop.units.ladder import Rounding, System, rounded
@@ -160,16 +159,13 @@ def limit_findings(job: Job, limits: tuple[MakersLimit, ...]) -> tuple[Finding, 
             )  # fmt: skip
         if limit.unknown:
             findings.append(
-                Finding(
-                    "warning",
-                    "capacitance-unknown",
-                    f"the makers' limit of capacitance cannot be checked: {' and '.join(limit.unknown)} "
-                    f"{'states' if len(limit.unknown) == 1 else 'state'} no capacitance",
-                    ("cables", limit.unknown[0]),
-                    expected="capacitance, as capacitance: 60 nF/km, from the cable maker's sheet",
-                    asks="the maker of the cable",
-                )
-            )
+                Finding("warning", "capacitance-unknown",
+                        f"the makers' limit of capacitance cannot be checked: {' and '.join(limit.unknown)} "
+                        f"{'states' if len(limit.unknown) == 1 else 'state'} no capacitance",
+                        ("cables", limit.unknown[0]),
+                        expected="capacitance, as capacitance: 60 nF/km, from the cable maker's sheet",
+                        asks="the maker of the cable")
+            )  # fmt: skip
     return (*findings, *_most_volts(job))
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -20,15 +19,20 @@ from slackloop.compute.circuit.feeder import (
     needed_volts,
     ohms_by_cable,
 )
-from slackloop.compute.circuit.headroom import most_at_once
-from slackloop.compute.circuit.power_loads import NoSolution, most_supply_amps, tightened_volts, worst_volts
+from slackloop.compute.circuit.power_loads import (
+    NoSolution,
+    most_at_once,
+    most_supply_amps,
+    tightened_volts,
+    worst_volts,
+)
 from slackloop.compute.circuit.rings import Break, break_table, ring_runs, runs_tried
 from slackloop.compute.circuit.volts import Feeder, Floats, Loads
-from slackloop.compute.job_places import JobPlaces
 from slackloop.reference.tables import ReferenceTables
 from slackloop.site import effective_values as resolve
+from slackloop.site.effective_values import EXACT, MeterError
 from slackloop.site.models import Job
-from slackloop.site.network import Network
+from slackloop.site.network import JobPlaces, Network
 from slackloop.source.finding import Finding
 from slackloop.units.figure import amps, is_unknown, stated, volts
 
@@ -48,26 +52,7 @@ class VoltsAnswer:
     terminal_volts: float | None = None
 
 
-@dataclass(frozen=True)
-class VoltMeter:
-    """How far a meter may read volts from the truth: ``fraction`` of the reading, and ``volts`` besides."""
-
-    fraction: float
-    volts: float
-
-    def least_shown(self, volts: float) -> float:
-        """The least that it may show of ``volts``."""
-        return volts - self.fraction * volts - self.volts
-
-    def most_after(self, reading: float) -> float:
-        """The most that it may show of volts no higher than those it showed as ``reading``: one too low, one too high.
-
-        (36 + 0.1) ÷ 0.99 × 1.01 + 0.1 = 36.93 V after 36 V at 1 % and 0.1 V, to the ninth decimal."""
-        low, high = 1.0 - self.fraction, 1.0 + self.fraction
-        return round((reading + self.volts) / low * high + self.volts, 9) if low > 0.0 else math.inf
-
-
-def least_at_controller(answer: VoltsAnswer, meter: VoltMeter) -> float | None:
+def least_at_controller(answer: VoltsAnswer, meter: MeterError) -> float | None:
     """The least volts that a meter may show at the controller's terminals with all outputs off; None where no figure.
     """
     volts = answer.terminal_volts
@@ -85,14 +70,14 @@ class OffLimit:
     most_below: float
     unread: float
     floor: float = 0.0
-    meter: VoltMeter = VoltMeter(0.0, 0.0)
+    meter: MeterError = EXACT
 
     def least(self, controller: float | None) -> float:
         """The least volts that pass, without what subtraction leaves behind the ninth decimal."""
         return max(self.unread if controller is None else round(controller - self.most_below, 9), self.floor)
 
 
-def off_limit(terminal_volts: float, box_volts: float, meter: VoltMeter, floor: float = 0.0) -> OffLimit:
+def off_limit(terminal_volts: float, box_volts: float, meter: MeterError, floor: float = 0.0) -> OffLimit:
     """The limit of a reading at a box with all outputs off, from the volts there and at the controller's terminals.
 
     Both are those at the lowest supply volts, the hottest soil and the largest conductor resistance, so their
@@ -200,15 +185,12 @@ def _box_findings(
 ) -> list[Finding]:
     if worst is None:
         return [
-            Finding(
-                "error",
-                "volts-collapse",
-                f"with {job.supply.stations_at_once} stations at once the path has no volts that can be relied on: "
-                "constant-power devices take more current as volts fall, so here the volts go on falling",
-                ("supply", "stations_at_once"),
-                hint="use a larger conductor, shorter branches, or fewer stations at once",
-            )
-        ]
+            Finding("error", "volts-collapse",
+                    f"with {job.supply.stations_at_once} stations at once the path has no volts that can be relied on: "
+                    "constant-power devices take more current as volts fall, so here the volts go on falling",
+                    ("supply", "stations_at_once"),
+                    hint="use a larger conductor, shorter branches, or fewer stations at once")
+        ]  # fmt: skip
     places, units = JobPlaces(job), job.job.units
     least: dict[str, str] = {}
     findings: dict[str, Finding] = {}
@@ -236,26 +218,17 @@ def _supply_findings(job: Job, supply: SupplyAnswer, total_outputs: int) -> list
     findings, units = [], job.job.units
     if supply.worst_a is not None and supply.worst_a > job.supply.limit.si:
         findings.append(
-            Finding(
-                "error",
-                "supply-over",
-                f"the path may take {amps(supply.worst_a, 'highest').brief(units)} with "
-                f"{job.supply.stations_at_once} stations at once; the controller delivers "
-                f"{stated(job.supply.limit, 'most').brief(units)}",
-                ("supply", "limit"),
-                hint=f"operate at most {supply.most_stations_at_once} at once",
-            )
-        )
+            Finding("error", "supply-over", f"the path may take {amps(supply.worst_a, 'highest').brief(units)} with "
+                    f"{job.supply.stations_at_once} stations at once; the controller delivers "
+                    f"{stated(job.supply.limit, 'most').brief(units)}", ("supply", "limit"),
+                    hint=f"operate at most {supply.most_stations_at_once} at once")
+        )  # fmt: skip
     if job.supply.stations_at_once > total_outputs:
         findings.append(
-            Finding(
-                "note",
-                "stations-beyond-path",
-                f"stations_at_once is {job.supply.stations_at_once}, but the path has {total_outputs} stations: "
-                "the worst case is all of them",
-                ("supply", "stations_at_once"),
-            )
-        )
+            Finding("note", "stations-beyond-path",
+                    f"stations_at_once is {job.supply.stations_at_once}, but the path has {total_outputs} stations: "
+                    "the worst case is all of them", ("supply", "stations_at_once"))
+        )  # fmt: skip
     return findings
 
 
@@ -287,13 +260,9 @@ def _untried_findings(tried: int, untried: int) -> list[Finding]:
         return []
     which = f"the {tried} that carry most current were broken" if tried else "none was broken"
     return [
-        Finding(
-            "warning",
-            "ring-breaks-untried",
-            f"the rings have {tried + untried} runs, too many to break each in turn: {which}; what a break of any "
-            "other does is not known",
-            ("path", "ring_closures"),
-            hint="do not count on the rings to cover a break, or close fewer of them",
-            asks="the designer",
-        )
-    ]
+        Finding("warning", "ring-breaks-untried",
+                f"the rings have {tried + untried} runs, too many to break each in turn: {which}; what a break of any "
+                "other does is not known", ("path", "ring_closures"),
+                hint="do not count on the rings to cover a break, or close fewer of them",
+                asks="the designer")
+    ]  # fmt: skip

@@ -10,6 +10,8 @@ choice at each box by itself gives a map F with F(V) <= F_S(V) for every S. All 
 Knaster-Tarski theorem any W with W <= F(W) lies at or below the solution for every choice. The iteration starts
 at V0 and falls; at its end W is lowered by a hair and W <= F(W) is checked, which proves the bound.
 
+How many stations may run at once before a device falls out of range or the supply is asked for too much.
+
 Tightens the constant-power bound on small paths by branching on which outputs run.
 
 The bound of ``power_loads`` lets every box see its own worst choice. Here the choices are split: either at least
@@ -38,8 +40,7 @@ class NoSolution(Exception):
 
 def at_volts(loads: Loads, volts: Floats, stated_volts: float) -> Loads:
     """The same loads as currents, with each constant-power box at ``volts``; ``stated_volts`` are its sheet's."""
-    rise = np.where(loads.constant_power, stated_volts / volts, 1.0)
-    return replace(loads, standby=loads.standby * rise, per_output=loads.per_output * rise)
+    return loads.times(np.where(loads.constant_power, stated_volts / volts, 1.0))
 
 
 def worst_volts(
@@ -80,6 +81,46 @@ def most_supply_amps(feeder: Feeder, loads: Loads, at_once: int, volts: Floats) 
     Exact for constant currents, never too low for constant power.
     """
     return most_drawn(at_volts(loads, volts, feeder.draws_at_volts), at_once)
+
+
+def most_at_once(feeder: Feeder, loads: Loads, least_volts: Floats, limit_amps: float, always_on: int = 0) -> int:
+    """The most outputs that may run together, any outputs, 0 when not even one may.
+
+    ``always_on`` outputs run in every case: ``loads`` holds them as drawn with all outputs off, and they are counted.
+    Where they alone are too many the answer is 0.
+
+    ``least_volts`` of shape ``(n,)`` is what each box's device needs, 0 where there is none. More outputs never
+    raise any volts, so the answer is found by doubling until it is passed, then by halving: no case far beyond the
+    answer is worked out.
+    """
+    low, high = 0, loads.total_outputs
+    smallest = float(np.min(loads.per_output[loads.outputs > 0], initial=np.inf))
+    if np.isfinite(smallest) and smallest > 0:
+        high = min(high, max(0, int((limit_amps - float(loads.standby.sum())) / smallest) + 1))
+    passed = False
+    while low < high:
+        middle = (low + high + 1) // 2 if passed else min(max(2 * low, 1), high)
+        if holds(feeder, loads, middle, least_volts, limit_amps):
+            low = middle
+        else:
+            high, passed = middle - 1, True
+    if low == 0 and always_on and not holds(feeder, loads, 0, least_volts, limit_amps):
+        return 0
+    return low + always_on
+
+
+def holds(
+    feeder: Feeder, loads: Loads, at_once: int, least_volts: Floats, limit_amps: float,
+    settled_volts: float = SETTLED_VOLTS,
+) -> bool:  # fmt: skip
+    """Whether every device stays in range and the supply within its limit for any ``at_once`` outputs."""
+    try:
+        volts = worst_volts(feeder, loads, at_once, least_volts, settled_volts)
+    except NoSolution:
+        return False
+    if (volts < least_volts).any():
+        return False
+    return most_supply_amps(feeder, loads, at_once, volts) <= limit_amps
 
 
 CLOSE = 0.002

@@ -7,8 +7,17 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from slackloop.compute.circuit.power_loads import NoSolution, worst_volts
-from slackloop.compute.circuit.shared_ohms import LEAST_OHMS, Link
-from slackloop.compute.circuit.volts import MOST_BOXES_KEPT, Feeder, Flags, Floats, Ints, Loads, standby_drop
+from slackloop.compute.circuit.volts import (
+    LEAST_OHMS,
+    MOST_BOXES_KEPT,
+    Feeder,
+    Flags,
+    Floats,
+    Ints,
+    Link,
+    Loads,
+    standby_drop,
+)
 
 MOST_WORK = 500_000_000
 """Most pairs of a box and an output that are looked at for broken runs: some seconds."""

@@ -13,8 +13,9 @@ from dataclasses import dataclass
 
 from slackloop.compute.cable.circuit_length import CircuitLength, CircuitLengths, circuit_lengths
 from slackloop.compute.circuit.conductor import at_temperature
-from slackloop.compute.circuit.loop import LoopNetwork, MeterError, box_index, cable_loop_ohms, job_network, meter_error
+from slackloop.compute.circuit.loop import LoopNetwork, box_index, cable_loop_ohms, job_network
 from slackloop.reference.tables import ReferenceTables
+from slackloop.site.effective_values import MeterError, meter_error
 from slackloop.site.models import Job
 from slackloop.site.network import Network, Run
 
@@ -122,7 +123,7 @@ class ShortFinder:
         ``places`` names a run for just the readings in its band: X plus the meter's error at X reaches the least that
         the run reads, and X less that error does not pass the greatest.
         """
-        part, ohms = self._meter.fraction, self._meter.ohms
+        part, ohms = self._meter.fraction, self._meter.fixed
         found: dict[str, Span] = {}
         for run in self._runs:
             least, greatest = self._least[run.id], self._greatest[run.id]

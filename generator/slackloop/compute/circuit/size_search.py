@@ -18,8 +18,6 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from slackloop.compute.circuit.answer_list import AnswerList, best_of, cut, joined
-
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
@@ -39,17 +37,64 @@ Holds = Callable[[Ints], Flags]
 """By the size of each node: whether each node keeps its volts in the true worst case."""
 
 
+@dataclass(frozen=True)
+class AnswerList:
+    """Answers of one run: volts asked for, rising, with the cost, falling, and the size of the run in each."""
+
+    volts: Floats
+    cost: Floats
+    size: Ints
+
+
+NO_ANSWERS = AnswerList(np.zeros(0), np.zeros(0), np.zeros(0, dtype=np.int64))
+
+
+def joined(lists: Sequence[AnswerList], need: float) -> AnswerList:
+    """What a box asks for with all that is fed from it: its own need, and an answer of each run for the same volts."""
+    if not lists:
+        return AnswerList(np.array([need]), np.zeros(1), NO_ANSWERS.size)
+    if any(not len(each.volts) for each in lists):
+        return NO_ANSWERS
+    floor = max(need, *(float(each.volts[0]) for each in lists))
+    steps = np.unique(np.concatenate([[floor], *(each.volts[each.volts > floor] for each in lists)]))
+    cost = np.zeros(len(steps))
+    for each in lists:
+        cost += each.cost[np.searchsorted(each.volts, steps, side="right") - 1]
+    return AnswerList(steps, cost, NO_ANSWERS.size)
+
+
+def best_of(lists: Sequence[AnswerList]) -> AnswerList:
+    """The answers of several lists that no other beats in both volts and cost."""
+    if not lists:
+        return NO_ANSWERS
+    volts = np.concatenate([each.volts for each in lists])
+    cost = np.concatenate([each.cost for each in lists])
+    size = np.concatenate([each.size for each in lists])
+    order = np.lexsort((cost, volts))
+    volts, cost, size = volts[order], cost[order], size[order]
+    better = cost < np.concatenate([[np.inf], np.minimum.accumulate(cost)[:-1]])
+    return AnswerList(volts[better], cost[better], size[better])
+
+
+def cut(answers: AnswerList, longest: int, least: bool) -> AnswerList:
+    """A list of at most ``longest``: of answers that cost about the same one is kept, for a bound the best of both."""
+    if len(answers.volts) <= longest:
+        return answers
+    step = (answers.cost[0] - answers.cost[-1]) / (longest // 2)
+    part = ((answers.cost[0] - answers.cost) / step).astype(np.int64)
+    ends = np.append(np.flatnonzero(np.diff(part)), len(part) - 1)
+    starts = np.append(0, ends[:-1] + 1)
+    if not least:
+        starts = ends = np.unique(np.append(ends, 0))
+    return AnswerList(answers.volts[starts], answers.cost[ends], answers.size[ends])
+
+
 class _Search:
     """Counts the work of one search."""
 
     def __init__(self, holds: Holds, trial_work: int) -> None:
         self._holds, self._trial_work = holds, trial_work
         self.work = 0
-
-    @property
-    def is_over(self) -> bool:
-        """Whether the work is used up."""
-        return self.work >= MOST_WORK
 
     def holds(self, sizes: Ints) -> Flags:
         """The true worst case."""
@@ -120,7 +165,7 @@ def cheapest_sizes(
     waiting, number, not_parted = [(first[0], 0, problem, first[1])], 0, np.inf
     while waiting:
         cost, _, part, sizes = heapq.heappop(waiting)
-        if search.is_over or best_cost - cost <= SAME_COST * max(best_cost, 1.0):
+        if search.work >= MOST_WORK or best_cost - cost <= SAME_COST * max(best_cost, 1.0):
             return SizeAnswer(best, best_cost, min(cost, best_cost, not_parted))
         good = search.holds(sizes)
         if good.all() and problem.cost_of(sizes) < best_cost:
@@ -174,12 +219,10 @@ def _parted(problem: SizeProblem, sizes: Ints, good: Flags) -> list[SizeProblem]
 
     Nothing where all is good: sizes that hold at the cost of the bound are the best of their part.
     """
-    row = np.arange(len(sizes))
-    later = np.arange(problem.ohms.shape[1])
+    row, later = np.arange(len(sizes)), np.arange(problem.ohms.shape[1])
     can_grow = (problem.allowed & (later[None] > sizes[:, None])).any(axis=1) & problem.free
-    wrong = np.flatnonzero(~good)
     on_way = np.zeros(len(sizes), dtype=np.bool_)
-    for node in wrong.tolist():
+    for node in np.flatnonzero(~good).tolist():
         while node >= 0 and not on_way[node]:
             on_way[node] = True
             node = problem.parent[node]
@@ -200,16 +243,14 @@ def _thickest(problem: SizeProblem) -> Ints | None:
     """The thickest size that each run may have, nothing where some run may have none."""
     count = problem.ohms.shape[1]
     sizes = np.zeros(len(problem.parent), dtype=np.int64)
-    cap: list[int] = []
     for node, above in enumerate(problem.parent):
-        most = cap[above] if above >= 0 else count - 1
+        most = int(sizes[above]) if above >= 0 else count - 1
         if problem.free[node]:
             fits = np.flatnonzero(problem.allowed[node, : most + 1])
             if not len(fits):
                 return None
             most = int(fits[-1])
         sizes[node] = most
-        cap.append(most)
     return sizes
 
 
@@ -227,15 +268,10 @@ def _solve(problem: SizeProblem, search: _Search, least: bool) -> tuple[float, I
         found: list[AnswerList] = []
         for size in range(kinds):
             asked = joined([lists[below][size] for below in beyond[node]], float(needs[node]))
-            if not problem.free[node]:
-                found.append(AnswerList(asked.volts + drops[node, 0], asked.cost, np.full(len(asked.cost), size)))
-                continue
-            made = AnswerList(
-                asked.volts + drops[node, size], asked.cost + problem.cost[node, size],
-                np.full(len(asked.cost), size),
-            )  # fmt: skip
+            cost = asked.cost + (problem.cost[node, size] if problem.free[node] else 0.0)
+            made = AnswerList(asked.volts + drops[node, size], cost, np.full(len(cost), size))
             parts = [*found[-1:], *([made] if problem.allowed[node, size] else [])]
-            found.append(cut(best_of(parts), longest, least))
+            found.append(cut(best_of(parts), longest, least) if problem.free[node] else made)
         lists[node] = found
         search.work += sum(LIST_WORK + len(each.volts) for each in found)
         if problem.parent[node] >= 0:
@@ -250,9 +286,8 @@ def _chosen(
     kinds = problem.ohms.shape[1]
     sizes, total = np.zeros(len(problem.parent), dtype=np.int64), 0.0
     left: list[float] = []
-    cap: list[int] = []
     for node, above in enumerate(problem.parent):
-        volts, most = (left[above], cap[above]) if above >= 0 else (start, kinds - 1)
+        volts, most = (left[above], int(sizes[above])) if above >= 0 else (start, kinds - 1)
         answers = lists[node][most]
         place = int(np.searchsorted(answers.volts, volts + HAIR_VOLTS / 10, side="right")) - 1
         if place < 0 and above < 0:
@@ -261,5 +296,4 @@ def _chosen(
         sizes[node] = answers.size[place]
         total += float(answers.cost[place]) if above < 0 else 0.0
         left.append(volts - float(drops[node, sizes[node]]))
-        cap.append(int(sizes[node]))
     return total, sizes

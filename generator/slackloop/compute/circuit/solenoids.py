@@ -14,13 +14,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from slackloop.compute.circuit.conductor import largest_loop_ohms_per_m
-from slackloop.compute.job_places import JobPlaces
+from slackloop.compute.circuit.conductor import loop_ohms_per_m
 from slackloop.reference.tables import ReferenceTables
 from slackloop.site import effective_values as resolve
 from slackloop.site.effective_values import PlacedDevice, PlacedStation
 from slackloop.site.models import Cable, Device, Job, Leads
-from slackloop.site.network import Network
+from slackloop.site.network import JobPlaces, Network
 from slackloop.source.finding import Finding
 from slackloop.units.figure import Figure, amps, run_length, stated, volts
 from slackloop.units.ladder import Kind
@@ -151,20 +150,14 @@ def solenoid_findings(job: Job, answers: Sequence[SolenoidAnswer]) -> tuple[Find
         seen.add(answer.box_id)
         needs = stated(job.solenoids[answer.of.solenoid or ""].least_volts, "least").brief(units)
         findings.append(
-            Finding(
-                level="error",
-                code="solenoid-volts-low",
-                message=f"{answer.box_id}: the solenoid of station {answer.station} gets "
-                f"{volts(answer.volts, 'lowest').brief(units)} at inrush over a lead of "
-                f"{answer.of.lead.brief(units)}, and needs {needs}.{_where_from(answer, job)}",
-                at=(*places.box(answer.box_id), *answer.of.lead_key),
-                box=answer.box_id,
-                expected=f"a lead of {answer.longest_lead.brief(units)} or less"
-                if answer.longest_lead_m > 0
-                else f"an output of more than {needs}",
-                hint=_mend(answer),
-            )
-        )
+            Finding(level="error", code="solenoid-volts-low",
+                    message=f"{answer.box_id}: the solenoid of station {answer.station} gets "
+                    f"{volts(answer.volts, 'lowest').brief(units)} at inrush over a lead of "
+                    f"{answer.of.lead.brief(units)}, and needs {needs}.{_where_from(answer, job)}",
+                    at=(*places.box(answer.box_id), *answer.of.lead_key), box=answer.box_id,
+                    expected=f"a lead of {answer.longest_lead.brief(units)} or less" if answer.longest_lead_m > 0
+                    else f"an output of more than {needs}", hint=_mend(answer))
+        )  # fmt: skip
     return tuple(findings)
 
 
@@ -192,7 +185,7 @@ def lead_ohms_per_m(job: Job, placed: PlacedDevice, station: PlacedStation, tabl
     hottest = job.conditions.soil_temperature.high.si
     name = station.lead_cable if station.has_long_lead else None
     wire: Cable | Leads = job.cables[name] if name is not None else placed.device.leads
-    return largest_loop_ohms_per_m(wire.conductor, wire.build, tables, hottest)
+    return loop_ohms_per_m(wire.conductor, wire.build, tables, hottest, "largest")
 
 
 _CLOSE = 1e-9

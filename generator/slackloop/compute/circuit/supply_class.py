@@ -84,14 +84,9 @@ def voltage_findings(job: Job, tables: ReferenceTables) -> tuple[Finding, ...]:
         return ()
     row, limit = tables.voltage_limits["selv-pelv"], limit_volts("selv-pelv", current, tables)
     return (
-        Finding(
-            level="warning",
-            code="above-extra-low-voltage",
-            message=f"The path has {written(job.supply.volts.text)} {current}, above {limit:g} V ({row.title}; "
-            f"{row.source}). A touch can kill.",
-            at=("supply", "volts"),
-            expected=f"{limit:g} V {current} or less",
-            hint=f"Leave the electrical design to a {tables.code_bases[job.job.code_basis].words.electrician}.",
-            asks="the designer",
-        ),
-    )
+        Finding(level="warning", code="above-extra-low-voltage",
+                message=f"The path has {written(job.supply.volts.text)} {current}, above {limit:g} V ({row.title}; "
+                f"{row.source}). A touch can kill.", at=("supply", "volts"), expected=f"{limit:g} V {current} or less",
+                hint=f"Leave the electrical design to a {tables.code_bases[job.job.code_basis].words.electrician}.",
+                asks="the designer"),
+    )  # fmt: skip

@@ -7,19 +7,22 @@ resistance included,
 
 This is superposition on a resistive network with constant-current loads (any text on circuit theory), so
 the worst choice for one box is simply the ``k`` outputs with the largest ``draw_j Z(v, j)``. No choice is tried.
+
+On a tree ``Z(v, i)`` is the resistance to the last box that both ways pass. With rings it is the transfer resistance of
+the network seen from the supply: the inverse of the nodal conductance matrix with the controller as reference (nodal
+analysis, any text on circuit theory), plus the source's own resistance.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
-from slackloop.compute.circuit.shared_ohms import ROWS_AT_ONCE, Link, shared_rows, tree_ohms
-from slackloop.compute.circuit.tree_drops import beyond_each, few_draws, many_draws, no_less, same_draw
+from slackloop.compute.circuit.tree_drops import along_path, beyond_each, few_draws, many_draws, no_less, same_draw
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -31,6 +34,75 @@ MOST_VALUES = 4_000_000
 MOST_BOXES_KEPT = 3000
 MOST_TRIED = 400_000
 """Most values, boxes x single outputs, of a tree whose every output is tried at every box: sooner done than a walk."""
+ROWS_AT_ONCE = 512
+LEAST_OHMS = 1e-9
+
+
+@dataclass(frozen=True)
+class Link:
+    """A run that closes a ring between two boxes (indices, -1 is the controller), ``ohms`` for its loop."""
+
+    one: int
+    other: int
+    ohms: float
+
+
+def shared_rows(
+    parent: tuple[int, ...], run_ohms: Floats, source_ohms: float, links: tuple[Link, ...]
+) -> Iterator[tuple[int, Floats]]:
+    """Rows of the shared resistances, ohms, a block at a time: ``(first row, block of shape (rows, n))``.
+
+    With rings or many boxes a matrix is solved; a run of less than a billionth of an ohm then counts as that much.
+    """
+    if not links and len(parent) <= ROWS_AT_ONCE:
+        yield 0, tree_rows(parent, run_ohms, source_ohms)
+        return
+    from scipy.sparse.linalg import splu
+
+    factors = splu(nodal_matrix(parent, run_ohms, links))
+    count = len(parent)
+    for start in range(0, count, ROWS_AT_ONCE):
+        stop = min(start + ROWS_AT_ONCE, count)
+        unit = np.zeros((count, stop - start))
+        unit[np.arange(start, stop), np.arange(stop - start)] = 1.0
+        yield start, np.ascontiguousarray(factors.solve(unit).T) + source_ohms
+
+
+def tree_rows(parent: tuple[int, ...], run_ohms: Floats, source_ohms: float) -> Floats:
+    """Shared resistances of a tree, ohms, ``(n, n)``: a box shares with those before it what the box before it does."""
+    ohms = along_path(parent, run_ohms, source_ohms)
+    rows = np.full((len(parent), len(parent)), source_ohms)
+    for i, above in enumerate(parent):
+        if above >= 0:
+            rows[i, :i] = rows[above, :i]
+            rows[:i, i] = rows[i, :i]
+        rows[i, i] = ohms[i]
+    return rows
+
+
+def nodal_matrix(parent: tuple[int, ...], run_ohms: Floats, links: tuple[Link, ...]) -> object:
+    """The nodal conductance matrix in siemens, ``(n, n)``, controller as reference, compressed by columns."""
+    from scipy.sparse import csc_matrix
+
+    ends = [(i, above, ohms) for i, (above, ohms) in enumerate(zip(parent, run_ohms.tolist(), strict=True))]
+    ends += [(link.one, link.other, link.ohms) for link in links]
+    rows: list[int] = []
+    columns: list[int] = []
+    values: list[float] = []
+    for one, other, ohms in ends:
+        siemens = 1.0 / max(ohms, LEAST_OHMS)
+        for here, there in ((one, other), (other, one)):
+            if here < 0:
+                continue
+            rows.append(here)
+            columns.append(here)
+            values.append(siemens)
+            if there >= 0:
+                rows.append(here)
+                columns.append(there)
+                values.append(-siemens)
+    count = len(parent)
+    return csc_matrix((values, (rows, columns)), shape=(count, count))
 
 
 @dataclass(frozen=True)
@@ -46,6 +118,10 @@ class Loads:
     per_output: Floats
     outputs: Ints
     constant_power: Flags
+
+    def times(self, rise: Floats) -> Loads:
+        """The same with what each box draws multiplied."""
+        return replace(self, standby=self.standby * rise, per_output=self.per_output * rise)
 
     @property
     def total_outputs(self) -> int:
@@ -85,7 +161,7 @@ class Feeder:
     @cached_property
     def ohms_to_box(self) -> Floats:
         """Loop resistance from the supply to each box along the tree, source included, ohms."""
-        return tree_ohms(self.parent, self.run_ohms, self.source_ohms)
+        return along_path(self.parent, self.run_ohms, self.source_ohms)
 
     @cached_property
     def _kept_rows(self) -> list[tuple[int, Floats]]:
@@ -126,20 +202,8 @@ def standby_drop(feeder: Feeder, amps: Floats) -> Floats:
         for start, rows in feeder.shared_rows():
             drop[start : start + len(rows)] = rows @ amps
         return drop
-    beyond = amps.tolist()
-    parent = feeder.parent
-    total = 0.0
-    for i in range(len(parent) - 1, -1, -1):
-        if parent[i] >= 0:
-            beyond[parent[i]] += beyond[i]
-        else:
-            total += beyond[i]
-    lost = [0.0] * len(parent)
-    ohms = feeder.run_ohms.tolist()
-    at_source = feeder.source_ohms * total
-    for i, above in enumerate(parent):
-        lost[i] = ohms[i] * beyond[i] + (lost[above] if above >= 0 else at_source)
-    return np.array(lost)
+    beyond, total = beyond_each(feeder.parent, amps)
+    return along_path(feeder.parent, feeder.run_ohms * beyond, feeder.source_ohms * total)
 
 
 def running_drop(feeder: Feeder, per_output: Floats, outputs: Ints, at_once: int) -> Floats:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from slackloop.compute.ground.cover import CoverAnswer
-from slackloop.compute.job_places import JobPlaces, some_of
 from slackloop.reference.code_basis import CodeBasis
 from slackloop.site.models import Job
-from slackloop.site.network import Network, Run
+from slackloop.site.network import JobPlaces, Network, Run
 from slackloop.source.finding import Finding
+from slackloop.source.suggestions import FEW, listed
 from slackloop.units.amount import count
 from slackloop.units.figure import printed, stated
 
@@ -37,7 +37,7 @@ def burial_findings(job: Job, network: Network, basis: CodeBasis) -> tuple[Findi
             level="warning",
             code="burial-armour",
             message=f"Cable {cable} has no armour, and {count(len(runs), 'run', 'runs')} of it "
-            f"{'have' if len(runs) > 1 else 'has'} no duct ({some_of([run.id for run in runs])}). {cited}: {words}",
+            f"{'have' if len(runs) > 1 else 'has'} no duct ({listed([run.id for run in runs], FEW)}). {cited}: {words}",
             at=places.run(runs[0]) if len(runs) == 1 else ("cables", cable),
             box=runs[0].to_id if len(runs) == 1 and not runs[0].closure else "",
             expected="armour: true on the cable, or a duct on each of its runs",

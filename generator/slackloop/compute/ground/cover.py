@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from slackloop.compute.job_places import JobPlaces, some_of
 from slackloop.reference.code_basis import Binding, CodeBasis, Laying
 from slackloop.site.models import Job
-from slackloop.site.network import Network, Run
+from slackloop.site.network import JobPlaces, Network, Run
 from slackloop.source.finding import At, Finding, Level
+from slackloop.source.suggestions import FEW, listed
 from slackloop.units.amount import count
 from slackloop.units.figure import printed, stated, written
 
@@ -17,45 +17,12 @@ _WITHIN_M = 1e-9
 
 
 @dataclass(frozen=True)
-class CoverAnswer:
-    """Cover of one run, metres. ``min_m`` is None where the code basis gives no figure.
-
-    ``binding`` says whether the row binds, whether that is open, or that there is no figure;
-    ``needs_raceway`` that the cable runs in a raceway there. ``cable_question`` asks whether the cable, or its duct,
-    is of the kind that the column is for; where it is not, ``otherwise_m`` is the least cover. ``laying`` is how the
-    run lies, ``own_column`` whether the table has a column for that.
-    """
-
-    run_id: str
-    cover_m: float
-    min_m: float | None
-    row: str
-    clause: str
-    binding: Binding
-    fits: bool | None
-    who_decides: str
-    column: str = ""
-    min_inches: float | None = None
-    question: str = ""
-    cable_question: str = ""
-    otherwise_m: float | None = None
-    otherwise_inches: float | None = None
-    needs_raceway: bool = False
-    laying: Laying = "cable"
-    own_column: bool = True
-
-    @property
-    def rests_on_kind(self) -> bool:
-        """Whether the cover is enough only where the cable or duct is of the kind that the column is for."""
-        return bool(self.fits) and self.otherwise_m is not None and self.cover_m < self.otherwise_m - _WITHIN_M
-
-
-@dataclass(frozen=True)
 class LeastCover:
     """Least cover at one place: metres and the source's own inches, with the row and column it was read from.
 
-    ``otherwise_m`` is the least cover for a cable or duct that is not of the kind that ``cable_question`` asks about;
-    ``own_column`` whether the table has a column for the way in which the cable lies.
+    ``min_m`` is None where the code basis gives no figure; ``binding`` says whether the row binds, whether that is
+    open, or that there is no figure. ``otherwise_m`` is the least cover for a cable or duct that is not of the kind
+    that ``cable_question`` asks about; ``own_column`` whether the table has a column for the way in which it lies.
     """
 
     min_m: float | None
@@ -68,6 +35,27 @@ class LeastCover:
     otherwise_m: float | None = None
     otherwise_inches: float | None = None
     own_column: bool = True
+
+
+@dataclass(frozen=True, kw_only=True)
+class CoverAnswer(LeastCover):
+    """Cover of one run, metres, with the least that it may be; ``laying`` is how the run lies.
+
+    ``needs_raceway`` says that the cable runs in a raceway there.
+    """
+
+    run_id: str
+    cover_m: float
+    clause: str
+    fits: bool | None
+    who_decides: str
+    needs_raceway: bool
+    laying: Laying
+
+    @property
+    def rests_on_kind(self) -> bool:
+        """Whether the cover is enough only where the cable or duct is of the kind that the column is for."""
+        return bool(self.fits) and self.otherwise_m is not None and self.cover_m < self.otherwise_m - _WITHIN_M
 
 
 COVER_OPEN = "cover-open"
@@ -122,23 +110,14 @@ def _answer(job: Job, run: Run, basis: CodeBasis) -> CoverAnswer:
     laying = laying_of(job, run)
     least = least_cover(basis, run.surface, job.supply.volts.si, laying)
     return CoverAnswer(
+        **vars(least),
         run_id=run.id,
         cover_m=run.cover_m,
-        min_m=least.min_m,
-        row=least.row,
         clause=basis.cite(basis.cover.clause) if basis.cover is not None else "",
-        binding=least.binding,
         fits=None if least.min_m is None else run.cover_m >= least.min_m - _WITHIN_M,
         who_decides=basis.who_decides_cover,
-        column=least.column,
-        min_inches=least.min_inches,
-        question=least.question,
-        cable_question=least.cable_question,
-        otherwise_m=least.otherwise_m,
-        otherwise_inches=least.otherwise_inches,
         needs_raceway=basis.cover is not None and run.surface in basis.cover.raceway_surfaces,
         laying=laying,
-        own_column=least.own_column,
     )
 
 
@@ -189,7 +168,7 @@ def _of_runs(job: Job, runs: Doubted, places: JobPlaces, level: Level, code: str
     return Finding(
         level=level,
         code=code,
-        message=f"Cover is {run.cover.brief(job.job.units)} on {count(len(runs), 'run', 'runs')} ({some_of(names)})"
+        message=f"Cover is {run.cover.brief(job.job.units)} on {count(len(runs), 'run', 'runs')} ({listed(names, FEW)})"
         f"{message}",
         at=_cover_at(run, places),
         box=_end(run) if len(runs) == 1 else "",
@@ -247,7 +226,7 @@ def _no_column(network: Network, covers: Sequence[CoverAnswer]) -> list[Finding]
             armoured.setdefault(run.cable, []).append((run, answer))
     return [
         Finding("note", "cover-armour", f"Cable {cable} has armour, and {runs[0][1].clause} has no column for that: it "
-                f"is read as cable laid in the ground ({_columns(runs)}): {some_of([run.id for run, _ in runs])}.",
+                f"is read as cable laid in the ground ({_columns(runs)}): {listed([run.id for run, _ in runs], FEW)}.",
                 at=("cables", cable, "armour"), of=tuple(run.id for run, _ in runs))
         for cable, runs in armoured.items()
     ]  # fmt: skip
@@ -263,7 +242,7 @@ def _driveways(job: Job, network: Network, basis: CodeBasis) -> list[Finding]:
     if not runs or basis.cover is None or basis.cover.surfaces["driveway"] == basis.cover.surfaces["drive"]:
         return []
     one, other = basis.cover.row("driveway").location, basis.cover.row("drive").location
-    names = some_of([run.id for run in runs])
+    names = listed([run.id for run in runs], FEW)
     return [
         Finding("note", "surface-driveway", f"Surface driveway is that of a one- or two-family dwelling, and "
                 f"{basis.cite(basis.cover.clause)} reads it in the row \"{one}\": {names}. Any other drive, and any "

@@ -10,10 +10,9 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from slackloop.compute.job_places import JobPlaces, boxes_in_order
 from slackloop.reference.rows import RodGroupRow
 from slackloop.site.models import Job
-from slackloop.site.network import CONTROLLER, Network
+from slackloop.site.network import CONTROLLER, JobPlaces, Network, boxes_in_order
 from slackloop.source.finding import Finding
 from slackloop.units.amount import count
 from slackloop.units.figure import Figure, ohms, run_length, stated

@@ -5,13 +5,13 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from slackloop.compute.job_places import JobPlaces, some_of
 from slackloop.reference.code_basis import CodeBasis, ExcavationRow
 from slackloop.reference.rows import SoilRow
 from slackloop.site.models import Job
-from slackloop.site.network import Network, Run
+from slackloop.site.network import JobPlaces, Network, Run
 from slackloop.site.valve_boxes import Crossing
 from slackloop.source.finding import Finding
+from slackloop.source.suggestions import FEW, listed
 from slackloop.units.figure import length, printed, stated
 
 
@@ -180,7 +180,7 @@ def trench_findings(job: Job, network: Network, trench: TrenchAnswer, basis: Cod
             findings.append(
                 Finding("warning", f"trench-{row.id}",
                         f"The trench is up to {length(deepest.deepest_m, 'least').brief(units)} deep (runs "
-                        f"{some_of(trigger.run_ids)}). From {from_depth} {row.source} asks: {row.text}",
+                        f"{listed(trigger.run_ids, FEW)}). From {from_depth} {row.source} asks: {row.text}",
                         at=("rules", "cover"), asks="the competent person", of=trigger.run_ids)
             )  # fmt: skip
     pipe = job.trench.shared_with_pipe
@@ -196,7 +196,7 @@ def trench_findings(job: Job, network: Network, trench: TrenchAnswer, basis: Cod
         findings.append(
             Finding("warning", "bedding-above-ground",
                     f"Bedding over the pipe is {stated(job.trench.bedding, 'least').brief(units)}, more than the cover "
-                    f"on {some_of([run.id for run in shallow])}.", at=JobPlaces(job).run(shallow[0]),
+                    f"on {listed([run.id for run in shallow], FEW)}.", at=JobPlaces(job).run(shallow[0]),
                     hint="Ask for more cover or less bedding.", of=tuple(run.id for run in shallow))
         )  # fmt: skip
     return tuple(findings)

@@ -22,14 +22,13 @@ from slackloop.compute.circuit.loop import (
     LoopOhms,
     LoopReading,
     LoopReadings,
-    MeterError,
     box_index,
     cable_loop_ohms,
-    meter_error,
 )
 from slackloop.compute.suspects.loop_faults import Diagnosis, Doubt, ReadSet, Suspect, diagnose
 from slackloop.compute.suspects.loop_path import LoopPath, loop_path
 from slackloop.reference.tables import ReferenceTables
+from slackloop.site.effective_values import MeterError, meter_error
 from slackloop.site.models import Job
 from slackloop.site.network import Network, Run
 
@@ -134,7 +133,7 @@ class LoopReader:
         spread = [(each.largest - each.least) / 2.0 / EVEN / _middle(each) for each in self._cables.values()]
         return Doubt(
             gain=math.hypot(meter.fraction / EVEN, self._tables.copper.alpha_per_c * soil_c),
-            ohms=max(meter.ohms, 1e-4) / EVEN,
+            ohms=max(meter.fixed, 1e-4) / EVEN,
             cable=np.array([names.index(run.cable) for run in self.runs], dtype=np.int64),
             cable_spread=np.array(spread),
             run=known["run-spread"].value,
@@ -192,7 +191,7 @@ def rise_seen(limit: LoopLimit, meter: MeterError) -> float:
     A true R reads at least R·(1 − p) − d: more than the limit from (limit + d) ÷ (1 − p) on. Of 3 ohm, 10 %, 1 % and
     0.05 ohm: limit 3.383, so from 3.468 ohm, 0.468 more.
     """
-    return (limit.high_ohms + meter.ohms) / (1.0 - meter.fraction) - limit.expected_ohms
+    return (limit.high_ohms + meter.fixed) / (1.0 - meter.fraction) - limit.expected_ohms
 
 
 def fall_seen(limit: LoopLimit, meter: MeterError) -> float:
@@ -200,7 +199,7 @@ def fall_seen(limit: LoopLimit, meter: MeterError) -> float:
 
     Of 3 ohm, 10 %, 1 % and 0.05 ohm: limit 2.623, so below 2.548 ohm, 0.452 less.
     """
-    return limit.expected_ohms - max(limit.low_ohms - meter.ohms, 0.0) / (1.0 + meter.fraction)
+    return limit.expected_ohms - max(limit.low_ohms - meter.fixed, 0.0) / (1.0 + meter.fraction)
 
 
 def short_seen(fall_ohms: float, beyond_ohms: float) -> float:

@@ -111,7 +111,7 @@ def _entries(context: Context, work: StageWork) -> Iterator[FormField]:
         kind: FieldKind = each.kind
         label = line(strong(TAGS[each.tag]), each.label) if each.tag else line(each.label)
         expected = each.limit if kind == "text" else ""
-        by = (each.meter.fraction, each.meter.volts) if each.meter else (coldest, hottest)
+        by = (each.meter.fraction, each.meter.fixed) if each.meter else (coldest, hottest)
         yield FormField(
             each.ids[0], label, kind, each.unit, each.least, each.most, _limit(each), expected, each.loop,
             near=(each.near, *by) if each.near else None, off=each.off, likely=each.likely,

@@ -11,13 +11,14 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from slackloop.compute.circuit.loop import LoopLimit, LoopReading
-from slackloop.compute.circuit.path_volts import OffLimit, VoltMeter, least_at_controller, off_limit
+from slackloop.compute.circuit.path_volts import OffLimit, least_at_controller, off_limit
 from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.boxes.splice_groups import splice_groups
 from slackloop.document.context import Context
 from slackloop.sections import format as fmt
 from slackloop.sections.text import Measure
 from slackloop.site import effective_values as resolve
+from slackloop.site.effective_values import MeterError
 from slackloop.units.figure import NONE_LEFT, NOT_KNOWN, volts
 from slackloop.units.ladder import Rounding
 
@@ -83,9 +84,9 @@ def controller_least(context: Context) -> float | None:
     return None if least is None else printed_volts(least, "least")
 
 
-def volt_meter(context: Context) -> VoltMeter:
+def volt_meter(context: Context) -> MeterError:
     """The error of a meter that reads volts."""
-    return VoltMeter(*resolve.volt_meter_error(context.job))
+    return resolve.volt_meter_error(context.job)
 
 
 def printed_volts(value: float, rounding: Rounding) -> float:

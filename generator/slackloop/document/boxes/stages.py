@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from slackloop.compute.circuit.loop import LoopRule
-from slackloop.compute.circuit.path_volts import OffLimit, VoltMeter
+from slackloop.compute.circuit.path_volts import OffLimit
 from slackloop.document.boxes.box_facts import BoxFacts, cautions_of
 from slackloop.document.boxes.box_values import volts_limit
 from slackloop.document.context import Context
@@ -23,6 +23,7 @@ from slackloop.sections import format as fmt
 from slackloop.sections.inspection_points import CROSSINGS, id_spans, is_due_at, is_due_on_ring_run
 from slackloop.sections.link_rules import slug
 from slackloop.sections.section import Answers, Check
+from slackloop.site.effective_values import MeterError
 from slackloop.site.network import Run
 from slackloop.units.figure import is_unknown
 
@@ -143,7 +144,7 @@ class Entry:
     """What the limits of a loop reading are worked out from."""
     near: str = ""  # the check whose reading it is compared with
     off: OffLimit | None = None  # gives the least volts by those at the controller
-    meter: VoltMeter | None = None  # how far volts under load may seem to be above those of ``near``
+    meter: MeterError | None = None  # how far volts under load may seem to be above those of ``near``
     likely: Likely = (None, None)
     """Between which numbers it can be true at all."""
 

@@ -7,7 +7,6 @@ from collections.abc import Callable, Iterator, Mapping
 from functools import cached_property
 
 from slackloop.compute.circuit.conductor import REFERENCE_C
-from slackloop.compute.circuit.loop import meter_error
 from slackloop.compute.circuit.short_places import ShortFinder
 from slackloop.document.box_devices import BoxDevices
 from slackloop.document.context import Context
@@ -19,6 +18,7 @@ from slackloop.document.tables.source_table import once, resistance_rows
 from slackloop.records.built_values import Baseline, baseline
 from slackloop.records.result import Record
 from slackloop.sections import format as fmt
+from slackloop.site.effective_values import meter_error
 from slackloop.site.network import Run
 from slackloop.units.figure import Figure, ohms, run_length, temperature
 from slackloop.units.ladder import Rounding
@@ -95,7 +95,7 @@ class BoxList:
 
     def _notes(self) -> Iterator[str]:
         meter = meter_error(self.built.job)
-        error = f"{fmt.written(f'{meter.fraction * 100:g} %')} of the reading and {fmt.ohms(meter.ohms, 'highest')}"
+        error = f"{fmt.written(f'{meter.fraction * 100:g} %')} of the reading and {fmt.ohms(meter.fixed, 'highest')}"
         yield (
             "Loop: core a to core b with the pair shorted at this box, off the controller. Later: between which a "
             f"reading of a later year lies, turned to 20 °C, where nothing has changed; the meter may be wrong by "

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from slackloop.compute.cable.materials import OrderLine
+from slackloop.compute.cable.order_lines import OrderLine
 from slackloop.control.change_words import sentences
 from slackloop.control.comparison import Change, compare
 from slackloop.control.snapshot import FORMAT, DocumentFacts, Snapshot

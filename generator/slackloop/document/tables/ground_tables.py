@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from slackloop.compute.ground.electrodes import PIN_DEPTH, SOIL_DIGITS, resistivity_for_rod, wenner_ohm_m
 from slackloop.compute.ground.trench import Trigger, triggers
-from slackloop.compute.job_places import some_of
 from slackloop.document.context import Context
 from slackloop.document.inline import Line, joined, line
 from slackloop.document.table import Cell, Column, Part, Table, cell, count_cell, figure_cell, missing_cell, one_part
@@ -14,6 +13,7 @@ from slackloop.document.tables.run_table import box_line
 from slackloop.document.tables.source_table import electrode_rows, soil_rows
 from slackloop.reference.code_basis import ExcavationRow
 from slackloop.sections import format as fmt
+from slackloop.source.suggestions import FEW, listed
 from slackloop.units.figure import Figure, length, ohms, printed, run_length, stated, volume
 from slackloop.units.ladder import Rounding, rounded
 from slackloop.units.unit_table import METRES_PER_FOOT
@@ -110,7 +110,7 @@ def _set_off(trigger: Trigger, context: Context) -> str:
     if trigger.row.least_depth_m is None:
         return "yes, at any depth"
     every = len(trigger.run_ids) == len(context.analysis.trench.dug_runs)
-    return "yes, on every run" if every else f"yes, runs to {some_of(trigger.run_ids)}"
+    return "yes, on every run" if every else f"yes, runs to {listed(trigger.run_ids, FEW)}"
 
 
 def utility_marks_table(context: Context) -> Table:

@@ -17,10 +17,11 @@ from slackloop.reference.rows import Row
 from slackloop.sections import format as fmt
 from slackloop.sections.job_keys import cable_titles, connector_titles, device_titles
 from slackloop.sections.views import connector_view
-from slackloop.site.schema_walk import key_title
+from slackloop.site.schema import key_title
 from slackloop.source.finding import At
+from slackloop.units.conductor_size import ConductorSize
 from slackloop.units.figure import stated
-from slackloop.units.quantity import ConductorSize, Quantity
+from slackloop.units.quantity import Quantity
 
 FACT_COLUMNS = (Column("fact", "Fact"), Column("value", "Value"))
 DEPARTURE_COLUMNS = (

@@ -21,7 +21,7 @@ from slackloop.sections.conditions import AppliedSection
 from slackloop.sections.inspection_points import is_due_at, is_due_on_ring_run
 from slackloop.sections.page_source import requirement_source
 from slackloop.sections.section import SOURCE_WORDS, WHERE_WORDS, Check, Requirement, Where
-from slackloop.site.schema_walk import key_title
+from slackloop.site.schema import key_title
 from slackloop.source.suggestions import listed
 
 MATRIX = "tables/matrix"

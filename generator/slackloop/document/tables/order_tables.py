@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from slackloop.compute.cable.materials import OrderLine
+from slackloop.compute.cable.order_lines import OrderLine
 from slackloop.document.context import Context
 from slackloop.document.finding_words import what_waits
 from slackloop.document.inline import Line, line, strong

@@ -25,8 +25,8 @@ from slackloop.sections.inspection_points import spans
 from slackloop.sections.page_source import named_clauses
 from slackloop.sections.section import SOURCE_WORDS, Step
 from slackloop.site.specification import Build
+from slackloop.units.conductor_size import ConductorSize
 from slackloop.units.figure import stated as stated_figure
-from slackloop.units.quantity import ConductorSize
 
 FROM_MEMORY: Checked = "from memory, to be checked"
 SOURCE_COLUMNS = (

@@ -152,7 +152,7 @@ def _loop(rule: LoopRule) -> str:
     """What the limits at a soil temperature are worked out from, by ``LoopRule.at``'s own names."""
     return json.dumps({
         "expected": rule.expected_20c, "least": rule.least_20c, "tolerance": rule.tolerance,
-        "fraction": rule.meter.fraction, "ohms": rule.meter.ohms, "alpha": rule.alpha_per_c, "reference": REFERENCE_C,
+        "fraction": rule.meter.fraction, "ohms": rule.meter.fixed, "alpha": rule.alpha_per_c, "reference": REFERENCE_C,
     }, separators=(",", ":"))  # fmt: skip
 
 
@@ -166,7 +166,7 @@ def _off(limit: OffLimit) -> str:
     return json.dumps(
         {
             "check": CONTROLLER_CHECK, "below": limit.most_below, "unread": limit.unread, "floor": limit.floor,
-            "meter": [limit.meter.fraction, limit.meter.volts],
+            "meter": [limit.meter.fraction, limit.meter.fixed],
         },
         separators=(",", ":"),
     )  # fmt: skip

@@ -102,7 +102,7 @@ window.records.reading = (() => {
     return Math.max(controller === undefined ? unread : Number((controller - below).toFixed(9)), floor);
   }
 
-  /* As VoltMeter.most_after. */
+  /* As MeterError.most_after. */
   const mostAfter = (reading, [fraction, volts]) =>
     Number((((reading + volts) / (1 - fraction)) * (1 + fraction) + volts).toFixed(9));
 
