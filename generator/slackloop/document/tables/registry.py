@@ -12,7 +12,7 @@ from types import MappingProxyType
 
 from slackloop.document.boxes.box_values import BOX_VALUES
 from slackloop.document.context import Context
-from slackloop.document.drawings.work_drawings import WORK_DRAWINGS
+from slackloop.document.drawings.work import WORK_DRAWINGS
 from slackloop.document.inserts import FIGURES
 from slackloop.document.page import BookPart
 from slackloop.document.table import Table

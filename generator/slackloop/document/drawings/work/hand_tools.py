@@ -67,7 +67,7 @@ def meter(sketch: Sketch, x: float, y: float, reading: str = "") -> None:
     sketch.rect(x, y, 54, 58, radius=6, fill=MID, width=1.6)
     sketch.rect(x + 3, y + 6, 48, 18, radius=2, fill=PAPER)
     if reading:
-        sketch.label(reading, (x + 27, y + 19.5), (x + 27, y + 15), anchor="middle", bold=True, lead=False, halo=False)
+        sketch.inscribe(reading, (x + 27, y + 19.5), (x + 27, y + 15))
     sketch.circle((x + 27, y + 39), 9, fill=LIGHT)
     sketch.line((x + 27, y + 39), (x + 32, y + 33), width=2)
 
@@ -132,6 +132,12 @@ def cable(sketch: Sketch, data: str, width: float = CABLE) -> None:
     sketch.path(data, stroke=PAPER, width=2)
 
 
+def cable_face(sketch: Sketch, at: Point) -> None:
+    """A cable seen from its end, where it lies in the ground."""
+    sketch.circle(at, 6.5, fill=PAPER, width=1.6)
+    sketch.circle(at, 2.5, fill=DARK)
+
+
 def core_a(sketch: Sketch, data: str, width: float = CORE) -> None:
     """Core a along path data: banded."""
     sketch.path(data, width=width + 2)
@@ -143,6 +149,12 @@ def core_b(sketch: Sketch, data: str, width: float = CORE) -> None:
     """Core b along path data: plain."""
     sketch.path(data, width=width + 2)
     sketch.path(data, stroke=TONE_B, width=width)
+
+
+def name_cores(sketch: Sketch, a: tuple[Point, Point], b: tuple[Point, Point], *, anchor: str = "") -> None:
+    """The letters of the cores, each by its place and the place of its core."""
+    for letter, (at, mark) in (("a", a), ("b", b)):
+        sketch.label(letter, at, mark, anchor=anchor, bold=True, lead=False)
 
 
 def lead(sketch: Sketch, data: str, width: float = 5.0) -> None:

@@ -9,8 +9,9 @@ What pictures of work take from the job: each value as its text, told by whoever
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import wraps
 from typing import Literal
 
 from slackloop.document.blocks import Drawing
@@ -79,6 +80,10 @@ class Sketch(Canvas):
                 + f' fill="{INK}" data-mark="{number(mark[0])} {number(mark[1])}">{escape(row)}</text>'
             )
 
+    def inscribe(self, text: str, at: Point, mark: Point, *, bold: bool = True) -> None:
+        """Write ``text`` on the thing itself, its middle at ``at``."""
+        self.label(text, at, mark, anchor="middle", bold=bold, lead=False, halo=False)
+
     def _lead(self, rows: Sequence[str], at: Point, mark: Point, anchor: str) -> None:
         """Draw the line from a label to its mark, with a dot where it ends."""
         wide = max(text_width(row, TEXT_SIZE) for row in rows) * 0.86
@@ -144,6 +149,11 @@ class Sketch(Canvas):
             stroke_opacity=0.7,
         )  # fmt: skip
 
+    def ground(self, level: float) -> None:
+        """Ground from ``level`` down, and its surface."""
+        self.soil(0, level, WIDE, TALL - level)
+        self.line((0, level), (WIDE, level), width=1.8)
+
     def hatched(self, x: float, y: float, wide: float, tall: float) -> None:
         """A wall in section."""
         self.rect(x, y, wide, tall, fill=PAPER, width=1.2)
@@ -186,6 +196,10 @@ def told(text: str, room: float, otherwise: str, *, most_rows: int = 1) -> str:
     return otherwise
 
 
+Row = tuple[Drawing, ...]
+"""Pictures that stand side by side."""
+
+
 @dataclass(frozen=True, slots=True)
 class WorkValues:
     """Texts with their units, as ``16 mm (5/8 in)``; an empty one is unknown, and the picture says where to look."""
@@ -215,3 +229,13 @@ class WorkValues:
     """Colour words of the cores, as on the reel."""
     with_pipe: bool = True
     """Whether a pipe shares the trench."""
+
+
+def both(draw: Callable[[WorkValues, bool], Drawing]) -> Callable[[WorkValues], Row]:
+    """The row of both pictures that ``draw`` makes: the work done right, then done wrong."""
+
+    @wraps(draw)
+    def row(values: WorkValues) -> Row:
+        return draw(values, True), draw(values, False)
+
+    return row
