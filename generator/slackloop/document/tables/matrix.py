@@ -41,6 +41,11 @@ COLUMNS = (
 )  # fmt: skip
 
 
+def matrix_link(id: str) -> Line:
+    """A check or a requirement by its id, leading to its row of the matrix."""
+    return line(link(id, PageTarget(MATRIX, id.lower())))
+
+
 def when(check: Check) -> str:
     """Where and how often a check is made, in few words."""
     return SHORT_WHEN.get(check.where, WHERE_WORDS[check.where])
@@ -102,7 +107,7 @@ def _rows(
     for number, check in enumerate(checks):
         own = (head, clause, steps) if number == 0 else (EMPTY_CELL, EMPTY_CELL, EMPTY_CELL)
         if check.id in told:
-            again = cell(link(check.id, PageTarget(MATRIX, check.id.lower())), ", above")
+            again = cell(matrix_link(check.id), ", above")
             yield f"{anchor}-{number}", (*own, again, *(EMPTY_CELL for _ in range(5)))
             continue
         told.add(check.id)
@@ -116,8 +121,7 @@ def _check_cells(context: PageSource, file: str, applied: AppliedSection, check:
         cell(strong(check.id), " ", context.prose.line(check.title, file, line_number)),
         cell(context.prose.line(check.limit, file, line_number)),
         cell(when(check)),
-        cell("with ", link(check.signed_with, PageTarget(MATRIX, check.signed_with.lower())))
-        if check.signed_with else cell(RECORD_WORDS[check.record]),
+        cell("with ", matrix_link(check.signed_with)) if check.signed_with else cell(RECORD_WORDS[check.record]),
         cell(HOLD_WORDS[check.hold]) if check.hold != "none" else EMPTY_CELL,
     )
 
@@ -233,7 +237,7 @@ def hold_points_table(context: PageSource) -> Table:
             signed, day = _signed(context, check)
             rows.append((
                 cell(HOLD_WORDS[check.hold]),
-                cell(strong(_matrix_link(check.id)), " ", context.prose.line(check.title, file, at)),
+                cell(strong(matrix_link(check.id)), " ", context.prose.line(check.title, file, at)),
                 cell(context.prose.line(check.limit, file, at)), cell(when(check)), signed, day,
             ))  # fmt: skip
         if rows:
@@ -258,11 +262,6 @@ def _signed(context: PageSource, check: Check) -> tuple[Cell, Cell]:
     return cell(f"{where}: {count} signed, " if where else "", listed(names, MOST_PLACES)), cell(days)
 
 
-def _matrix_link(check_id: str) -> Line:
-    """A check by its id, leading to its row of the matrix."""
-    return line(link(check_id, PageTarget(MATRIX, check_id.lower())))
-
-
 def clause_index_table(context: PageSource) -> Table:
     """Each clause that asks for something, with the requirements that it asks for."""
     found: dict[str, list[Requirement]] = {}
@@ -276,7 +275,7 @@ def clause_index_table(context: PageSource) -> Table:
     rows = [
         (
             cell(clause),
-            cell(joined(line(link(each.id, PageTarget(MATRIX, each.id.lower()))) for each in found[clause])),
+            cell(joined(matrix_link(each.id) for each in found[clause])),
             cell(used[clause].text if clause in used else ""),
         )
         for clause in sorted(found)

@@ -17,6 +17,8 @@ from slackloop.document.inserts import FIGURES
 from slackloop.document.page import BookPart
 from slackloop.document.table import Table
 from slackloop.document.tables.alternative_tables import (
+    choice_runs_table,
+    choice_table,
     limits_table,
     reactance_table,
     ring_breaks_table,
@@ -24,7 +26,6 @@ from slackloop.document.tables.alternative_tables import (
     spare_table,
 )
 from slackloop.document.tables.box_table import box_table
-from slackloop.document.tables.choice_tables import choice_runs_table, choice_table
 from slackloop.document.tables.fault_tables import each_fault_table, faults_table
 from slackloop.document.tables.ground_tables import (
     each_electrode_table,
