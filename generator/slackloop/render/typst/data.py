@@ -30,7 +30,7 @@ from slackloop.document.inline import (
 )
 from slackloop.document.pages import front_sheet
 from slackloop.document.table import Table, source_line
-from slackloop.render.typst.scan_code import print_svg
+from slackloop.render.typst.print_glyphs import print_svg
 
 Data = dict[str, Any]
 

@@ -18,7 +18,16 @@ from dataclasses import dataclass, field
 
 import typst
 
-from slackloop.render.typst.print_fonts import PrintFonts, clusters, in_words, is_plain, is_shown, odd_runs, print_fonts
+from slackloop.render.typst.print_fonts import (
+    TEXT_FAMILY,
+    PrintFonts,
+    clusters,
+    in_words,
+    is_plain,
+    is_shown,
+    odd_runs,
+    print_fonts,
+)
 from slackloop.render.typst.print_text import literal
 from slackloop.source.finding import Finding
 
@@ -153,3 +162,14 @@ def _outlines(text: str, bold: bool) -> tuple[float, float, str]:
 def _attribute(attributes: str, name: str) -> str:
     match = re.search(rf'\s{name}="([^"]*)"', attributes)
     return match[1] if match else ""
+
+
+_ON_SCREEN = (('="currentColor"', '="#000000"'), ('font-family="sans-serif"', f'font-family="{TEXT_FAMILY}"'))
+"""As values of attributes: a quote in text is always escaped, so no words of a drawing can match."""
+
+
+def print_svg(svg: str) -> str:
+    """The drawing as it is printed."""
+    for screen, paper in _ON_SCREEN:
+        svg = svg.replace(screen, paper)
+    return svg
