@@ -8,8 +8,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from slackloop.document.drawings.lettering import fit, text_width, wrap
-from slackloop.document.drawings.measured import draw_earth_symbol
-from slackloop.document.drawings.svg import INK, WIDTH_PX, Canvas, Figure, Point, number, rounded_route
+from slackloop.document.drawings.svg import INK, Canvas, Figure, Point, number, rounded_route
+from slackloop.document.drawings.symbols import draw_earth_symbol
 from slackloop.document.drawings.wire_routes import PITCH, CoreLine, draw_like_wires, place_splices, routes
 from slackloop.document.drawings.wired_box import (
     AS_MARKED,
@@ -51,14 +51,14 @@ BARS_NOTE = "The bars on core a are in the drawing only."
 Letters = tuple[list[Point], list[Point]]
 
 
-def box_wiring_figure(id: str, box: WiredBox, *, width_px: float = WIDTH_PX) -> Figure:
+def box_wiring_figure(id: str, box: WiredBox) -> Figure:
     """Draw one box's wiring: cable ends one under the other to the left, splices a and b to the right, device below.
 
     ``box.runs`` must hold at least one cable end, else ``ValueError``.
     """
     if not box.runs:
         raise ValueError(f"box {box.id} has no run")
-    canvas = Canvas(id, f"Wiring of {box.id}", describe(box), width_px)
+    canvas = Canvas(id, f"Wiring of {box.id}", describe(box))
     cores: tuple[list[CoreLine], list[CoreLine]] = ([], [])
     letters: Letters = ([], [])
     y = 0.0

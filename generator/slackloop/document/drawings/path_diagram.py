@@ -9,9 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from slackloop.document.drawings.box_symbols import CONTROLLER, Chain, chains, draw_legend, draw_symbol
 from slackloop.document.drawings.lettering import fit, text_width
 from slackloop.document.drawings.svg import SMALL_SIZE, WIDTH_PX, Canvas, Figure, figure_id, rounded_route
+from slackloop.document.drawings.symbols import Chain, chains, draw_legend, draw_symbol
+from slackloop.site.network import CONTROLLER
 
 LEAST_CELL = 62.0
 ABOVE = 26.0

@@ -19,6 +19,7 @@ from slackloop.document.drawings.volts_plot import VoltsLine, VoltsPoint, volts_
 from slackloop.document.inline import line
 from slackloop.sections import format as fmt
 from slackloop.site import effective_values as resolve
+from slackloop.site.network import CONTROLLER
 from slackloop.units.figure import is_unknown
 
 MOST_LINES = 6
@@ -42,7 +43,7 @@ def path_drawing(context: Context, width_px: float = WIDTH_PX, sheet_px: float =
     ]
     closures = [DiagramClosure(r.from_id, r.to_id, fmt.told(r.length, units)) for r in network.closures]
     return path_diagram(
-        "path-diagram", boxes, closures, controller_electrode="controller" in places, width_px=width_px,
+        "path-diagram", boxes, closures, controller_electrode=CONTROLLER in places, width_px=width_px,
         sheet_px=sheet_px,
     )  # fmt: skip
 
@@ -100,7 +101,6 @@ def drawings_of(
     )
 
 
-CONTROLLER = "controller"
 Place = tuple[float, float]
 """Easting and northing, metres."""
 

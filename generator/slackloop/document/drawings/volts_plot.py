@@ -9,9 +9,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from slackloop.document.drawings.label_placement import spread
 from slackloop.document.drawings.lettering import fit, text_width, wrap
-from slackloop.document.drawings.measured import spread
-from slackloop.document.drawings.svg import INK, SMALL_SIZE, WIDTH_PX, Canvas, Figure, number
+from slackloop.document.drawings.svg import INK, SMALL_SIZE, Canvas, Figure, number
 from slackloop.units.figure import run_length, volts
 from slackloop.units.unit_table import METRES_PER_FOOT
 
@@ -36,6 +36,7 @@ def ticks(low: float, high: float, most: int) -> tuple[float, ...]:
 TOP = 30.0
 LEFT = 38.0
 RIGHT_ROOM = 108.0
+HEIGHT = 250.0
 MOST_NAMED = 10
 REST_DASH = "6 4"
 LEAST_DASH = "2 3"
@@ -78,13 +79,7 @@ class _Frame:
 
 
 def volts_plot(
-    id: str,
-    lines: Sequence[VoltsLine],
-    least_volts: float | None = None,
-    *,
-    unit: str = "m",
-    width_px: float = WIDTH_PX,
-    height_px: float = 250.0,
+    id: str, lines: Sequence[VoltsLine], least_volts: float | None = None, *, unit: str = "m"
 ) -> Figure:
     """Plot volts along the path. ``least_volts`` is the highest least of any device on it; ``unit`` is m or ft.
 
@@ -94,17 +89,17 @@ def volts_plot(
         raise ValueError("a plot needs lines of at least two points")
     if unit not in ("m", "ft"):
         raise ValueError(f"no such unit: {unit}")
-    canvas = Canvas(id, "Volts along the path", _description(lines, least_volts, unit), width_px)
+    canvas = Canvas(id, "Volts along the path", _description(lines, least_volts, unit))
     metres_per_unit = 1.0 if unit == "m" else METRES_PER_FOOT
     furthest = max(1.0, max(point.path_m for line in lines for point in line.points) / metres_per_unit)
     volts = [v for line in lines for point in line.points for v in (point.standby_volts, point.worst_volts)]
     volts += [least_volts] if least_volts is not None else []
-    right = width_px - RIGHT_ROOM
+    right = canvas.width - RIGHT_ROOM
     x_ticks = _ticks_across(furthest, right - LEFT)
     low, high = min(volts), max(volts)
     span = max(high - low, 1.0)
     y_ticks = ticks(low - 0.04 * span, low + span, 10)
-    frame = _Frame(furthest * metres_per_unit, y_ticks[0], y_ticks[-1], right, TOP + height_px)
+    frame = _Frame(furthest * metres_per_unit, y_ticks[0], y_ticks[-1], right, TOP + HEIGHT)
     _draw_axes(canvas, frame, x_ticks, y_ticks, unit, metres_per_unit, least_volts)
     if least_volts is not None:
         y = frame.y(least_volts)

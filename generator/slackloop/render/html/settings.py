@@ -19,6 +19,7 @@ from jinja2.bccache import Bucket
 from mkdocs.plugins import get_plugins
 from mkdocs.theme import Theme
 
+from slackloop.document.boxes.card import SHORT_FINGERPRINT
 from slackloop.document.page import DocumentHeader
 from slackloop.language.messages import language, said
 from slackloop.render.html.page import escaped
@@ -29,7 +30,6 @@ if TYPE_CHECKING:
 
 THEME_FOLDER = Path(__file__).parent / "theme"
 SEARCH = "material/search"
-SHORT_FINGERPRINT = 12
 """How many signs of the fingerprint stand in the strip; the foot of the page has it in full."""
 
 SCRIPTS = (

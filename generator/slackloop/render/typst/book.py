@@ -11,6 +11,7 @@ from types import MappingProxyType
 from typing import Any, Literal
 
 from slackloop.document.blocks import Drawing, TableBlock
+from slackloop.document.boxes.card import SHORT_FINGERPRINT
 from slackloop.document.inline import PageTarget, line
 from slackloop.document.page import BookPart, DocumentHeader, Page
 from slackloop.document.walk import anchors, targets, walk, words
@@ -28,7 +29,6 @@ ON_ITS_OWN = frozenset({
     "sheets/hold-points", "sheets/daily", "sheets/day-notes", "sheets/reels-received", "handover/path",
 })  # fmt: skip
 """Pages that begin on a sheet of paper of their own, so that each can be copied."""
-SHORT_FINGERPRINT = 12
 LETTERS_A_DRAWING = 250
 """A small picture takes the room of about so many letters of a narrow column."""
 

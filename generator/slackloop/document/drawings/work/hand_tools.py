@@ -55,11 +55,11 @@ def scorer(sketch: Sketch, at: Point) -> None:
     sketch.shape("M-23-33h46v12l-8 7h-30l-8-7z", MID, at=at, width=1.6)
 
 
-def stripper(sketch: Sketch, at: Point, *, turn: float = 0.0) -> None:
+def stripper(sketch: Sketch, at: Point) -> None:
     """The jaws of a wire stripper closed round a level wire at ``at``, handles below."""
-    sketch.shape("M-7-24h14v20l-7 4l-7-4z", MID, at=at, turn=turn)
-    sketch.shape("M-7 4l7-4l7 4v22h-14z", LIGHT, at=at, turn=turn)
-    sketch.shape("M-7 26h6v36h-6q-4-18 0-36zM1 26h6q4 18 0 36h-6z", DARK, at=at, turn=turn)
+    sketch.shape("M-7-24h14v20l-7 4l-7-4z", MID, at=at)
+    sketch.shape("M-7 4l7-4l7 4v22h-14z", LIGHT, at=at)
+    sketch.shape("M-7 26h6v36h-6q-4-18 0-36zM1 26h6q4 18 0 36h-6z", DARK, at=at)
 
 
 def meter(sketch: Sketch, x: float, y: float, reading: str = "") -> None:
@@ -145,10 +145,10 @@ def core_a(sketch: Sketch, data: str, width: float = CORE) -> None:
     sketch.path(data, stroke=BANDS_A, width=width, dash="3 4")
 
 
-def core_b(sketch: Sketch, data: str, width: float = CORE) -> None:
+def core_b(sketch: Sketch, data: str) -> None:
     """Core b along path data: plain."""
-    sketch.path(data, width=width + 2)
-    sketch.path(data, stroke=TONE_B, width=width)
+    sketch.path(data, width=CORE + 2)
+    sketch.path(data, stroke=TONE_B, width=CORE)
 
 
 def name_cores(sketch: Sketch, a: tuple[Point, Point], b: tuple[Point, Point], *, anchor: str = "") -> None:
@@ -175,9 +175,9 @@ def cap(sketch: Sketch, at: Point, turn: float = 0.0) -> None:
     sketch.shape("M-6-10h14q6 0 6 6v8q0 6-6 6h-14z", DARK, at=at, turn=turn)
 
 
-def connector(sketch: Sketch, at: Point, turn: float = 0.0, *, scale: float = 1.0) -> None:
+def connector(sketch: Sketch, at: Point, *, scale: float = 1.0) -> None:
     """A closed connector, mouth down: a plain rounded body."""
-    sketch.shape("M-14 0v-26q0-8 8-8h12q8 0 8 8v26z", MID, at=at, turn=turn, scale=scale, width=1.6)
+    sketch.shape("M-14 0v-26q0-8 8-8h12q8 0 8 8v26z", MID, at=at, scale=scale, width=1.6)
 
 
 def device(sketch: Sketch, x: float, y: float, wide: float = 46.0, tall: float = 28.0) -> None:

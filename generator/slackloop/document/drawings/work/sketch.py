@@ -38,12 +38,12 @@ Verdict = Literal["", "right", "wrong"]
 class Sketch(Canvas):
     """A canvas with labels, motion, dimensions and the tones of a picture of work."""
 
-    def __init__(self, name: str, title: str, description: str, *, width: float = WIDE) -> None:
-        super().__init__(f"work-{name}", title, description, width)
+    def __init__(self, name: str, title: str, description: str) -> None:
+        super().__init__(f"work-{name}", title, description, WIDE)
 
     def shape(
         self, data: str, fill: str = "none", *, at: Point = (0.0, 0.0), turn: float = 0.0, flip: bool = False,
-        scale: float = 1.0, width: float = 1.2, dash: str = "", stroke: str = INK,
+        scale: float = 1.0, width: float = 1.2,
     ) -> None:  # fmt: skip
         """Draw path data about its own origin, moved to ``at``, turned by degrees, flipped left to right."""
         parts = []
@@ -54,9 +54,8 @@ class Sketch(Canvas):
         if flip or scale != 1.0:
             parts.append(f"scale({number(-scale if flip else scale)} {number(scale)})")
         self.element(
-            "path", d=data, fill=fill if fill != "none" else "", stroke=stroke if width else "",
-            stroke_width=width or "", stroke_dasharray=dash, stroke_linejoin="round" if width else "",
-            transform="".join(parts),
+            "path", d=data, fill=fill if fill != "none" else "", stroke=INK if width else "", stroke_width=width or "",
+            stroke_linejoin="round" if width else "", transform="".join(parts),
         )  # fmt: skip
 
     def label(
@@ -166,13 +165,12 @@ class Sketch(Canvas):
             at += step
         self.element("path", d=data, stroke=INK, stroke_width=0.9)
 
-    def drawing(self, caption: str, verdict: Verdict = "", height: float = TALL) -> Drawing:
+    def drawing(self, caption: str, verdict: Verdict = "") -> Drawing:
         """The finished picture with its one line of caption."""
-        made = self.figure(height)
+        made = self.figure(TALL)
         return Drawing(
             made.id, made.svg, made.width_px, made.height_px, made.title, made.description, line(said(caption)),
-            verdict,
-            paper_mm=(PAPER_WIDE_MM, PAPER_WIDE_MM * height / self.width),
+            verdict, paper_mm=(PAPER_WIDE_MM, PAPER_WIDE_MM * TALL / WIDE),
         )  # fmt: skip
 
 
