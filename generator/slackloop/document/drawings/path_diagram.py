@@ -243,9 +243,8 @@ def _draw_sheet(id: str, title: str, description: str, rows: Sequence[_Row], wid
         y += ABOVE + row.below
     kinds = {kind for row in rows for each in row.cells for kind in each.kinds}
     kinds |= {"closure"} if any(row.dashed for row in rows) else set()
-    order = ("controller", "device", "bare", "end", "electrode", "worst", "again", "closure")
     canvas.line((2, y + 2), (width_px - 2, y + 2), width=0.6)
-    return canvas.figure(draw_legend(canvas, y + 8, [kind for kind in order if kind in kinds]) + 2)
+    return canvas.figure(draw_legend(canvas, y + 8, kinds) + 2)
 
 
 def _draw_row(canvas: Canvas, row: _Row, cell: float, columns: int, y: float, goes_on_here: bool) -> None:

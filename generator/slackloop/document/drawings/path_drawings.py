@@ -66,9 +66,8 @@ def volts_drawing(context: Context) -> Figure | None:
     ends.sort(key=lambda index: worst[index] or 0.0)
     needs = [context.job.devices[each.device].least_volts.si for box in context.job.path.boxes for each in box.fitted]
     lines = [VoltsLine(f"To {context.network.boxes[end]}", _points(context, end)) for end in ends[:MOST_LINES]]
-    unit = "m" if context.units == "metric" else "ft"
     known = [need for need in needs if not is_unknown(need)]
-    return volts_plot("volts-along-path", lines, max(known, default=None), unit=unit)
+    return volts_plot("volts-along-path", lines, max(known, default=None), context.units)
 
 
 def _points(context: Context, end: int) -> tuple[VoltsPoint, ...]:

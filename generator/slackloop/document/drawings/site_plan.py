@@ -247,15 +247,6 @@ def _draw_key(canvas: Canvas, boxes: Sequence[PlanBox], runs: Sequence[PlanRun],
         canvas.line((x, row), (x + 40, row), width=width, dash=dash)
         canvas.text(x + 48, row + 4, words, size=SMALL_SIZE)
     y += -(-len(keys) // columns) * 20
-    kinds = [
-        kind
-        for kind, wanted in (
-            ("controller", any(box.id == CONTROLLER for box in boxes)),
-            ("device", any(box.has_device and box.id != CONTROLLER for box in boxes)),
-            ("bare", any(not box.has_device and box.id != CONTROLLER for box in boxes)),
-            ("electrode", any(box.electrode for box in boxes)),
-            ("worst", any(box.worst for box in boxes)),
-        )
-        if wanted
-    ]
+    kinds = {_kind(box) for box in boxes}
+    kinds |= {kind for box in boxes for kind, has in (("electrode", box.electrode), ("worst", box.worst)) if has}
     return draw_legend(canvas, y - 8, kinds) + 4

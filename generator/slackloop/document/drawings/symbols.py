@@ -5,7 +5,7 @@ The tree of boxes cut into chains: each arm's main line, then every branch in th
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 from slackloop.document.drawings.lettering import text_width
@@ -55,17 +55,17 @@ def draw_symbol(canvas: Canvas, x: float, y: float, kind: str, *, name: str = ""
         raise ValueError(f"no such symbol: {kind}")
 
 
-def draw_legend(canvas: Canvas, y: float, kinds: Sequence[str]) -> float:
+def draw_legend(canvas: Canvas, y: float, kinds: Collection[str]) -> float:
     """Draw a legend of ``kinds``, as many in a row as fit, below ``y``; return where it ends."""
-    words = [LEGEND_WORDS[kind] for kind in kinds]
-    widest = max(text_width(word, SMALL_SIZE) for word in words) + 36
+    shown = {kind: word for kind, word in LEGEND_WORDS.items() if kind in kinds}
+    widest = max(text_width(word, SMALL_SIZE) for word in shown.values()) + 36
     columns = max(1, int((canvas.width - 4) // widest))
-    for place, (kind, word) in enumerate(zip(kinds, words, strict=True)):
+    for place, (kind, word) in enumerate(shown.items()):
         x = 2 + (place % columns) * widest
         middle = y + 11 + (place // columns) * 22
         draw_symbol(canvas, x + 12, middle, kind)
         canvas.text(x + 28, middle + 4, word, size=SMALL_SIZE)
-    rows = -(-len(kinds) // columns)
+    rows = -(-len(shown) // columns)
     return y + rows * 22
 
 

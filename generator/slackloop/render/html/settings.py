@@ -30,8 +30,6 @@ if TYPE_CHECKING:
 
 THEME_FOLDER = Path(__file__).parent / "theme"
 SEARCH = "material/search"
-"""How many signs of the fingerprint stand in the strip; the foot of the page has it in full."""
-
 SCRIPTS = (
     "boxes", "units", "handbook", "box-field", "plan", "store", "reading", "record-file", "signatures",
     "entries", "record-bar",

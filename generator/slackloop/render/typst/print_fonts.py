@@ -175,5 +175,3 @@ def _folders() -> tuple[Path, ...]:
             raise FileNotFoundError(f"the package {name} is missing: pip install {name}")
     return tuple(found)
 
-
-__all__ = ["TEXT_FAMILY", "print_fonts"]
