@@ -16,9 +16,9 @@ from slackloop.document.handover.built_pages import (
     built_path_page,
     differences_page,
 )
-from slackloop.document.handover.progress import place_line, progress_page
+from slackloop.document.handover.progress import place_line, progress_page, without_record
 from slackloop.document.handover.year_page import year_page
-from slackloop.document.inline import FileTarget, Line, PageTarget, Target, joined, line, link, strong
+from slackloop.document.inline import FileTarget, Line, PageTarget, Target, line, link, strong
 from slackloop.document.inserts import Inserts
 from slackloop.document.page import BookPart, Page
 from slackloop.document.recorded import (
@@ -82,7 +82,7 @@ def handover_page(context: Context, built: Context, recorded: Recorded) -> Page:
     runs = [run for run in built.network.all_runs if not run.existing]
     counts = counted(recorded.needed)
     boxes = built.network.boxes
-    empty = [box for box in boxes if recorded.of(box) and not recorded.has_record(box)]
+    empty = sum(bool(recorded.of(box)) and not recorded.has_record(box) for box in boxes)
     facts = (
         Fact("Results", line(strong(_stand(counts))), line(fmt.listing(list(told_counts(counts))))),
         Fact("Site", line(context.job.job.site)),
@@ -90,7 +90,7 @@ def handover_page(context: Context, built: Context, recorded: Recorded) -> Page:
         Fact("Installed by", line(context.job.job.contractor)),
         Fact("Handbook", line(f"{context.job.job.number}, revision {context.job.document.revision}"),
              line(f"{recorded.statement}")),
-        Fact("Boxes", line(f"{len(boxes)}, {len(boxes) - len(empty)} with a record")),
+        Fact("Boxes", line(f"{len(boxes)}, {len(boxes) - empty} with a record")),
         Fact("Runs", line(f"{values.run_total} in all"),
              line(f"{len(as_built.measured_runs)} of {len(runs)} measured as built")),
         Fact("Lowest volts as built", line(values.worst_volts), line(f"at {values.worst_box}")),
@@ -103,9 +103,7 @@ def handover_page(context: Context, built: Context, recorded: Recorded) -> Page:
         Doors(tuple(_ways()), "lines"),
         Heading(2, line("Results that are not good"), "not-good"), *_not_good(context, recorded),
         Heading(2, line("Boxes without a record"), "no-record"),
-        Paragraph(
-            joined(place_line(context, box) for box in empty) if empty else line("None: every box has a record.")
-        ),
+        Paragraph(without_record(context, recorded, boxes)),
         Heading(2, line("Files"), "files"),
         Paragraph(line("Boxes for a spreadsheet: ", link(BOXES_FILE, FileTarget(BOXES_FILE)), ".")),
         Paragraph(_map(built, recorded)),

@@ -14,7 +14,7 @@ from slackloop.document.context import Context
 from slackloop.document.inline import Line, PageTarget, joined, line, link, strong
 from slackloop.document.pages.section_page import section_id
 from slackloop.document.table import Cell, Column, Table, cell, figure_cell, missing_cell, one_part
-from slackloop.document.tables.matrix import matrix_link
+from slackloop.document.tables.matrix import check_words, matrix_link
 from slackloop.document.tables.source_table import once, resistance_rows
 from slackloop.sections.catalogue import Fault
 from slackloop.sections.conditions import AppliedSection
@@ -132,7 +132,7 @@ def _first(context: Context, cover: FaultCover) -> Line:
     if not cover.checks:
         return line(strong("no check"))
     (applied, check), *others = cover.checks
-    title = context.prose.line(check.title, applied.section.file, applied.section.line_of(check.id))
+    title, _ = check_words(context, applied, check)
     also = joined(matrix_link(each.id) for _, each in others)
     return line(strong(matrix_link(check.id)), " ", title, *((", then ", also) if others else ()))
 
