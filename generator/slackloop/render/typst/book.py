@@ -78,11 +78,14 @@ def book_files(
     files.update(data.drawings)
     files.update(look_files(*LOOK))
     lines = attach(attachments, files)
-    families = "".join(literal(name) + "," for name in print_fonts().families)
-    settings = f"paper:{literal(paper)},families:({families}),date:{date_value(timestamp)}"
-    lines.insert(0, f'#import "book.typ": book\n#show: book.with(json("book.json"),{settings})')
+    lines.insert(0, f'#import "book.typ": book\n#show: book.with(json("book.json"),{look_settings(paper, timestamp)})')
     files["main.typ"] = "\n".join(lines).encode()
     return files
+
+
+def look_settings(paper: Paper, timestamp: datetime) -> str:
+    """What the look is told of paper, fonts and time."""
+    return f"paper:{literal(paper)},families:{print_fonts().asked},date:{date_value(timestamp)}"
 
 
 def places_used(pages: Iterable[Page]) -> frozenset[PageTarget]:

@@ -23,11 +23,10 @@ from slackloop.document.drawings.box_wiring import BARS_NOTE
 from slackloop.document.drawings.lettering import text_width
 from slackloop.document.page import DocumentHeader
 from slackloop.language.messages import language, said
-from slackloop.render.typst.book import Cover, Paper
-from slackloop.render.typst.press import date_value, look_files
-from slackloop.render.typst.print_fonts import print_fonts
+from slackloop.render.typst.book import Cover, Paper, look_settings
+from slackloop.render.typst.press import look_files
 from slackloop.render.typst.print_glyphs import print_svg
-from slackloop.render.typst.print_text import fields_of, literal, strings_of
+from slackloop.render.typst.print_text import fields_of, strings_of
 
 LOOK = ("cards.typ", "card-front.typ", "card-back.typ")
 POINTS_A_UNIT = 0.75
@@ -74,9 +73,7 @@ def card_files(
         ],
         "count": len(cards),
     }
-    families = "".join(literal(name) + "," for name in print_fonts().families)
-    settings = f"paper:{literal(paper)},families:({families}),date:{date_value(timestamp)}"
-    main = f'#import "cards.typ": cards\n#cards(json("cards.json"),{settings})'.encode()
+    main = f'#import "cards.typ": cards\n#cards(json("cards.json"),{look_settings(paper, timestamp)})'.encode()
     for before in range(0, max(len(cards), 1), batch):
         here = cards[before : before + batch]
         files = {**look_files(*LOOK), "words.typ": WORDS, "words.json": print_words(), "main.typ": main}

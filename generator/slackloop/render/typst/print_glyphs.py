@@ -144,10 +144,9 @@ def _stays_text(character: str) -> bool:
 @functools.lru_cache(maxsize=4096)
 def _outlines(text: str, bold: bool) -> tuple[float, float, str]:
     """Width and height over the baseline at 100 pt, and the outlines from the upper left corner."""
-    families = "".join(literal(name) + "," for name in print_fonts().families)
     source = (
         "#set page(width:auto,height:auto,margin:0pt,fill:none)\n"
-        f'#set text(size:{SET_AT_PT}pt,top-edge:"ascender",bottom-edge:"baseline",font:({families}),'
+        f'#set text(size:{SET_AT_PT}pt,top-edge:"ascender",bottom-edge:"baseline",font:{print_fonts().asked},'
         f'weight:"{"bold" if bold else "regular"}")\n#{literal(text)}\n'
     )
     made = typst.Compiler(input=source.encode(), font_paths=print_fonts().loaded).compile(format="svg")
