@@ -10,7 +10,6 @@ from types import MappingProxyType
 
 from slackloop.document.drawings.work import (
     box_work,
-    earth_work,
     laying_work,
     measuring_work,
     splice_work,
@@ -20,7 +19,7 @@ from slackloop.document.drawings.work import (
 from slackloop.document.drawings.work.hand_tools import painted
 from slackloop.document.drawings.work.sketch import Row, WorkValues
 
-_MODULES = stripping_work, splice_work, trench_work, laying_work, measuring_work, box_work, earth_work
+_MODULES = stripping_work, splice_work, trench_work, laying_work, measuring_work, box_work
 WORK_DRAWINGS: Mapping[str, Callable[[WorkValues], Row]] = MappingProxyType({
     name.replace("_", "-"): row for module in _MODULES for name, row in vars(module).items()
     if getattr(row, "__module__", "") == module.__name__ and not name.startswith("_")

@@ -1,11 +1,11 @@
-"""Pictures of laying the cable: off the reel, over an edge, in the trench, its ends, and under a surface."""
+"""Pictures of what goes into the ground: the cable off the reel, over an edge, its ends, sleeves, and earth rods."""
 
 from __future__ import annotations
 
 from slackloop.document.blocks import Drawing
 from slackloop.document.drawings.svg import INK
-from slackloop.document.drawings.work.hand_tools import cable, cable_face, cap, fist
-from slackloop.document.drawings.work.sketch import DARK, LIGHT, MID, PAPER, WIDE, Row, Sketch, WorkValues, both
+from slackloop.document.drawings.work.hand_tools import cable, cable_face, cap, device, fist
+from slackloop.document.drawings.work.sketch import DARK, LIGHT, MID, PAPER, WIDE, Row, Sketch, WorkValues, both, told
 
 
 @both
@@ -174,3 +174,72 @@ def smooth_mouth(values: WorkValues, right: bool) -> Drawing:
         return sketch.drawing("A burr cuts the jacket.", "wrong")
     sketch.label("no burr", (120, 34), (97, 42), bold=True)
     return sketch.drawing("Smooth mouths, felt with a glove.", "right")
+
+
+def _rod(sketch: Sketch, x: float, top: float, bottom: float) -> None:
+    """An earth rod in the ground."""
+    sketch.shape(
+        f"M{x - 2.6:.1f} {top}H{x + 2.6:.1f}V{bottom - 6}L{x} {bottom}L{x - 2.6:.1f} {bottom - 6}Z", MID, width=1.4
+    )
+
+
+@both
+def rod_clear_of_cable(values: WorkValues, right: bool) -> Drawing:
+    """The rod well clear of the cable; the rod beside it."""
+    words = f"{values.clear_of_cable or 'well'} clear of the cable" if right else "close beside the cable"
+    sketch = Sketch(f"rod-{'clear' if right else 'near'}", "Rod and cable", f"The earth rod is {words}.")
+    sketch.ground(30)
+    rod = 158.0 if right else 60.0
+    cable_face(sketch, (38, 62))
+    _rod(sketch, rod, 22, 108)
+    sketch.label("cable", (28, 88), (38, 68), anchor="middle")
+    if not right:
+        sketch.label("rod", (84, 106), (63, 102))
+        sketch.trouble((50, 60), 20)
+        sketch.label("too near", (96, 64), (66, 60), bold=True)
+        return sketch.drawing("Too near: surges reach the cable.", "wrong")
+    sketch.label("rod", (136, 94), (155, 88), anchor="end")
+    clear = told(values.clear_of_cable, 110, "as on the card", most_rows=2)
+    sketch.dimension((45, 62), (155, 62), clear, (100, 44))
+    return sketch.drawing("Rod clear of the cable.", "right")
+
+
+@both
+def earth_lead_straight(values: WorkValues, right: bool) -> Drawing:
+    """The earth lead short and straight; the lead in a coil."""
+    words = "goes short and straight to the rod" if right else "is coiled"
+    sketch = Sketch(f"earth-{'straight' if right else 'coil'}", "The earth lead", f"The earth lead {words}.")
+    sketch.ground(62)
+    _rod(sketch, 160, 44, 112)
+    device(sketch, 22, 22, 48, 30)
+    if not right:
+        sketch.path("M70 38H100C126 38 126 16 110 16S94 38 118 38S138 16 124 16S112 40 136 44L156 50", width=3)
+    else:
+        sketch.path("M70 38L156 50", width=3)
+    sketch.rect(153, 46, 14, 9, radius=2, fill=DARK)
+    sketch.label("surge part", (46, 78), (46, 52), anchor="middle", lead=False)
+    sketch.label("rod", (182, 94), (163, 90))
+    if not right:
+        sketch.trouble((116, 28), 20)
+        sketch.label("coil", (156, 22), (136, 28), bold=True)
+        return sketch.drawing("A coil stops the surge.", "wrong")
+    sketch.label("clamp", (164, 30), (160, 46), anchor="middle")
+    return sketch.drawing("Short and straight.", "right")
+
+
+@both
+def rods_apart(values: WorkValues, right: bool) -> Drawing:
+    """Two rods at least one rod length apart; two rods side by side."""
+    words = "one rod length apart" if right else "side by side, in the same ground"
+    sketch = Sketch(f"rods-{'apart' if right else 'close'}", "More than one rod", f"Two rods are {words}.")
+    sketch.ground(34)
+    second = 132.0 if right else 70.0
+    _rod(sketch, 50, 28, 110)
+    _rod(sketch, second, 28, 110)
+    sketch.path(f"M50 31H{second}", width=2.4)
+    if right:
+        sketch.dimension((53, 84), (129, 84), "rod length", (91, 76))
+        return sketch.drawing("At least one rod length apart.", "right")
+    sketch.trouble((60, 74), 20)
+    sketch.label("same ground", (100, 78), (78, 74), bold=True)
+    return sketch.drawing("Too close: the second does little.", "wrong")

@@ -1,4 +1,4 @@
-"""Pictures of measuring: the insulation test, the loop reading, the meter on the pair, the lock."""
+"""Pictures of measuring: the insulation test, the loop reading, the meter on the pair, the lock, what lies where."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from slackloop.document.drawings.work.hand_tools import (
     core_b,
     meter,
     name_cores,
+    pencil,
     pinch,
     probe,
 )
@@ -193,3 +194,58 @@ def prove_it_dead(values: WorkValues) -> Row:
     pair = Sketch("prove-dead", "Then read the pair", "The same meter on the pair reads 0 V.")
     _pair_read(pair, "0 V")
     return (sketch.drawing("Test the meter on a known supply."), pair.drawing("Then read the pair: no volts."))
+
+
+@both
+def measure_from_two_points(values: WorkValues, right: bool) -> Drawing:
+    """A box measured in from two fixed points; from one point only."""
+    words = (
+        "from two fixed points; the arcs cross at one place"
+        if right
+        else "from one point only; it may lie anywhere on the arc"
+    )
+    sketch = Sketch(f"offsets-{'two' if right else 'one'}", "Measuring in", f"From above: a box is measured {words}.")
+    sketch.hatched(10, 92, 34, 20)
+    sketch.hatched(160, 92, 34, 20)
+    sketch.rect(92, 26, 20, 16, radius=2, fill=LIGHT, width=1.8)
+    box = (102.0, 42.0)
+    sketch.line((44, 92), box, width=1.4)
+    sketch.label("box", (102, 18), (102, 26), anchor="middle", lead=False)
+    sketch.label("corner", (50, 110), (44, 100), lead=False)
+    if right:
+        sketch.line((160, 92), box, width=1.4)
+        sketch.label("corner", (154, 110), (160, 100), anchor="end", lead=False)
+        sketch.label("tape", (50, 58), (74, 66), anchor="middle")
+        sketch.label("tape", (156, 58), (130, 66), anchor="middle")
+        return sketch.drawing("From two fixed points.", "right")
+    sketch.path("M54 16Q120 20 124 92", width=1.2, dash="4 3")
+    sketch.trouble((160, 96), 13)
+    sketch.label("tape", (50, 58), (74, 66), anchor="middle")
+    sketch.label("anywhere\non the arc", (130, 50), (118, 52), bold=True)
+    return sketch.drawing("From one point: it is not found.", "wrong")
+
+
+@both
+def draw_what_lies(values: WorkValues, right: bool) -> Drawing:
+    """A drawing put right after the work; one left as it was planned."""
+    words = (
+        "The planned line is struck out and the line as laid is on the drawing." if right
+        else "The drawing still shows the planned line alone."
+    )  # fmt: skip
+    sketch = Sketch(f"as-built-{'drawn' if right else 'planned'}", "The drawing after the work", words)
+    sketch.rect(28, 6, 132, 104, radius=2, fill=PAPER, width=1.8)
+    for x in (46, 142):
+        sketch.rect(x - 6, 66, 12, 12, fill=LIGHT, width=1.4)
+    if right:
+        sketch.path("M52 72H136", width=1.2, dash="5 3")
+        sketch.path("M72 78l8-12M108 78l8-12", width=1.6)
+        sketch.path("M46 66C46 40 70 40 94 40S142 44 142 66", width=2.4)
+        sketch.label("as laid", (82, 28), (84, 40), anchor="middle", bold=True)
+        sketch.label("struck out", (92, 100), (92, 73), anchor="middle")
+        pencil(sketch, (134, 50), -14)
+        pinch(sketch, (150, 46), 10, scale=0.7)
+        return sketch.drawing("Mark what was laid. Strike out the rest.", "right")
+    sketch.path("M52 72H136", width=2.4)
+    sketch.trouble((94, 72), 16)
+    sketch.label("as planned", (92, 38), (94, 68), anchor="middle", bold=True)
+    return sketch.drawing("Left as planned: it misleads.", "wrong")
