@@ -12,7 +12,7 @@ from handbook.section_samples import SECTION, WORDS, write_content
 from samples import DEMO, REPOSITORY, chain, job_text
 from slackloop.cli import main
 from slackloop.document.context import Context
-from slackloop.document.drawings.work_drawings import WORK_DRAWINGS
+from slackloop.document.drawings.work import WORK_DRAWINGS
 from slackloop.document.inserts import FIGURES
 from slackloop.document.tables.registry import BY_ID, HOMES, known
 from slackloop.document.worked import Refused, work, work_with_content

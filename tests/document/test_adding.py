@@ -49,8 +49,9 @@ def pull_table(context: Context) -> Table:
 ''',
 }  # fmt: skip
 REGISTERED = (
-    ('    TableDefinition("cables", ', '    TableDefinition("pull-force", pull_table, files=("pull-force",)),\n'),
-    ("from slackloop.document.tables.risk_tables", "from slackloop.document.tables.pull_table import pull_table\n"),
+    ('    TableDefinition("cables", ',
+     '    TableDefinition("pull-force", pull_table.pull_table, files=("pull-force",)),\n'),
+    ("    reel_tables,", "    pull_table,\n"),
 )
 """Lines of the registry, each with what is put before it."""
 READ = """

@@ -9,8 +9,7 @@ from book_samples import rows_of
 from samples import chain, job_text
 from slackloop.document.context import Context
 from slackloop.document.inline import plain
-from slackloop.document.tables.alternative_tables import sizes_table
-from slackloop.document.tables.choice_tables import choice_runs_table, choice_table
+from slackloop.document.tables.alternative_tables import choice_runs_table, choice_table, sizes_table
 from slackloop.document.worked import work
 from slackloop.pipeline.handbook_folder import context_of
 

@@ -44,7 +44,7 @@ def test_every_table_that_a_module_defines_is_registered() -> None:
         f"{path.name} defines {name}, and registry.py does not name it: add a TableDefinition"
         for path in sorted(FOLDER.glob("*.py"))
         for name in makers(path)
-        if f"{name})" not in used and f"{name}," not in used
+        if f".{name})" not in used and f".{name}," not in used
     ]
     assert not missing, "\n".join(missing)
 

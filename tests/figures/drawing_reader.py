@@ -6,7 +6,9 @@ import re
 import xml.etree.ElementTree as ET
 from itertools import combinations
 
-from slackloop.document.drawings.svg import Figure, text_box
+from slackloop.document.drawings.lettering import text_width
+from slackloop.document.drawings.svg import Figure
+from slackloop.render.typst.print_glyphs import print_svg
 
 SVG = "{http://www.w3.org/2000/svg}"
 Box = tuple[float, float, float, float]
@@ -90,6 +92,13 @@ def assert_sound(figure: Figure) -> None:
         assert float(element.get("font-size", "12")) >= 11
     assert texts_outside(figure) == []
     assert overlapping_texts(figure) == []
-    printed = ET.fromstring(figure.print_svg())
+    printed = ET.fromstring(print_svg(figure.svg))
     assert not any("currentColor" in value for element in printed.iter() for value in element.attrib.values())
     assert [element.text for element in printed.iter()] == [element.text for element in top.iter()]
+
+
+def text_box(x: float, y: float, text: str, size: float, anchor: str = "") -> tuple[float, float, float, float]:
+    """Return left, top, right, bottom of a line of text with its baseline at ``y`` (drawing units)."""
+    width = text_width(text, size)
+    left = x - {"middle": width / 2, "end": width}.get(anchor, 0.0)
+    return left, y - size * 0.8, left + width, y + size * 0.22

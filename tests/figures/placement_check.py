@@ -8,8 +8,9 @@ import xml.etree.ElementTree as ET
 from dataclasses import dataclass
 from itertools import combinations
 
+from drawing_reader import text_box
+
 from slackloop.document.blocks import Drawing
-from slackloop.document.drawings.svg import text_box
 
 SVG = "{http://www.w3.org/2000/svg}"
 BOLD = 1.06

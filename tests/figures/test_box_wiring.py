@@ -7,10 +7,9 @@ import re
 import pytest
 from drawing_reader import HOSTILE, assert_sound, part, texts
 
-from slackloop.document.drawings.box_wiring import box_wiring_figure
+from slackloop.document.drawings.box_wiring import WiredBox, WiredDevice, WiredRun, WiredStation, box_wiring_figure
 from slackloop.document.drawings.svg import Figure
 from slackloop.document.drawings.wire_routes import HEX_BY_WORD, clashes
-from slackloop.document.drawings.wired_box import WiredBox, WiredDevice, WiredRun, WiredStation
 
 FAR = WiredStation("3", "12 m (39 ft)", "valve", True)
 NEAR = WiredStation("4", "1 m (3.3 ft)", "valve")

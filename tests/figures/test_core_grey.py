@@ -8,9 +8,8 @@ import pytest
 
 from book_samples import demonstration
 from slackloop.document.boxes.box_drawing import BoxDrawings
-from slackloop.document.drawings.box_wiring import box_wiring_figure
+from slackloop.document.drawings.box_wiring import WiredBox, WiredRun, box_wiring_figure
 from slackloop.document.drawings.wire_routes import HATCH, HEX_BY_WORD, core_paint, hatch_colour, luma
-from slackloop.document.drawings.wired_box import WiredBox, WiredRun
 
 LEAST_BAR_CONTRAST = 70.0
 """Least difference of grey, of 255, between the bars and the core that they cross."""

@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from slackloop.document.drawings.measured import both_units, round_length_m, spread
+from slackloop.document.drawings.label_placement import spread
+from slackloop.document.drawings.symbols import both_units, round_length_m
 
 
 @pytest.mark.parametrize(("most", "length"), [(1.0, 1.0), (0.99, 0.5), (0.21, 0.2), (73.0, 50.0), (0.00012, 0.0001)])

@@ -7,8 +7,8 @@ from drawing_reader import HOSTILE, assert_sound, texts
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from slackloop.document.drawings.box_symbols import chains
 from slackloop.document.drawings.path_diagram import DiagramBox, DiagramClosure, path_diagram
+from slackloop.document.drawings.symbols import chains
 
 
 def line(count: int) -> list[DiagramBox]:

@@ -15,8 +15,8 @@ from shared import short
 from slackloop.document.blocks import Drawing
 from slackloop.document.book import work_values
 from slackloop.document.drawings.wire_routes import HEX_BY_WORD, hatch_colour
+from slackloop.document.drawings.work import WORK_DRAWINGS, work_drawings
 from slackloop.document.drawings.work.sketch import COPPER, DARK, LIGHT, MID, PAPER, Sketch, WorkValues
-from slackloop.document.drawings.work_drawings import WORK_DRAWINGS, work_drawings
 from slackloop.document.inline import Text
 from slackloop.document.inserts import FIGURES
 from slackloop.document.walk import walk

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from handbook.section_samples import SECTION, WORDS, write_content
-from slackloop.document.drawings.work_drawings import WORK_DRAWINGS
+from slackloop.document.drawings.work import WORK_DRAWINGS
 from slackloop.document.inserts import FIGURES
 from slackloop.document.tables.registry import BY_ID, HOMES
 from slackloop.reference.table_file import data_folder

@@ -18,8 +18,7 @@ from slackloop.document.boxes.card import CardMaker
 from slackloop.pipeline import handbook_folder
 from slackloop.render.typst.book import Cover
 from slackloop.render.typst.cards import BATCH, card_files, card_texts
-from slackloop.render.typst.join import joined_pdf
-from slackloop.render.typst.pdf_objects import NotOfOurPress
+from slackloop.render.typst.joined_pdf import NotOfOurPress, joined_pdf
 from slackloop.render.typst.printed import prepare_printing
 
 SMALL = REPOSITORY / "site_data" / "jobs" / "kiln-court.yml"

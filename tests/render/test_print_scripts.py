@@ -17,9 +17,8 @@ from samples import job_text
 from slackloop.pipeline.editions import Copy, printed_parts
 from slackloop.pipeline.handbook_folder import cover_of, document_time
 from slackloop.render.typst.print_fonts import clusters, print_fonts
-from slackloop.render.typst.print_glyphs import glyphs_for, outline_labels
+from slackloop.render.typst.print_glyphs import glyphs_for, outline_labels, print_svg
 from slackloop.render.typst.print_text import literal
-from slackloop.render.typst.scan_code import print_svg
 
 PRINTED = {
     "warning sign with selector": "Pump ⚠️ well",

@@ -9,7 +9,7 @@ from datetime import UTC, datetime
 from slackloop.cli import FINDINGS, GOOD, REFUSED
 from slackloop.commands.check import uncollected
 from slackloop.commands.screen import refused, tell_refused
-from slackloop.document.tables.suspect_table import loop_readings, suspect_lines, suspect_records
+from slackloop.document.tables.suspect_words import loop_readings, suspect_lines, suspect_records
 from slackloop.document.worked import Refused, work_with_content
 from slackloop.pipeline.handbook_folder import context_of
 from slackloop.pipeline.recorded_job import NothingRead, judged_records

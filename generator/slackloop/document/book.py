@@ -14,8 +14,8 @@ from slackloop.document.boxes.box_page import box_page
 from slackloop.document.boxes.ring_runs import ring_run_page, ring_runs
 from slackloop.document.context import Context
 from slackloop.document.drawings.path_drawings import drawings_of
+from slackloop.document.drawings.work import WORK_DRAWINGS, work_drawings
 from slackloop.document.drawings.work.sketch import WorkValues
-from slackloop.document.drawings.work_drawings import WORK_DRAWINGS, work_drawings
 from slackloop.document.handover.handover_part import NO_HANDOVER, PART, HandoverPart, handover_part
 from slackloop.document.inserts import FIGURES, PAPER_WIDE_MM, WIDE_FIGURES, Drawings, Inserts
 from slackloop.document.page import BookPart, DocumentHeader, Page

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.context import Context
-from slackloop.document.drawings.box_wiring import box_wiring_figure
+from slackloop.document.drawings.box_wiring import WiredBox, WiredDevice, WiredRun, WiredStation, box_wiring_figure
 from slackloop.document.drawings.svg import Figure
-from slackloop.document.drawings.wired_box import WiredBox, WiredDevice, WiredRun, WiredStation
 from slackloop.sections import format as fmt
 from slackloop.sections.job_keys import solenoid_current
 from slackloop.sections.link_rules import slug

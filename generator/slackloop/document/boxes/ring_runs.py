@@ -15,10 +15,9 @@ from slackloop.document.boxes.box_results import box_results, still_to_see
 from slackloop.document.boxes.stage_work import closing_run_works
 from slackloop.document.boxes.stages import StageWork, box_page_id, closing_run_stages
 from slackloop.document.context import Context
-from slackloop.document.drawings.box_wiring import box_wiring_figure
+from slackloop.document.drawings.box_wiring import WiredBox, WiredRun, box_wiring_figure
 from slackloop.document.drawings.path_drawings import drawings_of
 from slackloop.document.drawings.svg import Figure
-from slackloop.document.drawings.wired_box import WiredBox, WiredRun
 from slackloop.document.inline import PageTarget, joined, line, link
 from slackloop.document.page import Page
 from slackloop.sections import format as fmt

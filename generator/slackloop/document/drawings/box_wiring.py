@@ -1,29 +1,176 @@
-"""Everything that meets in one valve box: cable ends, splices a and b, device, valves; told apart in grey too.
+"""Everything that meets in one valve box, as plain text and drawn: cable ends, splices a and b, device, valves.
 
-Core a has bars across it and core b has none. Each wire carries its letter at both ends, white on black for b.
+Core a has bars across it and core b has none, so that grey tells them apart too. Each wire carries its letter at both
+ends, white on black for b.
 """
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
+from slackloop.document.drawings import wire_routes
 from slackloop.document.drawings.lettering import fit, text_width, wrap
-from slackloop.document.drawings.measured import draw_earth_symbol
-from slackloop.document.drawings.svg import INK, WIDTH_PX, Canvas, Figure, Point, number, rounded_route
-from slackloop.document.drawings.wire_routes import PITCH, CoreLine, draw_like_wires, place_splices, routes
-from slackloop.document.drawings.wired_box import (
-    AS_MARKED,
-    DEVICE_WIDTH,
-    HEAD,
-    PATH_LEADS,
-    TEXT,
-    WiredBox,
-    WiredRun,
-    describe,
-    draw_device,
-    draw_outputs,
-)
+from slackloop.document.drawings.svg import INK, Canvas, Figure, number, rounded_route
+from slackloop.document.drawings.symbols import draw_earth_symbol
+from slackloop.document.drawings.wire_routes import CoreLine, Cores, Letters
 from slackloop.language.messages import said
+
+
+@dataclass(frozen=True)
+class WiredRun:
+    """One cable end in the box: ``label`` ("from B01"), ``length`` ("62 m (203 ft)"), cable and its core colours."""
+
+    label: str
+    length: str
+    cable: str
+    colour_a: str
+    colour_b: str
+    jacketed: bool = True
+    slack: str = ""
+
+
+@dataclass(frozen=True)
+class WiredStation:
+    """One output: station number, ``lead`` length as text; ``far_splices`` where the lead has a cable of its own."""
+
+    station: str
+    lead: str
+    solenoid: str
+    far_splices: bool = False
+    name: str = ""
+
+
+@dataclass(frozen=True)
+class WiredDevice:
+    """The device: what the crew calls it, its address, its stations; ``lead_size`` is that of its own leads."""
+
+    title: str
+    address: str
+    lead_size: str
+    stations: tuple[WiredStation, ...] = ()
+
+
+@dataclass(frozen=True)
+class WiredBox:
+    """A box to draw: its id and name, cable ends in order (in first), devices, connector titles, electrode."""
+
+    id: str
+    name: str
+    runs: tuple[WiredRun, ...]
+    devices: tuple[WiredDevice, ...]
+    connector: str
+    solenoid_connector: str = ""
+    electrode: bool = False
+
+
+def describe(box: WiredBox) -> str:
+    """Return the wiring in words, every name in full."""
+    said = [f"Box {box.id}{', ' + box.name if box.name else ''}."]
+    for run in box.runs:
+        slack = f", slack {run.slack}" if run.slack else ""
+        said.append(f"Run {run.label}, {run.length}, {run.cable}{slack}: core a {run.colour_a}, core b {run.colour_b}.")
+    if not box.devices:
+        said.append("No device in this box.")
+    for device in box.devices:
+        address = f", address {device.address}" if device.address else ""
+        said.append(f"Device {device.title}{address}, leads {device.lead_size}.")
+        for station in device.stations:
+            far = ", spliced at both ends of its lead" if station.far_splices else ", spliced once on each lead"
+            name = f", {station.name}" if station.name else ""
+            said.append(f"Station {station.station}{name}: solenoid {station.solenoid}, lead {station.lead}{far}.")
+    met = len(box.runs) + len(box.devices)
+    if met > 1 and not box.connector:
+        said.append("The splices here are there already.")
+    else:
+        both = f"All a cores are in one {box.connector}, all b cores in another."
+        said.append(both if met > 1 else "Nothing is joined here.")
+    if box.solenoid_connector and any(device.stations for device in box.devices):
+        said.append(f"Solenoid side: {box.solenoid_connector}.")
+    if box.electrode:
+        said.append("This box has an earth electrode.")
+    return " ".join(said)
+
+
+TEXT = 13.0
+"""Size of all words of a box: 11 pt on a card."""
+DEVICE_WIDTH = 108.0
+PATH_LEADS = (20.0, 48.0)
+"""How far below the device's top its path leads a and b come out (drawing units)."""
+HEAD = 66.0
+STATION = 40.0
+OUTPUTS_HEAD = 20.0
+CAPSULE = 16.0
+CAPSULE_HEIGHT = 11.0
+NEAR = 132.0
+SOLENOID = 112.0
+APART = 9.0
+"""From the middle of a station's row to each of its leads."""
+AS_MARKED = "as marked"
+
+
+def draw_device(canvas: Canvas, device: WiredDevice, top: float, number_in_box: str = "") -> float:
+    """Draw a device below ``top``, its stations under each other; return where it ends.
+
+    ``number_in_box`` ends the names of its shapes where the box holds several devices.
+    """
+    height = HEAD + STATION * len(device.stations)
+    canvas.rect(2, top, DEVICE_WIDTH - 2, height, radius=3, width=1.6, name=f"device{number_in_box}")
+    _draw_lines(canvas, device.stations, top + HEAD, number_in_box)
+    room = DEVICE_WIDTH - 10
+    with canvas.group(font_size=TEXT, fill=INK):
+        y = top + 15
+        for words in wrap(device.title, TEXT, room, 2):
+            canvas.words(7, y, words, bold=True)
+            y += 15
+        if device.address:
+            canvas.text(7, y + 3, fit(device.address, 18, room), size=18, bold=True)
+        canvas.words(7, top + HEAD - 4, fit(AS_MARKED, TEXT, room))
+        for place, station in enumerate(device.stations):
+            _say_station(canvas, station, top + HEAD + STATION * (place + 0.5))
+    return top + height + 4
+
+
+def draw_outputs(canvas: Canvas, device: WiredDevice, top: float, number_in_box: str) -> float:
+    """Draw the stations of one of several devices below ``top``, apart from its path leads; return where they end."""
+    height = OUTPUTS_HEAD + STATION * len(device.stations)
+    canvas.rect(2, top, DEVICE_WIDTH - 2, height, radius=3, width=1.6, name=f"outputs{number_in_box}")
+    _draw_lines(canvas, device.stations, top + OUTPUTS_HEAD, number_in_box)
+    with canvas.group(font_size=TEXT, fill=INK):
+        canvas.words(7, top + 14, fit(device.address or device.title, TEXT, DEVICE_WIDTH - 10), bold=True)
+        for place, station in enumerate(device.stations):
+            _say_station(canvas, station, top + OUTPUTS_HEAD + STATION * (place + 0.5))
+    return top + height + 4
+
+
+def _draw_lines(canvas: Canvas, stations: tuple[WiredStation, ...], top: float, end: str) -> None:
+    """All lines of the stations: two leads each, a connector on each lead, the valve, and what parts the rows."""
+    left = canvas.width - 2 - SOLENOID
+    leads, capsules, valves = "", "", ""
+    for place, station in enumerate(stations):
+        y = top + STATION * (place + 0.5)
+        valves += f"M2 {number(y - STATION / 2)}H{number(DEVICE_WIDTH)}"
+        valves += f"M{number(left)} {number(y - 17)}h{number(SOLENOID)}v34h{number(-SOLENOID)}z"
+        for way in (-1, 1):
+            level = number(y + APART * way)
+            leads += f"M{number(DEVICE_WIDTH)} {level}H{number(left)}"
+            capsules += f"M{number(NEAR)} {level}h{number(CAPSULE)}"
+            if station.far_splices:
+                capsules += f"M{number(left - CAPSULE - 12)} {level}h{number(CAPSULE)}"
+    if stations:
+        canvas.wire(leads, INK, 2.2, name=f"leads{end}")
+        canvas.path(capsules, width=CAPSULE_HEIGHT, cap="round", name=f"capsules{end}")
+        canvas.path(capsules, stroke="#d9d9d9", width=CAPSULE_HEIGHT - 2.4, cap="round")
+        canvas.wire(valves, INK, 1.2, name=f"valves{end}")
+
+
+def _say_station(canvas: Canvas, station: WiredStation, y: float) -> None:
+    """The number of a station at the device and at its valve, and the length of its lead."""
+    canvas.words(7, y + 5, fit(f"station {station.station}", TEXT, DEVICE_WIDTH - 10), bold=True)
+    middle, room = canvas.width - 2 - SOLENOID / 2, SOLENOID - 6
+    canvas.words(middle, y - 3, fit(f"valve {station.station}", TEXT, room), anchor="middle", bold=True)
+    lead = station.lead.split(" (")[0]
+    canvas.words(middle, y + 12, fit(f"lead {lead}", TEXT, room), anchor="middle")
+
 
 TAIL_HEIGHT = 72.0
 STUB_END = 44.0
@@ -36,7 +183,6 @@ EARTH_ROOM = 16.0
 EARTH_LEAD = "earth lead"
 CORE_A_DOWN = 31.0
 CORE_B_DOWN = 55.0
-BADGE = 8.0
 BADGE_AFTER = 10.0
 """From where a core runs level to the middle of its letter."""
 FIRST_LANE = 150.0
@@ -48,18 +194,15 @@ JACKET_SHADE = "#bdbdbd"
 BARS_NOTE = "The bars on core a are in the drawing only."
 """What stands beside the drawing wherever it is shown."""
 
-Letters = tuple[list[Point], list[Point]]
-
-
-def box_wiring_figure(id: str, box: WiredBox, *, width_px: float = WIDTH_PX) -> Figure:
+def box_wiring_figure(id: str, box: WiredBox) -> Figure:
     """Draw one box's wiring: cable ends one under the other to the left, splices a and b to the right, device below.
 
     ``box.runs`` must hold at least one cable end, else ``ValueError``.
     """
     if not box.runs:
         raise ValueError(f"box {box.id} has no run")
-    canvas = Canvas(id, f"Wiring of {box.id}", describe(box), width_px)
-    cores: tuple[list[CoreLine], list[CoreLine]] = ([], [])
+    canvas = Canvas(id, f"Wiring of {box.id}", describe(box))
+    cores: Cores = ([], [])
     letters: Letters = ([], [])
     y = 0.0
     for place, run in enumerate(box.runs, start=1):
@@ -82,7 +225,7 @@ def box_wiring_figure(id: str, box: WiredBox, *, width_px: float = WIDTH_PX) -> 
         if device.stations:
             y = draw_outputs(canvas, device, y + 3, str(place))
     bottom = max(y, _draw_splices(canvas, cores, letters, path_bottom))
-    _draw_letters(canvas, letters)
+    wire_routes.draw_letters(canvas, letters)
     return canvas.figure(bottom + 2)
 
 
@@ -95,7 +238,7 @@ def _draw_tail(canvas: Canvas, run: WiredRun, top: float, name: str) -> tuple[Co
     size = f", {run.cable}" if run.cable else ""
     if run.jacketed:
         canvas.rect(0, middle - STUB_HALF, STUB_END, 2 * STUB_HALF, fill=JACKET_SHADE, stroke="#000000", name=name)
-    x = STUB_END + SPREAD + BADGE_AFTER + BADGE + 4
+    x = STUB_END + SPREAD + BADGE_AFTER + wire_routes.BADGE + 4
     with canvas.group(font_size=TEXT, fill=INK):
         canvas.words(2, top + 12, fit(f"{run.label}{size}", TEXT, FIRST_LANE - 4 if top else 240), bold=True)
         canvas.words(2, b + 13, fit(run.length.split(" (")[0], TEXT, STUB_END + 12))
@@ -127,26 +270,24 @@ def _draw_part(canvas: Canvas, run: WiredRun, top: float, name: str) -> tuple[Co
     return (((start, top + CORE_A_DOWN),), ""), (((start, top + CORE_B_DOWN),), "")
 
 
-def _draw_splices(
-    canvas: Canvas, cores: tuple[list[CoreLine], list[CoreLine]], letters: Letters, bottom: float
-) -> float:
+def _draw_splices(canvas: Canvas, cores: Cores, letters: Letters, bottom: float) -> float:
     """Draw both splices to the right and lead every core to its own; return the lowest y used."""
     count = len(cores[0])
-    height = max(58.0, count * PITCH + 6)
+    height = max(58.0, count * wire_routes.PITCH + 6)
     x = canvas.width - 2 - FRAME
     pitch = min(13.0, LANES_WIDTH / (2 * count))
     lanes = (FIRST_LANE + pitch * count, FIRST_LANE)
-    centres = place_splices(cores, lanes, pitch, x, height, 0.0, bottom)
+    centres = wire_routes.place_splices(cores, lanes, pitch, x, height, 0.0, bottom)
     for letter, splice, centre, lane, places in zip("ab", cores, centres, lanes, letters, strict=True):
         by_colour: dict[str, str] = {}
-        for (_, colour), route in zip(splice, routes(splice, centre, lane, pitch, x + 12), strict=True):
+        for (_, colour), route in zip(splice, wire_routes.routes(splice, centre, lane, pitch, x + 12), strict=True):
             by_colour[colour] = by_colour.get(colour, "") + rounded_route(route, 6)
             places.append((x - 8, route[-1][1]))
         for number_of, (colour, data) in enumerate(by_colour.items(), start=1):
-            draw_like_wires(canvas, data, colour, "a" if letter == "a" else "b", f"core-{letter}{number_of}")
+            wire_routes.draw_like_wires(canvas, data, colour, letter, f"core-{letter}{number_of}")
     for letter, splice, centre in zip("ab", cores, centres, strict=True):
         canvas.rect(x, centre - height / 2, FRAME, height, radius=8, width=1.4, name=f"splice-{letter}")
-        reach = (count - 1) / 2 * PITCH + 6
+        reach = (count - 1) / 2 * wire_routes.PITCH + 6
         canvas.wire(f"M{number(x + 13)} {number(centre - reach)}V{number(centre + reach)}", INK, 4)
         colours = dict.fromkeys(colour for _, colour in splice if colour)
         colour = next(iter(colours)) if len(colours) == 1 else "see each end" if colours else ""
@@ -156,15 +297,3 @@ def _draw_splices(
             canvas.words(x + 20, centre + 7, "1 wire" if count == 1 else f"{count} wires", bold=True)
             canvas.words(x + 20, centre + 22, fit(colour, TEXT, FRAME - 22))
     return max(bottom, centres[1] + height / 2 + 4)
-
-
-def _draw_letters(canvas: Canvas, letters: Letters) -> None:
-    """A letter on each end of each wire: ink on white for a, white on ink for b; one shape and one text a letter."""
-    for letter, places, fill, ink in (("a", letters[0], "#ffffff", "#000000"), ("b", letters[1], "#000000", "#ffffff")):
-        r, across, back = number(BADGE), number(2 * BADGE), number(-2 * BADGE)
-        data = "".join(
-            f"M{number(x - BADGE)} {number(y)}a{r} {r} 0 1 0 {across} 0a{r} {r} 0 1 0 {back} 0z" for x, y in places
-        )
-        edge = INK if letter == "b" else "#000000"  # a black disc on a dark page keeps its edge
-        canvas.element("path", name=f"letters-{letter}", d=data, fill=fill, stroke=edge, stroke_width=1.3)
-        canvas.letters(letter, places, size=12, fill=ink)

@@ -1,4 +1,7 @@
-"""Where labels of points stand on a plan so that none lies over another, over a symbol or over a line."""
+"""Where labels of points stand on a plan so that none lies over another, over a symbol or over a line.
+
+Labels in a column beside a drawing, each as near to its height as they can stand.
+"""
 
 from __future__ import annotations
 
@@ -241,3 +244,21 @@ def leader(symbol: Box, baseline: Point, width: float, size: float) -> tuple[Poi
     end = min(max(middle[0], box[0]), box[2]), min(max(middle[1], box[1]), box[3])
     start = min(max(end[0], symbol[0]), symbol[2]), min(max(end[1], symbol[1]), symbol[3])
     return start, end
+
+
+def spread(targets: Sequence[float], heights: Sequence[float], top: float, bottom: float) -> tuple[float, ...]:
+    """Return centres for stacked labels, as near to ``targets`` (rising) as they can stand without overlap.
+
+    Labels stay between ``top`` and ``bottom`` where they fit at all; else they run on below.
+    """
+    centres: list[float] = []
+    floor = top
+    for target, height in zip(targets, heights, strict=True):
+        centre = max(target, floor + height / 2)
+        centres.append(centre)
+        floor = centre + height / 2
+    ceiling = max(bottom, top + sum(heights))
+    for place in range(len(centres) - 1, -1, -1):
+        centres[place] = min(centres[place], ceiling - heights[place] / 2)
+        ceiling = centres[place] - heights[place] / 2
+    return tuple(centres)

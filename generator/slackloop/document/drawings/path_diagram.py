@@ -9,9 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from slackloop.document.drawings.box_symbols import CONTROLLER, Chain, chains, draw_legend, draw_symbol
 from slackloop.document.drawings.lettering import fit, text_width
 from slackloop.document.drawings.svg import SMALL_SIZE, WIDTH_PX, Canvas, Figure, figure_id, rounded_route
+from slackloop.document.drawings.symbols import Chain, chains, draw_legend, draw_symbol
+from slackloop.site.network import CONTROLLER
 
 LEAST_CELL = 62.0
 ABOVE = 26.0
@@ -242,9 +243,8 @@ def _draw_sheet(id: str, title: str, description: str, rows: Sequence[_Row], wid
         y += ABOVE + row.below
     kinds = {kind for row in rows for each in row.cells for kind in each.kinds}
     kinds |= {"closure"} if any(row.dashed for row in rows) else set()
-    order = ("controller", "device", "bare", "end", "electrode", "worst", "again", "closure")
     canvas.line((2, y + 2), (width_px - 2, y + 2), width=0.6)
-    return canvas.figure(draw_legend(canvas, y + 8, [kind for kind in order if kind in kinds]) + 2)
+    return canvas.figure(draw_legend(canvas, y + 8, kinds) + 2)
 
 
 def _draw_row(canvas: Canvas, row: _Row, cell: float, columns: int, y: float, goes_on_here: bool) -> None:

@@ -19,6 +19,7 @@ from slackloop.document.drawings.volts_plot import VoltsLine, VoltsPoint, volts_
 from slackloop.document.inline import line
 from slackloop.sections import format as fmt
 from slackloop.site import effective_values as resolve
+from slackloop.site.network import CONTROLLER
 from slackloop.units.figure import is_unknown
 
 MOST_LINES = 6
@@ -42,7 +43,7 @@ def path_drawing(context: Context, width_px: float = WIDTH_PX, sheet_px: float =
     ]
     closures = [DiagramClosure(r.from_id, r.to_id, fmt.told(r.length, units)) for r in network.closures]
     return path_diagram(
-        "path-diagram", boxes, closures, controller_electrode="controller" in places, width_px=width_px,
+        "path-diagram", boxes, closures, controller_electrode=CONTROLLER in places, width_px=width_px,
         sheet_px=sheet_px,
     )  # fmt: skip
 
@@ -65,9 +66,8 @@ def volts_drawing(context: Context) -> Figure | None:
     ends.sort(key=lambda index: worst[index] or 0.0)
     needs = [context.job.devices[each.device].least_volts.si for box in context.job.path.boxes for each in box.fitted]
     lines = [VoltsLine(f"To {context.network.boxes[end]}", _points(context, end)) for end in ends[:MOST_LINES]]
-    unit = "m" if context.units == "metric" else "ft"
     known = [need for need in needs if not is_unknown(need)]
-    return volts_plot("volts-along-path", lines, max(known, default=None), unit=unit)
+    return volts_plot("volts-along-path", lines, max(known, default=None), context.units)
 
 
 def _points(context: Context, end: int) -> tuple[VoltsPoint, ...]:
@@ -100,7 +100,6 @@ def drawings_of(
     )
 
 
-CONTROLLER = "controller"
 Place = tuple[float, float]
 """Easting and northing, metres."""
 

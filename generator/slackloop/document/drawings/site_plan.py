@@ -6,11 +6,11 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from slackloop.document.drawings.box_symbols import FULL, draw_legend, draw_symbol
 from slackloop.document.drawings.label_placement import leader, place_labels
 from slackloop.document.drawings.lettering import text_width
-from slackloop.document.drawings.measured import draw_scale_bar
 from slackloop.document.drawings.svg import INK, SMALL_SIZE, WIDTH_PX, Canvas, Figure, Point
+from slackloop.document.drawings.symbols import FULL, draw_legend, draw_scale_bar, draw_symbol
+from slackloop.site.network import CONTROLLER
 
 Line = tuple[Point, Point]
 
@@ -35,7 +35,6 @@ DASH_BY_SURFACE: dict[str, tuple[float, str]] = {
 }
 """Surface to line width and dash (drawing units): told apart without colour."""
 CLOSURE_DASH = "4 4"
-CONTROLLER = "controller"
 
 
 @dataclass(frozen=True)
@@ -153,7 +152,7 @@ def _between(boxes: Sequence[PlanBox]) -> str:
 
 def _description(boxes: Sequence[PlanBox], runs: Sequence[PlanRun], drawn: int) -> str:
     """Return the plan in words."""
-    count = sum(box.id != "controller" for box in boxes)
+    count = sum(box.id != CONTROLLER for box in boxes)
     said = [f"Boxes drawn: {count}. Runs drawn, each straight: {drawn}. Up the page is the plan's y axis."]
     if drawn < len(runs):
         count = len(runs) - drawn
@@ -171,7 +170,7 @@ def _description(boxes: Sequence[PlanBox], runs: Sequence[PlanRun], drawn: int) 
 
 def _kind(box: PlanBox) -> str:
     """Return which symbol a box has."""
-    if box.id == "controller":
+    if box.id == CONTROLLER:
         return "controller"
     return "device" if box.has_device else "bare"
 
@@ -248,15 +247,6 @@ def _draw_key(canvas: Canvas, boxes: Sequence[PlanBox], runs: Sequence[PlanRun],
         canvas.line((x, row), (x + 40, row), width=width, dash=dash)
         canvas.text(x + 48, row + 4, words, size=SMALL_SIZE)
     y += -(-len(keys) // columns) * 20
-    kinds = [
-        kind
-        for kind, wanted in (
-            ("controller", any(box.id == "controller" for box in boxes)),
-            ("device", any(box.has_device and box.id != "controller" for box in boxes)),
-            ("bare", any(not box.has_device and box.id != "controller" for box in boxes)),
-            ("electrode", any(box.electrode for box in boxes)),
-            ("worst", any(box.worst for box in boxes)),
-        )
-        if wanted
-    ]
+    kinds = {_kind(box) for box in boxes}
+    kinds |= {kind for box in boxes for kind, has in (("electrode", box.electrode), ("worst", box.worst)) if has}
     return draw_legend(canvas, y - 8, kinds) + 4

@@ -1,7 +1,7 @@
 """A small SVG builder: elements, escape, title and description, fixed decimals, the same bytes each time.
 
 Everything is styled by attributes, so that a drawing needs no page style, and lines and text take the
-reader's text colour (``currentColor``). ``Figure.print_svg`` gives the same drawing in a fixed ink.
+reader's text colour (``currentColor``).
 """
 
 from __future__ import annotations
@@ -12,7 +12,6 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import lru_cache
 
-from slackloop.document.drawings.lettering import text_width
 from slackloop.language.messages import said
 from slackloop.sections.text import shown_direction
 
@@ -46,13 +45,6 @@ class Figure:
     sheets: tuple[Figure, ...] = ()
     spots: tuple[tuple[str, float, float], ...] = ()
     """Boxes by their ids and where they are, across and down, as shares of the width and the height."""
-
-    def print_svg(self, ink: str = "#000000") -> str:
-        """Return the drawing with ``ink`` (any SVG colour) in place of the reader's text colour.
-
-        Quotes in text are always escaped, so only attributes can match.
-        """
-        return self.svg.replace(f'="{INK}"', f'="{ink}"')
 
 
 @lru_cache(maxsize=4096)
@@ -145,13 +137,13 @@ class Canvas:
         )  # fmt: skip
 
     def path(
-        self, data: str, *, stroke: str = INK, width: float = THIN, dash: str = "", fill: str = "none",
-        opacity: float = 1.0, cap: str = "", name: str = "",
+        self, data: str, *, stroke: str = INK, width: float = THIN, dash: str = "", fill: str = "none", cap: str = "",
+        name: str = "",
     ) -> None:  # fmt: skip
-        """Draw path data; ``opacity`` is that of the fill."""
+        """Draw path data."""
         self.element(
-            "path", name=name, d=data, fill=fill, fill_opacity="" if opacity == 1.0 else opacity, stroke=stroke,
-            stroke_width=width, stroke_dasharray=dash, stroke_linecap=cap, stroke_linejoin="round",
+            "path", name=name, d=data, fill=fill, stroke=stroke, stroke_width=width, stroke_dasharray=dash,
+            stroke_linecap=cap, stroke_linejoin="round",
         )  # fmt: skip
 
     @contextmanager
@@ -180,9 +172,9 @@ class Canvas:
         """Draw path data that was defined."""
         self.element("use", href=defined, stroke=stroke, stroke_width=width, stroke_dasharray=dash)
 
-    def wire(self, data: str, stroke: str, width: float, *, dash: str = "", name: str = "") -> None:
+    def wire(self, data: str, stroke: str, width: float, *, name: str = "") -> None:
         """Draw path data with the fewest attributes: a drawing of a box has many wires."""
-        self.element("path", name=name, d=data, stroke=stroke, stroke_width=width, stroke_dasharray=dash)
+        self.element("path", name=name, d=data, stroke=stroke, stroke_width=width)
 
     def polyline(self, points: Iterable[Point], *, width: float = THIN, dash: str = "", name: str = "") -> None:
         """Draw an open line through ``points`` in ink."""
@@ -190,42 +182,40 @@ class Canvas:
         self.path(data, width=width, dash=dash, name=name)
 
     def polygon(
-        self, points: Iterable[Point], *, fill: str = "none", opacity: float = 1.0, width: float = THIN, name: str = "",
-        stroke: str = INK,
-    ) -> None:  # fmt: skip
+        self, points: Iterable[Point], *, fill: str = "none", width: float = THIN, name: str = "", stroke: str = INK
+    ) -> None:
         """Draw a closed shape."""
         data = "M" + "L".join(f"{number(x)} {number(y)}" for x, y in points) + "Z"
-        self.path(data, fill=fill, opacity=opacity, width=width, name=name, stroke=stroke)
+        self.path(data, fill=fill, width=width, name=name, stroke=stroke)
 
     def rect(
         self, x: float, y: float, w: float, h: float, *, radius: float = 0.0, fill: str = "none", opacity: float = 1.0,
-        stroke: str = INK, width: float = THIN, dash: str = "", name: str = "",
+        stroke: str = INK, width: float = THIN, name: str = "",
     ) -> None:  # fmt: skip
-        """Draw a rectangle from its upper left corner."""
+        """Draw a rectangle from its upper left corner; ``opacity`` is that of its fill."""
         self.element(
             "rect", name=name, x=x, y=y, width=w, height=h, rx=radius if radius else "", fill=fill,
-            fill_opacity="" if opacity == 1.0 else opacity, stroke=stroke, stroke_width=width, stroke_dasharray=dash,
+            fill_opacity="" if opacity == 1.0 else opacity, stroke=stroke, stroke_width=width,
         )  # fmt: skip
 
     def circle(
-        self, centre: Point, radius: float, *, fill: str = "none", opacity: float = 1.0, stroke: str = INK,
-        width: float = THIN, dash: str = "", name: str = "",
+        self, centre: Point, radius: float, *, fill: str = "none", stroke: str = INK, width: float = THIN,
+        dash: str = "", name: str = "",
     ) -> None:  # fmt: skip
         """Draw a circle."""
         self.element(
-            "circle", name=name, cx=centre[0], cy=centre[1], r=radius, fill=fill,
-            fill_opacity="" if opacity == 1.0 else opacity, stroke=stroke, stroke_width=width, stroke_dasharray=dash,
+            "circle", name=name, cx=centre[0], cy=centre[1], r=radius, fill=fill, stroke=stroke, stroke_width=width,
+            stroke_dasharray=dash,
         )  # fmt: skip
 
     def text(
         self, x: float, y: float, text: str, *, size: float = TEXT_SIZE, anchor: str = "", bold: bool = False,
-        fill: str = INK, name: str = "",
+        fill: str = INK,
     ) -> None:  # fmt: skip
         """Write one line of text with its baseline at ``y``; ``anchor`` is start (default), middle or end."""
         attributes = self._attributes(
-            name,
-            {"x": x, "y": y, "font-size": size, "text-anchor": anchor, "font-weight": "bold" if bold else "",
-             "fill": fill},
+            "", {"x": x, "y": y, "font-size": size, "text-anchor": anchor, "font-weight": "bold" if bold else "",
+                 "fill": fill},
         )  # fmt: skip
         self._elements.append(f"<text{attributes}>{escape(said(text))}</text>")
 
@@ -235,19 +225,6 @@ class Canvas:
         ys = " ".join(number(y + size * 0.33) for _, y in places)
         look = f'font-size="{number(size)}" font-weight="bold" text-anchor="middle" fill="{escape(fill)}"'
         self._elements.append(f'<text x="{xs}" y="{ys}" {look}>{escape(letter) * len(places)}</text>')
-
-    def lines(
-        self, x: float, y: float, lines: Sequence[str], *, size: float = TEXT_SIZE, anchor: str = "", bold: bool = False
-    ) -> float:
-        """Write lines of text, the first baseline at ``y``; returns the baseline that would come next."""
-        for line in lines:
-            self.text(x, y, line, size=size, anchor=anchor, bold=bold)
-            y += size * 1.25
-        return y
-
-    def heading(self, text: str, y: float = 14.0, x: float = 2.0) -> None:
-        """Write a bold line, its baseline at ``y``."""
-        self.text(x, y, text, bold=True)
 
     def figure(self, height: float) -> Figure:
         """Return the finished drawing, ``height`` drawing units high."""
@@ -264,10 +241,3 @@ class Canvas:
         return Figure(
             self.id, self.title, self.description, head + "".join(self._elements) + "</svg>", self.width, height
         )
-
-
-def text_box(x: float, y: float, text: str, size: float, anchor: str = "") -> tuple[float, float, float, float]:
-    """Return left, top, right, bottom of a line of text with its baseline at ``y`` (drawing units)."""
-    width = text_width(text, size)
-    left = x - {"middle": width / 2, "end": width}.get(anchor, 0.0)
-    return left, y - size * 0.8, left + width, y + size * 0.22

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from slackloop.document.drawings.label_placement import spread
 from slackloop.document.drawings.lettering import fit, value_lines
-from slackloop.document.drawings.measured import draw_dimension, draw_ground, draw_scale_bar, spread
-from slackloop.document.drawings.svg import INK, SMALL_SIZE, WIDTH_PX, Canvas, Figure
+from slackloop.document.drawings.svg import INK, SMALL_SIZE, Canvas, Figure
+from slackloop.document.drawings.symbols import draw_dimension, draw_ground, draw_scale_bar
 
 DEEPEST_PX = 220.0
 WIDEST_PX = 100.0
@@ -68,13 +69,13 @@ class TrenchLabels:
     cable: str = ""
 
 
-def trench_section(id: str, size: TrenchSize, labels: TrenchLabels, *, width_px: float = WIDTH_PX) -> Figure:
+def trench_section(id: str, size: TrenchSize, labels: TrenchLabels) -> Figure:
     """Draw the trench to scale with its dimensions. Raises ``ValueError`` for a size of zero or below."""
     if min(size.width_m, size.cover_m, size.cable_od_m, size.widest_m) <= 0 or size.bedding_m < 0:
         raise ValueError("a trench needs a width, a cover and diameters above zero")
-    canvas = Canvas(id, "Trench, cut across, to scale", _description(size, labels), width_px)
+    canvas = Canvas(id, "Trench, cut across, to scale", _description(size, labels))
     px_per_m = min(DEEPEST_PX / size.depth_m, WIDEST_PX / size.width_m)
-    left = width_px / 2 - size.width_m * px_per_m / 2
+    left = canvas.width / 2 - size.width_m * px_per_m / 2
     right = left + size.width_m * px_per_m
     bottom = TOP + size.depth_m * px_per_m
     _draw_trench(canvas, size, px_per_m, left, right)
@@ -84,7 +85,7 @@ def trench_section(id: str, size: TrenchSize, labels: TrenchLabels, *, width_px:
         canvas.text(2, y, "Pipe and cable do not fit side by side in this width.", size=SMALL_SIZE)
         y += 18
     draw_scale_bar(canvas, 2, y, px_per_m, 110)
-    canvas.text(width_px - 2, y + 18, "To scale", size=SMALL_SIZE, anchor="end")
+    canvas.text(canvas.width - 2, y + 18, "To scale", size=SMALL_SIZE, anchor="end")
     return canvas.figure(y + 26)
 
 

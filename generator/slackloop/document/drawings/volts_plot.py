@@ -9,10 +9,11 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from slackloop.document.drawings.label_placement import spread
 from slackloop.document.drawings.lettering import fit, text_width, wrap
-from slackloop.document.drawings.measured import spread
-from slackloop.document.drawings.svg import INK, SMALL_SIZE, WIDTH_PX, Canvas, Figure, number
+from slackloop.document.drawings.svg import INK, SMALL_SIZE, Canvas, Figure, number
 from slackloop.units.figure import run_length, volts
+from slackloop.units.ladder import System
 from slackloop.units.unit_table import METRES_PER_FOOT
 
 
@@ -36,6 +37,7 @@ def ticks(low: float, high: float, most: int) -> tuple[float, ...]:
 TOP = 30.0
 LEFT = 38.0
 RIGHT_ROOM = 108.0
+HEIGHT = 250.0
 MOST_NAMED = 10
 REST_DASH = "6 4"
 LEAST_DASH = "2 3"
@@ -78,33 +80,25 @@ class _Frame:
 
 
 def volts_plot(
-    id: str,
-    lines: Sequence[VoltsLine],
-    least_volts: float | None = None,
-    *,
-    unit: str = "m",
-    width_px: float = WIDTH_PX,
-    height_px: float = 250.0,
+    id: str, lines: Sequence[VoltsLine], least_volts: float | None = None, units: System = "metric"
 ) -> Figure:
-    """Plot volts along the path. ``least_volts`` is the highest least of any device on it; ``unit`` is m or ft.
+    """Plot volts along the path. ``least_volts`` is the highest least of any device on it.
 
     Points are in metres whatever the unit shown. Raises ``ValueError`` without a line of two points.
     """
     if not lines or any(len(line.points) < 2 for line in lines):
         raise ValueError("a plot needs lines of at least two points")
-    if unit not in ("m", "ft"):
-        raise ValueError(f"no such unit: {unit}")
-    canvas = Canvas(id, "Volts along the path", _description(lines, least_volts, unit), width_px)
-    metres_per_unit = 1.0 if unit == "m" else METRES_PER_FOOT
+    canvas = Canvas(id, "Volts along the path", _description(lines, least_volts, units))
+    unit, metres_per_unit = ("m", 1.0) if units == "metric" else ("ft", METRES_PER_FOOT)
     furthest = max(1.0, max(point.path_m for line in lines for point in line.points) / metres_per_unit)
     volts = [v for line in lines for point in line.points for v in (point.standby_volts, point.worst_volts)]
     volts += [least_volts] if least_volts is not None else []
-    right = width_px - RIGHT_ROOM
+    right = canvas.width - RIGHT_ROOM
     x_ticks = _ticks_across(furthest, right - LEFT)
     low, high = min(volts), max(volts)
     span = max(high - low, 1.0)
     y_ticks = ticks(low - 0.04 * span, low + span, 10)
-    frame = _Frame(furthest * metres_per_unit, y_ticks[0], y_ticks[-1], right, TOP + height_px)
+    frame = _Frame(furthest * metres_per_unit, y_ticks[0], y_ticks[-1], right, TOP + HEIGHT)
     _draw_axes(canvas, frame, x_ticks, y_ticks, unit, metres_per_unit, least_volts)
     if least_volts is not None:
         y = frame.y(least_volts)
@@ -140,19 +134,14 @@ def _told(value: float) -> str:
     return volts(value, "lowest").alone("metric")
 
 
-def _along(path_m: float, unit: str) -> str:
-    """A distance along the path in the unit of the axis."""
-    return run_length(path_m, "nearest").alone("us" if unit == "ft" else "metric")
-
-
-def _description(lines: Sequence[VoltsLine], least_volts: float | None, unit: str) -> str:
+def _description(lines: Sequence[VoltsLine], least_volts: float | None, units: System) -> str:
     """Return the plot in words: where each line ends."""
     said = []
     for line in lines:
         end = line.points[-1]
         said.append(
             f"{line.label}: {_told(end.standby_volts)} with outputs off and "
-            f"{_told(end.worst_volts)} at worst, {_along(end.path_m, unit)} along the path."
+            f"{_told(end.worst_volts)} at worst, {run_length(end.path_m, 'nearest').alone(units)} along the path."
         )
     if least_volts is not None:
         said.append(f"Devices need at least {number(least_volts)} V.")

@@ -13,12 +13,14 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Literal
 
-from slackloop.document.drawings.svg import INK, Canvas, Point
+from slackloop.document.drawings.svg import INK, Canvas, Point, number
 
 CoreLine = tuple[tuple[Point, ...], str]
 """The first points of a core on its way to a splice, and its colour word."""
+Cores = tuple[list[CoreLine], list[CoreLine]]
+Letters = tuple[list[Point], list[Point]]
+"""Where the letters of cores a and b stand."""
 
 PITCH = 17.0
 """From one wire to the next in a connector's mouth (drawing units)."""
@@ -27,6 +29,8 @@ APART = 7.0
 BETWEEN = 8.0
 """Room between two connectors."""
 STEP = 3.0
+BADGE = 8.0
+"""Half the size of a letter on a wire."""
 REACH = 30
 
 
@@ -112,8 +116,6 @@ def clashes(ways: Sequence[Sequence[Point]]) -> int:
     return count
 
 
-Core = Literal["a", "b", ""]
-
 HEX_BY_WORD: dict[str, str] = {
     "white": "#ffffff",
     "black": "#101010",
@@ -174,7 +176,7 @@ def hatch_colour(word: str) -> str:
     return "#ffffff" if luma(core_paint(word).base) < DARK_LUMA else "#000000"
 
 
-def draw_like_wires(canvas: Canvas, data: str, word: str, core: Core, name: str) -> None:
+def draw_like_wires(canvas: Canvas, data: str, word: str, core: str, name: str) -> None:
     """The same for wires of one core and colour together, their path data kept once."""
     paint, defined = core_paint(word), canvas.define(name, data)
     canvas.use(defined, INK, CASING_WIDTH)
@@ -183,3 +185,15 @@ def draw_like_wires(canvas: Canvas, data: str, word: str, core: Core, name: str)
         canvas.use(defined, paint.band, CORE_WIDTH, STRIPE)
     if core == "a":
         canvas.use(defined, hatch_colour(word), CORE_WIDTH, HATCH)
+
+
+def draw_letters(canvas: Canvas, letters: Letters) -> None:
+    """A letter on each end of each wire: ink on white for a, white on ink for b; one shape and one text a letter."""
+    for letter, places, fill, ink in (("a", letters[0], "#ffffff", "#000000"), ("b", letters[1], "#000000", "#ffffff")):
+        r, across, back = number(BADGE), number(2 * BADGE), number(-2 * BADGE)
+        data = "".join(
+            f"M{number(x - BADGE)} {number(y)}a{r} {r} 0 1 0 {across} 0a{r} {r} 0 1 0 {back} 0z" for x, y in places
+        )
+        edge = INK if letter == "b" else "#000000"  # a black disc on a dark page keeps its edge
+        canvas.element("path", name=f"letters-{letter}", d=data, fill=fill, stroke=edge, stroke_width=1.3)
+        canvas.letters(letter, places, size=12, fill=ink)

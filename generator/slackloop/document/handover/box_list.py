@@ -23,6 +23,7 @@ from slackloop.site.network import Run
 from slackloop.units.figure import Figure, ohms, run_length, temperature
 from slackloop.units.ladder import Rounding
 
+BOXES_PAGE = "handover/boxes"
 BOXES_FILE = "handover/boxes.csv"
 """The list as a file beside the pages."""
 MAP_FILE = "handover/boxes.geojson"

@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from typing import NamedTuple
 
 from slackloop.document.blocks import Block, Fact, Facts, Heading, Paragraph, TableBlock
-from slackloop.document.boxes.stages import box_page_id
 from slackloop.document.context import Context
-from slackloop.document.inline import Line, PageTarget, joined, line, link, strong
+from slackloop.document.inline import Line, joined, line, strong
 from slackloop.document.page import Page
 from slackloop.document.recorded import (
     BAD,
@@ -20,7 +18,8 @@ from slackloop.document.recorded import (
     value_text,
 )
 from slackloop.document.table import Cell, Column, Table, cell, count_cell, one_part
-from slackloop.records.result import STATUS_WORDS, Due, Record, Result, Status
+from slackloop.document.tables.run_table import box_line
+from slackloop.records.result import STATUS_WORDS, NonConformance, Record, Result
 from slackloop.sections import format as fmt
 from slackloop.source.suggestions import listed
 
@@ -33,21 +32,11 @@ MOST_NAMED = 5
 """Reels and days that a row names."""
 
 
-class _Fault(NamedTuple):
-    """Something that is not good, and what became of it."""
-
-    due: Due
-    record: Record
-    status: Status
-    why: str
-    to_do: str
-    closed_by: Record | None
-
-
 def progress_page(context: Context, recorded: Recorded) -> Page:
     """The page of progress."""
     results = recorded.needed
     counts = counted(results)
+    places = (*context.network.boxes, *(run.id for run in context.network.closures))
     done = sum(number for status, number in counts.items() if status != "outstanding")
     blocks: list[Block] = [
         Paragraph(line(f"{recorded.statement[:1].upper()}{recorded.statement[1:]}."), "aim"),
@@ -62,7 +51,7 @@ def progress_page(context: Context, recorded: Recorded) -> Page:
         Heading(2, line("Not good"), "not-good"), *_faults(context, recorded),
         Heading(2, line("By branch"), "by-branch"), TableBlock(_by_branch(context, recorded), sourced=False),
         Heading(2, line("By day"), "by-day"), TableBlock(_by_day(recorded), sourced=False),
-        Heading(2, line("Boxes without a record"), "no-record"), Paragraph(_without(context, recorded)),
+        Heading(2, line("Boxes without a record"), "no-record"), Paragraph(without_record(context, recorded, places)),
     ]  # fmt: skip
     if refused := recorded.results.refused:
         rows = ((cell(each.file), count_cell(each.row), cell(each.message)) for each in refused)
@@ -76,12 +65,9 @@ def progress_page(context: Context, recorded: Recorded) -> Page:
 
 def _faults(context: Context, recorded: Recorded) -> Iterator[Block]:
     """Every record that is not good, what to do, and whether a later record closed it; then what is void."""
-    found = [
-        _Fault(each.due, each.record, each.status, each.why, each.to_do, each.closed_by)
-        for each in recorded.results.non_conformances
-    ]
+    found = [*recorded.results.non_conformances]
     found += [
-        _Fault(each.due, each.record, each.status, each.why, each.to_do, None)
+        NonConformance(each.due, each.record, each.status, each.why, each.to_do)
         for each in recorded.needed if each.status == "void" and each.record is not None
     ]  # fmt: skip
     if not found:
@@ -96,7 +82,7 @@ def _faults(context: Context, recorded: Recorded) -> Iterator[Block]:
     yield TableBlock(Table("not-good", "Not good", columns, one_part(rows), ("method",), stacks=True), sourced=False)
 
 
-def _fault(context: Context, fault: _Fault) -> tuple[Cell, ...]:
+def _fault(context: Context, fault: NonConformance) -> tuple[Cell, ...]:
     record = fault.record
     closed = fault.closed_by
     return (
@@ -117,9 +103,7 @@ def _written(record: Record) -> str:
 
 def place_line(context: Context, subject: str) -> Line:
     """A box or closing run as a link to its page; any other subject as it is written."""
-    place = place_of(subject)
-    known = place in context.network.index or any(run.id == place for run in context.network.closures)
-    return line(link(place, PageTarget(box_page_id(place)))) if known else line(place)
+    return box_line(context, place_of(subject))
 
 
 def _by_branch(context: Context, recorded: Recorded) -> Table:
@@ -182,8 +166,7 @@ def _by_day(recorded: Recorded) -> Table:
     return Table("by-day", "By day", columns, one_part(rows), ("method",), stacks=True)
 
 
-def _without(context: Context, recorded: Recorded) -> Line:
-    """The boxes and closing runs that have something due and no record."""
-    places = (*context.network.boxes, *(run.id for run in context.network.closures))
+def without_record(context: Context, recorded: Recorded, places: Sequence[str]) -> Line:
+    """Those of some boxes and closing runs that have something due and no record."""
     empty = [place for place in places if recorded.of(place) and not recorded.has_record(place)]
     return joined(place_line(context, place) for place in empty) if empty else line("None: every box has a record.")

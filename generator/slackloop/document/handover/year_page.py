@@ -7,8 +7,8 @@ from collections.abc import Iterator, Sequence
 from slackloop.compute.circuit.conductor import REFERENCE_C, at_temperature
 from slackloop.document.blocks import Block, Bullets, Caution, Heading, Paragraph, TableBlock
 from slackloop.document.context import Context
+from slackloop.document.handover.box_list import BOXES_PAGE
 from slackloop.document.handover.built_pages import MENU
-from slackloop.document.handover.owner_pages import BOXES_PAGE
 from slackloop.document.inline import Line, PageTarget, joined, line, link, strong
 from slackloop.document.inserts import Inserts
 from slackloop.document.page import Page

@@ -5,8 +5,9 @@ What the job states is compared where it is stated; here is what follows from it
 
 from __future__ import annotations
 
-from collections.abc import Callable, Container, Iterator
+from collections.abc import Callable, Container
 from dataclasses import dataclass
+from itertools import chain, count
 
 from slackloop.control.snapshot import READERS, Kind, Reader, Sheet, SheetColumn, SheetRow, Told
 from slackloop.document.context import Context
@@ -133,15 +134,7 @@ def _detail(column: Column) -> str:
 
 def _free(key: str, rows: dict[str, SheetRow]) -> str:
     """The key, or the key with a count where a row has it already."""
-    return next(each for each in _counted(key) if each not in rows)
-
-
-def _counted(key: str) -> Iterator[str]:
-    yield key
-    number = 2
-    while True:
-        yield f"{key} {number}"
-        number += 1
+    return next(each for each in chain((key,), (f"{key} {number}" for number in count(2))) if each not in rows)
 
 
 def _text(cell: Cell) -> str:

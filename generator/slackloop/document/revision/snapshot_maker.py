@@ -33,12 +33,12 @@ from slackloop.document.inline import plain
 from slackloop.document.page import DocumentHeader, Page
 from slackloop.document.pages.section_page import section_id
 from slackloop.document.revision.frozen_tables import sheets
-from slackloop.document.tables.matrix import HOLD_WORDS, RECORD_WORDS, when
+from slackloop.document.tables.matrix import HOLD_WORDS, RECORD_WORDS, boxes_due, check_words, when
 from slackloop.document.tables.order_tables import material_title, order_text, quantity_text
 from slackloop.document.walk import walk, words
 from slackloop.sections.conditions import AppliedSection
-from slackloop.sections.inspection_points import AT_NO_BOX, is_due_at
-from slackloop.sections.section import Check, Where
+from slackloop.sections.inspection_points import AT_NO_BOX
+from slackloop.sections.section import Check
 from slackloop.site.reader import fingerprint_source
 from slackloop.source.finding import Placed
 from slackloop.units.figure import NOT_KNOWN
@@ -142,9 +142,7 @@ def check_texts(context: Context) -> dict[str, CheckText]:
 
 
 def _check(context: Context, applied: AppliedSection, check: Check) -> CheckText:
-    file, line = applied.section.file, applied.section.line_of(check.id)
-    told = (plain(context.prose.line(text, file, line)) for text in (check.title, check.limit))
-    title, limit = (" ".join(text.split()) for text in told)
+    title, limit = (" ".join(plain(words).split()) for words in check_words(context, applied, check))
     section = context.prose.plain(applied.section.front.title)
     return CheckText(
         section, title, limit, check.where, when(check), RECORD_WORDS[check.record], HOLD_WORDS[check.hold]
@@ -153,16 +151,8 @@ def _check(context: Context, applied: AppliedSection, check: Check) -> CheckText
 
 def check_places(context: Context) -> dict[str, tuple[str, ...]]:
     """The boxes at which a check of each kind of place is made."""
-    network = context.network
-    electrodes = {each.where for each in context.analysis.electrodes.places}
-    asked: dict[Where, None] = dict.fromkeys(check.where for each in context.sections for check in each.checks)
-    return {
-        where: tuple(
-            box for index, box in enumerate(network.boxes)
-            if is_due_at(where, context.boxes[box], index, network, electrodes)
-        )
-        for where in asked if where not in AT_NO_BOX
-    }  # fmt: skip
+    asked = dict.fromkeys(check.where for each in context.sections for check in each.checks)
+    return {where: boxes_due(context, where) for where in asked if where not in AT_NO_BOX}
 
 
 def make_snapshot(context: Context, pages: Sequence[Page], header: DocumentHeader) -> Snapshot:

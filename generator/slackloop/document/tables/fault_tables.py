@@ -14,12 +14,12 @@ from slackloop.document.context import Context
 from slackloop.document.inline import Line, PageTarget, joined, line, link, strong
 from slackloop.document.pages.section_page import section_id
 from slackloop.document.table import Cell, Column, Table, cell, figure_cell, missing_cell, one_part
-from slackloop.document.tables.matrix import MATRIX
+from slackloop.document.tables.matrix import check_words, matrix_link
 from slackloop.document.tables.source_table import once, resistance_rows
 from slackloop.sections.catalogue import Fault
 from slackloop.sections.conditions import AppliedSection
 from slackloop.sections.fault_cover import FaultCover, fault_covers
-from slackloop.sections.section import Check, Step
+from slackloop.sections.section import Step
 from slackloop.units.figure import Figure, ohms, run_length
 from slackloop.units.ladder import Rounding
 
@@ -132,13 +132,9 @@ def _first(context: Context, cover: FaultCover) -> Line:
     if not cover.checks:
         return line(strong("no check"))
     (applied, check), *others = cover.checks
-    title = context.prose.line(check.title, applied.section.file, applied.section.line_of(check.id))
-    also = joined(_matrix_link(each) for _, each in others)
-    return line(strong(_matrix_link(check)), " ", title, *((", then ", also) if others else ()))
-
-
-def _matrix_link(check: Check) -> Line:
-    return line(link(check.id, PageTarget(MATRIX, check.id.lower())))
+    title, _ = check_words(context, applied, check)
+    also = joined(matrix_link(each.id) for _, each in others)
+    return line(strong(matrix_link(check.id)), " ", title, *((", then ", also) if others else ()))
 
 
 def _smallest(context: Context, fault: Fault, cover: FaultCover, seen: Sequence[Seen]) -> Line:

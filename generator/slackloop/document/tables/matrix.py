@@ -7,18 +7,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 
-from slackloop.document.boxes.stages import box_page_id
 from slackloop.document.context import Context
 from slackloop.document.inline import Break, Inline, Line, Mark, PageTarget, joined, line, link, strong
 from slackloop.document.page import PageSource
 from slackloop.document.pages.section_page import section_id
 from slackloop.document.recorded import BAD, counted, place_of
 from slackloop.document.table import EMPTY_CELL, Cell, Column, Part, Table, cell, one_part
+from slackloop.document.tables.run_table import box_line
 from slackloop.records.result import JOB, STATUS_WORDS, Result
 from slackloop.reference.code_basis import Clause
 from slackloop.sections import format as fmt
 from slackloop.sections.conditions import AppliedSection
-from slackloop.sections.inspection_points import is_due_at, is_due_on_ring_run
+from slackloop.sections.inspection_points import is_due_at
 from slackloop.sections.page_source import requirement_source
 from slackloop.sections.section import SOURCE_WORDS, WHERE_WORDS, Check, Requirement, Where
 from slackloop.site.schema import key_title
@@ -39,6 +39,11 @@ COLUMNS = (
     Column("when", "When", share=17),
     Column("record", "Record", share=16), Column("hold", "Hold", share=13), Column("result", "Result", share=17),
 )  # fmt: skip
+
+
+def matrix_link(id: str) -> Line:
+    """A check or a requirement by its id, leading to its row of the matrix."""
+    return line(link(id, PageTarget(MATRIX, id.lower())))
 
 
 def when(check: Check) -> str:
@@ -90,8 +95,7 @@ def _rows(
     context: PageSource, applied: AppliedSection, requirement: Requirement, told: set[str], result: ShownResult
 ) -> Iterator[tuple[str, tuple[Cell, ...]]]:
     """The rows of one requirement, each with its anchor: the check's id, or the requirement's."""
-    file = applied.section.file
-    text = context.prose.line(requirement.text, file, applied.section.line_of(requirement.id))
+    text = context.prose.line(requirement.text, applied.section.file, applied.section.line_of(requirement.id))
     anchor = requirement.id.lower()
     head = cell(Mark(anchor), strong(requirement.id), " ", text)
     asked = _asked_by(context, requirement)
@@ -101,22 +105,27 @@ def _rows(
     for number, check in enumerate(checks):
         own = (head, clause, steps) if number == 0 else (EMPTY_CELL, EMPTY_CELL, EMPTY_CELL)
         if check.id in told:
-            again = cell(link(check.id, PageTarget(MATRIX, check.id.lower())), ", above")
+            again = cell(matrix_link(check.id), ", above")
             yield f"{anchor}-{number}", (*own, again, *(EMPTY_CELL for _ in range(5)))
             continue
         told.add(check.id)
-        yield check.id.lower(), (*own, *_check_cells(context, file, applied, check), result(check))
+        yield check.id.lower(), (*own, *_check_cells(context, applied, check), result(check))
 
 
-def _check_cells(context: PageSource, file: str, applied: AppliedSection, check: Check) -> tuple[Cell, ...]:
+def check_words(context: PageSource, applied: AppliedSection, check: Check) -> tuple[Line, Line]:
+    """What a check says: its title and its limit."""
+    file, at = applied.section.file, applied.section.line_of(check.id)
+    return context.prose.line(check.title, file, at), context.prose.line(check.limit, file, at)
+
+
+def _check_cells(context: PageSource, applied: AppliedSection, check: Check) -> tuple[Cell, ...]:
     """A check: its words, its limit, when it is made, how it is recorded, and whether work stops for it."""
-    line_number = applied.section.line_of(check.id)
+    title, limit = check_words(context, applied, check)
     return (
-        cell(strong(check.id), " ", context.prose.line(check.title, file, line_number)),
-        cell(context.prose.line(check.limit, file, line_number)),
+        cell(strong(check.id), " ", title),
+        cell(limit),
         cell(when(check)),
-        cell("with ", link(check.signed_with, PageTarget(MATRIX, check.signed_with.lower())))
-        if check.signed_with else cell(RECORD_WORDS[check.record]),
+        cell("with ", matrix_link(check.signed_with)) if check.signed_with else cell(RECORD_WORDS[check.record]),
         cell(HOLD_WORDS[check.hold]) if check.hold != "none" else EMPTY_CELL,
     )
 
@@ -130,7 +139,6 @@ def recorded_results(context: Context) -> ShownResult:
     if recorded is None:
         return to_fill_in
     checks = {check.id: check for applied in context.sections for check in applied.checks}
-    known = {*context.network.boxes, *(run.id for run in context.network.closures)}
 
     def _named(results: Iterable[Result]) -> tuple[str | Inline | Line, ...]:
         """The places of some results, each leading to its page, where they are few; how many where they are not."""
@@ -139,14 +147,13 @@ def recorded_results(context: Context) -> ShownResult:
             return ()
         if len(places) > MOST_PLACES:
             return (f", at {len(places)} places",)
-        names = (line(link(each, PageTarget(box_page_id(each)))) if each in known else line(each) for each in places)
-        return ": ", joined(names)
+        return ": ", joined(box_line(context, each) for each in places)
 
     def result(check: Check) -> Cell:
         check = checks.get(check.signed_with, check)
         found = recorded.by_check.get(check.id, ())
         if by_stage := not found and bool(check.stage):
-            places = _places(context, check)
+            places = (*boxes_due(context, check.where), *context.ring_runs(check))
             found = tuple(
                 each for place in places for each in recorded.of(place) if f"sign-{check.stage}" in each.due.ids
             )
@@ -165,14 +172,13 @@ def recorded_results(context: Context) -> ShownResult:
     return result
 
 
-def _places(context: Context, check: Check) -> Iterator[str]:
-    """The boxes and closing runs where a check is due."""
-    network = context.network
-    electrodes = {each.where for each in context.analysis.electrodes.places}
-    for index, box in enumerate(network.boxes):
-        if is_due_at(check.where, context.boxes[box], index, network, electrodes):
-            yield box
-    yield from (run.id for run in network.closures if is_due_on_ring_run(check, run))
+def boxes_due(context: Context, where: Where) -> tuple[str, ...]:
+    """The boxes where a check that is made ``where`` is due."""
+    network, electrodes = context.network, {each.where for each in context.analysis.electrodes.places}
+    return tuple(
+        box for index, box in enumerate(network.boxes)
+        if is_due_at(where, context.boxes[box], index, network, electrodes)
+    )  # fmt: skip
 
 
 def _asked_by(context: PageSource, requirement: Requirement) -> str:
@@ -228,12 +234,10 @@ def hold_points_table(context: PageSource) -> Table:
             if check.hold == "none":
                 continue
             anchors.append(f"hold-{check.id.lower()}")
-            file, at = applied.section.file, applied.section.line_of(check.id)
-            signed, day = _signed(context, check)
+            title, limit = check_words(context, applied, check)
             rows.append((
-                cell(HOLD_WORDS[check.hold]),
-                cell(strong(_matrix_link(check.id)), " ", context.prose.line(check.title, file, at)),
-                cell(context.prose.line(check.limit, file, at)), cell(when(check)), signed, day,
+                cell(HOLD_WORDS[check.hold]), cell(strong(matrix_link(check.id)), " ", title),
+                cell(limit), cell(when(check)), *_signed(context, check),
             ))  # fmt: skip
         if rows:
             parts.append(Part(context.prose.plain(applied.section.front.title), tuple(rows)))
@@ -257,11 +261,6 @@ def _signed(context: PageSource, check: Check) -> tuple[Cell, Cell]:
     return cell(f"{where}: {count} signed, " if where else "", listed(names, MOST_PLACES)), cell(days)
 
 
-def _matrix_link(check_id: str) -> Line:
-    """A check by its id, leading to its row of the matrix."""
-    return line(link(check_id, PageTarget(MATRIX, check_id.lower())))
-
-
 def clause_index_table(context: PageSource) -> Table:
     """Each clause that asks for something, with the requirements that it asks for."""
     found: dict[str, list[Requirement]] = {}
@@ -275,7 +274,7 @@ def clause_index_table(context: PageSource) -> Table:
     rows = [
         (
             cell(clause),
-            cell(joined(line(link(each.id, PageTarget(MATRIX, each.id.lower()))) for each in found[clause])),
+            cell(joined(matrix_link(each.id) for each in found[clause])),
             cell(used[clause].text if clause in used else ""),
         )
         for clause in sorted(found)

@@ -9,6 +9,7 @@ from slackloop.document.context import Context
 from slackloop.document.finding_words import what_waits
 from slackloop.document.inline import Line, line, strong
 from slackloop.document.table import Cell, Column, Part, Table, cell, count_cell, number_cell, one_part
+from slackloop.document.tables.matrix import check_words
 from slackloop.document.tables.source_table import once
 from slackloop.reference.rows import Row
 from slackloop.sections import format as fmt
@@ -232,8 +233,7 @@ def arrival_notes(context: Context) -> Iterator[Line]:
     for applied in context.sections:
         for check in applied.checks:
             if check.where == "each-reel":
-                file, at = applied.section.file, applied.section.line_of(check.id)
-                title, limit = (context.prose.line(words, file, at) for words in (check.title, check.limit))
+                title, limit = check_words(context, applied, check)
                 yield line("Before it is laid, ", strong(check.id), " ", title, f" ({number}): ", limit, ".")
 
 

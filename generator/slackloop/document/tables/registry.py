@@ -12,51 +12,23 @@ from types import MappingProxyType
 
 from slackloop.document.boxes.box_values import BOX_VALUES
 from slackloop.document.context import Context
-from slackloop.document.drawings.work_drawings import WORK_DRAWINGS
+from slackloop.document.drawings.work import WORK_DRAWINGS
 from slackloop.document.inserts import FIGURES
 from slackloop.document.page import BookPart
 from slackloop.document.table import Table
-from slackloop.document.tables.alternative_tables import (
-    limits_table,
-    reactance_table,
-    ring_breaks_table,
-    sizes_table,
-    spare_table,
-)
-from slackloop.document.tables.box_table import box_table
-from slackloop.document.tables.choice_tables import choice_runs_table, choice_table
-from slackloop.document.tables.fault_tables import each_fault_table, faults_table
-from slackloop.document.tables.ground_tables import (
-    each_electrode_table,
-    electrodes_table,
-    soil_test_table,
-    trench_triggers_table,
-    utility_marks_table,
-    volumes_table,
-)
-from slackloop.document.tables.job_tables import (
-    assumptions_table,
-    cables_table,
-    connectors_table,
-    departures_table,
-    devices_table,
-    job_facts_table,
-)
-from slackloop.document.tables.matrix import clause_index_table, hold_points_table, matrix_table, recorded_results
-from slackloop.document.tables.order_tables import (
-    material_boxes_table,
-    materials_table,
-    phase_table,
-)
-from slackloop.document.tables.reel_tables import pulls_table, reels_table
-from slackloop.document.tables.risk_tables import hazards_table, risk_matrix_table, van_table
-from slackloop.document.tables.run_table import each_loop_table, run_table
-from slackloop.document.tables.source_table import sources_table
-from slackloop.document.tables.splice_tables import (
-    each_solenoid_table,
-    each_splice_table,
-    solenoid_table,
-    splice_table,
+from slackloop.document.tables import (
+    alternative_tables,
+    box_table,
+    fault_tables,
+    ground_tables,
+    job_tables,
+    matrix,
+    order_tables,
+    reel_tables,
+    risk_tables,
+    run_table,
+    source_table,
+    splice_tables,
 )
 from slackloop.reference.rows import Row
 from slackloop.reference.tables import ReferenceTables
@@ -90,56 +62,57 @@ class TableDefinition:
 
 def _sources(context: Context) -> Table:
     """The sources of every row that the other tables use."""
-    return sources_table(context, rows_used(context))
+    return source_table.sources_table(context, rows_used(context))
 
 
 def _matrix(context: Context) -> Table:
     """The matrix with the results that were recorded, if any."""
-    return matrix_table(context, recorded_results(context))
+    return matrix.matrix_table(context, matrix.recorded_results(context))
 
 
 DEFINITIONS: tuple[TableDefinition, ...] = (
-    TableDefinition("job-facts", job_facts_table),
-    TableDefinition("departures", departures_table, omit_when_empty=True),
-    TableDefinition("assumptions", assumptions_table, files=("assumptions",), omit_when_empty=True),
-    TableDefinition("materials", materials_table, files=("materials", "material-boxes")),
-    TableDefinition("material-boxes", material_boxes_table, page=False),
-    TableDefinition("order-phases", phase_table, files=("order-phases",), omit_when_empty=True),
-    TableDefinition("reels", reels_table, files=("reels", "pulls")),
-    TableDefinition("pulls", pulls_table, page=False),
-    TableDefinition("cables", cables_table, holds=("conductors",)),
-    TableDefinition("connectors", connectors_table),
-    TableDefinition("devices", devices_table),
-    TableDefinition("runs", run_table, files=("runs",), holds=("cover",)),
-    TableDefinition("boxes", box_table, files=("boxes", "each-loop"), holds=("slack", "volts", "loop-readings")),
-    TableDefinition("each-loop", each_loop_table, page=False),
-    TableDefinition("splices", splice_table, files=("each-splice",)),
-    TableDefinition("each-splice", each_splice_table, page=False),
-    TableDefinition("solenoids", solenoid_table, files=("each-solenoid",)),
-    TableDefinition("each-solenoid", each_solenoid_table, page=False),
-    TableDefinition("hazards", hazards_table),
-    TableDefinition("risk-matrix", risk_matrix_table),
-    TableDefinition("volumes", volumes_table, files=("runs",), holds=("trench",)),
-    TableDefinition("trench-triggers", trench_triggers_table, omit_when_empty=True),
-    TableDefinition("utility-marks", utility_marks_table, omit_when_empty=True),
-    TableDefinition("electrodes", electrodes_table, files=("each-electrode",)),
-    TableDefinition("each-electrode", each_electrode_table, page=False),
-    TableDefinition("soil-test", soil_test_table, omit_when_empty=True),
-    TableDefinition("conductor-sizes", sizes_table),
-    TableDefinition("cable-choice", choice_table, files=("choice-runs",), omit_when_empty=True),
-    TableDefinition("choice-runs", choice_runs_table, page=False),
-    TableDefinition("spare-length", spare_table),
-    TableDefinition("makers-limits", limits_table, omit_when_empty=True),
-    TableDefinition("ring-breaks", ring_breaks_table, omit_when_empty=True),
-    TableDefinition("reactance", reactance_table, omit_when_empty=True),
-    TableDefinition("van", van_table, paper=False, holds=("tools", "protective")),
+    TableDefinition("job-facts", job_tables.job_facts_table),
+    TableDefinition("departures", job_tables.departures_table, omit_when_empty=True),
+    TableDefinition("assumptions", job_tables.assumptions_table, files=("assumptions",), omit_when_empty=True),
+    TableDefinition("materials", order_tables.materials_table, files=("materials", "material-boxes")),
+    TableDefinition("material-boxes", order_tables.material_boxes_table, page=False),
+    TableDefinition("order-phases", order_tables.phase_table, files=("order-phases",), omit_when_empty=True),
+    TableDefinition("reels", reel_tables.reels_table, files=("reels", "pulls")),
+    TableDefinition("pulls", reel_tables.pulls_table, page=False),
+    TableDefinition("cables", job_tables.cables_table, holds=("conductors",)),
+    TableDefinition("connectors", job_tables.connectors_table),
+    TableDefinition("devices", job_tables.devices_table),
+    TableDefinition("runs", run_table.run_table, files=("runs",), holds=("cover",)),
+    TableDefinition("boxes", box_table.box_table, files=("boxes", "each-loop"),
+                    holds=("slack", "volts", "loop-readings")),
+    TableDefinition("each-loop", run_table.each_loop_table, page=False),
+    TableDefinition("splices", splice_tables.splice_table, files=("each-splice",)),
+    TableDefinition("each-splice", splice_tables.each_splice_table, page=False),
+    TableDefinition("solenoids", splice_tables.solenoid_table, files=("each-solenoid",)),
+    TableDefinition("each-solenoid", splice_tables.each_solenoid_table, page=False),
+    TableDefinition("hazards", risk_tables.hazards_table),
+    TableDefinition("risk-matrix", risk_tables.risk_matrix_table),
+    TableDefinition("volumes", ground_tables.volumes_table, files=("runs",), holds=("trench",)),
+    TableDefinition("trench-triggers", ground_tables.trench_triggers_table, omit_when_empty=True),
+    TableDefinition("utility-marks", ground_tables.utility_marks_table, omit_when_empty=True),
+    TableDefinition("electrodes", ground_tables.electrodes_table, files=("each-electrode",)),
+    TableDefinition("each-electrode", ground_tables.each_electrode_table, page=False),
+    TableDefinition("soil-test", ground_tables.soil_test_table, omit_when_empty=True),
+    TableDefinition("conductor-sizes", alternative_tables.sizes_table),
+    TableDefinition("cable-choice", alternative_tables.choice_table, files=("choice-runs",), omit_when_empty=True),
+    TableDefinition("choice-runs", alternative_tables.choice_runs_table, page=False),
+    TableDefinition("spare-length", alternative_tables.spare_table),
+    TableDefinition("makers-limits", alternative_tables.limits_table, omit_when_empty=True),
+    TableDefinition("ring-breaks", alternative_tables.ring_breaks_table, omit_when_empty=True),
+    TableDefinition("reactance", alternative_tables.reactance_table, omit_when_empty=True),
+    TableDefinition("van", risk_tables.van_table, paper=False, holds=("tools", "protective")),
     TableDefinition("sources", _sources),
     TableDefinition("matrix", _matrix, "inspection",
                     holds=("requirements", "inspection-and-test-plan", "record-sheet")),
-    TableDefinition("hold-points", hold_points_table, "inspection", omit_when_empty=True),
-    TableDefinition("faults", faults_table, "inspection", files=("each-fault",)),
-    TableDefinition("each-fault", each_fault_table, page=False),
-    TableDefinition("clause-index", clause_index_table, "inspection", omit_when_empty=True, holds=("clauses",)),
+    TableDefinition("hold-points", matrix.hold_points_table, "inspection", omit_when_empty=True),
+    TableDefinition("faults", fault_tables.faults_table, "inspection", files=("each-fault",)),
+    TableDefinition("each-fault", fault_tables.each_fault_table, page=False),
+    TableDefinition("clause-index", matrix.clause_index_table, "inspection", omit_when_empty=True, holds=("clauses",)),
 )  # fmt: skip
 
 BY_ID: MappingProxyType[str, TableDefinition] = MappingProxyType({each.id: each for each in DEFINITIONS})

@@ -39,8 +39,8 @@ COLUMNS = (
 
 
 def box_line(context: Context, box_id: str) -> Line:
-    """A box by its number, leading to its page; the controller by its name."""
-    if box_id not in context.network.index:
+    """A box by its number, or a closing run by its ends, leading to its page; the controller by its name."""
+    if box_id not in context.network.index and all(box_id != run.id for run in context.network.closures):
         return line(box_id)
     return line(link(box_id, PageTarget(box_page_id(box_id))))
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import logging
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Protocol
@@ -41,8 +41,6 @@ HIDDEN: Mapping[str, list[str]] = {"start": ["toc"], "table": ["toc"], "register
 FOUND_LAST = 0.01
 """What the words of such a page weigh: its titles less than those of other pages, and more than words of their text."""
 NO_FILES: Mapping[str, bytes] = MappingProxyType({})
-Progress = Callable[[str, int, int], None]
-"""Called with the name of the work, how much is done, and how much there is."""
 
 
 class Pages(Protocol):
@@ -61,24 +59,22 @@ class BookSite:
     book: Pages | None = None
     address: str = ""
     files: Mapping[str, bytes] = NO_FILES
-    progress: Progress | None = None
     also: frozenset[str] = frozenset()
     scripts: Mapping[str, str] = MappingProxyType({})
 
     def show(
         self, book: Pages, *, address: str = "", files: Mapping[str, bytes] | None = None,
-        progress: Progress | None = None, also: frozenset[str] = frozenset(), scripts: Mapping[str, str] | None = None,
+        also: frozenset[str] = frozenset(), scripts: Mapping[str, str] | None = None,
     ) -> None:  # fmt: skip
         """The book that the next build publishes, with ``files`` by their address beside its pages.
 
         ``also`` are the pages that there are in the other language too; ``scripts`` what the pages' scripts say.
         """
-        self.book, self.address, self.progress = book, address, progress
+        self.book, self.address = book, address
         self.files = files or NO_FILES
         self.also, self.scripts = also, scripts or {}
         self._pages = tuple(page for page in book.pages if page.screen)
         self._by_name = {source_name(page): page for page in self._pages}
-        self._done = 0
 
     @property
     def shown(self) -> Pages:
@@ -158,12 +154,8 @@ class BookSite:
         page.content = page_html(source)
         return context
 
-
     def on_post_page(self, output: str, *, page: SitePage, config: MkDocsConfig) -> str:
         """The whole page with the theme's faults mended; its content is let go."""
-        self._done += 1
-        if self.progress:
-            self.progress("pages", self._done, len(self._pages))
         page.content = ""
         return mend_page(output)
 

@@ -25,14 +25,9 @@ from slackloop.render.html.inline import (
 from slackloop.render.html.tables import bar_html, form_html, table_html
 
 PARAGRAPH_CLASS = {
-    "text": "",
-    "lead": "lead",
-    "aim": "aim",
-    "small": "small",
-    "source": "table-source",
-    "screen": "small",
+    "text": "", "lead": "lead", "aim": "aim", "small": "small", "source": "table-source", "screen": "small",
     "caution": "caution",
-}
+}  # fmt: skip
 NOTE_WORD = {"note": "", "warning": "Look into this", "danger": "Not good", "deferral": "Comes first", "own": ""}
 STOP_WORD = "Stop if"
 MOST_NAMED = 4

@@ -14,22 +14,15 @@ from urllib.parse import quote
 
 from markupsafe import Markup, escape
 
+from slackloop.document import inline
 from slackloop.document.blocks import BoxFinder, BoxWay, Doors
 from slackloop.document.inline import (
-    Break,
-    Code,
-    Emphasis,
     FileTarget,
     Inline,
     Line,
-    Link,
-    Mark,
     OtherLanguage,
     PageTarget,
-    Strong,
     Target,
-    Text,
-    Value,
     WebTarget,
     links_in,
     plain,
@@ -117,22 +110,22 @@ def _letters(text: str) -> int:
 
 def _inline(part: Inline, place: Place) -> Markup:
     match part:
-        case Text(text):
+        case inline.Text(text):
             return _escaped(text)
-        case Value(text):
+        case inline.Value(text):
             return tag("strong", text, class_="value")
-        case Strong(inner):
+        case inline.Strong(inner):
             return tag("strong", line_html(inner, place))
-        case Emphasis(inner):
+        case inline.Emphasis(inner):
             return tag("em", line_html(inner, place))
-        case Code(text):
+        case inline.Code(text):
             return tag("code", text)
-        case Link(inner, target):
+        case inline.Link(inner, target):
             outside = isinstance(target, WebTarget)
             return tag("a", line_html(inner, place), href=place.address(target), rel="noreferrer" if outside else "")
-        case Mark(anchor):
+        case inline.Mark(anchor):
             return tag("span", id=anchor)
-        case Break():
+        case inline.Break():
             return tag("br")
 
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Sequence
+from dataclasses import asdict
 from pathlib import Path
 from types import CodeType
 from typing import TYPE_CHECKING, Any
@@ -19,6 +20,7 @@ from jinja2.bccache import Bucket
 from mkdocs.plugins import get_plugins
 from mkdocs.theme import Theme
 
+from slackloop.document.boxes.card import SHORT_FINGERPRINT
 from slackloop.document.page import DocumentHeader
 from slackloop.language.messages import language, said
 from slackloop.render.html.page import escaped
@@ -29,38 +31,19 @@ if TYPE_CHECKING:
 
 THEME_FOLDER = Path(__file__).parent / "theme"
 SEARCH = "material/search"
-SHORT_FINGERPRINT = 12
-"""How many signs of the fingerprint stand in the strip; the foot of the page has it in full."""
-
 SCRIPTS = (
     "boxes", "units", "handbook", "box-field", "plan", "store", "reading", "record-file", "signatures",
     "entries", "record-bar",
 )  # fmt: skip
 """In the order in which each finds what it needs of those before it."""
 FEATURES = (
-    "navigation.prune",
-    "navigation.indexes",
-    "navigation.footer",
-    "navigation.top",
-    "toc.follow",
-    "search.highlight",
+    "navigation.prune", "navigation.indexes", "navigation.footer", "navigation.top", "toc.follow", "search.highlight",
+)  # fmt: skip
+PALETTE = (
+    ("light", "default", "night", "Switch to the dark theme"),
+    ("dark", "slate", "sunny", "Switch to the light theme"),
 )
-PALETTE: tuple[dict[str, Any], ...] = (
-    {
-        "media": "(prefers-color-scheme: light)",
-        "scheme": "default",
-        "primary": "custom",
-        "accent": "custom",
-        "toggle": {"icon": "material/weather-night", "name": "Switch to the dark theme"},
-    },
-    {
-        "media": "(prefers-color-scheme: dark)",
-        "scheme": "slate",
-        "primary": "custom",
-        "accent": "custom",
-        "toggle": {"icon": "material/weather-sunny", "name": "Switch to the light theme"},
-    },
-)
+"""What the reader's device asks for, the theme's own name for it, and the sign and words of the way to the other."""
 
 
 def apply_settings(
@@ -137,7 +120,7 @@ def _theme() -> Theme:
         language=language(),
         font=False,
         features=list(FEATURES),
-        palette=[_said_toggle(entry) for entry in PALETTE],
+        palette=[_palette(*entry) for entry in PALETTE],
         favicon="assets/look/mark.svg",
         logo="assets/look/mark.svg",
         icon={},
@@ -146,26 +129,14 @@ def _theme() -> Theme:
     return theme
 
 
-def _said_toggle(entry: dict[str, Any]) -> dict[str, Any]:
-    toggle = entry["toggle"]
-    return {**entry, "toggle": {**toggle, "name": said(toggle["name"])}}
+def _palette(asked: str, scheme: str, sign: str, name: str) -> dict[str, Any]:
+    toggle = {"icon": f"material/weather-{sign}", "name": said(name)}
+    media = f"(prefers-color-scheme: {asked})"
+    return {"media": media, "scheme": scheme, "primary": "custom", "accent": "custom", "toggle": toggle}
 
 
 def _document(header: DocumentHeader, printed: list[str]) -> dict[str, Any]:
-    return {
-        "number": header.number,
-        "title": header.title,
-        "site": header.site,
-        "revision": header.revision,
-        "date": header.date,
-        "status": header.status,
-        "results": header.results,
-        "fingerprint": header.fingerprint,
-        "short_fingerprint": header.fingerprint[:SHORT_FINGERPRINT],
-        "draft": header.draft,
-        "contractor": header.contractor,
-        "printed": printed,
-    }
+    return asdict(header) | {"short_fingerprint": header.fingerprint[:SHORT_FINGERPRINT], "printed": printed}
 
 
 def _add_search(config: MkDocsConfig) -> None:

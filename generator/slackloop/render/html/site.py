@@ -14,7 +14,7 @@ from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import MkDocsException
 from mkdocs.plugins import BasePlugin
 
-from slackloop.render.html.adapter import BookSite, Collected, Pages, Progress
+from slackloop.render.html.adapter import BookSite, Collected, Pages
 
 
 class NoSettings(Config):  # type: ignore[no-untyped-call]  # MkDocs' own base is untyped there
@@ -35,7 +35,7 @@ class WebsiteFaulty(Exception):
 
 def build_site(
     book: Pages, folder: Path, *, address: str = "", files: Mapping[str, bytes] | None = None,
-    progress: Progress | None = None, also: frozenset[str] = frozenset(), scripts: Mapping[str, str] | None = None,
+    also: frozenset[str] = frozenset(), scripts: Mapping[str, str] | None = None,
 ) -> None:  # fmt: skip
     """Write the website of ``book`` into ``folder``, which must be absent or empty.
 
@@ -48,7 +48,7 @@ def build_site(
     if folder.exists() and any(folder.iterdir()):
         raise FileExistsError(f"{folder} is not empty.")
     site = CommandSite()
-    site.show(book, address=address, files=files, progress=progress, also=also, scripts=scripts)
+    site.show(book, address=address, files=files, also=also, scripts=scripts)
     with tempfile.TemporaryDirectory(prefix="slackloop-") as empty, _collected_warnings() as warnings:
         config = _bare_config(Path(empty), folder)
         config.plugins["slackloop"] = site

@@ -38,8 +38,8 @@ def check_record(worked: Worked) -> Record:
             for each in worked.reading.assumptions
         ],
         "supply": {
-            "standby_a": _number(analysis.supply.standby_a),
-            "worst_a": _number(analysis.supply.worst_a),
+            "standby_a": number(analysis.supply.standby_a),
+            "worst_a": number(analysis.supply.worst_a),
             "most_stations_at_once": analysis.supply.most_stations_at_once,
         },
         "limits": {limit.name: {"found": limit.found, "most": limit.most} for limit in analysis.limits},
@@ -49,16 +49,16 @@ def check_record(worked: Worked) -> Record:
         "ring_breaks": _breaks(analysis),
         "electrodes": {
             "count": len(analysis.electrodes.places),
-            "ohms_each": _number(analysis.electrodes.ohms_each),
+            "ohms_each": number(analysis.electrodes.ohms_each),
             "rods_for_target": analysis.electrodes.rods_for_target,
         },
         "materials": [
             {
                 "item": material.item,
                 "kind": material.kind,
-                "quantity": _number(material.quantity),
+                "quantity": number(material.quantity),
                 "unit": material.unit,
-                "order": _number(material.order),
+                "order": number(material.order),
                 "order_unit": material.order_unit,
                 **_in_si(material),
                 **({"part": material.part} if material.part else {}),
@@ -66,7 +66,7 @@ def check_record(worked: Worked) -> Record:
             for material in analysis.materials
         ],
         "trench": {
-            name: _number(getattr(analysis.trench, name))
+            name: number(getattr(analysis.trench, name))
             for name in ("length_m", "dug_m3", "loose_m3", "bedding_m3", "surplus_m3")
         },
     }
@@ -78,8 +78,8 @@ def _in_si(material: OrderLine) -> Record:
     if (material.si_unit, order_unit) == (material.unit, material.order_unit):
         return {}
     return {
-        "si_quantity": _number(material.si_quantity), "si_unit": material.si_unit,
-        "si_order": _number(order), "si_order_unit": order_unit,
+        "si_quantity": number(material.si_quantity), "si_unit": material.si_unit,
+        "si_order": number(order), "si_order_unit": order_unit,
     }  # fmt: skip
 
 
@@ -114,7 +114,8 @@ def _answer(answer: Answered) -> Record:
     return {key: value for key, value in given.items() if value}
 
 
-def _number(value: float | None) -> float | int | None:
+def number(value: float | None) -> float | int | None:
+    """A figure as data: whole or to ``DIGITS`` places; nothing where it is not known."""
     if value is None or isinstance(value, int):
         return value
     return None if is_unknown(value) else round(value, DIGITS)
@@ -127,15 +128,15 @@ def _boxes(analysis: ComputedJob) -> Record:
     boxes: Record = {}
     for i, box in enumerate(analysis.network.boxes):
         reading = analysis.loops.closed[i]
-        opened = {"loop_open_ohms_20c": _number(analysis.loops.opened[i].ohms_20c)} if rings else {}
+        opened = {"loop_open_ohms_20c": number(analysis.loops.opened[i].ohms_20c)} if rings else {}
         boxes[box] = {
-            "path_m": _number(analysis.network.path_m[i]),
-            "cable_m": _number(cable_m[i]),
-            "standby_volts": _number(analysis.volts.standby_volts[i]),
-            "worst_volts": _number(analysis.volts.worst_volts[i]),
-            "loop_ohms_20c": _number(reading.ohms_20c),
-            "loop_ohms_cold": _number(reading.ohms_cold),
-            "loop_ohms_hot": _number(reading.ohms_hot),
+            "path_m": number(analysis.network.path_m[i]),
+            "cable_m": number(cable_m[i]),
+            "standby_volts": number(analysis.volts.standby_volts[i]),
+            "worst_volts": number(analysis.volts.worst_volts[i]),
+            "loop_ohms_20c": number(reading.ohms_20c),
+            "loop_ohms_cold": number(reading.ohms_cold),
+            "loop_ohms_hot": number(reading.ohms_hot),
             **opened,
             "electrode": box in stand,
             "splices": [_splice(splice) for splice in analysis.splices[i]],
@@ -148,7 +149,7 @@ def _splice(splice: Splice) -> Record:
     return {
         "cores": splice.cores,
         "wires": len(splice.wires),
-        "area_mm2": _number(splice.area_mm2),
+        "area_mm2": number(splice.area_mm2),
         "connector": splice.connector,
         "fits": splice.fits,
     }
@@ -160,11 +161,11 @@ def _runs(analysis: ComputedJob) -> Record:
         run.id: {
             "from": run.from_id,
             "to": run.to_id,
-            "length_m": _number(run.length_m),
-            "circuit_m": _number(analysis.lengths[run.id].circuit_m),
+            "length_m": number(run.length_m),
+            "circuit_m": number(analysis.lengths[run.id].circuit_m),
             "cable": run.cable,
-            "cover_m": _number(covers[run.id].cover_m),
-            "cover_min_m": _number(covers[run.id].min_m),
+            "cover_m": number(covers[run.id].cover_m),
+            "cover_min_m": number(covers[run.id].min_m),
             "cover_binding": covers[run.id].binding,
             **({"existing": True} if run.existing else {}),
         }
@@ -180,8 +181,8 @@ def _closures(analysis: ComputedJob) -> Record:
     for run, reading in zip(network.closures, analysis.loops.closures, strict=True):
         before_m = cable_m[network.index[run.from_id]] if run.from_id in network.index else 0.0
         found[run.id] = {
-            "cable_m": _number(before_m + analysis.lengths[run.id].circuit_m),
-            "loop_open_ohms_20c": _number(reading.ohms_20c),
+            "cable_m": number(before_m + analysis.lengths[run.id].circuit_m),
+            "loop_open_ohms_20c": number(reading.ohms_20c),
         }
     return found
 
@@ -193,9 +194,9 @@ def places_record(places: Iterable[ShortPlace]) -> Record:
             {
                 "from": place.from_id,
                 "to": place.to_id,
-                "nearest_m": _number(place.nearest_m),
-                "likely_m": _number(place.likely_m),
-                "farthest_m": _number(place.farthest_m),
+                "nearest_m": number(place.nearest_m),
+                "likely_m": number(place.likely_m),
+                "farthest_m": number(place.farthest_m),
             }
             for place in places
         ]
@@ -208,7 +209,7 @@ def _breaks(analysis: ComputedJob) -> list[Record]:
         {
             "run": run,
             "lowest_box": None if each.lowest_box is None else boxes[each.lowest_box],
-            "lowest_volts": _number(each.lowest_volts),
+            "lowest_volts": number(each.lowest_volts),
             "passes": each.holds,
         }
         for run, each in analysis.breaks

@@ -10,9 +10,9 @@ from typing import Any
 
 from slackloop.records.report import NAMES, counted_by
 from slackloop.records.result import COLUMNS, STATUSES, NonConformance, Record, Refused, Result, Results
+from slackloop.render.json.check_record import number
 
 FORMAT = 1
-DIGITS = 9
 
 
 def results_record(
@@ -64,10 +64,10 @@ def _result(result: Result) -> dict[str, Any]:
         **said,
         "unit": (record.unit if record is not None else "") or due.unit,
         "status": result.status,
-        "number": _number(result.number),
+        "number": number(result.number),
         "limit": result.limit,
-        "least": _number(result.least),
-        "most": _number(result.most),
+        "least": number(result.least),
+        "most": number(result.most),
         "limit_unit": due.unit,
         "why": result.why,
         "to_do": result.to_do,
@@ -91,10 +91,6 @@ def _non_conformance(each: NonConformance) -> dict[str, Any]:
         **_record(each.record), "why": each.why, "to_do": each.to_do,
         "closed_by": _record(each.closed_by) if each.closed_by is not None else None,
     }  # fmt: skip
-
-
-def _number(value: float | None) -> float | None:
-    return None if value is None else round(value, DIGITS)
 
 
 RECORD_SCHEMA = "records-schema.json"

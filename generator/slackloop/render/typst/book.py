@@ -11,6 +11,7 @@ from types import MappingProxyType
 from typing import Any, Literal
 
 from slackloop.document.blocks import Drawing, TableBlock
+from slackloop.document.boxes.card import SHORT_FINGERPRINT
 from slackloop.document.inline import PageTarget, line
 from slackloop.document.page import BookPart, DocumentHeader, Page
 from slackloop.document.walk import anchors, targets, walk, words
@@ -28,7 +29,6 @@ ON_ITS_OWN = frozenset({
     "sheets/hold-points", "sheets/daily", "sheets/day-notes", "sheets/reels-received", "handover/path",
 })  # fmt: skip
 """Pages that begin on a sheet of paper of their own, so that each can be copied."""
-SHORT_FINGERPRINT = 12
 LETTERS_A_DRAWING = 250
 """A small picture takes the room of about so many letters of a narrow column."""
 
@@ -78,11 +78,14 @@ def book_files(
     files.update(data.drawings)
     files.update(look_files(*LOOK))
     lines = attach(attachments, files)
-    families = "".join(literal(name) + "," for name in print_fonts().families)
-    settings = f"paper:{literal(paper)},families:({families}),date:{date_value(timestamp)}"
-    lines.insert(0, f'#import "book.typ": book\n#show: book.with(json("book.json"),{settings})')
+    lines.insert(0, f'#import "book.typ": book\n#show: book.with(json("book.json"),{look_settings(paper, timestamp)})')
     files["main.typ"] = "\n".join(lines).encode()
     return files
+
+
+def look_settings(paper: Paper, timestamp: datetime) -> str:
+    """What the look is told of paper, fonts and time."""
+    return f"paper:{literal(paper)},families:{print_fonts().asked},date:{date_value(timestamp)}"
 
 
 def places_used(pages: Iterable[Page]) -> frozenset[PageTarget]:

@@ -1,7 +1,7 @@
 """The cards as one PDF: two on a sheet, printed on both sides, cut once.
 
-Cards and their drawings go to Typst as data (JSON and SVG); ``content/print/cards.typ`` decides how they look.
-"""
+Cards, their drawings and the code to scan on each go to Typst as data (JSON and SVG); ``content/print/cards.typ``
+decides how they look."""
 
 from __future__ import annotations
 
@@ -9,9 +9,13 @@ import json
 import math
 import re
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
+
+import numpy as np
+import zxingcpp
+from numpy.typing import NDArray
 
 from slackloop.document.boxes.card import FIRST_WORD, SHORT_FINGERPRINT, Card, code_text, code_words
 from slackloop.document.boxes.stages import StageWork
@@ -19,11 +23,10 @@ from slackloop.document.drawings.box_wiring import BARS_NOTE
 from slackloop.document.drawings.lettering import text_width
 from slackloop.document.page import DocumentHeader
 from slackloop.language.messages import language, said
-from slackloop.render.typst.book import Cover, Paper
-from slackloop.render.typst.press import date_value, look_files
-from slackloop.render.typst.print_fonts import print_fonts
-from slackloop.render.typst.print_text import fields_of, literal, strings_of
-from slackloop.render.typst.scan_code import print_svg, scan_code
+from slackloop.render.typst.book import Cover, Paper, look_settings
+from slackloop.render.typst.press import look_files
+from slackloop.render.typst.print_glyphs import print_svg
+from slackloop.render.typst.print_text import fields_of, strings_of
 
 LOOK = ("cards.typ", "card-front.typ", "card-back.typ")
 POINTS_A_UNIT = 0.75
@@ -71,9 +74,7 @@ def card_files(
         ],
         "count": len(cards),
     }
-    families = "".join(literal(name) + "," for name in print_fonts().families)
-    settings = f"paper:{literal(paper)},families:({families}),date:{date_value(timestamp)}"
-    main = f'#import "cards.typ": cards\n#cards(json("cards.json"),{settings})'.encode()
+    main = f'#import "cards.typ": cards\n#cards(json("cards.json"),{look_settings(paper, timestamp)})'.encode()
     for before in range(0, max(len(cards), 1), batch):
         here = cards[before : before + batch]
         files = {**look_files(*LOOK), "words.typ": WORDS, "words.json": print_words(), "main.typ": main}
@@ -175,3 +176,66 @@ def _mended(value: Any, shown: Callable[[str], str]) -> Any:
     if isinstance(value, list | tuple):
         return [_mended(each, shown) for each in value]
     return value
+
+
+Modules = NDArray[np.bool_]
+"""Rows of modules, dark as True."""
+BETTER = ("Q", "H")
+"""Levels of error correction over M, taken where the code does not grow with them."""
+QUIET_MODULES = 4
+"""Clear modules on each side: ISO/IEC 18004 asks for four (read from memory)."""
+
+
+@dataclass(frozen=True, slots=True)
+class ScanCode:
+    """A code and the text it holds."""
+
+    text: str
+    svg: bytes
+
+
+def scan_code(text: str, shorter: str) -> ScanCode:
+    """The code for ``text``; for ``shorter`` where the text is more than any code holds."""
+    try:
+        modules = _best(text)
+    except ValueError:
+        text = shorter
+        modules = _best(text)
+    side = len(modules) + 2 * QUIET_MODULES
+    svg = (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {side} {side}" width="{side}" height="{side}">'
+        f'<path fill="#fff" d="M0 0h{side}v{side}h-{side}z"/><path fill="#000" d="{_dark(modules)}"/></svg>'
+    )
+    return ScanCode(text, svg.encode())
+
+
+def _best(text: str) -> Modules:
+    """The code with the most correction that is no larger than with M; raises ``ValueError`` where none is so large."""
+    best = _made(text, "M")
+    for level in BETTER:
+        try:
+            better = _made(text, level)
+        except ValueError:
+            break
+        if better.shape != best.shape:
+            break
+        best = better
+    return best
+
+
+def _made(text: str, level: str) -> Modules:
+    code = zxingcpp.create_barcode(text, zxingcpp.BarcodeFormat.QRCode, ec_level=level)
+    return np.asarray(np.array(code.to_image(scale=1, add_quiet_zones=False)) == 0)
+
+
+def _dark(modules: Modules) -> str:
+    """Path data of the dark modules: one flat rectangle for each run of them in a row."""
+    turns = np.diff(np.pad(modules.astype(np.int8), ((0, 0), (1, 1))))
+    downs, starts = np.nonzero(turns == 1)
+    ends = np.nonzero(turns == -1)[1]
+    return "".join(
+        f"M{start} {down}h{wide}v1h-{wide}z"
+        for down, start, wide in zip(
+            (downs + QUIET_MODULES).tolist(), (starts + QUIET_MODULES).tolist(), (ends - starts).tolist(), strict=True
+        )
+    )

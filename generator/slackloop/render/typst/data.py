@@ -12,25 +12,11 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from slackloop.document import blocks as b
-from slackloop.document.inline import (
-    Break,
-    Code,
-    Emphasis,
-    FileTarget,
-    Inline,
-    Line,
-    Link,
-    Mark,
-    PageTarget,
-    Strong,
-    Target,
-    Text,
-    Value,
-    plain,
-)
+from slackloop.document import inline
+from slackloop.document.inline import FileTarget, Inline, Line, PageTarget, Target, plain
 from slackloop.document.pages import front_sheet
 from slackloop.document.table import Table, source_line
-from slackloop.render.typst.scan_code import print_svg
+from slackloop.render.typst.print_glyphs import print_svg
 
 Data = dict[str, Any]
 
@@ -72,22 +58,22 @@ class BlockData:
 
     def _inline(self, part: Inline) -> Any:
         match part:
-            case Text(text):
+            case inline.Text(text):
                 return self.shown(text)
-            case Value(text):
+            case inline.Value(text):
                 return {"k": "value", "t": self.shown(text)}
-            case Code(text):
+            case inline.Code(text):
                 return {"k": "code", "t": self.shown(text)}
-            case Strong(inner):
+            case inline.Strong(inner):
                 return {"k": "strong", "c": self.line(inner)}
-            case Emphasis(inner):
+            case inline.Emphasis(inner):
                 return {"k": "emphasis", "c": self.line(inner)}
-            case Break():
+            case inline.Break():
                 return {"k": "break"}
-            case Mark(anchor):
+            case inline.Mark(anchor):
                 label = self._label(anchor)
                 return {"k": "mark", "to": label} if label else ""
-            case Link(inner, target):
+            case inline.Link(inner, target):
                 place = self._place(target)
                 away = self.elsewhere.get(target.page, "") if isinstance(target, PageTarget) and not place else ""
                 return {"k": "link", "c": self.line(inner), "to": place, "part": away}

@@ -19,7 +19,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from slackloop.render.typst.join import joined_pdf
+from slackloop.render.typst.joined_pdf import joined_pdf
 from slackloop.render.typst.print_text import literal
 from slackloop.render.typst.setter import ANSWER, MADE, SETTINGS, PrintError
 from slackloop.source.source_file import write_file

@@ -115,6 +115,11 @@ class PrintFonts:
         asked = (TEXT_FAMILY, *scripts, *BUILT_IN_FAMILIES, *SIGNS)
         self.families: tuple[str, ...] = tuple(name for name in asked if name in present)
 
+    @property
+    def asked(self) -> str:
+        """The families in their order as Typst writes them."""
+        return f"({''.join(literal(name) + ',' for name in self.families)})"
+
     def substitutes(self, runs: Iterable[Run]) -> dict[str, str]:
         """What to print for each cluster of ``runs`` that cannot be printed as it stands.
 
@@ -147,9 +152,8 @@ class PrintFonts:
         return self._refused(marks[:middle]) | self._refused(marks[middle:])
 
     def _accepts(self, marks: list[str]) -> bool:
-        families = ", ".join(literal(name) for name in self.families)
         shown = "\n".join(f"#{literal(mark)}\n" for mark in marks)
-        source = f'#set document(title: "characters")\n#set text(font: ({families},))\n{shown}'
+        source = f'#set document(title: "characters")\n#set text(font: {self.asked})\n{shown}'
         try:
             typst.Compiler(input=source.encode(), font_paths=self.loaded).compile(format="pdf", pdf_standards=["a-3a"])
         except typst.TypstError:
@@ -175,5 +179,3 @@ def _folders() -> tuple[Path, ...]:
             raise FileNotFoundError(f"the package {name} is missing: pip install {name}")
     return tuple(found)
 
-
-__all__ = ["TEXT_FAMILY", "print_fonts"]

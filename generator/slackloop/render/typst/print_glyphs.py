@@ -18,7 +18,16 @@ from dataclasses import dataclass, field
 
 import typst
 
-from slackloop.render.typst.print_fonts import PrintFonts, clusters, in_words, is_plain, is_shown, odd_runs, print_fonts
+from slackloop.render.typst.print_fonts import (
+    TEXT_FAMILY,
+    PrintFonts,
+    clusters,
+    in_words,
+    is_plain,
+    is_shown,
+    odd_runs,
+    print_fonts,
+)
 from slackloop.render.typst.print_text import literal
 from slackloop.source.finding import Finding
 
@@ -135,10 +144,9 @@ def _stays_text(character: str) -> bool:
 @functools.lru_cache(maxsize=4096)
 def _outlines(text: str, bold: bool) -> tuple[float, float, str]:
     """Width and height over the baseline at 100 pt, and the outlines from the upper left corner."""
-    families = "".join(literal(name) + "," for name in print_fonts().families)
     source = (
         "#set page(width:auto,height:auto,margin:0pt,fill:none)\n"
-        f'#set text(size:{SET_AT_PT}pt,top-edge:"ascender",bottom-edge:"baseline",font:({families}),'
+        f'#set text(size:{SET_AT_PT}pt,top-edge:"ascender",bottom-edge:"baseline",font:{print_fonts().asked},'
         f'weight:"{"bold" if bold else "regular"}")\n#{literal(text)}\n'
     )
     made = typst.Compiler(input=source.encode(), font_paths=print_fonts().loaded).compile(format="svg")
@@ -153,3 +161,14 @@ def _outlines(text: str, bold: bool) -> tuple[float, float, str]:
 def _attribute(attributes: str, name: str) -> str:
     match = re.search(rf'\s{name}="([^"]*)"', attributes)
     return match[1] if match else ""
+
+
+_ON_SCREEN = (('="currentColor"', '="#000000"'), ('font-family="sans-serif"', f'font-family="{TEXT_FAMILY}"'))
+"""As values of attributes: a quote in text is always escaped, so no words of a drawing can match."""
+
+
+def print_svg(svg: str) -> str:
+    """The drawing as it is printed."""
+    for screen, paper in _ON_SCREEN:
+        svg = svg.replace(screen, paper)
+    return svg

@@ -12,7 +12,7 @@ from pathlib import Path
 from queue import SimpleQueue
 from tempfile import mkdtemp
 
-from slackloop.render.typst.pdf_objects import NotOfOurPress
+from slackloop.render.typst.joined_pdf import NotOfOurPress
 from slackloop.render.typst.press import CannotShow, Files, Press, lay_sources, set_document
 from slackloop.render.typst.print_fonts import print_fonts
 from slackloop.render.typst.print_glyphs import Glyphs, glyphs_for, outline_labels, refused_even_so

@@ -13,6 +13,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from slackloop.document.boxes.card import SHORT_FINGERPRINT
 from slackloop.document.inline import plain
 from slackloop.document.page import DocumentHeader
 from slackloop.document.table import Cell, Column, Table, sources_text
@@ -121,7 +122,6 @@ def guarded(text: str) -> str:
     return f"'{clean}" if clean.startswith(FORMULA_STARTS) else clean
 
 
-SHORT_FINGERPRINT = 12
 
 
 def document_line(facts: DocumentHeader) -> str:

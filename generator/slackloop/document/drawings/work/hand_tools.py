@@ -55,11 +55,11 @@ def scorer(sketch: Sketch, at: Point) -> None:
     sketch.shape("M-23-33h46v12l-8 7h-30l-8-7z", MID, at=at, width=1.6)
 
 
-def stripper(sketch: Sketch, at: Point, *, turn: float = 0.0) -> None:
+def stripper(sketch: Sketch, at: Point) -> None:
     """The jaws of a wire stripper closed round a level wire at ``at``, handles below."""
-    sketch.shape("M-7-24h14v20l-7 4l-7-4z", MID, at=at, turn=turn)
-    sketch.shape("M-7 4l7-4l7 4v22h-14z", LIGHT, at=at, turn=turn)
-    sketch.shape("M-7 26h6v36h-6q-4-18 0-36zM1 26h6q4 18 0 36h-6z", DARK, at=at, turn=turn)
+    sketch.shape("M-7-24h14v20l-7 4l-7-4z", MID, at=at)
+    sketch.shape("M-7 4l7-4l7 4v22h-14z", LIGHT, at=at)
+    sketch.shape("M-7 26h6v36h-6q-4-18 0-36zM1 26h6q4 18 0 36h-6z", DARK, at=at)
 
 
 def meter(sketch: Sketch, x: float, y: float, reading: str = "") -> None:
@@ -67,7 +67,7 @@ def meter(sketch: Sketch, x: float, y: float, reading: str = "") -> None:
     sketch.rect(x, y, 54, 58, radius=6, fill=MID, width=1.6)
     sketch.rect(x + 3, y + 6, 48, 18, radius=2, fill=PAPER)
     if reading:
-        sketch.label(reading, (x + 27, y + 19.5), (x + 27, y + 15), anchor="middle", bold=True, lead=False, halo=False)
+        sketch.inscribe(reading, (x + 27, y + 19.5), (x + 27, y + 15))
     sketch.circle((x + 27, y + 39), 9, fill=LIGHT)
     sketch.line((x + 27, y + 39), (x + 32, y + 33), width=2)
 
@@ -132,6 +132,12 @@ def cable(sketch: Sketch, data: str, width: float = CABLE) -> None:
     sketch.path(data, stroke=PAPER, width=2)
 
 
+def cable_face(sketch: Sketch, at: Point) -> None:
+    """A cable seen from its end, where it lies in the ground."""
+    sketch.circle(at, 6.5, fill=PAPER, width=1.6)
+    sketch.circle(at, 2.5, fill=DARK)
+
+
 def core_a(sketch: Sketch, data: str, width: float = CORE) -> None:
     """Core a along path data: banded."""
     sketch.path(data, width=width + 2)
@@ -139,10 +145,16 @@ def core_a(sketch: Sketch, data: str, width: float = CORE) -> None:
     sketch.path(data, stroke=BANDS_A, width=width, dash="3 4")
 
 
-def core_b(sketch: Sketch, data: str, width: float = CORE) -> None:
+def core_b(sketch: Sketch, data: str) -> None:
     """Core b along path data: plain."""
-    sketch.path(data, width=width + 2)
-    sketch.path(data, stroke=TONE_B, width=width)
+    sketch.path(data, width=CORE + 2)
+    sketch.path(data, stroke=TONE_B, width=CORE)
+
+
+def name_cores(sketch: Sketch, a: tuple[Point, Point], b: tuple[Point, Point], *, anchor: str = "") -> None:
+    """The letters of the cores, each by its place and the place of its core."""
+    for letter, (at, mark) in (("a", a), ("b", b)):
+        sketch.label(letter, at, mark, anchor=anchor, bold=True, lead=False)
 
 
 def lead(sketch: Sketch, data: str, width: float = 5.0) -> None:
@@ -163,9 +175,9 @@ def cap(sketch: Sketch, at: Point, turn: float = 0.0) -> None:
     sketch.shape("M-6-10h14q6 0 6 6v8q0 6-6 6h-14z", DARK, at=at, turn=turn)
 
 
-def connector(sketch: Sketch, at: Point, turn: float = 0.0, *, scale: float = 1.0) -> None:
+def connector(sketch: Sketch, at: Point, *, scale: float = 1.0) -> None:
     """A closed connector, mouth down: a plain rounded body."""
-    sketch.shape("M-14 0v-26q0-8 8-8h12q8 0 8 8v26z", MID, at=at, turn=turn, scale=scale, width=1.6)
+    sketch.shape("M-14 0v-26q0-8 8-8h12q8 0 8 8v26z", MID, at=at, scale=scale, width=1.6)
 
 
 def device(sketch: Sketch, x: float, y: float, wide: float = 46.0, tall: float = 28.0) -> None:

@@ -9,8 +9,9 @@ What pictures of work take from the job: each value as its text, told by whoever
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import wraps
 from typing import Literal
 
 from slackloop.document.blocks import Drawing
@@ -37,12 +38,12 @@ Verdict = Literal["", "right", "wrong"]
 class Sketch(Canvas):
     """A canvas with labels, motion, dimensions and the tones of a picture of work."""
 
-    def __init__(self, name: str, title: str, description: str, *, width: float = WIDE) -> None:
-        super().__init__(f"work-{name}", title, description, width)
+    def __init__(self, name: str, title: str, description: str) -> None:
+        super().__init__(f"work-{name}", title, description, WIDE)
 
     def shape(
         self, data: str, fill: str = "none", *, at: Point = (0.0, 0.0), turn: float = 0.0, flip: bool = False,
-        scale: float = 1.0, width: float = 1.2, dash: str = "", stroke: str = INK,
+        scale: float = 1.0, width: float = 1.2,
     ) -> None:  # fmt: skip
         """Draw path data about its own origin, moved to ``at``, turned by degrees, flipped left to right."""
         parts = []
@@ -53,9 +54,8 @@ class Sketch(Canvas):
         if flip or scale != 1.0:
             parts.append(f"scale({number(-scale if flip else scale)} {number(scale)})")
         self.element(
-            "path", d=data, fill=fill if fill != "none" else "", stroke=stroke if width else "",
-            stroke_width=width or "", stroke_dasharray=dash, stroke_linejoin="round" if width else "",
-            transform="".join(parts),
+            "path", d=data, fill=fill if fill != "none" else "", stroke=INK if width else "", stroke_width=width or "",
+            stroke_linejoin="round" if width else "", transform="".join(parts),
         )  # fmt: skip
 
     def label(
@@ -78,6 +78,10 @@ class Sketch(Canvas):
                 + (f' stroke="{PAPER}" stroke-width="3" paint-order="stroke"' if halo else "")
                 + f' fill="{INK}" data-mark="{number(mark[0])} {number(mark[1])}">{escape(row)}</text>'
             )
+
+    def inscribe(self, text: str, at: Point, mark: Point, *, bold: bool = True) -> None:
+        """Write ``text`` on the thing itself, its middle at ``at``."""
+        self.label(text, at, mark, anchor="middle", bold=bold, lead=False, halo=False)
 
     def _lead(self, rows: Sequence[str], at: Point, mark: Point, anchor: str) -> None:
         """Draw the line from a label to its mark, with a dot where it ends."""
@@ -144,6 +148,11 @@ class Sketch(Canvas):
             stroke_opacity=0.7,
         )  # fmt: skip
 
+    def ground(self, level: float) -> None:
+        """Ground from ``level`` down, and its surface."""
+        self.soil(0, level, WIDE, TALL - level)
+        self.line((0, level), (WIDE, level), width=1.8)
+
     def hatched(self, x: float, y: float, wide: float, tall: float) -> None:
         """A wall in section."""
         self.rect(x, y, wide, tall, fill=PAPER, width=1.2)
@@ -156,13 +165,12 @@ class Sketch(Canvas):
             at += step
         self.element("path", d=data, stroke=INK, stroke_width=0.9)
 
-    def drawing(self, caption: str, verdict: Verdict = "", height: float = TALL) -> Drawing:
+    def drawing(self, caption: str, verdict: Verdict = "") -> Drawing:
         """The finished picture with its one line of caption."""
-        made = self.figure(height)
+        made = self.figure(TALL)
         return Drawing(
             made.id, made.svg, made.width_px, made.height_px, made.title, made.description, line(said(caption)),
-            verdict,
-            paper_mm=(PAPER_WIDE_MM, PAPER_WIDE_MM * height / self.width),
+            verdict, paper_mm=(PAPER_WIDE_MM, PAPER_WIDE_MM * TALL / WIDE),
         )  # fmt: skip
 
 
@@ -184,6 +192,10 @@ def told(text: str, room: float, otherwise: str, *, most_rows: int = 1) -> str:
         if text and len(rows) <= most_rows and all(text_width(row, TEXT_SIZE) * BOLD <= room for row in rows):
             return "\n".join(rows)
     return otherwise
+
+
+Row = tuple[Drawing, ...]
+"""Pictures that stand side by side."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,3 +227,13 @@ class WorkValues:
     """Colour words of the cores, as on the reel."""
     with_pipe: bool = True
     """Whether a pipe shares the trench."""
+
+
+def both(draw: Callable[[WorkValues, bool], Drawing]) -> Callable[[WorkValues], Row]:
+    """The row of both pictures that ``draw`` makes: the work done right, then done wrong."""
+
+    @wraps(draw)
+    def row(values: WorkValues) -> Row:
+        return draw(values, True), draw(values, False)
+
+    return row

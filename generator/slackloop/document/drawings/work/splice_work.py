@@ -13,10 +13,10 @@ from slackloop.document.drawings.work.hand_tools import (
     lead,
     pinch,
 )
-from slackloop.document.drawings.work.sketch import DARK, LIGHT, MID, PAPER, Sketch, WorkValues, told
+from slackloop.document.drawings.work.sketch import DARK, LIGHT, MID, PAPER, Row, Sketch, WorkValues, both, told
 
 
-def wires_that_meet(values: WorkValues) -> tuple[Drawing, ...]:
+def wires_that_meet(values: WorkValues) -> Row:
     """The wires of core a that meet in an end box, a through box and a branch box."""
     return (_wires("end", 2), _wires("through", 3), _wires("branch", 4))
 
@@ -34,7 +34,7 @@ def _wires(box: str, count: int) -> Drawing:
         core_a(sketch, "M105 44V70Q106 94 132 94H144")
     lead(sketch, "M98 44V70Q97 94 72 94H60")
     connector(sketch, (102, 48), scale=1.3)
-    sketch.label(str(count), (102, 32), (102, 28), anchor="middle", bold=True, lead=False, halo=False)
+    sketch.inscribe(str(count), (102, 32), (102, 28))
     sketch.label("in", (37, 70), (44, 66), anchor="end", bold=True, lead=False)
     sketch.label("lead", (53, 98), (60, 94), anchor="end", lead=False)
     if count > 2:
@@ -44,32 +44,29 @@ def _wires(box: str, count: int) -> Drawing:
     return sketch.drawing(f"{box.capitalize()} box: {count} wires of core a.")
 
 
-def wires_of_one_core(values: WorkValues) -> tuple[Drawing, ...]:
+@both
+def wires_of_one_core(values: WorkValues, right: bool) -> Drawing:
     """All wires of core a in one connector; core b among them."""
-    return (_meeting(values, mixed=False), _meeting(values, mixed=True))
-
-
-def _meeting(values: WorkValues, *, mixed: bool) -> Drawing:
-    words = "Core a in, core b out and one lead" if mixed else "Core a in, core a out and one lead"
+    words = "Core a in, core a out and one lead" if right else "Core a in, core b out and one lead"
     colour = f" ({values.core_a})" if values.core_a else ""
     words = words.replace("ore a", f"ore a{colour}", 1)
-    sketch = Sketch(f"meet-{'mixed' if mixed else 'alike'}", "Which wires meet", f"{words} go into one connector.")
+    sketch = Sketch(f"meet-{'alike' if right else 'mixed'}", "Which wires meet", f"{words} go into one connector.")
     core_a(sketch, "M46 84H70Q92 84 94 44")
-    out = core_b if mixed else core_a
+    out = core_a if right else core_b
     out(sketch, "M152 84H134Q112 84 110 44")
     lead(sketch, "M102 44V106")
     connector(sketch, (102, 50), scale=1.3)
     sketch.label("connector", (70, 30), (84, 26), anchor="end")
     sketch.label("a in", (40, 88), (46, 84), anchor="end", bold=True, lead=False)
-    sketch.label("b out" if mixed else "a out", (157, 88), (152, 84), bold=True, lead=False)
+    sketch.label("a out" if right else "b out", (157, 88), (152, 84), bold=True, lead=False)
     sketch.label("device lead", (110, 110), (104, 106), lead=False)
-    if mixed:
+    if not right:
         sketch.trouble((120, 64), 15)
         return sketch.drawing("Core b among core a: a short.", "wrong")
     return sketch.drawing("All wires of core a in one connector.", "right")
 
 
-def bared_in_the_connector(values: WorkValues) -> tuple[Drawing, ...]:
+def bared_in_the_connector(values: WorkValues) -> Row:
     """Bared length in the connector: right, too long, too short."""
     strip = told(values.strip, 124, "as on the pack")
     return (_gripped("right", strip, 96), _gripped("long", "too long", 66), _gripped("short", "too short", 122))
@@ -101,21 +98,18 @@ def _gripped(name: str, told: str, start: float) -> Drawing:
     return sketch.drawing("All copper inside the grip.", "right")
 
 
-def line_up_the_ends(values: WorkValues) -> tuple[Drawing, ...]:
+@both
+def line_up_the_ends(values: WorkValues, right: bool) -> Drawing:
     """Ends of insulation in one line; one wire too far back."""
-    return (_lined(back=False), _lined(back=True))
-
-
-def _lined(*, back: bool) -> Drawing:
-    words = "One wire is too far back." if back else "The insulation of all wires ends in one line."
-    sketch = Sketch(f"line-{'back' if back else 'up'}", "Lining up the ends", words)
-    shift = 26.0 if back else 0.0
+    words = "The insulation of all wires ends in one line." if right else "One wire is too far back."
+    sketch = Sketch(f"line-{'up' if right else 'back'}", "Lining up the ends", words)
+    shift = 0.0 if right else 26.0
     for y, move, draw in ((40.0, 0.0, core_a), (53.0, 0.0, lead), (66.0, shift, core_a)):
         copper(sketch, f"M{116 - move} {y}H{172 - move}", 4.4)
         draw(sketch, f"M56 {y}H{120 - move}", 9)
     pinch(sketch, (84, 52), flip=True)
     sketch.dashed((120, 16), (120, 88))
-    if back:
+    if not right:
         sketch.trouble((104, 67), 13)
         sketch.label("short in the grip", (140, 108), (110, 76), anchor="middle", bold=True)
         return sketch.drawing("One wire is too far back.", "wrong")
@@ -123,7 +117,7 @@ def _lined(*, back: bool) -> Drawing:
     return sketch.drawing("Insulation ends in one line.", "right")
 
 
-def tug_each_wire(values: WorkValues) -> tuple[Drawing, ...]:
+def tug_each_wire(values: WorkValues) -> Row:
     """Pull each wire by itself; then no copper outside, or copper outside."""
     return (_tug(), _mouth(outside=False), _mouth(outside=True))
 
@@ -164,27 +158,24 @@ def _mouth(*, outside: bool) -> Drawing:
     return sketch.drawing("Only insulation leaves the body.", "right")
 
 
-def seal_round_each_wire(values: WorkValues) -> tuple[Drawing, ...]:
+@both
+def seal_round_each_wire(values: WorkValues, right: bool) -> Drawing:
     """The seal closed round every wire, whatever it is made of; a gap and a wire at the wall."""
-    return (_sealed(gap=False), _sealed(gap=True))
-
-
-def _sealed(*, gap: bool) -> Drawing:
-    words = "One wire lies at the wall, with a gap beside it." if gap else "The seal lies round every wire."
+    words = "The seal lies round every wire." if right else "One wire lies at the wall, with a gap beside it."
     sketch = Sketch(
-        f"seal-{'gap' if gap else 'round'}", "The seal round the wires", f"A closed connector, cut across. {words}"
+        f"seal-{'round' if right else 'gap'}", "The seal round the wires", f"A closed connector, cut across. {words}"
     )
     sketch.circle((78, 58), 46, fill=MID, width=1.6)
     sketch.circle((78, 58), 39, fill=LIGHT)
-    last = (104, 72) if gap else (78, 76)
+    last = (78, 76) if right else (104, 72)
     face_of_core(sketch, (60, 46), 11, banded=True)
     face_of_core(sketch, (96, 46), 11, banded=True)
-    if gap:
+    if not right:
         sketch.shape("M82 80q6-14 11-6t2 14q-8 6-13-8z", PAPER)
     face_of_core(sketch, last, 11, banded=True)
     sketch.label("body", (144, 22), (108, 28))
     sketch.label("seal", (14, 110), (52, 78))
-    if gap:
+    if not right:
         sketch.trouble((98, 78), 19)
         sketch.label("gap", (144, 96), (90, 82), bold=True)
         return sketch.drawing("A gap, and a wire at the wall.", "wrong")

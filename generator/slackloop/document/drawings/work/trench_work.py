@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from slackloop.document.blocks import Drawing
 from slackloop.document.drawings.svg import INK
-from slackloop.document.drawings.work.hand_tools import fist, locator, spade
-from slackloop.document.drawings.work.sketch import DARK, LIGHT, MID, PAPER, WIDE, Sketch, WorkValues, told
+from slackloop.document.drawings.work.hand_tools import cable_face, fist, locator, spade
+from slackloop.document.drawings.work.sketch import DARK, LIGHT, MID, PAPER, WIDE, Row, Sketch, WorkValues, both, told
 
 
 def _trench(sketch: Sketch, left: float, right: float, top: float, bottom: float) -> None:
@@ -24,17 +24,14 @@ def _stones(sketch: Sketch, *places: tuple[float, float]) -> None:
         sketch.shape("M-8 5L-9-3L-2-8L7-6L9 3L3 6Z", MID, at=place)
 
 
-def dig_near_a_mark(values: WorkValues) -> tuple[Drawing, ...]:
+@both
+def dig_near_a_mark(values: WorkValues, right: bool) -> Drawing:
     """A service laid bare with a spade from the side; a machine's bucket over it."""
-    return (_near_mark(machine=False), _near_mark(machine=True))
-
-
-def _near_mark(*, machine: bool) -> Drawing:
     words = (
-        "A machine's bucket digs straight over the mark." if machine
-        else "A spade cuts thin slices from the side until the service is seen."
+        "A spade cuts thin slices from the side until the service is seen." if right
+        else "A machine's bucket digs straight over the mark."
     )  # fmt: skip
-    sketch = Sketch(f"mark-{'machine' if machine else 'hand'}", "Digging near a mark", words)
+    sketch = Sketch(f"mark-{'hand' if right else 'machine'}", "Digging near a mark", words)
     _trench(sketch, 34, 116, 44, 82)
     sketch.circle((98, 88), 9, fill=DARK, width=1.6)
     sketch.circle((98, 88), 4, fill=LIGHT)
@@ -42,7 +39,7 @@ def _near_mark(*, machine: bool) -> Drawing:
     sketch.shape("M0 0l18 5l-18 5z", DARK, at=(98, 14))
     sketch.label("mark", (122, 22), (116, 19), lead=False)
     sketch.label("service", (144, 96), (107, 88))
-    if machine:
+    if not right:
         sketch.shape("M-20-22L24-26L20 8L6 16L-10 10Z", MID, at=(72, 62), width=1.6)
         sketch.shape("M6 16l-2 9l-4-11M-4 12l-5 8l-2-10", INK, at=(72, 62))
         sketch.shape("M-14-22L-34-60L-24-62L2-24Z", MID, at=(72, 62), width=1.6)
@@ -52,19 +49,16 @@ def _near_mark(*, machine: bool) -> Drawing:
     return sketch.drawing("By hand, from the side, thin slices.", "right")
 
 
-def spoil_back(values: WorkValues) -> tuple[Drawing, ...]:
+@both
+def spoil_back(values: WorkValues, right: bool) -> Drawing:
     """Spoil kept back from the edge; spoil at the edge."""
-    return (_spoil(values, back=True), _spoil(values, back=False))
-
-
-def _spoil(values: WorkValues, *, back: bool) -> Drawing:
-    words = "is kept back from the edge" if back else "lies at the edge and falls in"
-    sketch = Sketch(f"spoil-{'back' if back else 'edge'}", "Spoil and the edge", f"The heap {words}.")
+    words = "is kept back from the edge" if right else "lies at the edge and falls in"
+    sketch = Sketch(f"spoil-{'back' if right else 'edge'}", "Spoil and the edge", f"The heap {words}.")
     _trench(sketch, 38, 82, 60, 108)
-    shift = 44.0 if back else 0.0
+    shift = 44.0 if right else 0.0
     sketch.shape("M0 0Q14-30 34-34Q58-34 70 0Z", LIGHT, at=(86 + shift, 60), width=1.4)
-    sketch.label("spoil", (120 + shift, 48), (120 + shift, 44), anchor="middle", lead=False, halo=False)
-    if back:
+    sketch.inscribe("spoil", (120 + shift, 48), (120 + shift, 44), bold=False)
+    if right:
         sketch.line((82, 58), (82, 32), width=0.8)
         sketch.line((130, 58), (130, 32), width=0.8)
         room = told(values.spoil_back, 140, "kept back")
@@ -77,19 +71,16 @@ def _spoil(values: WorkValues, *, back: bool) -> Drawing:
     return sketch.drawing("Spoil at the edge: it falls in.", "wrong")
 
 
-def trench_depth(values: WorkValues) -> tuple[Drawing, ...]:
+@both
+def trench_depth(values: WorkValues, right: bool) -> Drawing:
     """Depth from the string line; depth from loose spoil."""
-    return (_depth(values, string=True), _depth(values, string=False))
-
-
-def _depth(values: WorkValues, *, string: bool) -> Drawing:
-    words = "the string at finished ground" if string else "the top of loose spoil"
+    words = "the string at finished ground" if right else "the top of loose spoil"
     sketch = Sketch(
-        f"depth-{'string' if string else 'spoil'}",
+        f"depth-{'string' if right else 'spoil'}",
         "Measuring the depth",
         f"A stick is set on the bottom; the depth is read at {words}.",
     )
-    level = 46.0 if string else 28.0
+    level = 46.0 if right else 28.0
     bottom = level + 60
     _trench(sketch, 64, 118, 46, bottom)
     sketch.shape("M0 0Q12-20 30-20Q44-18 52 0Z", LIGHT, at=(6, 46), width=1.4)
@@ -97,8 +88,8 @@ def _depth(values: WorkValues, *, string: bool) -> Drawing:
     sketch.dashed((34, level), (164, level))
     sketch.dimension((125, level), (125, bottom), "", (130, 80))
     sketch.label(told(values.depth, 70, "dug\ndepth", most_rows=2), (130, 80), (125, 80), bold=True, lead=False)
-    sketch.label("stick", (78, 20), (92, 24), anchor="end") if string else None
-    if string:
+    if right:
+        sketch.label("stick", (78, 20), (92, 24), anchor="end")
         sketch.label("string", (164, 32), (150, 46), anchor="middle")
         return sketch.drawing("From the string, not from spoil.", "right")
     sketch.trouble((40, 28), 13)
@@ -106,19 +97,15 @@ def _depth(values: WorkValues, *, string: bool) -> Drawing:
     return sketch.drawing("From loose spoil: too shallow.", "wrong")
 
 
-def bed_the_cable(values: WorkValues) -> tuple[Drawing, ...]:
+@both
+def bed_the_cable(values: WorkValues, right: bool) -> Drawing:
     """Cable on a firm fine bed; cable that bridges over stones."""
-    return (_bed(values, stones=False), _bed(values, stones=True))
-
-
-def _bed(values: WorkValues, *, stones: bool) -> Drawing:
-    words = "lies over stones with gaps under it" if stones else "lies on the bed all along"
+    words = "lies on the bed all along" if right else "lies over stones with gaps under it"
     sketch = Sketch(
-        f"bed-{'stones' if stones else 'fine'}", "The bed under the cable", f"Along the trench: the cable {words}."
+        f"bed-{'fine' if right else 'stones'}", "The bed under the cable", f"Along the trench: the cable {words}."
     )
-    sketch.soil(0, 90, WIDE, 26)
-    sketch.line((0, 90), (WIDE, 90), width=1.8)
-    if stones:
+    sketch.ground(90)
+    if not right:
         _stones(sketch, (36, 84), (168, 84))
         sketch.shape("M-8 5L-9-3L-2-8L7-6L9 3L3 6Z", MID, at=(104, 81), scale=1.5)
         data = "M-4 83C12 83 18 70 36 70S58 81 72 81S88 63 104 63S124 81 138 81S152 70 168 70S192 83 208 83"
@@ -129,21 +116,21 @@ def _bed(values: WorkValues, *, stones: bool) -> Drawing:
     sketch.path(data, width=12)
     sketch.path(data, stroke=MID, width=10)
     sketch.path(data, stroke=PAPER, width=1.6)
-    sketch.label("cable", (48, 36), (48, 62 if not stones else 74), anchor="middle")
-    if stones:
+    sketch.label("cable", (48, 36), (48, 62 if right else 74), anchor="middle")
+    if not right:
         sketch.trouble((104, 72), 15)
         sketch.label("hangs on a stone", (132, 44), (104, 66), anchor="middle", bold=True)
         return sketch.drawing("Stones: the jacket wears through.", "wrong")
     bed = told(f"bed {values.bedding}", 190, "bedding") if values.bedding else "bedding"
-    sketch.label(bed, (102, 84), (102, 80), anchor="middle", bold=True, lead=False, halo=False)
+    sketch.inscribe(bed, (102, 84), (102, 80))
     return sketch.drawing("Fine bed, firm, all along.", "right")
 
 
-def layers_and_tape(values: WorkValues) -> tuple[Drawing, ...]:
+def layers_and_tape(values: WorkValues) -> Row:
     """Bedding by hand, fill in layers and the tape well above the cable; the tape on the cable."""
     if not values.tape_depth:
-        return (_layers(values, tape=0.0), _first_layer(stones=True))
-    return (_layers(values, tape=46.0), _layers(values, tape=77.0), _first_layer(stones=True))
+        return (_layers(values, tape=0.0), _first_layer())
+    return (_layers(values, tape=46.0), _layers(values, tape=77.0), _first_layer())
 
 
 def _layers(values: WorkValues, *, tape: float) -> Drawing:
@@ -161,8 +148,7 @@ def _layers(values: WorkValues, *, tape: float) -> Drawing:
     for y in (36, 56):
         sketch.line((84, y), (148, y), width=1.2)
     sketch.line((84, 16), (148, 16), width=1.8)
-    sketch.circle((116, 90), 6.5, fill=PAPER, width=1.6)
-    sketch.circle((116, 90), 2.5, fill=DARK)
+    cable_face(sketch, (116, 90))
     sketch.label("bedding", (72, 110), (90, 101), anchor="end")
     sketch.label("cable", (162, 98), (122, 90))
     sketch.label("firm\nlayers", (160, 28), (142, 27))
@@ -181,40 +167,35 @@ def _layers(values: WorkValues, *, tape: float) -> Drawing:
     return sketch.drawing("Bedding, then firm layers.", "right")
 
 
-def _first_layer(*, stones: bool) -> Drawing:
+def _first_layer() -> Drawing:
     sketch = Sketch("first-layer-stones", "The first layer", "Broken rock lies on the cable in place of bedding.")
     _trench(sketch, 76, 140, 16, 106)
     _stones(sketch, (90, 96), (108, 74), (128, 96), (128, 74), (88, 74), (108, 54), (128, 50), (88, 51))
-    sketch.circle((108, 92), 6.5, fill=PAPER, width=1.6)
-    sketch.circle((108, 92), 2.5, fill=DARK)
+    cable_face(sketch, (108, 92))
     sketch.trouble((108, 84), 16)
     sketch.label("rock", (154, 60), (128, 54), bold=True)
     sketch.label("cable", (154, 106), (114, 92))
     return sketch.drawing("Rock next to the cable.", "wrong")
 
 
-def scan_the_line(values: WorkValues) -> tuple[Drawing, ...]:
+@both
+def scan_the_line(values: WorkValues, right: bool) -> Drawing:
     """The locator goes well past both sides of the line; it stays over the line and misses a service."""
-    return (_scan(wide=True), _scan(wide=False))
-
-
-def _scan(*, wide: bool) -> Drawing:
     words = (
         "goes well past both sides of the line and finds a service beside it"
-        if wide
+        if right
         else "stays over the line and misses a service beside it"
     )
-    sketch = Sketch(f"scan-{'sides' if wide else 'line'}", "Scan before the dig", f"A hand-held locator {words}.")
-    sketch.soil(0, 78, WIDE, 38)
-    sketch.line((0, 78), (WIDE, 78), width=1.8)
+    sketch = Sketch(f"scan-{'sides' if right else 'line'}", "Scan before the dig", f"A hand-held locator {words}.")
+    sketch.ground(78)
     sketch.circle((146, 99), 8, fill=DARK, width=1.6)
     sketch.circle((146, 99), 3.5, fill=LIGHT)
     sketch.shape("M-3-20H3V8L0 14L-3 8Z", PAPER, at=(76, 78), width=1.4)
     sketch.label("line of run", (76, 108), (76, 94), anchor="middle")
-    at = (146.0, 74.0) if wide else (104.0, 74.0)
+    at = (146.0, 74.0) if right else (104.0, 74.0)
     locator(sketch, at)
     fist(sketch, (at[0], at[1] - 45), 180, scale=0.55)
-    if wide:
+    if right:
         sketch.arrow((128, 64), (20, 64))
         sketch.arrow((162, 64), (196, 64))
         sketch.label("both sides", (64, 40), (64, 60), anchor="middle", bold=True)
@@ -226,7 +207,7 @@ def _scan(*, wide: bool) -> Drawing:
     return sketch.drawing("Over the line only: it misses the rest.", "wrong")
 
 
-def read_a_mark(values: WorkValues) -> tuple[Drawing, ...]:
+def read_a_mark(values: WorkValues) -> Row:
     """What a painted mark says: its word, and the arrow that shows how the service goes on under the run."""
     sketch = Sketch(
         "read-mark",

@@ -13,8 +13,13 @@ from records.record_samples import RING, SOIL_C, context, due, file_of, good_row
 from samples import DEMO
 from slackloop.cli import main
 from slackloop.compute.suspects.job_suspects import BoxReading
-from slackloop.document.inline import plain
-from slackloop.document.tables.suspect_table import loop_readings, odds_text, suspect_lines, suspect_table
+from slackloop.document.tables.suspect_words import (
+    SuspectWords,
+    loop_readings,
+    odds_text,
+    suspect_lines,
+    suspect_records,
+)
 from study.faults import network
 from study.two_cores import Fault, opened, readings
 
@@ -28,8 +33,14 @@ def read_with(fault: Fault | None, job: Path = DEMO, places: Sequence[str] = ())
 
 
 def rows(fault: Fault | None) -> list[list[str]]:
-    table = suspect_table(context(), read_with(fault))
-    return [] if table is None else [[plain(each.line) for each in row] for row in table.rows]
+    return told(SuspectWords(context(), read_with(fault)))
+
+
+def told(words: SuspectWords) -> list[list[str]]:
+    return [
+        [words.place(each), words.odds(each), words.faults(each), words.apart(number, each)]
+        for number, each in enumerate(words.told())
+    ]
 
 
 def test_a_bad_splice_is_told_with_a_wrong_length_and_what_tells_them_apart() -> None:
@@ -62,9 +73,9 @@ def test_a_short_run_is_told_as_shorter() -> None:
 
 
 def test_sound_readings_say_nothing() -> None:
-    assert suspect_table(context(), read_with(None)) is None
+    assert suspect_records(context(), read_with(None)) == []
     assert list(suspect_lines(context(), read_with(None))) == []
-    assert suspect_table(context(), []) is None
+    assert suspect_records(context(), []) == []
 
 
 def test_two_faults_are_said_to_be_more_than_one() -> None:
@@ -72,21 +83,16 @@ def test_two_faults_are_said_to_be_more_than_one() -> None:
         BoxReading(each.place, each.ohms + (4.0 if each.place in ("B20", "B28", "B36") else 0.0), each.soil_c)
         for each in read_with(Fault("splice", "B38", ohms=3.0))
     ]
-    table = suspect_table(context(), both)
-    assert table is not None
-    assert any("No single fault" in plain(note) for note in table.notes)
     assert next(iter(suspect_lines(context(), both))).startswith("No single fault")
 
 
 def test_odds_between_faults_are_not_told_where_none_fits() -> None:
     """One reading of 99.9 Ω beside good ones is no fault of the path."""
     wrong = [replace(each, ohms=99.9) if each.place == "B06" else each for each in read_with(None)]
-    table = suspect_table(context(), wrong)
-    assert table is not None
-    assert {plain(row[1].line) for row in table.rows} == {"fits badly"}
-    told = list(suspect_lines(context(), wrong))
-    assert told[0].startswith("No single fault fits these readings well")
-    assert "%" not in " ".join(told)
+    assert {row[1] for row in told(SuspectWords(context(), wrong))} == {"fits badly"}
+    lines = list(suspect_lines(context(), wrong))
+    assert lines[0].startswith("No single fault fits these readings well")
+    assert "%" not in " ".join(lines)
 
 
 def test_odds_are_never_certain() -> None:

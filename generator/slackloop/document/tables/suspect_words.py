@@ -10,17 +10,10 @@ from slackloop.compute.suspects.job_suspects import BoxReading, JobSuspects, Loo
 from slackloop.compute.suspects.loop_faults import Explanation, Suspect
 from slackloop.compute.suspects.next_reading import NextReading, kinds_apart, next_reading
 from slackloop.document.context import Context
-from slackloop.document.inline import line
-from slackloop.document.table import Cell, Column, Table, cell, number_cell, one_part
-from slackloop.document.tables.source_table import once, resistance_rows
 from slackloop.records.result import RUN, Result, Results
 from slackloop.site.network import CONTROLLER, Run
 from slackloop.units.figure import ohms, run_length
 
-COLUMNS = (
-    Column("place", "Where", share=4), Column("odds", "Odds", "number", share=2),
-    Column("faults", "What it may be", share=8), Column("next", "What tells it apart", share=10),
-)  # fmt: skip
 MOST_ROWS, ENOUGH = 5, 0.99
 """Suspects are told until their odds come to ``ENOUGH``, never more than ``MOST_ROWS``."""
 FITS_BADLY = "fits badly"
@@ -30,10 +23,6 @@ NONE_FITS = (
 )
 NO_FAULT = 0.5
 """From these odds on nothing is taken to be wrong."""
-SAFE_FIRST = (
-    "Before you read: the path is off and locked off, its cores are off the terminals, and no volts are left on it. "
-    "If a device is on the pair, use only the low-range ohmmeter."
-)
 
 
 class SuspectWords:
@@ -156,24 +145,8 @@ def loop_readings(context: Context, results: Results) -> tuple[BoxReading, ...]:
     )
 
 
-def suspect_table(context: Context, readings: Iterable[BoxReading]) -> Table | None:
-    """Suspects in order, with odds, from loop readings; None where there is nothing to say."""
-    words = SuspectWords(context, readings)
-    if words.found is None or not words.told():
-        return None
-    known = context.tables.constants["fault_readings"].rows
-    notes = [SAFE_FIRST, "Readings foretold are for soil of 20 °C, odds for one fault at a time."]
-    if not words.fit:
-        notes.append(NONE_FITS)
-    used = once((known["soil-reading"], known["run-spread"], *resistance_rows(context, largest=False)))
-    return Table(
-        "suspects", "What the readings say", COLUMNS, one_part(_rows(words)), ("job", "computed"), used,
-        notes=tuple(line(each) for each in notes),
-    )  # fmt: skip
-
-
 def suspect_records(context: Context, readings: Iterable[BoxReading]) -> list[dict[str, Any]]:
-    """The same for a program: plain values, sizes in ohms and metres."""
+    """Suspects in order, with odds, from loop readings, for a program: plain values, sizes in ohms and metres."""
     words = SuspectWords(context, readings)
     return [
         {
@@ -210,12 +183,6 @@ def odds_text(odds: float) -> str:
 def _start(run: Run) -> str:
     """Where a run starts, by name."""
     return "the controller" if run.from_id == CONTROLLER else run.from_id
-
-
-def _rows(words: SuspectWords) -> Iterator[tuple[Cell, ...]]:
-    for number, each in enumerate(words.told()):
-        odds = number_cell(each.odds, words.odds(each)) if words.fit else cell(words.odds(each))
-        yield cell(words.place(each)), odds, cell(words.faults(each)), cell(words.apart(number, each))
 
 
 def _found(words: SuspectWords) -> JobSuspects:

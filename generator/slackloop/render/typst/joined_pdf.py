@@ -1,4 +1,8 @@
-"""Documents that were set in parts, joined to one PDF: pages, tags, bookmarks and their numbers.
+"""PDFs of our press, taken apart into their objects, joined, and written anew under one table of them.
+
+A stream may end in a byte that is a carriage return. With the line end behind it, it then looks like part of that line
+end, and a reader that looks back from ``endstream`` counts one byte less than ``/Length`` says (ISO 19005-3, 6.1.7.1).
+Such a stream is closed by a carriage return and a line feed, which reads the same both ways.
 
 Typst keeps everything of a document in memory until it is set, so a document that grows with the job is set in parts.
 The parts are files of our own press: one plain table of objects, one tree of tags, keys of tags from 0 up. A part after
@@ -8,40 +12,45 @@ the first has headings of the first level alone; they come to stand under the on
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from slackloop.render.typst.pdf_objects import (
-    NotOfOurPress,
-    PdfObjects,
-    Trailer,
-    pdf_bytes,
-    read_objects,
-    with_plain_ends,
-)
-
-_TOKEN = re.compile(rb"\\.|[()]|(\d+) 0 R|/(StructParents?) (\d+)|/S/H1(?![0-9])", re.DOTALL)
+DOUBTFUL = b"\r\nendstream"
+"""How a stream ends whose last byte is a carriage return, with the single line feed of our press behind it."""
 
 
-@dataclass(frozen=True)
-class _Part:
-    """One document, by its objects."""
+class NotOfOurPress(Exception):
+    """A file is not built as our press builds it."""
 
-    read: PdfObjects
 
-    @property
-    def objects(self) -> dict[int, bytes]:
-        """Its objects by number."""
-        return self.read.objects
+@dataclass(frozen=True, slots=True)
+class Trailer:
+    """What the end of a file names."""
+
+    root: int
+    info: int
+    id: bytes
+
+
+@dataclass(frozen=True, slots=True)
+class PdfObjects:
+    """One document: the first bytes of its file, its objects by number, and its trailer."""
+
+    head: bytes
+    objects: dict[int, bytes]
+    trailer: Trailer
+
+    def number(self, of: int, key: bytes) -> int:
+        """The object that ``key`` of object ``of`` names."""
+        found = re.search(rb"/" + key + rb" (\d+) 0 R", self.objects[of])
+        if not found:
+            raise NotOfOurPress(f"object {of} names no {key.decode()}")
+        return int(found[1])
 
     @property
     def root(self) -> int:
         """The object that everything is named in."""
-        return self.read.trailer.root
-
-    def number(self, of: int, key: bytes) -> int:
-        """The object that ``key`` of object ``of`` names."""
-        return self.read.number(of, key)
+        return self.trailer.root
 
     @property
     def tags(self) -> int:
@@ -66,12 +75,73 @@ class _Part:
         return [(int(pair[1]), int(pair[2])) for pair in pairs]
 
 
+def read_objects(data: bytes) -> PdfObjects:
+    """A file taken apart; raises ``NotOfOurPress``, ``ValueError`` or ``LookupError`` for one of another kind."""
+    start = int(data[data.rindex(b"startxref") + 9 :].split()[0])
+    listed = re.match(rb"xref\s+0 (\d+)\s+", data[start : start + 40])
+    end = re.search(rb"/Root (\d+) 0 R/Info (\d+) 0 R/ID(\[.*?\])\s*>>\s*startxref", data[start:], re.DOTALL)
+    if not listed or not end:
+        raise NotOfOurPress("the table of objects is of another kind")
+    first = start + listed.end()
+    places = [data[at : at + 20] for at in range(first, first + 20 * int(listed[1]), 20)]
+    offsets = {number: int(place[:10]) for number, place in enumerate(places) if place[17:18] == b"n"}
+    ends = dict(zip(sorted(offsets.values()), [*sorted(offsets.values())[1:], start], strict=True))
+    objects = {}
+    for number, at in offsets.items():
+        body = data[at : ends[at]].rstrip()
+        opening = b"%d 0 obj\n" % number
+        if not body.startswith(opening) or not body.endswith(b"\nendobj"):
+            raise NotOfOurPress(f"object {number} is not where it is said to be")
+        objects[number] = body[len(opening) : -7]
+    return PdfObjects(data[: min(offsets.values())], objects, Trailer(int(end[1]), int(end[2]), end[3]))
+
+
+def pdf_bytes(head: bytes, bodies: Iterable[bytes], trailer: Trailer) -> bytes:
+    """The file of objects that are numbered from 1 on."""
+    pieces, places, at = [head], [], len(head)
+    for number, body in enumerate(bodies, 1):
+        piece = b"%d 0 obj\n%s\nendobj\n" % (number, _closed(body))
+        places.append(b"%010d 00000 n\r\n" % at)
+        pieces.append(piece)
+        at += len(piece)
+    size = len(places) + 1
+    pieces += [b"xref\n0 %d\n0000000000 65535 f\r\n" % size, *places]
+    pieces.append(b"trailer\n<</Size %d/Root %d 0 R/Info %d 0 R" % (size, trailer.root, trailer.info))
+    pieces.append(b"/ID%s>>\nstartxref\n%d\n%%%%EOF" % (trailer.id, at))
+    return b"".join(pieces)
+
+
+def with_plain_ends(data: bytes) -> bytes:
+    """The same document with the end of every stream beyond doubt; as it is where that is so, or of another kind."""
+    if DOUBTFUL not in data:
+        return data
+    try:
+        read = read_objects(data)
+    except (NotOfOurPress, ValueError, LookupError):
+        return data
+    numbers: Sequence[int] = sorted(read.objects)
+    if numbers != [*range(1, len(numbers) + 1)] or not any(map(_is_doubtful, read.objects.values())):
+        return data
+    return pdf_bytes(read.head, (read.objects[number] for number in numbers), read.trailer)
+
+
+def _is_doubtful(body: bytes) -> bool:
+    return body.endswith(DOUBTFUL)
+
+
+def _closed(body: bytes) -> bytes:
+    return body.removesuffix(b"\nendstream") + b"\r\nendstream" if _is_doubtful(body) else body
+
+
+_TOKEN = re.compile(rb"\\.|[()]|(\d+) 0 R|/(StructParents?) (\d+)|/S/H1(?![0-9])", re.DOTALL)
+
+
 def joined_pdf(parts: Sequence[bytes]) -> bytes:
     """The parts as one document, in their order; one part stays what it is. Raises ``NotOfOurPress``."""
     if len(parts) == 1:
         return with_plain_ends(parts[0])
     try:
-        return _Joined([_Part(read_objects(data)) for data in parts]).data()
+        return _Joined([read_objects(data) for data in parts]).data()
     except (ValueError, LookupError) as problem:
         raise NotOfOurPress(f"a part is of another kind: {problem}") from problem
 
@@ -79,14 +149,14 @@ def joined_pdf(parts: Sequence[bytes]) -> bytes:
 class _Joined:
     """Gathers the objects of all parts under new numbers."""
 
-    def __init__(self, parts: Sequence[_Part]) -> None:
+    def __init__(self, parts: Sequence[PdfObjects]) -> None:
         self.parts = parts
         self.made: list[bytes] = []
         first = parts[0]
         self.outlines = [part.number(part.root, b"Outlines") for part in parts]
         self.heading = first.number(self.outlines[0], b"First")
         dropped = [
-            {part.root, part.read.trailer.info, part.number(part.root, b"Metadata"), part.tags, outlines}
+            {part.root, part.trailer.info, part.number(part.root, b"Metadata"), part.tags, outlines}
             for part, outlines in zip(parts, self.outlines, strict=True)
         ]
         dropped[0] = set()
@@ -181,12 +251,12 @@ class _Joined:
         n, number = self._last
         at = self.numbers[0][self.heading] - 1
         self.made[at] = re.sub(rb"/Last \d+ 0 R", b"/Last %d 0 R" % self.numbers[n][number], self.made[at])
-        first = self.parts[0].read
+        first = self.parts[0]
         root, info = (self.numbers[0][each] for each in (first.trailer.root, first.trailer.info))
         return pdf_bytes(first.head, self.made, Trailer(root, info, first.trailer.id))
 
 
-def _headings(part: _Part, outlines: int) -> int:
+def _headings(part: PdfObjects, outlines: int) -> int:
     found = re.search(rb"/Count (\d+)", part.objects[outlines])
     return int(found[1]) if found else 0
 
