@@ -83,7 +83,9 @@ def test_two_faults_are_said_to_be_more_than_one() -> None:
         BoxReading(each.place, each.ohms + (4.0 if each.place in ("B20", "B28", "B36") else 0.0), each.soil_c)
         for each in read_with(Fault("splice", "B38", ohms=3.0))
     ]
-    assert next(iter(suspect_lines(context(), both))).startswith("No single fault")
+    told = list(suspect_lines(context(), both))
+    assert told[0].startswith("Before you read: the path is off and locked off")
+    assert told[1].startswith("No single fault")
 
 
 def test_odds_between_faults_are_not_told_where_none_fits() -> None:
@@ -91,7 +93,7 @@ def test_odds_between_faults_are_not_told_where_none_fits() -> None:
     wrong = [replace(each, ohms=99.9) if each.place == "B06" else each for each in read_with(None)]
     assert {row[1] for row in told(SuspectWords(context(), wrong))} == {"fits badly"}
     lines = list(suspect_lines(context(), wrong))
-    assert lines[0].startswith("No single fault fits these readings well")
+    assert lines[1].startswith("No single fault fits these readings well")
     assert "%" not in " ".join(lines)
 
 

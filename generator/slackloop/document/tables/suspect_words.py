@@ -21,6 +21,10 @@ NONE_FITS = (
     "No single fault fits these readings well: there are two faults or more, or a reading was written down wrong. "
     "Before you cut, read the loop again at each box that failed."
 )
+SAFE_FIRST = (
+    "Before you read: the path is off and locked off, its cores are off the terminals, and no volts are left on it. "
+    "If a device is on the pair, use only the low-range ohmmeter."
+)
 NO_FAULT = 0.5
 """From these odds on nothing is taken to be wrong."""
 
@@ -168,8 +172,10 @@ def suspect_records(context: Context, readings: Iterable[BoxReading]) -> list[di
 def suspect_lines(context: Context, readings: Iterable[BoxReading]) -> Iterator[str]:
     """The same for a terminal, a line or two for each suspect."""
     words = SuspectWords(context, readings)
-    if words.told() and not words.fit:
-        yield NONE_FITS
+    if words.told():
+        yield SAFE_FIRST
+        if not words.fit:
+            yield NONE_FITS
     for number, each in enumerate(words.told()):
         yield f"{words.odds(each)}  {words.place(each)}: {words.faults(each)}"
         yield f"  {words.apart(number, each)}"
