@@ -40,14 +40,18 @@ def test_every_dimension_is_in_proportion(size: TrenchSize) -> None:
         assert float(part(figure, "pipe")["r"]) * 2 / px_per_m == pytest.approx(size.pipe_od_m, rel=0.005)
 
 
-def test_pipe_and_cable_lie_beside_each_other_under_the_same_cover() -> None:
+def test_pipe_and_cable_lie_beside_each_other_on_one_bed() -> None:
+    """As the method lays them; the higher of the two has the cover over it."""
     figure = trench_section("trench", SHARED, LABELS)
     pipe, cable = part(figure, "pipe"), part(figure, "cable")
-    gap = float(cable["cx"]) - float(pipe["cx"]) - float(cable["r"]) - float(pipe["r"])
+    gap = float(pipe["cx"]) - float(cable["cx"]) - float(cable["r"]) - float(pipe["r"])
     assert gap > 0
-    cover = part(figure, "dim-cover")
-    for circle in (pipe, cable):
-        assert float(circle["cy"]) - float(circle["r"]) == pytest.approx(float(cover["y2"]), abs=0.03)
+    beds = [float(circle["cy"]) + float(circle["r"]) for circle in (pipe, cable)]
+    assert beds[0] == pytest.approx(beds[1], abs=0.03)
+    cover, depth = part(figure, "dim-cover"), part(figure, "dim-depth")
+    assert float(pipe["cy"]) - float(pipe["r"]) == pytest.approx(float(cover["y2"]), abs=0.03)
+    px_per_m = (float(depth["y2"]) - float(depth["y1"])) / SHARED.depth_m
+    assert (float(depth["y2"]) - beds[0]) / px_per_m == pytest.approx(SHARED.bedding_m, rel=0.01)
 
 
 def test_a_pipe_too_wide_for_the_trench_is_said() -> None:

@@ -40,6 +40,11 @@ class TrenchSize:
         return self.cover_m + self.widest_m + self.bedding_m
 
     @property
+    def bed_m(self) -> float:
+        """Depth of the bed that pipe and cable lie on."""
+        return self.cover_m + self.widest_m
+
+    @property
     def zone_top_m(self) -> float:
         """Depth of the top of the bedding zone, never above grade."""
         return max(0.0, self.cover_m - self.bedding_m)
@@ -137,18 +142,18 @@ class _Places:
 
 
 def _places(size: TrenchSize, px_per_m: float, left: float, right: float) -> _Places:
-    """Return the centres across: the pipe to the left, the cable to its right, spare width shared."""
+    """Return the centres across: the pipe to the right, the cable to its left, spare width shared."""
     cable_px = size.cable_od_m * px_per_m / 2
     if size.pipe_od_m is None:
         return _Places((left + right) / 2, (left + right) / 2)
     pipe_px = size.pipe_od_m * px_per_m / 2
     spare = max(0.0, right - left - 2 * pipe_px - 2 * cable_px)
-    pipe_x = left + pipe_px + spare / 3
-    return _Places(pipe_x, min(pipe_x + pipe_px + spare / 3 + cable_px, right - cable_px))
+    pipe_x = right - pipe_px - spare / 3
+    return _Places(pipe_x, max(pipe_x - pipe_px - spare / 3 - cable_px, left + cable_px))
 
 
 def _draw_contents(canvas: Canvas, size: TrenchSize, px_per_m: float, left: float, right: float) -> None:
-    """Draw pipe, cable and tape: the tops of pipe and cable both lie under the cover."""
+    """Draw pipe, cable and tape: both lie on the bed, and the higher of the two has the cover over it."""
     cable_px = size.cable_od_m * px_per_m / 2
     cover_y = TOP + size.cover_m * px_per_m
     shape = _places(size, px_per_m, left, right)
@@ -157,7 +162,8 @@ def _draw_contents(canvas: Canvas, size: TrenchSize, px_per_m: float, left: floa
         centre = (shape.pipe_x, cover_y + pipe_px)
         canvas.circle(centre, pipe_px, fill="#ffffff", width=1.6, name="pipe")
         canvas.circle(centre, pipe_px * 0.84, stroke="#101010", width=0.7)
-    canvas.circle((shape.cable_x, cover_y + cable_px), cable_px, fill="#303030", width=1, name="cable")
+    cable = shape.cable_x, TOP + size.bed_m * px_per_m - cable_px
+    canvas.circle(cable, cable_px, fill="#303030", width=1, name="cable")
     if size.tape_depth_m is not None:
         y = TOP + size.tape_depth_m * px_per_m
         inset = (right - left) * 0.18
@@ -175,7 +181,8 @@ def _draw_dimensions(
     canvas.text((left + right) / 2, TOP - 24, width, size=SMALL_SIZE, anchor="middle")
     draw_dimension(canvas, (left - 12, TOP), (left - 12, bottom), name="dim-depth", reach=(left, left - 3))
     draw_dimension(canvas, (right + 12, TOP), (right + 12, cover_y), name="dim-cover", reach=(right, right + 3))
-    notes = [_note(canvas, (TOP + cover_y) / 2, right + 36, "Cover", labels.cover)]
+    word = "Cover" if size.pipe_od_m is None else "Cover, at least"
+    notes = [_note(canvas, (TOP + cover_y) / 2, right + 36, word, labels.cover)]
     if size.bedding_m > 0:
         zone_top = TOP + size.zone_top_m * px_per_m
         draw_dimension(
@@ -198,11 +205,11 @@ def _callouts(
     if size.tape_depth_m is not None:
         y = TOP + size.tape_depth_m * px_per_m
         notes.append(_note(canvas, y, room, "Warning tape", labels.tape, (left + (right - left) * 0.2, y)))
-    cable = (shape.cable_x, cover_y + size.cable_od_m * px_per_m / 2)
-    notes.append(_note(canvas, cover_y - 4, room, "Cable", labels.cable, cable))
+    cable = (shape.cable_x, TOP + (size.bed_m - size.cable_od_m / 2) * px_per_m)
+    notes.append(_note(canvas, cable[1], room, "Cable", labels.cable, cable))
     if size.pipe_od_m is not None:
         pipe_px = size.pipe_od_m * px_per_m / 2
-        point = (shape.pipe_x - pipe_px * 0.6, cover_y + pipe_px * 1.3)
+        point = (shape.pipe_x - pipe_px * 0.6, cover_y + pipe_px * 0.7)
         notes.append(_note(canvas, point[1], room, "Pipe", labels.pipe, point))
     middle = TOP + (size.tape_depth_m or 0.0) * px_per_m / 2 + size.cover_m * px_per_m / 2
     depth = _note(canvas, middle, room, "Depth dug", labels.depth)
