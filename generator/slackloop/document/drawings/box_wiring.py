@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from slackloop.document.drawings import wire_routes
-from slackloop.document.drawings.lettering import fit, text_width, wrap
+from slackloop.document.drawings.lettering import fit, roomiest, text_width, wrap
 from slackloop.document.drawings.svg import INK, Canvas, Figure, number, rounded_route
 from slackloop.document.drawings.symbols import draw_earth_symbol
 from slackloop.document.drawings.wire_routes import CoreLine, Cores, Letters
@@ -169,7 +169,7 @@ def _say_station(canvas: Canvas, station: WiredStation, y: float) -> None:
     middle, room = canvas.width - 2 - SOLENOID / 2, SOLENOID - 6
     canvas.words(middle, y - 3, fit(f"valve {station.station}", TEXT, room), anchor="middle", bold=True)
     lead = station.lead.split(" (")[0]
-    canvas.words(middle, y + 12, fit(f"lead {lead}", TEXT, room), anchor="middle")
+    canvas.words(middle, y + 12, roomiest((f"lead {lead}", lead), TEXT, room), anchor="middle")
 
 
 TAIL_HEIGHT = 72.0

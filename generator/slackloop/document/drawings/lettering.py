@@ -7,6 +7,7 @@ sans-serif face, so that text in any usual face is at most as wide as reckoned.
 from __future__ import annotations
 
 import unicodedata
+from collections.abc import Sequence
 
 from slackloop.language.messages import said
 
@@ -58,6 +59,12 @@ def fit(text: str, size: float, room: float) -> str:
         else:
             high = middle - 1
     return text[:low].rstrip() + ELLIPSIS
+
+
+def roomiest(texts: Sequence[str], size: float, room: float) -> str:
+    """The first of some ways to say a thing that fits ``room``, and where none does the last of them, cut."""
+    whole = (told for told in map(said, texts) if text_width(told, size) <= room)
+    return next(whole, "") or fit(texts[-1], size, room)
 
 
 def wrap(text: str, size: float, room: float, most_lines: int) -> tuple[str, ...]:
