@@ -101,11 +101,12 @@ def controller_field(context: Context, label: Line, subject: str = "") -> FormFi
 def _entries(context: Context, work: StageWork) -> Iterator[FormField]:
     """The values with their limits; those that go by the soil temperature are told before the fields.
 
-    Volts with all outputs off go by those at the controller, which are of the day: written once, at any box.
+    A loop that is read again comes first: its pair is shorted before the splice that the others are of. Volts with
+    all outputs off go by those at the controller, which are of the day: written once, at any box.
     """
     temperature = context.job.conditions.soil_temperature
     coldest, hottest = temperature.low.si, temperature.high.si
-    for each in work.entries:
+    for each in sorted(work.entries, key=lambda one: not (one.near and one.loop)):
         if each.off is not None:
             yield controller_field(context, line("At the controller, today"), DAY)
         kind: FieldKind = each.kind
