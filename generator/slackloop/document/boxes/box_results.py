@@ -107,7 +107,7 @@ def _doubts(results: Sequence[Result]) -> list[list[DoubtedSignature]]:
     """The signatures that say more than was recorded, those against which the same stands together."""
     groups: dict[tuple[object, ...], list[DoubtedSignature]] = {}
     for each in doubted_signatures(results):
-        groups.setdefault((each.bad, each.missing, each.later, each.is_own), []).append(each)
+        groups.setdefault((each.bad, each.missing, each.later, each.since, each.is_own), []).append(each)
     return list(groups.values())
 
 
@@ -117,7 +117,10 @@ def _doubted(doubts: Sequence[DoubtedSignature], labels: Mapping[str, str]) -> L
     for each in doubts:
         parts += [" " if parts else "", _label(each.signed, labels), ": ", strong(each.name), "."]
     doubt = doubts[0]
-    for words, some in (("Signed although not good", doubt.bad), ("Signed although not recorded", doubt.missing)):
+    for words, some in (
+        ("Signed although not good", doubt.bad), ("Signed before it was recorded", doubt.since),
+        ("Signed although not recorded", doubt.missing),
+    ):  # fmt: skip
         if some:
             parts += [" ", strong(words), ": ", *_in_line(_label(each, labels) for each in some), "."]
     for each_later in doubt.later:
@@ -145,7 +148,7 @@ def _bad(result: Result, labels: Mapping[str, str]) -> Note:
         written = value_text(earlier) or "ticked"
         parts += [" ", "Before", ": ", written, ", ", earlier.by, ", ", day_text(earlier), "."]
     limit = result.limit or result.due.limit
-    if limit and limit not in result.why:
+    if limit and limit not in result.why and result.due.kind != "sign":
         parts += [" ", "Limit", ": ", _sentence(limit)]
     if result.why:
         parts += [" ", _sentence(result.why)]
