@@ -119,10 +119,14 @@ class _Job:
         return None
 
     def _why_unknown(self, subject: str, check: str) -> str:
+        hint, is_told = "", len(self.unknown) <= MOST_HINTS
         if subject in self.names:
-            return f"{subject} has no check {check} in this handbook"
-        hint = ""
-        if len(self.unknown) <= MOST_HINTS:
+            if is_told:
+                here = [name for place, name in self.index if place == subject]
+                alike = next((name for name in here if name.casefold() == check.casefold()), "")
+                hint = f"did you mean {alike}?" if alike else did_you_mean(check, here)
+            return f"{subject} has no check {check} in this handbook{f'; {hint}' if hint else ''}"
+        if is_told:
             alike = next((name for name in self.names if _bare(name) == _bare(subject)), "")
             hint = f"did you mean {alike}?" if alike else did_you_mean(subject, self.names)
         return f"this handbook has no {subject}{f'; {hint}' if hint else ''}"
