@@ -17,7 +17,7 @@ from slackloop.cli import main
 from slackloop.document.book import make_book
 from slackloop.document.worked import work_with_content
 from slackloop.pipeline.recorded_job import context_of, with_records
-from slackloop.records.loop_limits import loop_band
+from slackloop.records.judgement import loop_band
 
 if TYPE_CHECKING:
     from browser.conftest import Screens

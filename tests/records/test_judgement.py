@@ -16,8 +16,7 @@ from samples import chain, job_text
 from slackloop.document.boxes.due_records import due_list
 from slackloop.document.worked import work_with_content
 from slackloop.pipeline.handbook_folder import context_of
-from slackloop.records.judgement import Judged, judged
-from slackloop.records.loop_limits import loop_band
+from slackloop.records.judgement import Judged, judged, loop_band
 from slackloop.records.record_file import records_of
 from slackloop.records.result import Due, Record
 from slackloop.records.value import Unreadable, number_of

@@ -1,28 +1,17 @@
 """One record judged by its limit: it passes, fails, cannot be true, or leaves the thing outstanding.
 
-Records of several files as one list, the same whatever the order of the files.
+Between which ohms a loop reading passes: by the soil, and by the reading before it; all as cards print it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 from math import isfinite
 
 from slackloop.compute.circuit.conductor import at_temperature
 from slackloop.compute.circuit.loop import LoopRule
-from slackloop.records.loop_limits import (
-    LOST_OHMS,
-    SOIL_LIKELY_K,
-    apart_ohms,
-    band_text,
-    is_in_soil,
-    loop_band,
-    printed_ohms,
-    soil_of_job,
-    soils_between,
-)
 from slackloop.records.result import AS_BUILT, NOT_TICKED, TICKED, Due, Record, Status
 from slackloop.records.value import BEYOND, Number, OutOfRange, Unreadable, number_of
 from slackloop.units import figure
@@ -30,6 +19,13 @@ from slackloop.units.unit_table import UNITS, format_number
 
 YES = frozenset({TICKED, "y", "true", "1", "x", "✓", "✔", "☑"})
 NO = frozenset({NOT_TICKED, "n", "false", "0", "☐"})
+SOIL_LIKELY_K = 10.0
+"""How far soil may be from the range that the job gives before its temperature is doubted, K. Our own bound: soil in
+which anybody digs, read in °F and written as °C, is beyond it."""
+SOIL_ROUNDED_K = 0.01
+"""What is lost where a temperature that was read in °F is kept in °C, to two decimals."""
+LOST_OHMS = 1e-9
+"""What a sum of two printed figures may lose, ohm."""
 SLIP = 1000
 """What lies between a unit and the next: Ω and kΩ, m and mm."""
 WITHIN = 1e-9
@@ -132,6 +128,29 @@ def _soil(due: Due, record: Record, number: Number) -> Judged:
     return Judged("pass", celsius, why if outside else "", limit)
 
 
+def is_in_soil(due: Due, celsius: float, beyond_k: float = 0.0) -> bool:
+    """Whether soil is of a temperature of the job, or at most so much beyond."""
+    coldest, hottest = due.soil
+    return coldest - beyond_k - SOIL_ROUNDED_K <= celsius <= hottest + beyond_k + SOIL_ROUNDED_K
+
+
+def soil_of_job(due: Due) -> str:
+    """The soil temperatures of the job as text."""
+    coldest, hottest = due.soil
+    return f"{format_number(coldest)} to {format_number(hottest)} °C"
+
+
+def soils_between(due: Due, celsius: float | None) -> tuple[float, float]:
+    """The coldest and the hottest soil that a loop may have been read in: those of the job, and what was recorded.
+
+    What cannot be true says nothing of the soil.
+    """
+    coldest, hottest = due.soil
+    if celsius is None or not is_in_soil(due, celsius, SOIL_LIKELY_K):
+        return coldest, hottest
+    return min(coldest, celsius), max(hottest, celsius)
+
+
 def _number(due: Due, record: Record, number: Number, celsius: float | None) -> Judged:
     """A measured value: whether it can be true at all, then whether it is inside its limits."""
     if due.loop is not None:
@@ -150,10 +169,10 @@ def _loop(due: Due, loop: LoopRule, record: Record, number: Number, celsius: flo
     if celsius is None or doubtful:
         least, most = loop_band(loop, *due.soil)
         lowest, highest = loop_band(loop, *soils_between(due, celsius), any_soil=True)
-        limit = f"{band_text(least, most)} in soil of any temperature of the job" if least <= most else due.limit
+        limit = f"{_band(least, most)} in soil of any temperature of the job" if least <= most else due.limit
     else:
         least, most = lowest, highest = loop_band(loop, celsius, celsius)
-        limit = f"{band_text(least, most)} in soil of {format_number(celsius)} °C"
+        limit = f"{_band(least, most)} in soil of {format_number(celsius)} °C"
     if slip := _slip(due, record, number, lowest, highest):
         return Judged("implausible", number.value, slip, limit, least, most)
     if celsius is not None and doubtful and inside(number, lowest, highest):
@@ -166,7 +185,7 @@ def _loop(due: Due, loop: LoopRule, record: Record, number: Number, celsius: flo
         why = f"{shown(due, record)} passes only in soil of some temperatures, and that of the soil is not recorded"
         return Judged("outstanding", number.value, why, limit, least, most)
     if celsius is None or doubtful:
-        limit = f"{band_text(lowest, highest)} in the coldest soil to the hottest"
+        limit = f"{_band(lowest, highest)} in the coldest soil to the hottest"
     return _failed(due, record, number, limit, lowest, highest)
 
 
@@ -192,13 +211,50 @@ def compared(due: Due, record: Record, found: Judged, before: Judged) -> Judged:
     same = [before.number * at_temperature(1.0, b, alpha) / at_temperature(1.0, a, alpha) for a, b in ends]
     lowest = figure.ohms(max(min(same) - apart - LOST_OHMS, 0.0), "least")
     highest = figure.ohms(max(same) + apart + LOST_OHMS, "most")
-    low, high = printed_ohms(lowest.alone("metric")), printed_ohms(highest.alone("metric"))
+    low, high = _printed(lowest.alone("metric")), _printed(highest.alone("metric"))
     if low <= found.number <= high:
         return found
-    limit = f"{band_text(low, high)}, by the reading before the fill"
+    limit = f"{_band(low, high)}, by the reading before the fill"
     was = figure.ohms(before.number, "nearest").alone("metric")
     why = f"{shown(due, record)} does not agree with the reading before the fill, {was}: {limit}"
     return replace(found, status="fail", why=why, limit=limit, least=low, most=high)
+
+
+@lru_cache(maxsize=8192)
+def apart_ohms(loop: LoopRule, coldest: float) -> float:
+    """How far a second loop reading may be from the first, ohm, as cards and pages print it: one figure for a box."""
+    return _printed(figure.ohms(loop.repeat_ohms(coldest), "most").alone("metric"))
+
+
+def loop_band(loop: LoopRule, coldest: float, hottest: float, *, any_soil: bool = False) -> tuple[float, float]:
+    """The least and the most that pass, ohm, as they are printed: rounded to the stricter side.
+
+    Between two temperatures: what passes at both, or with ``any_soil`` what passes at either. Limits grow evenly with
+    the temperature, so the ends of a range say what passes all over it.
+    """
+    ends = _ends(loop, coldest), _ends(loop, hottest)
+    lows, highs = [low for low, _ in ends], [high for _, high in ends]
+    return (min(lows), max(highs)) if any_soil else (max(lows), min(highs))
+
+
+@lru_cache(maxsize=8192)
+def _ends(loop: LoopRule, celsius: float) -> tuple[float, float]:
+    limit = loop.at(celsius)
+    low, high = figure.ohms(limit.low_ohms, "least"), figure.ohms(limit.high_ohms, "most")
+    return _printed(low.alone("metric")), _printed(high.alone("metric"))
+
+
+def _printed(text: str) -> float:
+    """The ohms of a printed figure."""
+    number, _, unit = text.partition(" ")
+    return float(number) * float(UNITS[unit].factor)
+
+
+def _band(least: float, most: float) -> str:
+    """Two limits in one unit."""
+    low, high = figure.ohms(least, "least").alone("metric"), figure.ohms(most, "most").alone("metric")
+    number, _, unit = low.partition(" ")
+    return f"{number if high.endswith(f' {unit}') else low} to {high}"
 
 
 def inside(number: Number, least: float | None, most: float | None) -> bool:
@@ -239,33 +295,3 @@ def shown(due: Due, record: Record) -> str:
     """The value as it was written, with its unit."""
     text = f"{record.value} {record.unit or due.unit}".strip()
     return text if len(text) <= 60 else f"{text[:57]}…"
-
-
-Said = tuple[str, str, str, str, str, str, str]
-
-
-def merged(records: Iterable[Record]) -> tuple[Record, ...]:
-    """Every record once, by its time; of two that say the same at the same moment the first by file and row is kept.
-
-    A record is the same one where all that it says is the same, so a file that is saved twice, or that two devices
-    hold, changes nothing. The order does not rest on the order of the files.
-    """
-    kept: dict[Said, Record] = {}
-    for each in records:
-        same = what_it_says(each)
-        other = kept.get(same)
-        if other is None or (each.file, each.row) < (other.file, other.row):
-            kept[same] = each
-    return tuple(record for _, record in sorted(kept.items()))
-
-
-def what_it_says(record: Record) -> Said:
-    """What a record says, its time first and as one instant."""
-    return (
-        _instant(record), record.subject, record.check, record.value, record.unit, record.by, record.note,
-    )  # fmt: skip
-
-
-def _instant(record: Record) -> str:
-    """The time in seconds since the epoch, as text that sorts."""
-    return f"{record.when.timestamp():020.6f}"

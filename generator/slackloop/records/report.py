@@ -9,8 +9,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
 from slackloop.records.holds import SIGNED, DoubtedSignature, doubted_signatures, ids_of
-from slackloop.records.judgement import Said, what_it_says
-from slackloop.records.record_file import RecordFile
+from slackloop.records.record_file import RecordFile, Said, what_it_says
 from slackloop.records.result import (
     AS_BUILT,
     HANDBOOK_CHECK,

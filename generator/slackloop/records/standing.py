@@ -10,8 +10,8 @@ from itertools import groupby
 
 from slackloop.records.history import WORST, Entry, History, compare, compare_load, compare_off, soil_of
 from slackloop.records.holds import signed_notes, signed_over
-from slackloop.records.judgement import Said, judged, merged, to_do, what_it_says
-from slackloop.records.record_file import RecordFile
+from slackloop.records.judgement import judged, to_do
+from slackloop.records.record_file import RecordFile, Said, merged, what_it_says
 from slackloop.records.report import OlderOf, claim_notes, is_claim, outdated
 from slackloop.records.result import (
     AS_BUILT,
