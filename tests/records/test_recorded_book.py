@@ -92,8 +92,8 @@ def test_a_box_says_what_is_not_good_what_passed_and_what_is_missing() -> None:
     assert "is outside the limits" in bad
     assert "Do this: Stop if the reading is outside the limits." in bad
     assert "Results: 15 pass, 2 not good, 0 not recorded" in bad
-    assert "Fail: Inspector, both readings pass: I. Brook" in bad, "the loop was read again after it was signed"
-    assert "signed before these were recorded: C-TEST-3 (99.9 Ω)." in bad
+    told = "Good when it was signed: 4.642 Ω. Read again later, not good. Sign again."
+    assert f"Inspector, both readings pass: I. Brook. Loop, shorted here. {told}" in bad
     good = page_words(book, box_page_id(LONGER))
     assert "Pass, A. Smith, 2024-03-11. Run: Cover" in good
     assert "Besides: Length of the run as built 55.5 m" in good
