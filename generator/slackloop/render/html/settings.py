@@ -33,8 +33,8 @@ SHORT_FINGERPRINT = 12
 """How many signs of the fingerprint stand in the strip; the foot of the page has it in full."""
 
 SCRIPTS = (
-    "boxes", "units", "handbook", "box-field", "plan", "store", "reading", "record-file", "signatures",
-    "entries", "record-bar",
+    "boxes", "units", "handbook", "box-field", "plan", "store", "reading", "compared", "standing",
+    "record-file", "signatures", "entries", "record-bar",
 )  # fmt: skip
 """In the order in which each finds what it needs of those before it."""
 FEATURES = (
