@@ -10,7 +10,9 @@ import pytest
 
 from browser.test_readings import state
 from records.record_samples import due_of, file_of, judge, result_of, row
+from records.test_loop_readings import printed_apart
 from slackloop.compute.circuit.path_volts import OffLimit
+from slackloop.records.judgement import loop_band
 
 if TYPE_CHECKING:
     from playwright.sync_api import Page
@@ -138,8 +140,7 @@ def test_the_loop_after_the_fill_is_judged_as_records_judge_it(demo: Path, scree
     """In the same soil, and where the soil was read again on a later day, so that of the first reading is not known."""
     rule = due_of("B20", "C-FILL-6").loop
     assert rule is not None
-    first = round(rule.at(16.0).expected_ohms, 2)
-    off = rule.meter.of(first)
+    first, apart = round(rule.at(16.0).expected_ohms, 2), printed_apart("B20")
     with screens.open("phone") as screen:
         page = at_end_box(demo, screen.page)
         page.locator("[name=SOIL-C]").fill("16")
@@ -147,8 +148,10 @@ def test_the_loop_after_the_fill_is_judged_as_records_judge_it(demo: Path, scree
         if later:
             page.evaluate(BACKDATE, ["B20", "C-TEST-3", "2024-06-03T08:00:00Z"])
             page.reload()
-        for more in (-2.5, -2.1, -1.9, 0.0, 1.9, 2.1, 2.5):
-            after = f"{first + more * off:.2f}"
+        page_tells = page.locator(".field", has=page.locator("[name=C-FILL-6]")).locator(".limit").inner_text()
+        assert page_tells == f"as in Test and within {apart:.2f} Ω of it"
+        for more in (-apart - 0.1, -apart - 0.01, -apart, 0.0, apart, apart + 0.01, apart + 0.1):
+            after = f"{first + more:.2f}"
             page.locator("[name=C-FILL-6]").fill(after)
             rows = [row("B20", "C-TEST-3", f"{first}", "Ω"), row("B20", "C-FILL-6", after, "Ω")]
             if not later:
@@ -158,6 +161,39 @@ def test_the_loop_after_the_fill_is_judged_as_records_judge_it(demo: Path, scree
             assert found[0] == ("out" if status == "fail" else "in"), (after, status, found)
             assert "y the first reading" in found[1]
             assert found[1].startswith("Outside. ") == (status == "fail")
+            if not later:
+                assert (status == "fail") == (abs(more) > apart), "by exactly the figure that card and page print"
+                assert f"{first - apart:.2f} to {first + apart:.2f} Ω" in found[1]
+
+
+def test_soil_and_the_loops_read_in_it_are_judged_as_records_judge_them(demo: Path, screens: Screens) -> None:
+    """At the ends of the job's soil, 4 to 28 °C, a little beyond and far beyond; a loop at each of its limits."""
+    rule = due_of("B20", "C-TEST-3").loop
+    assert rule is not None
+    soil_is = {"": "pass", "ask": "implausible"}
+    loop_is = {"in": {"pass"}, "out": {"fail"}, "ask": {"outstanding", "implausible"}}
+    seen = set()
+    with screens.open("phone") as screen:
+        page = at_end_box(demo, screen.page)
+        for soil in ("-20", "-6.1", "-6", "3.9", "4", "16", "28", "28.01", "28.1", "33", "38", "38.1", "40", "60"):
+            page.locator("[name=SOIL-C]").fill(soil)
+            ends = {value for celsius in (4.0, 28.0, float(soil)) for value in loop_band(rule, celsius, celsius)}
+            for value in sorted({round(end + more, 2) for end in ends for more in (-0.01, 0.0, 0.01)}):
+                page.locator("[name=C-TEST-3]").fill(f"{value}")
+                rows = [row("B20", "SOIL-C", soil, "degC"), row("B20", "C-TEST-3", f"{value}", "Ω")]
+                results = judge(file_of(rows))
+                found, here = state(page, "C-TEST-3"), state(page, "SOIL-C")
+                assert result_of(results, "B20", "SOIL-C").status == soil_is[here[0] or ""], soil
+                assert result_of(results, "B20", "C-TEST-3").status in loop_is[found[0] or ""], (soil, value, found)
+                seen.add((soil, found[0]))
+        assert ("40", "in") not in seen
+        assert {("40", "ask"), ("33", "ask"), ("33", "out"), ("28", "in")} <= seen
+        page.locator("[name=SOIL-C]").fill("40")
+        assert state(page, "SOIL-C")[1] == "Is the soil at 40 °C? This job expects 4 to 28 °C. Was °F meant?"
+        page.locator("[name=C-TEST-3]").fill("17.63")
+        assert state(page, "C-TEST-3") == ("ask", "Read the soil again first. This job expects 4 to 28 °C.")
+        page.locator("[name=SOIL-C]").fill("33")
+        assert state(page, "SOIL-C") == ("", "This job expects 4 to 28 °C. Tell the designer.")
 
 
 def test_a_first_reading_that_is_bad_is_not_compared(demo: Path, screens: Screens) -> None:

@@ -6,13 +6,17 @@ import html
 import json
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
 
 from book_samples import demonstration
+from records.record_samples import DAY_1
 from slackloop.compute.circuit.loop import LoopRule
+from slackloop.records.result import Due, Record
+from slackloop.records.value import number_of
 from slackloop.site.effective_values import MeterError
 
 if TYPE_CHECKING:
@@ -87,7 +91,8 @@ def test_a_reading_is_judged_by_the_soil_temperature_that_was_entered(demo: Path
         assert state(page, "C-TEST-3")[0] == "in"
         assert state(page, "C-TEST-3")[1].startswith("At 16.5 °C: ")
         page.locator("[name=SOIL-C]").fill("82")
-        assert state(page, "SOIL-C") == ("ask", "Is the soil at 82 °C? Read it again.")
+        asked = "Is the soil at 82 °C? This job expects 4 to 28 °C. Was °F meant?"
+        assert state(page, "SOIL-C") == ("ask", asked)
         page.locator("[name=SOIL-C]").fill("61 °F")
         assert state(page, "SOIL-C")[1].startswith("You typed °F: is it 16.1111111 °C?")
 
@@ -105,6 +110,44 @@ def test_a_number_is_read_with_a_comma_or_a_point(unwritten: Page) -> None:
     read = "texts => texts.map(each => window.records.reading.parsed(each)).map(found => found && found.number)"
     assert unwritten.evaluate(read, list(TYPED)) == list(TYPED.values())
     assert unwritten.evaluate(read, NO_NUMBERS) == [None] * len(NO_NUMBERS)
+
+
+def test_feet_and_inches_are_read_as_a_tape_shows_them_and_as_records_read_them(unwritten: Page) -> None:
+    """In a field in inches or feet they are taken; in one in millimetres they are questioned as any other unit."""
+    judged = "([typed, unit]) => window.records.reading.judged(typed, {kind: 'number', unit, least: 1, lowest: 0.01})"
+    for typed, inches in (
+        ("1 ft 6 in", 18), ("1' 6\"", 18), ("1'6\"", 18), ("1′ 6 1/2″", 18.5), ("1 ft 6 ½ in", 18.5), ("18\"", 18),
+        ("17 1/2 in", 17.5), ("1/2 in", 0.5), ("2'", 24), ("3 feet 0 inches", 36), ("1’ 6”", 18), ("1 ft 6.5 in", 18.5),
+    ):  # fmt: skip
+        for unit, size in (("in", 1.0), ("ft", 12.0), ("mm", 1 / 25.4)):
+            found = unwritten.evaluate(judged, [typed, unit])
+            made = Record("B1", "C-1", found["value"], found["unit"], "A", DAY_1, "", "a.csv", 2)
+            due = Due("B1", ("C-1",), "number", "Cover", unit)
+            assert number_of(made, due).value == pytest.approx(inches / size), (typed, unit)
+            assert number_of(replace(made, value=typed, unit=""), due).value == pytest.approx(inches / size), typed
+            assert (found["state"] == "ask") == (unit == "mm"), (typed, unit, found)
+    found = unwritten.evaluate(judged, ["1' 6\"", "mm"])
+    assert (found["message"], found["meant"]) == ("You typed 1' 6\": is it 457.2 mm?", "457.2")
+    assert unwritten.evaluate(judged, ["17 1/2", "in"])["value"] == "17.5"
+    for typed in ("1' 6", "1 ft 6", "1/0 in", "' 6\"x", "1'' 6'"):
+        assert unwritten.evaluate(judged, [typed, "in"])["state"] == "odd", typed
+    volts = "window.records.reading.judged('1 ft 6 in', {kind: 'number', unit: 'V', least: 1})"
+    assert unwritten.evaluate(volts)["state"] == "odd"
+
+
+def test_nothing_where_there_must_be_something_asks_for_the_meter(demo: Path, screens: Screens) -> None:
+    with screens.open("phone") as screen:
+        page = screen.page
+        page.goto((demo / "boxes" / "b20.html").as_uri())
+        for name, typed, told in (
+            ("C-EARTH-2", "0", "0 Ω: was the meter connected? Read it again."),
+            ("C-EARTH-2", "0.001", "Is it 0.001 Ω?"),
+            ("C-TEST-3", "0", "A loop never reads 0. Were the probes on the pair?"),
+            ("C-LAY-4", "0", "Outside: below 450 mm."),
+        ):
+            page.locator("[name=SOIL-C]").fill("16")
+            page.locator(f"[name={name}]").fill(typed)
+            assert state(page, name)[1] == told
 
 
 def test_a_value_outside_its_limit_is_marked_at_once_in_shape_and_words(demo: Path, screens: Screens) -> None:

@@ -84,7 +84,9 @@ def test_what_was_typed_offline_on_several_pages_is_in_one_file(demo: Path, scre
         name, data = save(page)
         fingerprint = demonstration().header.fingerprint
         assert data.startswith(f"{HEAD}\r\njob,{HANDBOOK_CHECK},{fingerprint},,Ann Lee,".encode())
-        assert re.fullmatch(r"HF-2031-B_Ann-Lee_\d{4}-\d\d-\d\d\.csv", name)
+        assert re.fullmatch(r"HF-2031-B_Ann-Lee_\d{4}-\d\d-\d\d-\d{4}\.csv", name)
+        (when,) = {each["when"] for each in rows_of(data) if each["check"] == HANDBOOK_CHECK}
+        assert f"_{when[:10]}-{when[11:13]}{when[14:16]}.csv" in name, "two files of one day bear two names"
         rows = by_name(data)
         assert faults(rows_of(data)) == [], "it fits the schema that lies beside the site"
         read = {key: (each["value"], each["unit"]) for key, each in rows.items() if key[1] != HANDBOOK_CHECK}
@@ -126,6 +128,10 @@ def test_a_second_save_loses_nothing(demo: Path, screens: Screens) -> None:
         assert set(first) < set(second)
         assert second["B02", "C-TEST-1"]["value"] == "210"
         assert second["B02", "C-LAY-4"]["value"] == "", "that a saved value was taken away is said too"
+        page.locator("[name=C-TEST-1]").press("End")
+        for _ in range(3):
+            page.locator("[name=C-TEST-1]").press("Backspace")
+        assert by_name(save(page)[1])["B02", "C-TEST-1"]["value"] == "", "also where it was taken away key by key"
         page.locator("[name=C-BOX-1]").fill("1.3")
         page.locator("[name=C-BOX-1]").fill("")
         third = by_name(save(page)[1])
@@ -254,12 +260,17 @@ def test_a_box_that_was_taken_in_is_counted_once_its_page_has_judged_it(
         counted = page.locator(".progress")
         assert counted.inner_text() == (
             "Boxes signed off on this device: 0 of 40. Begun: 1. "
-            "Signed, but taken in and not judged yet: 1. Open their pages."
+            "Signed, but not judged yet: 1. Open their pages."
         )  # fmt: skip
         page.goto((demo / "boxes" / "b02.html").as_uri())
         page.goto(start)
         assert "0 of 40. Begun: 1. Signed, but a reading is not good: 1." in counted.inner_text()
-        take_in(page, tmp_path, file_of(row("C-TEST-1", "200", when.replace("14", "15"), unit="MΩ")), "good.csv")
+        later = when.replace("14", "15")
+        take_in(page, tmp_path, file_of(row("C-TEST-1", "200", later, unit="MΩ")), "good.csv")
+        page.goto((demo / "boxes" / "b02.html").as_uri())
+        page.goto(start)
+        assert counted.inner_text() == "Boxes signed off on this device: 0 of 40. Begun: 1.", "changed since"
+        take_in(page, tmp_path, file_of(*(row(name, "Bo", later, unit="") for name in signs)), "again.csv")
         page.goto((demo / "boxes" / "b02.html").as_uri())
         page.goto(start)
         assert counted.inner_text() == "Boxes signed off on this device: 1 of 40. Begun: 0."

@@ -106,6 +106,39 @@ def test_a_crossing_is_written_once_for_its_sheet_and_its_box(demo: Path, screen
         assert page.locator(f"[name={name}]").input_value() == "777"
 
 
+def test_what_a_sheet_changes_under_a_signature_is_judged_again_on_the_page_of_its_box(
+    demo: Path, screens: Screens
+) -> None:
+    with screens.open("phone") as screen:
+        page = screen.page
+        page.goto((demo / "boxes" / "b01.html").as_uri())
+        page.locator("[name=C-LAY-4]").fill("900")
+        page.locator("[name=C-LAY-4]").blur()
+        sign_all(page)
+        counted = "Boxes signed off on this device: {} of 40. Begun: {}."
+        page.goto((demo / "index.html").as_uri())
+        assert page.locator(".progress").inner_text() == counted.format(1, 0)
+        page.goto((demo / "sheets" / "crossings.html").as_uri())
+        cover = page.locator("[id='f-B01-C-LAY-4']")
+        cover.focus()
+        cover.blur()
+        page.goto((demo / "index.html").as_uri())
+        assert page.locator(".progress").inner_text() == counted.format(1, 0), "nothing was written"
+        page.goto((demo / "sheets" / "crossings.html").as_uri())
+        cover.fill("950")
+        cover.blur()
+        page.goto((demo / "index.html").as_uri())
+        assert page.locator(".progress").inner_text() == counted.format(0, 1), "its row is signed again first"
+        page.goto((demo / "sheets" / "crossings.html").as_uri())
+        page.locator("[id='f-B01-sign-run']").fill("Ann")
+        page.goto((demo / "index.html").as_uri())
+        not_yet = "Signed, but not judged yet: 1. Open their pages."
+        assert page.locator(".progress").inner_text() == f"{counted.format(0, 1)} {not_yet}"
+        page.goto((demo / "boxes" / "b01.html").as_uri())
+        page.goto((demo / "index.html").as_uri())
+        assert page.locator(".progress").inner_text() == counted.format(0, 1), "then the hold"
+
+
 def test_a_run_that_is_signed_without_leave_to_cross_says_so(demo: Path, screens: Screens) -> None:
     with screens.open("phone") as screen:
         page = screen.page

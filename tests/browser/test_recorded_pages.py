@@ -73,7 +73,7 @@ def test_results_are_reached_from_the_start_and_lead_to_the_box(recorded: tuple[
     with screens.open("phone") as screen:
         page = screen.page
         page.goto((site / "index.html").as_uri())
-        page.get_by_role("link", name="1", exact=True).last.click()
+        page.get_by_role("link", name="2", exact=True).last.click()
         assert page.locator("h1").inner_text() == "Progress"
         assert page.locator("#no-record + p a").inner_text() == LEFT_OUT
         page.locator("#not-good ~ * a", has_text=BAD).first.click()

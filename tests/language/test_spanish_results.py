@@ -45,7 +45,7 @@ def test_the_results_of_a_box_are_said_in_spanish(edition: Edition, box: str) ->
 def test_the_start_page_says_in_spanish_how_results_are(edition: Edition) -> None:
     texts = said_on(edition, "index")
     assert any("Esta copia es esa revisión con resultados de" in text for text in texts)
-    assert "resultado no conforme" in texts
+    assert "resultados no conformes" in texts
     assert {text: found for text in texts if (found := english_in(text, edition.messages))} == {}
     assert edition.header.results.startswith("con resultados de")
 

@@ -14,8 +14,9 @@ from slackloop.document.boxes.due_records import due_list
 from slackloop.document.context import Context
 from slackloop.document.worked import work_with_content
 from slackloop.pipeline.handbook_folder import context_of
+from slackloop.records.holds import WHOLE
 from slackloop.records.record_file import RecordFile, records_of
-from slackloop.records.result import COLUMNS, Due, DueList, Result, Results
+from slackloop.records.result import COLUMNS, JOB, Due, DueList, Result, Results
 from slackloop.records.standing import judge_job
 
 RING = REPOSITORY / "tests" / "witness" / "jobs" / "ring.yml"
@@ -69,8 +70,12 @@ def good_value(due: Due) -> str:
 
 
 def good_rows(list_: DueList, changes: Mapping[tuple[str, str], str] = {}) -> list[Row]:
-    """A good row for all that is due, a minute after each other on one day; ``changes`` are other values."""
-    dues = [each for each in list_.dues if not each.optional]
+    """A good row for all that is due, a second after each other on one day; ``changes`` are other values.
+
+    What is of the job comes last, and after it the holds that answer for the path and the record.
+    """
+    due_once = (each for each in list_.dues if not each.optional)
+    dues = sorted(due_once, key=lambda each: (each.subject == JOB) + (each.answers in WHOLE))
     rows = []
     for number, each in enumerate(dues):
         when = (DAY_1 + timedelta(seconds=number % 30_000)).isoformat()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from records.record_samples import (
     DEMO,
     at,
@@ -15,6 +17,9 @@ from records.record_samples import (
     row,
 )
 from slackloop.records.report import report
+from slackloop.records.result import Result
+
+CALLED = " C-TEST-1 is “Insulation of the run”."
 
 
 def test_a_hold_or_a_signature_without_a_name_is_outstanding() -> None:
@@ -29,7 +34,7 @@ def test_a_hold_that_is_signed_over_a_bad_reading_is_named() -> None:
     repaired = [at(1, "2", "B09", "C-TEST-1", "MΩ"), at(2, "200", "B09", "C-TEST-1", "MΩ")]
     rows = [*bad, *repaired, *(row(box, "C-TEST-4", "Inspector") for box in ("B07", "B08", "B09"))]
     note, _ = judge(file_of(rows, fingerprint=context().fingerprint)).notes
-    assert note == "Signed although a reading is not good: C-TEST-4 at B07 (C-TEST-1)."
+    assert note == f"Signed although a reading is not good: C-TEST-4 at B07 (C-TEST-1).{CALLED}"
 
 
 def test_a_hold_that_is_signed_over_bad_readings_fails_until_they_are_good() -> None:
@@ -67,13 +72,69 @@ def test_a_hold_that_is_signed_over_bad_readings_fails_until_they_are_good() -> 
     assert not any(each.due.ids == ("C-TEST-4",) for each in results.non_conformances)
 
 
-def test_a_hold_that_was_good_when_it_was_signed_does_not_fail_later() -> None:
-    held = row("B07", "C-TEST-4", "I. Brook", when="2024-03-12T09:00:00Z")
-    read = [
-        row("B07", "C-TEST-1", value, "MΩ", when=f"2024-03-{day}T09:00:00Z") for value, day in (("200", 11), ("2", 14))
+def held_at(signed: str, *read: tuple[str, str]) -> Result:
+    """How the hold of B07 stands, signed at one time, with insulation of these values read at these times."""
+    rows = [
+        row("B07", "C-TEST-4", "I. Brook", when=f"2024-03-{signed}Z"),
+        *(row("B07", "C-TEST-1", value, "MΩ", when=f"2024-03-{when}Z") for value, when in read),
     ]
-    results = judge(file_of([held, *read], fingerprint=context().fingerprint))
-    assert result_of(results, "B07", "C-TEST-4").status == "pass"
+    return result_of(judge(file_of(rows, fingerprint=context().fingerprint)), "B07", "C-TEST-4")
+
+
+@pytest.mark.parametrize(
+    ("read", "status", "value"),
+    [
+        ([("200", "11T09:00:00")], "pass", ""),
+        ([("200", "12T09:00:00")], "pass", ""),  # a form of paper, with the one time that is on it
+        ([("200", "12T09:00:50")], "pass", ""),  # the same minute
+        ([("200", "12T09:01:00")], "fail", "200"),
+        ([("200", "11T09:00:00"), ("2", "14T09:00:00")], "fail", "2"),
+        ([("200", "11T09:00:00"), ("210", "14T09:00:00")], "fail", "210"),
+        ([("200", "11T09:00:00"), ("200", "14T09:00:00")], "pass", ""),  # nothing has changed
+    ],
+)
+def test_a_hold_does_not_pass_where_the_reading_that_counts_was_recorded_after_it(
+    read: list[tuple[str, str]], status: str, value: str
+) -> None:
+    found = held_at("12T09:00:10", *read)
+    assert found.status == status
+    assert found.why == (f"signed before these were recorded: C-TEST-1 ({value} MΩ)" if value else "")
+    assert ("have it signed again" in found.to_do) == bool(value)
+    assert held_at("15T09:00:00", *read).status == ("fail" if value == "2" else "pass"), "signed again"
+
+
+def test_a_signature_of_a_row_that_is_older_than_its_readings_is_named_and_stands() -> None:
+    """The soil is read anew with each loop reading, and makes no signature older."""
+    rows = [
+        row("B07", "C-TEST-4", "I. Brook"), row("B07", "sign-test", "A. Smith"), row("B07", "sign-run", "A. Smith"),
+        row("B07", "C-TEST-3", "5.6", "Ω"), row("B07", "SOIL-C", "16", "degC", when="2024-03-11T15:05:00+01:00"),
+        row("B07", "C-LAY-4", "500", "mm", when="2024-03-11T15:05:00+01:00"),
+    ]  # fmt: skip
+    results = judge(file_of(rows, fingerprint=context().fingerprint))
+    assert result_of(results, "B07", "sign-run").status == "pass"
+    (note,) = (each for each in results.notes if "before the reading that counts" in each)
+    assert note == (
+        "Signed before the reading that counts was recorded: sign-run at B07 (C-LAY-4), C-TEST-4 at B07 (C-LAY-4). "
+        "C-LAY-4 is “Cover over the cable”."
+    )
+    (told,) = (each for each in results.non_conformances if each.due.ids == ("C-TEST-4",))
+    assert told.why == "signed before these were recorded: C-LAY-4 (500 mm)"
+    (line,) = (each for each in report(results) if "C-TEST-4" in each and "of 40 signed" in each)
+    assert "1 of them before a reading was recorded" in line
+
+
+def test_the_holds_of_the_job_are_named_where_a_reading_is_younger() -> None:
+    """The record answers for all, the path for what comes before it is switched on; as built is told by itself."""
+    later = "2024-03-13T09:00:00Z"
+    rows = [
+        *good_rows(due(DEMO)), row("B05", "C-LAY-4", "700", "mm", when=later),
+        row("B20", "C-POWER-2", "36.1", "V", when=later), row("run:B04", "AB-LENGTH", "44.5", "m", when=later),
+        row(f"day:{later[:10]}", "C-POWER-VOLTS", "36.2", "V", when=later),
+    ]  # fmt: skip
+    notes = judge(file_of(rows, fingerprint=context().fingerprint)).notes
+    (note,) = (each for each in notes if "before the reading that counts" in each)
+    assert "C-POWER-1 (B05), " in note
+    assert "C-RECORD-1 (B05, B20)" in note
 
 
 def test_a_signature_over_what_was_not_recorded_is_named() -> None:
@@ -83,7 +144,9 @@ def test_a_signature_over_what_was_not_recorded_is_named() -> None:
     results = judge(file_of(rows, fingerprint=context().fingerprint))
     stage = due_of("B06", "C-FILL-6").stage
     (note,) = results.notes
-    told = note.removeprefix("Signed although not recorded: ").removesuffix(".").split(", ")
+    told, called = note.removeprefix("Signed although not recorded: ").split("). ")
+    told = f"{told})".split(", ")
+    assert "C-FILL-6 is “Loop after the run is covered”" in called
     assert f"sign-{stage} at B06 (C-FILL-6)" in told
     assert "C-TEST-4 at B07 (C-TEST-1)" in told
     lines = list(report(results))
@@ -108,7 +171,8 @@ def test_leave_to_cross_is_a_hold_of_its_own_and_answers_for_nothing_that_comes_
     without = judge(file_of(rows, fingerprint=context().fingerprint))
     assert result_of(without, "B01", "C-CROSS-3").status == "outstanding"
     assert without.notes == (
-        "Signed although not recorded: C-POWER-1 (B01), C-RECORD-1 (B01), sign-run at B01 (C-CROSS-3).",
+        "Signed although not recorded: C-POWER-1 (B01), C-RECORD-1 (B01), sign-run at B01 (C-CROSS-3). "
+        "C-CROSS-3 is “Permission to cross”.",
     )
     crossings = sum(each.ids == ("C-CROSS-3",) for each in due(DEMO).dues)
     (told,) = [each for each in report(without) if "C-CROSS-3 Permission to cross" in each]
@@ -121,9 +185,9 @@ def test_a_hold_signed_before_the_reading_went_bad_says_so() -> None:
     good = row("B07", "C-TEST-1", "200", "MΩ", when="2024-03-11T09:00:00Z")
     bad = row("B07", "C-TEST-1", "2", "MΩ", when="2024-03-14T09:00:00Z")
     note, *_ = judge(file_of([good, held, bad], fingerprint=context().fingerprint)).notes
-    assert note == "Signed while the reading was good; read again later, not good: C-TEST-4 at B07 (C-TEST-1)."
+    assert note == f"Signed while the reading was good; read again later, not good: C-TEST-4 at B07 (C-TEST-1).{CALLED}"
     note, *_ = judge(file_of([held, bad], fingerprint=context().fingerprint)).notes
-    assert note == "Signed although a reading is not good: C-TEST-4 at B07 (C-TEST-1)."
+    assert note == f"Signed although a reading is not good: C-TEST-4 at B07 (C-TEST-1).{CALLED}"
 
 
 def test_a_hold_that_answers_for_nothing_is_held_to_no_reading() -> None:
@@ -142,7 +206,7 @@ def test_the_holds_of_the_job_answer_for_the_path_and_the_record() -> None:
     assert whole.notes == ()
     bad = row("B06", "C-TEST-3", "99.9", "Ω", when="2024-03-13T09:00:00Z")
     told = judge(file_of([*rows, bad], fingerprint=context().fingerprint)).notes
-    over, without = (next(each for each in told if each.startswith(f"Signed although {word}")) for word in ("a", "n"))
+    over, without = (next(each for each in told if words in each) for words in ("read again later", "not recorded"))
     assert "C-RECORD-1 (B06)" in over
     assert "C-POWER-1 (B06)" in over
     assert "C-RECORD-1 (B40" in without

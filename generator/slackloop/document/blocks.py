@@ -200,12 +200,15 @@ class FormField:
     limit: Line = ()
     expected: str = ""  # what is to be read where that is no number, as an address
     loop: LoopRule | None = None  # what the limits of a loop reading are worked out from
-    near: tuple[str, float, float] | None = None  # what it is compared with, soils or meter error
+    near: tuple[str | float, ...] | None = None  # what it is compared with: soils and ohms apart, or meter error
+    soil: tuple[float, float] | None = None  # the coldest and the hottest soil of the job, degC
     off: OffLimit | None = None  # what gives the least volts by those at the controller
     subject: str = ""  # what the value is of, where that is not what the form is about
     likely: tuple[float | None, float | None] = (None, None)  # between which numbers a value can be true at all
     hold: bool = False  # whether work is held for this name: it is typed, and never filled in from the writer's
     alone: bool = False  # whether a hold answers for no reading, as one for a pipe
+    later: bool = False  # whether it is signed for by itself once the rest of the box is good and signed
+    stop: Line = ()  # the way to what to do where it fails
     first: bool = False  # whether it is signed before anything else of its form is done, and stands there before it
 
 
@@ -218,14 +221,11 @@ class Form:
     anchor: str = ""
     about: Line = ()  # a few words beside the title
     limits: Line = ()  # those that more than one field goes by, shown before the fields
-    seen: Line = ()
-    """What the signature also covers, shown before it."""
-    codes: tuple[str, ...] = ()
-    """The checks of what is seen, by their ids."""
+    seen: Line = ()  # what the signature also covers, shown before it
+    codes: tuple[str, ...] = ()  # the checks of what is seen, by their ids
     subject: str = ""
     """What its records are of, as ``B07``, ``reel:2`` or ``day:``, which its own date completes."""
-    on: Literal["", "screen"] = ""
-    """Where alone it is shown: paper has a table in place of it."""
+    on: Literal["", "screen"] = ""  # where alone it is shown: paper has a table in place of it
 
 
 @dataclass(frozen=True, slots=True)

@@ -106,6 +106,17 @@ class Context:
         return ProseReader(self.renderer)
 
     @cached_property
+    def stop_steps(self) -> dict[str, tuple[str, str]]:
+        """By check, the page and the step that say when work stops for it and what to do then; else the step it has."""
+        found: dict[str, tuple[str, str]] = {}
+        for applied in self.sections:
+            front = applied.section.front
+            for step in sorted(applied.steps, key=lambda each: each.reject is None):
+                for check in step.check:
+                    found.setdefault(check, (f"{front.part}/{front.id}", step.id))
+        return found
+
+    @cached_property
     def part_titles(self) -> Mapping[str, Mapping[str, str]]:
         """Titles by the key of the job file under which parts are named."""
         return part_titles(self.job)

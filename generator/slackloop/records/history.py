@@ -51,7 +51,7 @@ class History:
 def soil_of(reading: Record, readings: Iterable[History], soil: History) -> float | None:
     """The soil temperature of a loop reading: the last one recorded before the day of the next reading there.
 
-    Nothing where that one cannot be true.
+    Nothing where nobody knows it; one that cannot be true lets no reading pass.
     """
     day = reading.when.date()
     later = min(
@@ -60,7 +60,7 @@ def soil_of(reading: Record, readings: Iterable[History], soil: History) -> floa
     good = soil.good
     before = [each for each in good if each.record.when.date() < later]
     chosen = before[-1] if before else next(iter(good), None)
-    return chosen.found.number if chosen is not None and chosen.found.status == "pass" else None
+    return chosen.found.number if chosen is not None else None
 
 
 def compare(after: History, before: History) -> None:

@@ -1,12 +1,12 @@
 """One record judged by its limit: it passes, fails, cannot be true, or leaves the thing outstanding.
 
-Records of several files as one list, the same whatever the order of the files.
+Between which ohms a loop reading passes: by the soil, and by the reading before it; all as cards print it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from functools import lru_cache
 from math import isfinite
 
@@ -19,9 +19,14 @@ from slackloop.units.unit_table import UNITS, format_number
 
 YES = frozenset({TICKED, "y", "true", "1", "x", "✓", "✔", "☑"})
 NO = frozenset({NOT_TICKED, "n", "false", "0", "☐"})
-SOIL_LIKELY_K = 15.0
-"""How far soil may be from the range that the job gives before its temperature is doubted, K. Our own bound."""
-SLIP = 1000.0
+SOIL_LIKELY_K = 10.0
+"""How far soil may be from the range that the job gives before its temperature is doubted, K. Our own bound: soil in
+which anybody digs, read in °F and written as °C, is beyond it."""
+SOIL_ROUNDED_K = 0.01
+"""What is lost where a temperature that was read in °F is kept in °C, to two decimals."""
+LOST_OHMS = 1e-9
+"""What a sum of two printed figures may lose, ohm."""
+SLIP = 1000
 """What lies between a unit and the next: Ω and kΩ, m and mm."""
 WITHIN = 1e-9
 """How near a limit, as a part of it, counts as on it: a conversion of units loses less."""
@@ -59,7 +64,8 @@ def to_do(due: Due, status: Status) -> str:
 def judged(due: Due, record: Record, celsius: float | None = None) -> Judged:
     """A record against what is due; a loop reading in soil of ``celsius``, or of any temperature of the job.
 
-    Raises ``Unreadable`` for a value that is none of the kind.
+    In soil outside those of the job no loop reading passes: the soil is read again first. Raises ``Unreadable``
+    for a value that is none of the kind.
     """
     if not record.value.strip():
         why = "no name is written" if due.kind == "sign" else "it was recorded and taken back"
@@ -113,14 +119,36 @@ def _place(value: str) -> None:
 
 
 def _soil(due: Due, record: Record, number: Number) -> Judged:
-    coldest, hottest = due.soil
-    celsius, limit = number.value, f"{format_number(coldest)} to {format_number(hottest)} °C"
-    if number.bound or not coldest - SOIL_LIKELY_K <= celsius <= hottest + SOIL_LIKELY_K:
+    celsius, limit = number.value, soil_of_job(due)
+    if number.bound or not is_in_soil(due, celsius, SOIL_LIKELY_K):
         why = f"{shown(due, record)} is far from the soil temperatures of the job, {limit}; was °F or °C meant?"
         return Judged("implausible", celsius, why, limit)
-    outside = not coldest <= celsius <= hottest
+    outside = not is_in_soil(due, celsius)
     why = f"{shown(due, record)} is outside the soil temperatures of the job, {limit}: tell the designer"
     return Judged("pass", celsius, why if outside else "", limit)
+
+
+def is_in_soil(due: Due, celsius: float, beyond_k: float = 0.0) -> bool:
+    """Whether soil is of a temperature of the job, or at most so much beyond."""
+    coldest, hottest = due.soil
+    return coldest - beyond_k - SOIL_ROUNDED_K <= celsius <= hottest + beyond_k + SOIL_ROUNDED_K
+
+
+def soil_of_job(due: Due) -> str:
+    """The soil temperatures of the job as text."""
+    coldest, hottest = due.soil
+    return f"{format_number(coldest)} to {format_number(hottest)} °C"
+
+
+def soils_between(due: Due, celsius: float | None) -> tuple[float, float]:
+    """The coldest and the hottest soil that a loop may have been read in: those of the job, and what was recorded.
+
+    What cannot be true says nothing of the soil.
+    """
+    coldest, hottest = due.soil
+    if celsius is None or not is_in_soil(due, celsius, SOIL_LIKELY_K):
+        return coldest, hottest
+    return min(coldest, celsius), max(hottest, celsius)
 
 
 def _number(due: Due, record: Record, number: Number, celsius: float | None) -> Judged:
@@ -137,21 +165,26 @@ def _number(due: Due, record: Record, number: Number, celsius: float | None) -> 
 
 def _loop(due: Due, loop: LoopRule, record: Record, number: Number, celsius: float | None) -> Judged:
     """A loop reading in soil of one temperature; where nobody knows it, it must pass in all soil of the job to pass."""
-    if celsius is None:
+    doubtful = celsius is not None and not is_in_soil(due, celsius)
+    if celsius is None or doubtful:
         least, most = loop_band(loop, *due.soil)
-        lowest, highest = loop_band(loop, *due.soil, any_soil=True)
+        lowest, highest = loop_band(loop, *soils_between(due, celsius), any_soil=True)
         limit = f"{_band(least, most)} in soil of any temperature of the job" if least <= most else due.limit
     else:
         least, most = lowest, highest = loop_band(loop, celsius, celsius)
         limit = f"{_band(least, most)} in soil of {format_number(celsius)} °C"
     if slip := _slip(due, record, number, lowest, highest):
         return Judged("implausible", number.value, slip, limit, least, most)
+    if celsius is not None and doubtful and inside(number, lowest, highest):
+        why = f"{shown(due, record)} goes by soil of {format_number(celsius)} °C, and that of the job is of"
+        why = f"{why} {soil_of_job(due)}: read the soil again first, and tell the designer if it is so"
+        return Judged("outstanding", number.value, why, limit, least, most)
     if inside(number, least, most):
         return Judged("pass", number.value, "", limit, least, most, celsius)
     if inside(number, lowest, highest):
         why = f"{shown(due, record)} passes only in soil of some temperatures, and that of the soil is not recorded"
         return Judged("outstanding", number.value, why, limit, least, most)
-    if celsius is None:
+    if celsius is None or doubtful:
         limit = f"{_band(lowest, highest)} in the coldest soil to the hottest"
     return _failed(due, record, number, limit, lowest, highest)
 
@@ -164,19 +197,20 @@ def _failed(
 
 
 def compared(due: Due, record: Record, found: Judged, before: Judged) -> Judged:
-    """A loop reading that passes against the one before it of the same pair: the meter may be off both times, no more.
+    """A loop reading that passes against the one before it of the same pair, by the figure that the card prints.
 
     The reading before is taken to the soil temperature of this one; where either is not known, any of the job is tried.
     """
     if due.loop is None or found.number is None or before.number is None:
         return found
-    alpha, meter, (coldest, hottest) = due.loop.alpha_per_c, due.loop.meter, due.soil
+    alpha, (coldest, hottest) = due.loop.alpha_per_c, due.soil
+    apart = apart_ohms(due.loop, coldest)
     ends = [(hottest, coldest), (coldest, hottest)]
     if before.celsius is not None and found.celsius is not None:
         ends = [(before.celsius, found.celsius)]
     same = [before.number * at_temperature(1.0, b, alpha) / at_temperature(1.0, a, alpha) for a, b in ends]
-    lowest = figure.ohms(max(min(same) - meter.of(min(same)) - meter.of(found.number), 0.0), "least")
-    highest = figure.ohms(max(same) + meter.of(max(same)) + meter.of(found.number), "most")
+    lowest = figure.ohms(max(min(same) - apart - LOST_OHMS, 0.0), "least")
+    highest = figure.ohms(max(same) + apart + LOST_OHMS, "most")
     low, high = _printed(lowest.alone("metric")), _printed(highest.alone("metric"))
     if low <= found.number <= high:
         return found
@@ -184,6 +218,12 @@ def compared(due: Due, record: Record, found: Judged, before: Judged) -> Judged:
     was = figure.ohms(before.number, "nearest").alone("metric")
     why = f"{shown(due, record)} does not agree with the reading before the fill, {was}: {limit}"
     return replace(found, status="fail", why=why, limit=limit, least=low, most=high)
+
+
+@lru_cache(maxsize=8192)
+def apart_ohms(loop: LoopRule, coldest: float) -> float:
+    """How far a second loop reading may be from the first, ohm, as cards and pages print it: one figure for a box."""
+    return _printed(figure.ohms(loop.repeat_ohms(coldest), "most").alone("metric"))
 
 
 def loop_band(loop: LoopRule, coldest: float, hottest: float, *, any_soil: bool = False) -> tuple[float, float]:
@@ -211,6 +251,7 @@ def _printed(text: str) -> float:
 
 
 def _band(least: float, most: float) -> str:
+    """Two limits in one unit."""
     low, high = figure.ohms(least, "least").alone("metric"), figure.ohms(most, "most").alone("metric")
     number, _, unit = low.partition(" ")
     return f"{number if high.endswith(f' {unit}') else low} to {high}"
@@ -232,47 +273,25 @@ def _slip(due: Due, record: Record, number: Number, least: float | None, most: f
     if due.loop is not None and value == 0:
         return f"{read}: a loop of cable never reads 0; were the probes on the pair?"
     if least is not None and most is not None and not inside(number, least, most):
-        for factor, lost in ((SLIP, "larger"), (1.0 / SLIP, "smaller")):
-            if inside(Number(value * factor), least, most):
-                unit = f"a unit 1,000 times {lost} than {due.unit}"
-                other = f"{format_number(value * factor)} {due.unit}"
-                return f"{read} is outside the limits, and {other} is inside: was {unit} meant?"
+        for factor in (Fraction(SLIP), Fraction(1, SLIP)):
+            if inside(Number(value * float(factor)), least, most):
+                other = f"{format_number(value * float(factor))} {due.unit}"
+                return f"{read} is outside the limits, and {other} is inside: was {_meant(due, number, factor)} meant?"
     if not number.bound and not inside(number, *due.likely):
         return f"{read} is far from anything likely here; check the unit and the decimal point"
     return ""
+
+
+def _meant(due: Due, number: Number, factor: Fraction) -> str:
+    """The unit that is ``factor`` times the one that was written."""
+    own = UNITS[number.unit or due.unit]
+    meant = own.dimension, own.factor * factor, own.offset
+    alike = [name for name, unit in UNITS.items() if (unit.dimension, unit.factor, unit.offset) == meant]
+    shown_as = next((name for name in alike if "Ω" in name), alike[0] if alike else "")
+    return shown_as or f"a unit 1,000 times {'larger' if factor > 1 else 'smaller'} than {own.name}"
 
 
 def shown(due: Due, record: Record) -> str:
     """The value as it was written, with its unit."""
     text = f"{record.value} {record.unit or due.unit}".strip()
     return text if len(text) <= 60 else f"{text[:57]}…"
-
-
-Said = tuple[str, str, str, str, str, str, str]
-
-
-def merged(records: Iterable[Record]) -> tuple[Record, ...]:
-    """Every record once, by its time; of two that say the same at the same moment the first by file and row is kept.
-
-    A record is the same one where all that it says is the same, so a file that is saved twice, or that two devices
-    hold, changes nothing. The order does not rest on the order of the files.
-    """
-    kept: dict[Said, Record] = {}
-    for each in records:
-        same = what_it_says(each)
-        other = kept.get(same)
-        if other is None or (each.file, each.row) < (other.file, other.row):
-            kept[same] = each
-    return tuple(record for _, record in sorted(kept.items()))
-
-
-def what_it_says(record: Record) -> Said:
-    """What a record says, its time first and as one instant."""
-    return (
-        _instant(record), record.subject, record.check, record.value, record.unit, record.by, record.note,
-    )  # fmt: skip
-
-
-def _instant(record: Record) -> str:
-    """The time in seconds since the epoch, as text that sorts."""
-    return f"{record.when.timestamp():020.6f}"

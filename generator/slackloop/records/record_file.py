@@ -1,14 +1,14 @@
 """A file of records as rows: what cannot be read is refused row by row, and every good row is kept.
 
 The file is CSV with a head that names the columns, in any order, parted by commas or semicolons. A quote that is never
-closed spoils its own row only.
+closed spoils its own row only. Records of several files are one list, the same whatever the order of the files.
 """
 
 from __future__ import annotations
 
 import csv
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -208,3 +208,33 @@ class _Reader:
         if not FIRST_YEAR <= when.year <= LAST_YEAR:
             raise _BadRow(f"the time {text[:40]} cannot be true; was the clock of the device set?")
         return when
+
+
+Said = tuple[str, str, str, str, str, str, str]
+
+
+def merged(records: Iterable[Record]) -> tuple[Record, ...]:
+    """Every record once, by its time; of two that say the same at the same moment the first by file and row is kept.
+
+    A record is the same one where all that it says is the same, so a file that is saved twice, or that two devices
+    hold, changes nothing. The order does not rest on the order of the files.
+    """
+    kept: dict[Said, Record] = {}
+    for each in records:
+        same = what_it_says(each)
+        other = kept.get(same)
+        if other is None or (each.file, each.row) < (other.file, other.row):
+            kept[same] = each
+    return tuple(record for _, record in sorted(kept.items()))
+
+
+def what_it_says(record: Record) -> Said:
+    """What a record says, its time first and as one instant."""
+    return (
+        _instant(record), record.subject, record.check, record.value, record.unit, record.by, record.note,
+    )  # fmt: skip
+
+
+def _instant(record: Record) -> str:
+    """The time in seconds since the epoch, as text that sorts."""
+    return f"{record.when.timestamp():020.6f}"

@@ -9,9 +9,9 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
 from slackloop.records.holds import SIGNED, DoubtedSignature, doubted_signatures, ids_of
-from slackloop.records.judgement import Said, what_it_says
-from slackloop.records.record_file import RecordFile
+from slackloop.records.record_file import RecordFile, Said, what_it_says
 from slackloop.records.result import (
+    AS_BUILT,
     HANDBOOK_CHECK,
     JOB,
     STATUS_WORDS,
@@ -55,6 +55,8 @@ def report(results: Results, suspects: Iterable[str] = ()) -> Iterator[str]:
     closed = [each for each in results.non_conformances if each.closed_by is not None]
     yield from _list(f"To repair ({len(opened)})", (line for each in opened for line in _non_conformance(each)))
     yield from _list("What the readings say", suspects)
+    unsettled = [each for each in results.results if each.status == "outstanding" and each.record and each.why]
+    yield from _list(f"Recorded, and not good yet ({len(unsettled)})", map(_line, unsettled))
     void = [each for each in results.results if each.status == "void"]
     yield from _list(f"Void: record again ({len(void)})", map(_void, void))
     if results.verdict != "pass":
@@ -63,6 +65,8 @@ def report(results: Results, suspects: Iterable[str] = ()) -> Iterator[str]:
         yield from _list("By stage", _stages(counted_by(results, "stage")))
         yield from _list("By requirement", _grouped(counted_by(results, "requirement")))
         yield from _list("Hold points", _holds(results))
+    built = [each for each in results.results if each.due.ids[0].startswith(AS_BUILT) and each.status == "pass"]
+    yield from _list(f"As built ({len(built)})", map(_line, built))
     yield from _list(f"Repaired ({len(closed)})", (line for each in closed for line in _non_conformance(each)))
     yield from _list(
         f"Rows refused ({len(results.refused)})",
@@ -91,6 +95,14 @@ def _non_conformance(each: NonConformance) -> Iterator[str]:
     else:
         value = f"{each.closed_by.value} {each.closed_by.unit or each.due.unit}".strip()
         yield f"    repaired: {value} ({_told(each.closed_by)})"
+
+
+def _line(each: Result) -> str:
+    """What was recorded of one due thing: why it does not count yet, or its value."""
+    if each.record is None:
+        return ""
+    value = f"{each.record.value} {each.record.unit or each.due.unit}".strip()
+    return f"{each.due.subject}  {each.record.check}  {each.due.title}: {each.why or value} ({_told(each.record)})"
 
 
 def _void(each: Result) -> str:
@@ -148,7 +160,8 @@ def _holds(results: Results) -> Iterator[str]:
     points: dict[str, list[Result]] = {}
     doubts: dict[str, list[DoubtedSignature]] = {}
     for doubt in doubted_signatures(results.results):
-        doubts.setdefault(doubt.signed.due.ids[0], []).append(doubt)
+        if any(_doubted([doubt])):
+            doubts.setdefault(doubt.signed.due.ids[0], []).append(doubt)
     for each in results.results:
         if each.due.hold:
             points.setdefault(each.due.ids[0], []).append(each)
@@ -167,13 +180,13 @@ def _holds(results: Results) -> Iterator[str]:
 
 
 def _doubted(doubts: Iterable[DoubtedSignature]) -> Iterator[str]:
-    """How many signatures of one hold say more than was recorded."""
+    """How many signatures of one hold say more than was recorded; who inspects their own work is named in a note."""
     some = tuple(doubts)
     for number, words in (
         (sum(bool(each.bad) for each in some), "over a bad reading"),
         (sum(bool(each.later) for each in some), "while a reading was good that was read again, not good"),
+        (sum(bool(each.since) for each in some), "before a reading was recorded"),
         (sum(bool(each.missing) for each in some), "with values missing"),
-        (sum(each.is_own for each in some), "by the person who made the readings"),
     ):
         if number:
             yield f"{number} of them {words}"

@@ -10,8 +10,8 @@ from itertools import groupby
 
 from slackloop.records.history import WORST, Entry, History, compare, compare_load, compare_off, soil_of
 from slackloop.records.holds import signed_notes, signed_over
-from slackloop.records.judgement import Said, judged, merged, to_do, what_it_says
-from slackloop.records.record_file import RecordFile
+from slackloop.records.judgement import judged, to_do
+from slackloop.records.record_file import RecordFile, Said, merged, what_it_says
 from slackloop.records.report import OlderOf, claim_notes, is_claim, outdated
 from slackloop.records.result import (
     AS_BUILT,
@@ -119,10 +119,14 @@ class _Job:
         return None
 
     def _why_unknown(self, subject: str, check: str) -> str:
+        hint, is_told = "", len(self.unknown) <= MOST_HINTS
         if subject in self.names:
-            return f"{subject} has no check {check} in this handbook"
-        hint = ""
-        if len(self.unknown) <= MOST_HINTS:
+            if is_told:
+                here = [name for place, name in self.index if place == subject]
+                alike = next((name for name in here if name.casefold() == check.casefold()), "")
+                hint = f"did you mean {alike}?" if alike else did_you_mean(check, here)
+            return f"{subject} has no check {check} in this handbook{f'; {hint}' if hint else ''}"
+        if is_told:
             alike = next((name for name in self.names if _bare(name) == _bare(subject)), "")
             hint = f"did you mean {alike}?" if alike else did_you_mean(subject, self.names)
         return f"this handbook has no {subject}{f'; {hint}' if hint else ''}"

@@ -22,6 +22,9 @@ _PLAIN = re.compile(r"[0-9]{1,12}(?:\.[0-9]{1,12})?", re.ASCII)
 _COMMA = re.compile(r"[0-9]*,[0-9]+", re.ASCII)
 _SCIENTIFIC = re.compile(r"[0-9]{1,12}(?:\.[0-9]{1,12})?[eE][+-]?[0-9]{1,3}", re.ASCII)
 _NUMBER_ALONE = re.compile(r"[0-9.,/\s½¼¾⅛⅜⅝⅞]+", re.ASCII)
+_MARKS = str.maketrans({"′": "'", "’": "'", "″": '"', "”": '"', "“": '"'})
+_MARKED = re.compile(r"(?:([0-9]{1,6})\s?')?\s?-?\s?(?:([0-9][0-9./\s½¼¾⅛⅜⅝⅞]{0,12})(?:\"|''))?", re.ASCII)
+"""Feet, inches or both, each with its mark; a decimal of a foot is written with its unit."""
 _BOUNDS: dict[str, Bound] = {">": ">", "≥": ">", "<": "<", "≤": "<"}
 
 
@@ -35,10 +38,14 @@ class OutOfRange(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Number:
-    """A value in the unit of its limit; ``bound`` is ``>`` where the meter read more than it can show."""
+    """A value in the unit of its limit; ``bound`` is ``>`` where the meter read more than it can show.
+
+    ``unit`` is the one that it was written in, where that is another one.
+    """
 
     value: float
     bound: Bound = ""
+    unit: str = ""
 
 
 def number_of(record: Record, due: Due) -> Number:
@@ -51,18 +58,31 @@ def number_of(record: Record, due: Due) -> Number:
     value = value[1:].strip() if bound else value
     sign = -1.0 if value.startswith("-") else 1.0
     value = value.removeprefix("-").removeprefix("+").strip()
-    text = _with_unit(_decimal(value, record), record.unit or due.unit)
     unit = UNITS[due.unit]
+    if unit.dimension == "length":
+        value = _feet_and_inches(value)
+    text = _with_unit(_decimal(value, record), record.unit or due.unit)
     if unit.dimension == "temperature" and sign < 0:
         text, sign = f"-{text}", 1.0
     try:
-        inside = parse_quantity(text, unit.dimension, True).si
+        read = parse_quantity(text, unit.dimension, True)
     except QuantityError as error:
         if error.code in TOO_FAR:
             raise OutOfRange(error.message) from error
         hint = f"; {error.hint}" if error.hint else ""
+        if BEYOND.fullmatch(value) and unit.dimension == "resistance" and due.least is not None and due.most is None:
+            hint = "; write > and the most that the meter can show, as >1000"
         raise Unreadable(f"{_shown(record)} is not {DIMENSIONS[unit.dimension].words} in {due.unit}{hint}") from error
-    return Number(sign * (inside - float(unit.offset)) / float(unit.factor), bound)
+    inside = sign * (read.si - float(unit.offset)) / float(unit.factor)
+    return Number(inside, bound, read.unit if read.unit != unit.name else "")
+
+
+def _feet_and_inches(value: str) -> str:
+    """A length with the marks of feet and inches, as 1' 6", in words."""
+    found = _MARKED.fullmatch(value.translate(_MARKS))
+    feet, inches = found.groups() if found is not None else ("", "")
+    words = f"{feet} ft" if feet else "", f"{inches.strip()} in" if inches else ""
+    return " ".join(each for each in words if each) or value
 
 
 def _with_unit(value: str, unit: str) -> str:

@@ -6,6 +6,7 @@ The stages of a box as forms: values with their limits, ticks, what is seen, hol
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 
 from slackloop.document.blocks import Block, BoxWay, Fact, Facts, FieldKind, Form, FormField, Note, Paragraph, RecordBar
 from slackloop.document.box_devices import BoxGroup
@@ -22,6 +23,7 @@ from slackloop.document.finding_words import is_answered, sentence
 from slackloop.document.inline import Break, Inline, Line, PageTarget, joined, line, link, strong
 from slackloop.document.page import Page
 from slackloop.language.messages import language
+from slackloop.records.judgement import apart_ohms
 from slackloop.records.result import AS_BUILT, CONTROLLER_CHECK, DAY, LAST_LOOP, NOTE_CHECK, PHOTO_CHECK
 from slackloop.sections import format as fmt
 from slackloop.site.network import Run
@@ -33,6 +35,7 @@ HELD: dict[str, str] = {
     "cross": "Hold, do not cut. ", "fill": "Hold, do not fill. ", "work": "Hold, do not go on. ",
 }  # fmt: skip
 LENGTH, ADDRESS, CONNECTOR, PLACE = AS_BUILT
+WHAT_TO_DO = "What to do"
 
 
 def stage_forms(context: Context, works: Iterable[StageWork], subject: str) -> tuple[Form, ...]:
@@ -60,10 +63,21 @@ def built_form(facts: BoxFacts) -> Form:
     fields.append(FormField(CONNECTOR, line("Connector")))
     at = facts.box.at
     fields.append(FormField(PLACE, line("Place: x, y"), "place", limit=_planned(f"{at[0]:g}, {at[1]:g}") if at else ()))
-    if facts.is_end and not facts.run.existing:
-        rule = facts.context.analysis.loops.opened[facts.index].rule
-        fields.append(FormField(LAST_LOOP, line("Last loop, before the path is on"), "number", "Ω", loop=rule))
     return notes_form(facts.box.id, fields)
+
+
+def _with_last_loop(facts: BoxFacts, works: Iterable[StageWork], forms: tuple[Form, ...]) -> tuple[Form, ...]:
+    """The last loop reading of an end box comes before the volts of the stage that closes it.
+
+    It says itself what it is of: the row may be signed before it is read, and does not answer for it.
+    """
+    if not facts.is_end or facts.run.existing or not forms:
+        return forms
+    rule, label = facts.context.analysis.loops.opened[facts.index].rule, line("Last loop, before the path is on")
+    first = (each.ids for work in works for each in work.entries if each.loop is not None and not each.near)
+    stop = stop_way(facts.context, next(first, ()))  # as the reading before the fill
+    last = FormField(LAST_LOOP, label, "number", "Ω", loop=rule, subject=facts.box.id, stop=stop)
+    return (*forms[:-1], replace(forms[-1], fields=(last, *forms[-1].fields)))
 
 
 def notes_form(subject: str, built: Iterable[FormField]) -> Form:
@@ -95,7 +109,10 @@ def controller_field(context: Context, label: Line, subject: str = "") -> FormFi
     least = controller_least(context)
     limit = line(strong(volts(least, "least").alone("metric")), " or more") if least is not None else ()
     likely = likely_of("controller_volts", least, None, context.job.supply.volts.si)
-    return FormField(CONTROLLER_CHECK, label, "number", "V", least, limit=limit, subject=subject, likely=likely)
+    return FormField(
+        CONTROLLER_CHECK, label, "number", "V", least, limit=limit, subject=subject, likely=likely,
+        stop=stop_way(context, [CONTROLLER_CHECK]),
+    )  # fmt: skip
 
 
 def _entries(context: Context, work: StageWork) -> Iterator[FormField]:
@@ -112,11 +129,21 @@ def _entries(context: Context, work: StageWork) -> Iterator[FormField]:
         kind: FieldKind = each.kind
         label = line(strong(TAGS[each.tag]), each.label) if each.tag else line(each.label)
         expected = each.limit if kind == "text" else ""
-        by = (each.meter.fraction, each.meter.fixed) if each.meter else (coldest, hottest)
+        by = [each.meter.fraction, each.meter.fixed] if each.meter else [coldest, hottest]
+        if each.loop is not None:
+            by.append(apart_ohms(each.loop, coldest))
         yield FormField(
             each.ids[0], label, kind, each.unit, each.least, each.most, _limit(each), expected, each.loop,
-            near=(each.near, *by) if each.near else None, off=each.off, likely=each.likely,
+            near=(each.near, *by) if each.near else None, soil=(coldest, hottest) if kind == "soil" else None,
+            off=each.off, likely=each.likely, stop=stop_way(context, each.ids),
         )  # fmt: skip
+
+
+def stop_way(context: Context, checks: Iterable[str]) -> Line:
+    """The way to the step that says what to do where one of these checks fails; nothing where no step has it."""
+    ways = (context.stop_steps[each] for each in checks if each in context.stop_steps)
+    way = next(ways, None)
+    return line(link(WHAT_TO_DO, PageTarget(*way))) if way else ()
 
 
 def _limit(each: Entry) -> Line:
@@ -152,7 +179,7 @@ def _signatures(work: StageWork) -> Iterator[FormField]:
     """The signature of the stage, one for each hold that its work ends with, then one for each check made later."""
     yield FormField(f"sign-{work.id}", line("Signed by"), "sign")
     yield from (_hold(each) for each in work.holds if each.stops != "cross")
-    yield from (FormField(each.id, line(strong("Later. "), each.text), "sign") for each in work.later)
+    yield from (FormField(each.id, line(strong("Later. "), each.text), "sign", later=True) for each in work.later)
 
 
 def _hold(said: Said) -> FormField:
@@ -176,7 +203,9 @@ def box_page(context: Context, index: int, group: BoxGroup, figure: Figure | Non
         Facts(tuple(_large(context, facts)), large=True),
         Facts((*_carried(facts), *(Fact(label, line(value)) for label, value in facts.page_lines()))),
         *box_results(context.recorded, box.id, works),
-        *stage_forms(context, still_to_see(context.recorded, box.id, works), box.id),
+        *_with_last_loop(
+            facts, works, stage_forms(context, still_to_see(context.recorded, box.id, works), box.id)
+        ),
         built_form(facts),
         RecordBar(),
         _way(context, index),

@@ -10,7 +10,7 @@ from slackloop.document.boxes.stages import STAGES, StageWork
 from slackloop.document.inline import Inline, Line, PageTarget, line, link, strong
 from slackloop.document.recorded import BAD, Recorded, counted, day_text, told_again, value_text
 from slackloop.language.messages import ENGLISH, language
-from slackloop.records.holds import DoubtedSignature, doubted_signatures
+from slackloop.records.holds import SIGN_AFTER, DoubtedSignature, doubted_signatures
 from slackloop.records.judgement import STOP
 from slackloop.records.result import STATUS_WORDS, Record, Result, Status
 from slackloop.sections import format as fmt
@@ -51,7 +51,7 @@ def box_results(recorded: Recorded | None, place: str, works: Iterable[StageWork
         yield Note("warning", "", (Paragraph(line(NO_RECORD)),))
         return
     for each in results:
-        if each.status in BAD:
+        if each.status in BAD and each.to_do != SIGN_AFTER:  # such a hold is told with what was read after it
             yield _bad(each, labels)
     for result, again in recorded.judged_again.get(place, ()):
         words = line(_label(result, labels), ". ", told_again(result, again))
@@ -107,7 +107,8 @@ def _doubts(results: Sequence[Result]) -> list[list[DoubtedSignature]]:
     """The signatures that say more than was recorded, those against which the same stands together."""
     groups: dict[tuple[object, ...], list[DoubtedSignature]] = {}
     for each in doubted_signatures(results):
-        groups.setdefault((each.bad, each.missing, each.later, each.is_own), []).append(each)
+        key = each.bad, each.missing, each.later, each.since, each.signed.to_do, each.is_own
+        groups.setdefault(key, []).append(each)
     return list(groups.values())
 
 
@@ -117,7 +118,10 @@ def _doubted(doubts: Sequence[DoubtedSignature], labels: Mapping[str, str]) -> L
     for each in doubts:
         parts += [" " if parts else "", _label(each.signed, labels), ": ", strong(each.name), "."]
     doubt = doubts[0]
-    for words, some in (("Signed although not good", doubt.bad), ("Signed although not recorded", doubt.missing)):
+    for words, some in (
+        ("Signed although not good", doubt.bad), ("Signed before it was recorded", doubt.since),
+        ("Signed although not recorded", doubt.missing),
+    ):  # fmt: skip
         if some:
             parts += [" ", strong(words), ": ", *_in_line(_label(each, labels) for each in some), "."]
     for each_later in doubt.later:
@@ -126,6 +130,8 @@ def _doubted(doubts: Sequence[DoubtedSignature], labels: Mapping[str, str]) -> L
             " ", _label(each_later, labels), ". ", strong("Good when it was signed"), ": ", strong(read),
             ". ", "Read again later, not good.",
         ]  # fmt: skip
+    if doubt.signed.to_do == SIGN_AFTER:
+        parts += [" ", strong("Sign again.")]
     if doubt.is_own:
         parts += [" ", strong("Signed by the person who made the readings.")]
     return line(*parts)
@@ -145,7 +151,7 @@ def _bad(result: Result, labels: Mapping[str, str]) -> Note:
         written = value_text(earlier) or "ticked"
         parts += [" ", "Before", ": ", written, ", ", earlier.by, ", ", day_text(earlier), "."]
     limit = result.limit or result.due.limit
-    if limit and limit not in result.why:
+    if limit and limit not in result.why and result.due.kind != "sign":
         parts += [" ", "Limit", ": ", _sentence(limit)]
     if result.why:
         parts += [" ", _sentence(result.why)]

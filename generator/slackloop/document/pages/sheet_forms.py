@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from slackloop.document.blocks import Form, FormField
 from slackloop.document.boxes.box_facts import BoxFacts, crossing_text
-from slackloop.document.boxes.box_page import controller_field, stage_form
+from slackloop.document.boxes.box_page import controller_field, stage_form, stop_way
 from slackloop.document.boxes.due_records import controller_checks, reel_subjects
 from slackloop.document.boxes.ring_runs import ring_runs
 from slackloop.document.boxes.stage_work import stage_works
@@ -87,11 +87,13 @@ def _measured(context: Context, applied: AppliedSection, check: Check) -> FormFi
     if check.measures == "insulation_ohms":
         least = rules.tests.insulation.least
         limit = line(strong(fmt.written(least.text)), " or more")
-        return FormField(check.id, title, "number", "MΩ", round(least.si / 1e6, 9), limit=limit)
+        stop = stop_way(context, [check.id])
+        return FormField(check.id, title, "number", "MΩ", round(least.si / 1e6, 9), limit=limit, stop=stop)
     if check.measures == "electrode_ohms":
         most = rules.earthing.target
         limit = line(strong(fmt.written(most.text)), " or less")
-        return FormField(check.id, title, "number", "Ω", most=most.si, limit=limit)
+        stop = stop_way(context, [check.id])
+        return FormField(check.id, title, "number", "Ω", most=most.si, limit=limit, stop=stop)
     if check.measures == "controller_volts":
         made = controller_field(context, title)
         return replace(made, limit=limit_of(context, applied, check)) if made.limit else made

@@ -32,8 +32,8 @@ if TYPE_CHECKING:
 THEME_FOLDER = Path(__file__).parent / "theme"
 SEARCH = "material/search"
 SCRIPTS = (
-    "boxes", "units", "handbook", "box-field", "plan", "store", "reading", "record-file", "signatures",
-    "entries", "record-bar",
+    "boxes", "units", "handbook", "box-field", "plan", "store", "reading", "compared", "standing",
+    "record-file", "signatures", "entries", "record-bar",
 )  # fmt: skip
 """In the order in which each finds what it needs of those before it."""
 FEATURES = (

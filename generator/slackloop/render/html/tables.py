@@ -19,6 +19,7 @@ from slackloop.document.blocks import Form, FormField, RecordBar
 from slackloop.document.inline import Line, line, plain
 from slackloop.document.table import Cell, Column, Part, Table, source_line
 from slackloop.language.messages import said
+from slackloop.records.judgement import SOIL_LIKELY_K
 from slackloop.records.result import CONTROLLER_CHECK
 from slackloop.render.html.inline import Place, has_only_links, line_html, tag, together
 
@@ -119,6 +120,8 @@ def _field(each: FormField, form: Form, place: Place) -> Markup:
     mark = tag("span", class_="mark-of", aria_hidden="true")
     unit = tag("span", each.unit, class_="unit") if each.unit else Markup("")
     asked = tag("p", class_="said", role="status")
+    if each.stop:
+        asked = tag("div", asked, tag("p", line_html(each.stop, place), class_="stop", hidden=True), class_="told")
     shown = tag("div", entry, unit, mark, class_="entry")
     return tag("div", tag("label", words, for_=name), limit, shown, asked, class_=f"field {each.kind}")
 
@@ -129,7 +132,8 @@ def _entry(each: FormField, name: str) -> Markup:
         "id": name, "name": each.id, "data_kind": each.kind, "data_unit": each.unit, "data_least": _bound(each.least),
         "data_most": _bound(each.most), "data_expected": each.expected, "data_subject": each.subject,
         "data_loop": _loop(each.loop) if each.loop else "", "data_hold": each.hold, "data_near": _near(each),
-        "data_alone": each.alone,
+        "data_alone": each.alone, "data_later": each.later,
+        "data_soil": json.dumps([*each.soil, SOIL_LIKELY_K], separators=(",", ":")) if each.soil else "",
         "data_off": _off(each.off) if each.off else "",
         "data_lowest": _bound(each.likely[0]), "data_highest": _bound(each.likely[1]),
         "placeholder": said("Signer's name") if each.hold else "",
@@ -157,7 +161,8 @@ def _loop(rule: LoopRule) -> str:
 
 
 def _near(each: FormField) -> str:
-    """The check that a reading is compared with: a loop in the coldest and the hottest soil, volts by their meter."""
+    """The check that a reading is compared with: a loop in the coldest and the hottest soil and how far it may be from
+    it, volts by their meter."""
     return json.dumps(each.near, separators=(",", ":")) if each.near else ""
 
 

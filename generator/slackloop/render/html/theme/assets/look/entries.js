@@ -11,18 +11,20 @@
   const MARKS = { in: "✓", out: "✗", ask: "?", odd: "?", open: "" };
 
   function factsOf(field) {
-    const { kind, unit = "", least, most, lowest, highest, expected, loop, hold, near, off, alone } = field.dataset;
+    const { kind, unit = "", least, most, lowest, highest, expected, loop, hold, near, off, soil, alone } = field.dataset;
     const bound = (text) => (text === undefined ? undefined : Number(text));
     const [limits, likely] = [
       { least: bound(least), most: bound(most) },
       { lowest: bound(lowest), highest: bound(highest) },
     ];
-    const [rule, first, allOff] = [loop, near, off].map((text) => text && JSON.parse(text));
-    const answers = hold !== undefined && alone === undefined;
-    return { kind, unit, ...limits, ...likely, expected, loop: rule, near: first, off: allOff, hold: hold !== undefined, answers };
+    const [rule, first, allOff, ofJob] = [loop, near, off, soil].map((text) => text && JSON.parse(text));
+    const signed = { hold: hold !== undefined, answers: hold !== undefined && alone === undefined };
+    const later = field.dataset.later !== undefined;
+    return { kind, unit, ...limits, ...likely, expected, loop: rule, near: first, off: allOff, soil: ofJob, ...signed, later };
   }
 
   const facts = new Map(fields.map((field) => [field, factsOf(field)]));
+  const isOfBox = Boolean(document.querySelector('meta[name="handbook"]').dataset.box);
   const kindOf = (field) => facts.get(field).kind;
   const records = fields.filter((field) => kindOf(field) !== "date");
   const signatures = records.filter((field) => kindOf(field) === "sign");
@@ -35,58 +37,7 @@
     return `${subject}${date ? date.value : store.stamp().slice(0, 10)}`;
   }
 
-  function soilOf(field) {
-    const subject = subjectOf(field);
-    const soil = records.find((each) => kindOf(each) === "soil" && subjectOf(each) === subject);
-    const read = soil && window.records.reading.judged(soil.value, facts.get(soil));
-    return read && read.celsius !== undefined ? read : undefined;
-  }
-
-  const dayOf = (entry) => (entry && entry.value ? entry.when : store.stamp()).slice(0, 10);
-
-  /* The volts at the controller on the day of a reading, where this device knows them. */
-  function controllerOf(field, { check }) {
-    const entry = store.read(`day:${dayOf(store.read(subjectOf(field), field.name))}`, check);
-    const read = entry && entry.unit === "V" ? window.records.reading.parsed(entry.value) : undefined;
-    const { lowest, highest, least } = facts.get(records.find((each) => each.name === check));
-    const isLikely = read && !read.over && !(read.number < lowest) && !(read.number > highest);
-    if (!isLikely) return { isDoubted: Boolean(entry && entry.value) };
-    return { controller: read.number, isGood: !(read.number < least) };
-  }
-
-  /* The volts at the same box with all outputs off, read on the same day. */
-  function outputsOffOf(field, [check, ...meter]) {
-    const subject = subjectOf(field);
-    const off = records.find((each) => each.name === check && subjectOf(each) === subject);
-    const entry = off && store.read(subject, check);
-    const isSameDay = entry && entry.value && dayOf(entry) === dayOf(store.read(subject, field.name));
-    const read = isSameDay && entry.unit === "V" ? window.records.reading.parsed(entry.value) : undefined;
-    const { lowest, highest } = off ? facts.get(off) : {};
-    const isLikely = read && !read.over && !(read.number < lowest) && !(read.number > highest);
-    return isLikely ? { outputsOff: read.number, meter } : {};
-  }
-
-  /* The first reading of the same pair, if it passes here, and the soils of the first and of this one: any of the job
-     where the temperature that is kept was read on a later day than the first reading. */
-  function firstOf(field, [check, coldest, hottest]) {
-    const subject = subjectOf(field);
-    const [first, soil] = [check, "SOIL-C"].map((name) =>
-      records.find((each) => each.name === name && subjectOf(each) === subject),
-    );
-    const found = first && judged(first);
-    if (!found || found.state !== "in") return {};
-    const here = soilOf(field);
-    const isKnown = dayOf(store.read(subject, soil.name)) <= dayOf(store.read(subject, check));
-    const ends = [[hottest, coldest], [coldest, hottest]];
-    return { before: Number(found.value), soils: isKnown ? [[here.celsius, here.celsius]] : ends };
-  }
-
-  function judged(field) {
-    const known = facts.get(field);
-    const nearest = (near) => (known.loop ? firstOf(field, near) : outputsOffOf(field, near));
-    const against = known.off ? controllerOf(field, known.off) : known.near ? nearest(known.near) : {};
-    return window.records.reading.judged(field.value, known, known.loop && soilOf(field), against);
-  }
+  const { of: judged, dayOf } = store.compared({ records, facts, subjectOf, stamp: store.stamp, read: store.read });
 
   /* The mark in the field, and under it what is wrong or asked. */
   function show(field) {
@@ -99,6 +50,8 @@
     const said = around.querySelector(".said");
     said.textContent = found.message || "";
     if (found.meant) said.append(yes(field, found.meant));
+    const stop = around.querySelector(".stop");
+    if (stop) stop.hidden = found.state !== "out";
     if (kindOf(field) === "sign") showSignature(field, around);
   }
 
@@ -131,13 +84,16 @@
     const missing = isHold ? `First: ${names}.` : `Signed although not recorded: ${names}.`;
     const over = `Not signed off: ${bad}.`;
     const own = isSigned && signing.isOwn(field) ? "Nobody inspects their own work." : "";
+    const isOld = isSigned && !bad && signing.isOutdated(field);
+    const changed = isOld ? "Changed after it was signed. Sign again." : "";
     const time = around.querySelector("time") || around.appendChild(document.createElement("time"));
     time.textContent = isSigned ? entry.when.slice(0, 16).replace("T", " ") : "";
-    const told = [bad && `${over}${signing.stopOf(field)}`, names && missing, own].filter(Boolean);
+    const stop = bad && signing.stopOf(field);
+    const told = [bad && `${over}${stop}`, changed, names && missing, ...openAt(field, isSigned), own].filter(Boolean);
     around.querySelector(".said").textContent = told.join(" ");
-    around.dataset.state = bad ? "out" : told.length ? "ask" : "";
-    around.querySelector(".mark-of").textContent = bad ? MARKS.out : "";
-    field.setAttribute("aria-invalid", String(Boolean(bad)));
+    around.dataset.state = bad || isOld ? "out" : told.length ? "ask" : "";
+    around.querySelector(".mark-of").textContent = bad || isOld ? MARKS.out : "";
+    field.setAttribute("aria-invalid", String(Boolean(bad) || isOld));
     if (isHold) return;
     let sign = around.querySelector(".entry button");
     if (!sign) {
@@ -147,7 +103,15 @@
       });
       around.querySelector(".entry").append(sign);
     }
-    sign.hidden = isSigned || !store.writer();
+    sign.hidden = (isSigned && !isOld) || !store.writer();
+  }
+
+  /* What is not good or not signed elsewhere at the box whose stations somebody signs for. */
+  function openAt(field, isSigned) {
+    const { bad, unsigned } = isSigned ? signing.stillOpen(field) : {};
+    const notGood = `Not good at this box: ${bad}.`;
+    const notSigned = `Not signed at this box: ${unsigned}.`;
+    return [bad && notGood, unsigned && notSigned];
   }
 
   /* A temperature is kept in degrees Celsius and shown in the unit of its field. */
@@ -168,23 +132,34 @@
     keepMarks();
   }
 
-  /* How each reading stands is kept with it: a box is not done while one of its readings is not good. */
-  function keepMarks() {
+  /* How each reading stands is kept with it: a box is not done while one of its readings is not good. How a signature
+     stands is kept once the reading is written: what is typed key by key takes none away. */
+  function keepMarks(isTyping = false) {
     for (const field of records) {
+      if (isTyping && kindOf(field) === "sign") continue;
       const [subject, check] = [subjectOf(field), field.name];
       const entry = store.read(subject, check);
       const isShown = entry && entry.value && (kindOf(field) === "tick" || shown(field, entry) === field.value);
-      const mark = signing.isReading(field) ? judged(field).state : "";
+      const signed = () => (kindOf(field) === "sign" ? signing.markOf(field) : "");
+      const mark = signing.isReading(field) ? judged(field).state : signed();
       if (isShown && entry.mark !== mark) store.write(subject, check, { ...entry, mark });
     }
   }
 
   /* What was taken in of this box and no field is for has nothing to be judged by. */
   function passOver() {
-    const form = document.querySelector('meta[name="handbook"]').dataset.box && fields[0].closest(".form");
+    const form = isOfBox && fields[0].closest(".form");
     for (const { subject, check, ...entry } of form ? store.all() : []) {
       const isOther = subject === form.dataset.subject && !records.some((each) => each.name === check);
       if (isOther && entry.mark === undefined) store.write(subject, check, { ...entry, mark: "" });
+    }
+  }
+
+  /* What is written on a sheet may be under a signature on the page of its box, which judges it again. */
+  function doubtSigned(subject) {
+    for (const { subject: of, check, mark, ...entry } of isOfBox || subject.startsWith("day:") ? [] : store.all()) {
+      const isElsewhere = of === subject && !records.some((each) => each.name === check && subjectOf(each) === subject);
+      if (isElsewhere && mark !== undefined) store.write(of, check, entry);
     }
   }
 
@@ -207,18 +182,33 @@
     const [subject, check] = [subjectOf(field), field.name];
     const old = store.read(subject, check);
     const found = valueOf(field);
-    const isInFile = old && (old.taken || old.emptied || store.isSaved(old));
-    if (found.value === "" && !isInFile) store.remove(subject, check);
+    const earlier = store.standing.kept(field, old, signing.isReading(field));
+    const isInFile = [old, store.standing.of(field)].some((one) => one && (one.taken || one.emptied || store.isSaved(one)));
+    if (found.value === "" && !isInFile && !earlier.length) store.remove(subject, check);
     else {
       const note = old ? old.note : "";
-      const entry = { ...found, by: store.writer(), ...store.now(), note, handbook: store.handbook.fingerprint };
+      const written = { ...found, by: store.writer(), ...store.now(), note, handbook: store.handbook.fingerprint };
+      const entry = earlier.length ? { ...written, earlier } : written;
       tell(store.write(subject, check, found.value === "" ? { ...entry, emptied: true } : entry));
     }
     for (const other of records.filter((each) => ["loop", "off", "near"].some((rule) => facts.get(each)[rule]))) show(other);
     show(field);
+    keepMarks(signing.isReading(field));
     signatures.forEach(show);
     if (subject.startsWith("day:") && facts.get(field).unit === "V") doubtVolts(subject);
+    dispatchEvent(new Event("records-changed"));
+  }
+
+  /* A field that is left as it was found keeps the time at which it was written. */
+  function leave(field) {
+    if (!store.standing.isTyped(field)) return; /* nothing was written */
+    const [subject, check] = [subjectOf(field), field.name];
+    const first = store.standing.left(field, store.read(subject, check));
+    if (!signing.isReading(field)) return;
+    if (first) store.write(subject, check, first);
+    else doubtSigned(subject);
     keepMarks();
+    signatures.forEach(show); /* not what is said at the field: a button there may be under the thumb */
     dispatchEvent(new Event("records-changed"));
   }
 
@@ -259,12 +249,16 @@
   startWriter();
   fill(true);
   passOver();
-  for (const field of records) field.addEventListener("input", () => keep(field));
+  for (const field of records) {
+    field.addEventListener("input", () => keep(field));
+    field.addEventListener("blur", () => leave(field));
+  }
   addEventListener("storage", (event) => store.isEntry(event.key) && fill(false));
   addEventListener("records-taken-in", () => {
     fill(true);
     passOver();
   });
+  addEventListener("pagehide", () => records.includes(document.activeElement) && leave(document.activeElement));
   addEventListener("beforeprint", grow);
   addEventListener("beforeunload", (event) => store.hasUnkept() && event.preventDefault());
 })();

@@ -4,8 +4,16 @@ window.records.reading = (() => {
 
   const BEYOND = /^([o0]\.?l\.?|∞)$/i; /* what a meter shows instead of a number above its range */
   const THOUSANDS = ["kΩ", "mΩ"];
-  const WARMEST_C = 60;
-  const COLDEST_C = -40; /* soil that nobody has dug in: it was read in another unit */
+  const ROUNDED_K = 0.01; /* as records.judgement has it, and so the next */
+  const LOST_OHMS = 1e-9;
+  const FRACTIONS = { "½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8" };
+  const TAPE = new RegExp(
+    [
+      /^(?:(\d{1,6}) ?(?:feet|foot|ft|'(?!')))?[ -]*/,
+      /(?:(\d{1,6}(?:[.,]\d+)?)(?![\d/]))?[ -]*(?:(\d{1,3})\/(\d{1,3}))? ?(inches|inch|in|"|'')?$/,
+    ].map((part) => part.source).join(""),
+    "i",
+  );
 
   /* A number as digits with a point: a comma is one too, and marks between thousands are left out. */
   function digits(text) {
@@ -30,6 +38,31 @@ window.records.reading = (() => {
     const signed = `${match[2] && match[2] !== "+" ? "-" : ""}${found}`;
     const over = match[1] ? ">" : "";
     return { text: `${over}${signed}`, number: Number(signed), over, unit: match[4].trim() };
+  }
+
+  /* Inches as a tape is read, where feet, a fraction or a mark is in them: 1 ft 6 in, 1' 6", 17 1/2 in. */
+  function tapeInches(text) {
+    const printed = text.replace(/[½¼¾⅛⅜⅝⅞]/gu, (sign) => ` ${FRACTIONS[sign]}`);
+    const plain = printed.replace(/[′’]/gu, "'").replace(/[″“”]/gu, '"');
+    const [, feet, whole, top, bottom, unit] = TAPE.exec(plain.trim().replace(/\s+/gu, " ")) || [];
+    const isInches = unit !== undefined && (whole !== undefined || top !== undefined);
+    const isFeet = feet !== undefined && whole === undefined && top === undefined;
+    if (unit === undefined ? !isFeet : !isInches) return undefined;
+    const isTape = top !== undefined || (feet !== undefined && unit !== undefined) || /['"]/.test(plain);
+    if (!isTape) return undefined; /* 18 in, 2 ft */
+    const part = top === undefined ? 0 : Number(top) / Number(bottom);
+    const inches = Number(feet || 0) * 12 + Number((whole || "0").replace(",", ".")) + part;
+    return Number.isFinite(inches) ? Number(inches.toFixed(9)) : undefined;
+  }
+
+  /* What was typed as a number; a length may be typed as a tape is read, and is then in feet where its field is. */
+  function numberIn(text, field) {
+    const isLength = field.kind === "number" && ((window.unitTable || {})[field.unit] || [])[0] === "length";
+    const isBare = field.unit === "in" && /^[^a-z'"′’″“”]+$/i.test(text); /* 17 1/2 */
+    const inches = isLength ? tapeInches(isBare ? `${text} in` : text) : undefined;
+    if (inches === undefined) return parsed(text);
+    const number = field.unit === "ft" ? Number((inches / 12).toFixed(9)) : inches;
+    return { text: String(number), number, over: "", unit: field.unit === "ft" ? "ft" : "in", typedAs: text };
   }
 
   /* The unit that was typed, of the same kind as that of the field; its name as it is written. */
@@ -63,6 +96,13 @@ window.records.reading = (() => {
     return String((up ? Math.ceil : Math.floor)(number * places) / places);
   }
 
+  /* As records.judgement.loop_band: the least and the most that pass in soil of either end, as they are printed. */
+  function loopBand(rule, ends) {
+    const limits = ends.map((celsius) => loopLimits(rule, celsius));
+    const [lows, highs] = [limits.map(({ low }) => strict(low, true)), limits.map(({ high }) => strict(high, false))];
+    return [Math.min(...lows), Math.max(...highs)];
+  }
+
   /* The limits of a value as texts, for who signs over it. */
   const boundsOf = (least, most, unit) => ({
     low: least === undefined ? "" : `${strict(least, true)} ${unit}`,
@@ -79,17 +119,15 @@ window.records.reading = (() => {
   }
 
   /* The same steps in the same order as records.judgement.compared: the first reading taken to the soil of this one. */
-  function comparedLimits(rule, before, soils, number) {
+  function comparedLimits(rule, before, soils, apart) {
     const at = (celsius) => 1 + rule.alpha * (celsius - rule.reference);
-    const error = (ohms) => rule.fraction * ohms + rule.ohms;
     const same = soils.map(([then, now]) => (before * at(now)) / at(then));
-    const [low, high] = [Math.min(...same), Math.max(...same)];
-    return { low: Math.max(low - error(low) - error(number), 0), high: high + error(high) + error(number) };
+    return { low: Math.max(Math.min(...same) - apart - LOST_OHMS, 0), high: Math.max(...same) + apart + LOST_OHMS };
   }
 
   /* A reading that passes, compared with the first reading of the same pair. */
-  function againstFirst(passed, found, field, { before, soils }) {
-    const limits = comparedLimits(field.loop, before, soils, found.number);
+  function againstFirst(passed, found, field, { before, soils, apart }) {
+    const limits = comparedLimits(field.loop, before, soils, apart);
     const [low, high] = [strict(limits.low, true), strict(limits.high, false)];
     const isInside = found.number >= Number(low) && found.number <= Number(high);
     const allowed = `By the first reading: ${low} to ${high} Ω.`;
@@ -132,15 +170,17 @@ window.records.reading = (() => {
     const kept = { value: found.text, unit: field.unit };
     if (field.loop) {
       if (!soil) return { ...kept, state: "open", message: "Write the soil temperature too. The limits go by it." };
-      const limits = loopLimits(field.loop, soil.celsius);
-      [least, most] = [Number(strict(limits.low, true)), Number(strict(limits.high, false))]; /* as they are shown */
+      [least, most] = loopBand(field.loop, soil.ends || [soil.celsius]);
     }
     const untrue = number < 0 ? "This is less than nothing." : "A loop never reads 0. Were the probes on the pair?";
     if (number < 0 || (field.loop && number === 0)) return { ...kept, state: "odd", message: untrue };
     if (least === undefined && most === undefined) return { ...kept, state: "" };
     const isInside = !(number < least) && !(number > most);
     const doubtful = number < field.lowest || (number > field.highest && !found.over);
-    if (isInside && doubtful) return { ...kept, state: "ask", message: `Is it ${found.text} ${field.unit}?` };
+    const nothing = `0 ${field.unit}: was the meter connected? Read it again.`;
+    const unlikely = `Is it ${found.text} ${field.unit}?`;
+    if (isInside && doubtful) return { ...kept, state: "ask", message: number === 0 ? nothing : unlikely };
+    if (isInside && field.loop && soil.ends) return { ...kept, state: "ask", message: soil.first };
     const aboveOff = `Is it ${found.text} ${field.unit}? With outputs off it is ${against.outputsOff} ${field.unit}.`;
     const isAbove = against.meter && number > mostAfter(against.outputsOff, against.meter);
     if (isInside && isAbove) return { ...kept, state: "ask", message: aboveOff };
@@ -162,6 +202,7 @@ window.records.reading = (() => {
   }
 
   function soilText(field, soil) {
+    if (soil.ends) return soil.first;
     const { low, high } = loopLimits(field.loop, soil.celsius);
     return `At ${soil.shown}: ${strict(low, true)} to ${strict(high, false)} Ω.`;
   }
@@ -175,8 +216,23 @@ window.records.reading = (() => {
     const celsius = between(found.number, field.unit, "°C");
     const value = field.unit === "°C" ? found.text : String(Number(celsius.toFixed(2)));
     const kept = { value, unit: "degC", celsius: Number(value), shown: `${found.text} ${field.unit}` };
-    if (celsius >= COLDEST_C && celsius <= WARMEST_C) return { ...kept, state: "" };
-    return { ...kept, state: "ask", message: `Is the soil at ${kept.shown}? Read it again.` };
+    const [coldest, hottest, beyond] = field.soil || [-Infinity, Infinity, 0];
+    const isWithin = (more) =>
+      kept.celsius >= coldest - more - ROUNDED_K && kept.celsius <= hottest + more + ROUNDED_K;
+    return isWithin(0) ? { ...kept, state: "" } : doubtedSoil(kept, field, isWithin(beyond));
+  }
+
+  /* Soil outside that of the job: a little beyond it the designer is told, far from it the unit is questioned. Loops are
+     read in soil of anything between, and pass in none of it. */
+  function doubtedSoil(kept, { unit, soil: [coldest, hottest] }, isLikely) {
+    const shown = (celsius) => String(Number(between(celsius, "°C", unit).toFixed(1)));
+    const [low, high] = [shown(coldest), shown(hottest)];
+    const other = unit === "°F" ? "°C" : "°F";
+    const beyond = `This job expects ${low} to ${high} ${unit}. Tell the designer.`;
+    const unlikely = `Is the soil at ${kept.shown}? This job expects ${low} to ${high} ${unit}. Was ${other} meant?`;
+    const first = `Read the soil again first. This job expects ${low} to ${high} ${unit}.`;
+    const ends = [coldest, hottest, ...(isLikely ? [kept.celsius] : [])];
+    return { ...kept, ends, first, state: isLikely ? "" : "ask", message: isLikely ? beyond : unlikely };
   }
 
   function judgedPlace(text) {
@@ -199,7 +255,7 @@ window.records.reading = (() => {
       return same ? { ...plain, state: "in" } : { ...plain, state: "out", message: `The plan has ${field.expected}.` };
     }
     if (field.kind !== "number" && field.kind !== "soil") return plain;
-    const found = parsed(trimmed);
+    const found = numberIn(trimmed, field);
     const isOver = BEYOND.test(trimmed) || (found && found.over);
     if (isOver && field.loop) {
       return { ...plain, state: "out", message: "Open: the pair is broken, or the short is not on." };
@@ -219,7 +275,8 @@ window.records.reading = (() => {
       if (typed.is[1] !== own[1] || typed.is[2] !== own[2]) {
         const same = field.kind === "number" && judgedNumber({ ...found, text: meant, number, typed }, field, soil, against);
         if (same && ["out", "odd"].includes(same.state)) return { ...same, value: found.text, unit: typed.name };
-        const message = `You typed ${found.unit}: is it ${meant} ${field.unit}?`;
+        const typedAs = found.typedAs || found.unit;
+        const message = `You typed ${typedAs}: is it ${meant} ${field.unit}?`;
         return { value: found.text, unit: typed.name, state: "ask", meant, message };
       }
     }

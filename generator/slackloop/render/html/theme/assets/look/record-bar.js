@@ -11,8 +11,8 @@
   /* By box or run, the checks that have a value. */
   function written(entries) {
     const found = new Map();
-    for (const { subject, check, value } of entries) {
-      if (!value || value === "no") continue;
+    for (const { subject, check, value, mark } of entries) {
+      if (!value || value === "no" || mark === "stale") continue; /* stale: signed over what has changed since */
       if (!found.has(subject)) found.set(subject, new Set());
       found.get(subject).add(check);
     }
@@ -58,7 +58,7 @@
     shown.textContent = `Boxes signed off on this device: ${done} of ${boxes}. Begun: ${begun}.`;
     const ringRuns = `Ring runs signed off: ${doneRuns} of ${runs}.`;
     const signedOver = `Signed, but a reading is not good: ${bad}.`;
-    const notJudged = `Signed, but taken in and not judged yet: ${unread}. Open their pages.`;
+    const notJudged = `Signed, but not judged yet: ${unread}. Open their pages.`;
     if (bad) shown.append(` ${signedOver}`);
     if (unread) shown.append(` ${notJudged}`);
     if (runs) shown.append(` ${ringRuns}`);

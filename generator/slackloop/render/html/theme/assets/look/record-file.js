@@ -21,13 +21,16 @@ window.records.file = (() => {
 
   const line = (values) => `${values.map((value) => cell(String(value ?? ""))).join(",")}\r\n`;
 
-  /* All entries; those written on another copy of the handbook follow under a row that names it. */
+  /* All entries, each after the earlier ones of its field that were not good; those written on another copy of the
+     handbook follow under a row that names it. */
   function text(entries, by, when) {
     const own = store.handbook.fingerprint;
-    const copies = [...new Set([own, ...entries.map((entry) => entry.handbook || own)])];
+    const before = ({ subject, check, earlier = [] }) => earlier.map((each) => ({ ...each, subject, check }));
+    const every = entries.flatMap((entry) => [...before(entry), entry]);
+    const copies = [...new Set([own, ...every.map((entry) => entry.handbook || own)])];
     let made = line(COLUMNS);
     for (const copy of copies) {
-      const some = entries.filter((entry) => (entry.handbook || own) === copy);
+      const some = every.filter((entry) => (entry.handbook || own) === copy);
       if (!some.length && copies.length > 1) continue;
       made += line(["job", HANDBOOK, copy, "", by, when, ""]);
       for (const { subject, check, value, unit, by: who, when: then, note } of some) {
@@ -40,7 +43,8 @@ window.records.file = (() => {
   function name(by, when) {
     const safe = (part) => part.normalize("NFKC").replace(/[^\p{L}\p{N}.]+/gu, "-").replace(/^[-.]+|[-.]+$/g, "");
     const { number, revision } = store.handbook;
-    return `${[`${safe(number)}-${safe(revision)}`, safe(by), when.slice(0, 10)].filter(Boolean).join("_")}.csv`;
+    const minute = `${when.slice(0, 10)}-${when.slice(11, 16).replace(":", "")}`;
+    return `${[`${safe(number)}-${safe(revision)}`, safe(by), minute].filter(Boolean).join("_")}.csv`;
   }
 
   /* The cells of a text, quoted ones with line breaks among them; each row knows its number. */
@@ -88,14 +92,20 @@ window.records.file = (() => {
     return { entries, bad, isOurs: entries.every((entry) => entry.handbook === store.handbook.fingerprint) };
   }
 
-  /* The later entry wins; what is here already and as late stays. */
+  /* The later entry wins; what is here already and as late stays. The other one stays before it, as it may be a reading
+     that was not good: the page that judges it may not be this one. */
   function merge(entries) {
     const done = { fresh: 0, older: 0, lost: 0 };
     for (const { subject, check, ...entry } of entries) {
       const here = store.read(subject, check);
-      if (here && Date.parse(here.when) >= Date.parse(entry.when)) done.older += 1;
-      else if (store.write(subject, check, entry)) done.fresh += 1;
-      else done.lost += 1;
+      const isNewer = !here || Date.parse(here.when) < Date.parse(entry.when);
+      const [last, before] = isNewer ? [entry, here] : [here, entry];
+      const isSame = !isNewer && store.standing.isSame(last, before);
+      const earlier = store.standing.joined(last.earlier || [], before && !isSame ? store.standing.alone(before) : []);
+      const isKept = isSame || store.write(subject, check, earlier.length ? { ...last, earlier } : last);
+      if (!isKept) done.lost += 1;
+      else if (isNewer) done.fresh += 1;
+      else done.older += 1;
     }
     return done;
   }

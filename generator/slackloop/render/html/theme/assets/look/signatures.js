@@ -3,16 +3,25 @@ window.records.signatures = (page) => {
   "use strict";
 
   const { records, facts, subjectOf, judged, read } = page;
+  const BAD = ["out", "ask", "odd", "open"];
   const kindOf = (field) => facts.get(field).kind;
+  const MINUTE_MS = 60000;
   const isGiven = (field) => (kindOf(field) === "tick" ? field.checked : field.value.trim() !== "");
-  const nameOf = (field) =>
-    kindOf(field) === "tick" ? field.name : field.labels[0].lastChild.textContent.split(",")[0].trim();
+  const nameOf = (field) => (kindOf(field) === "tick" ? tickName(field) : field.labels[0].lastChild.textContent)
+    .split(",")[0].trim();
+
+  /* The words of a tick, without the word for a hold or a witness before them. */
+  function tickName(field) {
+    const words = field.labels[0].querySelector("span");
+    const held = words.childNodes.length > 1 ? words.firstChild.textContent : "";
+    return (/\.\s*$/.test(held) ? words.textContent.slice(held.length) : words.textContent).split(/[.:]/)[0];
+  }
 
   /* The fields before a signature that it answers for: of its own row, for a hold all so far of the same box. */
   function before(field) {
     const [form, subject] = [field.closest(".form"), subjectOf(field)];
     const { hold, answers } = facts.get(field);
-    const isHere = (each) => (answers ? subjectOf(each) === subject : form.contains(each) && !each.dataset.subject);
+    const isHere = (each) => (answers ? subjectOf(each) === subject : form.contains(each)) && !each.dataset.subject;
     return hold && !answers ? [] : records.slice(0, records.indexOf(field)).filter(isHere);
   }
 
@@ -43,6 +52,41 @@ window.records.signatures = (page) => {
     return told.filter(Boolean).join(", ");
   }
 
+  /* Whether one was written after the other: to the millisecond on one device, else in a later minute. */
+  function isLater(one, other) {
+    if (one.at && other.at) return one.at > other.at;
+    const minute = ({ when }) => Math.floor(Date.parse(when) / MINUTE_MS);
+    return minute(one) > minute(other);
+  }
+
+  /* Whether what was signed over has changed since: a reading was written after it, or what was not good is now good by
+     another soil temperature. The soil is read anew with each loop, and volts of a day after its signature. */
+  function isOutdated(field) {
+    const signed = read(subjectOf(field), field.name);
+    if (!signed || !signed.value || subjectOf(field).startsWith("day:")) return false;
+    const isAfter = (each) => {
+      const entry = isReading(each) && kindOf(each) !== "soil" && read(subjectOf(each), each.name);
+      return Boolean(entry) && entry.value !== "" && isLater(entry, signed);
+    };
+    return before(field).some(isAfter) || (["out", "stale"].includes(signed.mark) && !failing(field));
+  }
+
+  /* How a signature stands: over what is not good, or over what has changed since. */
+  const markOf = (field) => (failing(field) ? "out" : isOutdated(field) ? "stale" : "");
+
+  /* What is not good and what is not signed at the same box, for a person who signs that its stations were operated. */
+  function stillOpen(field) {
+    const subject = subjectOf(field);
+    const own = before(field);
+    const here = facts.get(field).later ? records.filter((each) => subjectOf(each) === subject && each !== field) : [];
+    const isBad = (each) => isReading(each) && !own.includes(each) && BAD.includes(judged(each).state);
+    const isSigned = (each) => isGiven(each) && markOf(each) !== "stale";
+    const isUnsigned = (each) => kindOf(each) === "sign" && !facts.get(each).later && !isSigned(each);
+    const signName = (each) => (facts.get(each).hold ? nameOf(each) : each.closest(".form").getAttribute("aria-label"));
+    const told = (some, name) => [...new Set(some.map(name))].join(", ");
+    return { bad: told(here.filter(isBad), nameOf), unsigned: told(here.filter(isUnsigned), signName) };
+  }
+
   /* What a hold stops, as its label says after the word for a hold. */
   function stopOf(field) {
     const held = field.labels[0].querySelector("strong");
@@ -61,5 +105,5 @@ window.records.signatures = (page) => {
     return facts.get(field).answers && before(field).some((each) => nameIn(each) && bare(nameIn(each)) === bare(field.value));
   }
 
-  return { isReading, lacking, failing, stopOf, isOwn };
+  return { isReading, lacking, failing, isOutdated, markOf, stillOpen, stopOf, isOwn };
 };
