@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -13,6 +13,9 @@ from pdf_text import texts_of
 from samples import REPOSITORY
 from slackloop.document.book import Book
 from slackloop.document.boxes.card import Card, CardMaker
+from slackloop.document.edition.edition import load_edition
+from slackloop.document.page import DocumentHeader
+from slackloop.language.messages import speaking
 from slackloop.render.typst.book import Cover, Paper
 from slackloop.render.typst.cards import card_files, card_texts
 from slackloop.render.typst.printed import prepare_printing
@@ -32,16 +35,27 @@ def cards_of(source: Book) -> tuple[Card, ...]:
 
 def made(source: Book, folder: Path, paper: Paper = "a4", address: str = "") -> bytes:
     """The PDF of the cards of a book."""
-    cards = cards_of(source)
+    return _printed(source, cards_of(source), source.header, folder, paper, address)
+
+
+def made_in_spanish(source: Book, folder: Path) -> bytes:
+    """The PDF of the Spanish cards of a book."""
+    edition = load_edition(source, REPOSITORY / "content", None, "es")
+    with speaking(edition.messages):
+        return _printed(source, edition.cards, edition.header, folder)
+
+
+def _printed(
+    source: Book, cards: Sequence[Card], header: DocumentHeader, folder: Path, paper: Paper = "a4", address: str = ""
+) -> bytes:
     failed = source.analysis.verdict == "fail"
 
     def files(shown: Callable[[str], str], drawn: Callable[[str], str]) -> Iterator[dict[str, bytes]]:
         return card_files(
-            cards, source.header, COVER, paper=paper, timestamp=DATE, address=address, failed=failed, shown=shown,
-            drawn=drawn,
-        )  # fmt: skip
+            cards, header, COVER, paper=paper, timestamp=DATE, address=address, failed=failed, shown=shown, drawn=drawn
+        )
 
-    texts = card_texts(cards, source.header, COVER)
+    texts = card_texts(cards, header, COVER)
     return prepare_printing(files, texts, what="printed cards", timestamp=DATE, aside=folder).data()
 
 

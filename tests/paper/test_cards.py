@@ -13,7 +13,7 @@ import pypdf
 import pytest
 
 from book_samples import DEMONSTRATION, RING, book_of
-from paper.card_samples import SMALL, book, cards_of, edited, made, pages, squeezed
+from paper.card_samples import SMALL, book, cards_of, edited, made, made_in_spanish, pages, squeezed
 from pdf_text import sizes_of
 from shared import short
 from slackloop.document.boxes.card import FIRST_WORD
@@ -128,7 +128,23 @@ def test_no_text_is_too_small_to_read_wet(paper: str, demo_cards: Mapping[str, b
 @pytest.mark.parametrize("paper", PAPERS)
 def test_every_side_stays_in_its_half(paper: str, demo_cards: Mapping[str, bytes], tmp_path: Path) -> None:
     """No word lies across the cut; every back has three lines for notes on its own half."""
-    (tmp_path / "c.pdf").write_bytes(demo_cards[paper])
+    check_halves(demo_cards[paper], tmp_path, "Notes")
+
+
+@pytest.mark.skipif(shutil.which("pdftotext") is None, reason="pdftotext is not installed, words cannot be placed")
+def test_spanish_cards_are_as_large_and_have_as_many_lines(tmp_path: Path) -> None:
+    source = book(DEMONSTRATION)
+    data = made_in_spanish(source, tmp_path)
+    check_halves(data, tmp_path, "Notas")
+    for sizes in sizes_of(data)[-len(source.analysis.network.boxes) + 1 :: 2]:
+        assert min(sizes) >= LEAST_CODE_PT
+        small = " ".join("".join(text for size, text in sizes.items() if size < LEAST_TEXT_PT).split())
+        small = re.sub(r"C-[A-Z0-9-]+|SOIL-C|ESPERA|PRESENCIA|[A-Z0-9-]+ · rev\. .*?reverso", "", small)
+        assert not re.search(r"[A-Za-z]{3}", small), small
+
+
+def check_halves(data: bytes, tmp_path: Path, notes_word: str) -> None:
+    (tmp_path / "c.pdf").write_bytes(data)
     asked = ["pdftotext", "-bbox", str(tmp_path / "c.pdf"), str(tmp_path / "c.html")]
     subprocess.run(asked, check=True, capture_output=True)
     every = re.split(r"<page ", (tmp_path / "c.html").read_text(encoding="utf-8"))[1:]
@@ -143,7 +159,7 @@ def test_every_side_stays_in_its_half(paper: str, demo_cards: Mapping[str, bytes
             assert not float(top) + 2 < tall / 2 < float(bottom) - 2, word
             assert float(bottom) <= tall
         if number % 2:
-            notes = [float(top) for top, _, word in words if word == "Notes"]
+            notes = [float(top) for top, _, word in words if word == notes_word]
             line_pt = 4.0 * 72 / 25.4
             assert notes[0] + line_pt < tall / 2 < notes[1]
             assert notes[1] + line_pt < tall
