@@ -128,7 +128,7 @@ def _findings(job: Job, tables: ReferenceTables, computed: ComputedJob) -> Itera
     yield from electrodes.electrode_findings(job, network, computed.electrodes, tables.rod_groups)
     yield from reels.reel_findings(job, computed.reels)
     yield from solenoids.solenoid_findings(job, computed.solenoids)
-    yield from energy_findings(job, network)
+    yield from energy_findings(job, network, computed.volts.worst_volts)
     yield from makers_limits.limit_findings(job, computed.limits)
     yield from length_findings(job, network, computed.days)
     yield from search_findings(job, computed.days)
