@@ -50,13 +50,32 @@ def test_mixed_job_as_it_stands(findings_after: After) -> None:
     assert codes == [
         ("error", "connector-misfit"), ("error", "cover-low"), ("warning", "cover-cable"),
         ("warning", "energy-balance"), ("warning", "power-class-wet"), ("warning", "run-longer-than-every-run"),
-        ("warning", "splice-without-purpose"), ("warning", "surge-part-missing"),
+        ("warning", "splice-without-purpose"), ("warning", "strip-differs"), ("warning", "surge-part-missing"),
     ]  # fmt: skip
     by_code = {finding.code: finding for finding in findings}
     assert by_code["connector-misfit"].at == ("path", "boxes", 5, "connector")
     assert by_code["splice-without-purpose"].box == "B5"
     assert "18 in" in by_code["cover-low"].message
     assert by_code["raceway-needed"].box == "B5"
+
+
+def test_bare_copper_of_rules_and_connector_is_compared_as_closely_as_two_units_are(findings_after: After) -> None:
+    """5/8 in is 15.9 mm, within 5 % the same as 16 mm; 1 in is not. A connector that is not used may differ."""
+
+    def strips(rule: str, own: str) -> Change:
+        def change(job: dict[str, Any]) -> None:
+            job["rules"]["strip"] = rule
+            (used,) = {job["path"]["connector"]}
+            job["connectors"][used]["strip"] = own
+            job["connectors"]["spare"] = {**job["connectors"][used], "strip": "40 mm"}
+
+        return change
+
+    assert not levels(findings_after("garden", strips("16 mm", "5/8 in")), "strip-differs")
+    (finding,) = (each for each in findings_after("garden", strips("1 in", "5/8 in")) if each.code == "strip-differs")
+    assert finding.level == "warning"
+    assert "rules.strip is 25 mm (1 in)" in finding.message
+    assert f"{'.'.join(map(str, finding.at))} is 15.9 mm (5/8 in)" in finding.message
 
 
 def test_above_30_volts_the_cover_is_a_question(findings_after: After) -> None:
