@@ -112,6 +112,17 @@ def test_a_value_beyond_our_own_bound_is_a_warning_that_says_whose_bound_it_is(
     assert not levels(findings_after("garden", set_at(*keys, to=inside)), code)
 
 
+def test_a_closing_run_that_no_reel_holds_is_shown_at_its_own_entry(findings_after: After) -> None:
+    """5,000 m on a reel of 750 m; the boxes at its ends are not at fault."""
+
+    def change(job: dict[str, Any]) -> None:
+        job["path"]["ring_closures"][0]["run"] = "5000 m"
+        job["cables"][job["path"]["cable"]]["reel"] = "750 m"
+
+    found = [each for each in findings_after("ring", change) if each.code == "run-longer-than-reel"]
+    assert [each.at for each in found] == [("path", "ring_closures", 0)]
+
+
 def test_a_target_that_no_rods_reach_is_told_once(findings_after: After) -> None:
     def change(job: dict[str, Any]) -> None:
         job["conditions"]["soil_resistivity"] = "60 ohm m"
