@@ -8,7 +8,7 @@ import re
 import sys
 
 from slackloop.cli import FINDINGS, GOOD, REFUSED
-from slackloop.commands.screen import tell_refused
+from slackloop.commands.screen import closing_line, tell_refused
 from slackloop.compute.circuit.short_places import ShortFinder, ShortPlace
 from slackloop.document.worked import Refused, Worked, work
 from slackloop.render.json.check_record import places_record
@@ -39,7 +39,7 @@ def run(asked: argparse.Namespace) -> int:
     try:
         worked = work(asked.job)
     except Refused as refused:
-        tell_refused(refused.findings, refused.closing_line(), as_json=asked.json)
+        tell_refused(refused.findings, closing_line(refused), as_json=asked.json)
         return REFUSED
     finder = ShortFinder(worked.job, worked.analysis.network, worked.tables, celsius, opened=asked.open)
     places = finder.places(ohms)
