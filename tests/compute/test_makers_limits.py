@@ -123,6 +123,14 @@ def test_slack_that_is_shared_in_a_box_leaves_more_room(tmp_path: Path) -> None:
     assert (end.stopped_by, end.spare_m) == ("farthest", pytest.approx(93.0, abs=1e-6))
 
 
+def test_a_job_without_limits_of_the_makers_is_told_once_what_is_not_checked(worked_with: Work) -> None:
+    (finding,) = of_code(worked_with(), "limits-unstated")
+    assert (finding.level, finding.asks) == ("note", "")
+    assert "only volts and current" in finding.message
+    assert len(of_code(worked_with("limits: {}"), "limits-unstated")) == 1
+    assert not of_code(worked_with("limits: {devices: 100}"), "limits-unstated")
+
+
 def test_a_capacitance_is_told_to_the_tenth_on_its_safe_side() -> None:
     limit = MakersLimit("capacitance", 5.01e-9, 5.09e-9)
     assert (limit.found_text("metric"), limit.most_text("metric")) == ("5.1 nF", "5.0 nF")

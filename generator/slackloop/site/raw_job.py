@@ -59,10 +59,10 @@ def quantity_of(value: object, dimension: str) -> float | None:
         return None
 
 
-def copper_mm_of(value: object) -> float | None:
-    """The diameter in mm of the copper of a conductor that a scalar states, taken as one round wire; else nothing."""
+def copper_m_of(value: object) -> float | None:
+    """The diameter in m of the copper of a conductor that a scalar states, taken as one round wire; else nothing."""
     try:
-        return 2.0 * math.sqrt(parse_conductor(text_of(value) or "").area_mm2 / math.pi)
+        return 2.0 * math.sqrt(parse_conductor(text_of(value) or "").area_mm2 / math.pi) / 1000.0
     except QuantityError:
         return None
 

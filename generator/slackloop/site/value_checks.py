@@ -5,11 +5,12 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterator
 
-from slackloop.site.raw_job import BOXES, RawJob, box_id, copper_mm_of, is_true, quantity_of, text_of, whole_of
+from slackloop.site.raw_job import BOXES, RawJob, box_id, copper_m_of, is_true, quantity_of, text_of, whole_of
 from slackloop.site.site_contacts import NAMES
 from slackloop.site.valve_boxes import NO_DEVICE
 from slackloop.source.finding import At, Finding
 from slackloop.source.suggestions import listed
+from slackloop.units.figure import length
 
 
 def value_checks(raw: RawJob) -> Iterator[Finding]:
@@ -118,11 +119,11 @@ def _jackets(raw: RawJob) -> Iterator[Finding]:
     """A cable that is thinner than the copper of one of its cores is none; a flat one is measured either way."""
     for name in raw.map_at("cables"):
         size, outside_m = (raw.get("cables", name, key) for key in ("conductor", "jacket_od"))
-        copper_mm, outside_m = copper_mm_of(size), quantity_of(outside_m, "length")
-        if copper_mm is not None and outside_m is not None and outside_m * 1000 < copper_mm:
+        copper_m, outside_m = copper_m_of(size), quantity_of(outside_m, "length")
+        if copper_m is not None and outside_m is not None and outside_m < copper_m:
             yield Finding("error", "jacket-od-thin",
                           f"the cable {name[:60]} is {text_of(raw.get('cables', name, 'jacket_od'))} thick outside, "
-                          f"and the copper of one core alone is {copper_mm:.2f} mm",
+                          f"and the copper of one core alone is {length(copper_m, 'nearest').alone('metric')}",
                           ("cables", name, "jacket_od"), expected="the outside diameter of the cable",
                           hint="measure the cable, or read its maker's sheet")  # fmt: skip
 
