@@ -182,7 +182,7 @@ def _at_once(raw: RawJob) -> Iterator[Finding]:
     if count:
         yield Finding("error", "stations-none-at-once",
                       f"stations_at_once is 0, and the path has {count} {'station' if count == 1 else 'stations'}: no "
-                      "volts would be worked out for any that operates", ("supply", "stations_at_once"),
+                      "volts would be calculated for any that operates", ("supply", "stations_at_once"),
                       expected="1 or more; 0 only on a path without stations")  # fmt: skip
 
 

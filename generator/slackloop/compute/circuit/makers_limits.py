@@ -155,7 +155,8 @@ def limit_findings(job: Job, limits: tuple[MakersLimit, ...]) -> tuple[Finding, 
             Finding("note", "limits-unstated",
                     "the makers' limits on the path are not stated (devices, farthest box, cable in all, capacitance): "
                     "only volts and current are compared with limits", ("supply",),
-                    expected="supply.limits, as limits: {devices: 100, farthest: 1500 m}, from the makers' sheets")
+                    expected="supply.limits with devices, farthest, total, branch_devices or capacitance, from the "
+                    "sheets of the makers")
         )  # fmt: skip
     for limit in limits:
         at: At = ("supply", "limits", limit.name)
