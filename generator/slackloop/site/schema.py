@@ -250,7 +250,7 @@ def _name(at: At) -> str:
 
 
 _OTHER_WORDS = {
-    "loop": "ring_closures", "loops": "ring_closures", "closure": "ring_closures", "decoder": "device",
+    **dict.fromkeys(("closure", "loop", "loops", "ring", "rings"), "ring_closures"), "decoder": "device",
     "decoders": "devices", "depth": "cover", "distance": "run", "length": "run", "parent": "from",
     "splice": "connector", "splices": "connectors", "valve": "solenoid", "valves": "solenoids", "voltage": "volts",
     "wire": "cable", "wires": "cables", "zone": "stations", "zones": "stations",
@@ -270,7 +270,10 @@ def _unknown_key(at: At, model: type[BaseModel]) -> Finding:
     parent = path_text(at[:-1])
     close = _meant(key, siblings)
     homes = homes_of_keys().get(key, ()) if model is Job else ()
-    if close and not (homes and close == akin(key, siblings)):
+    other = "" if homes or model is not Job or akin(key, siblings) else _OTHER_WORDS.get(key.casefold(), "")
+    if other and other not in siblings:
+        hint = f"it may be {other}, which belongs in {listed(homes_of_keys()[other], 4)}"
+    elif close and not (homes and close == akin(key, siblings)):
         hint = f"did you mean {close}?"
     elif homes:
         hint = f"{key} belongs in {listed(homes, 4)}"
