@@ -83,7 +83,7 @@ def _site_commands(commands: argparse._SubParsersAction[argparse.ArgumentParser]
     locate.add_argument(
         "--temperature",
         metavar="T",
-        help="soil temperature, as '12 degC' or '54 degF', a bare number is degC; if not given, the job's range",
+        help="soil temperature with its unit, as '12 degC' or '54 degF'; if not given, the job's range",
     )
     locate.add_argument(
         "--open", action="store_true", help="the ring is open at the 'to' end of its closure, as while it is laid"

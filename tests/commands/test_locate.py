@@ -37,7 +37,7 @@ def test_a_reading_beyond_the_path_says_so(tmp_path: Path, capsys: pytest.Captur
     assert "No place on this path" in capsys.readouterr().out
 
 
-@pytest.mark.parametrize(("text", "shown"), [("12", "12 °C (54 °F)"), ("54 degF", "12 °C (54 °F)")])
+@pytest.mark.parametrize(("text", "shown"), [("12 degC", "12 °C (54 °F)"), ("54 degF", "12 °C (54 °F)")])
 def test_the_temperature_is_said_back(
     text: str, shown: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -65,11 +65,24 @@ def test_a_wrong_reading_is_refused_in_one_line(
     assert "is expected" in told.err or "needed" in told.err
 
 
+def test_a_temperature_without_a_unit_is_refused_with_what_to_write(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """60 in a US job is 60 degF, and as degC it would move every place."""
+    path = tmp_path / "job.yml"
+    path.write_text(job_text(chain(3), units="us"), encoding="utf-8")
+    assert main(["locate", str(path), "--loop-ohms", "1", "--temperature", "60"]) == 2
+    told = capsys.readouterr()
+    assert told.out == ""
+    assert "60 has no unit" in told.err
+    assert 'write "60 degF" or "60 degC"' in told.err
+
+
 def test_a_decimal_comma_is_read_as_a_point(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path = tmp_path / "job.yml"
     path.write_text(CASES["tree"], encoding="utf-8")
     said = []
-    for ohms, soil in (("1.5", "12.5 degC"), ("1,5", "12,5 degC"), (" 1,50 ", "12,5")):
+    for ohms, soil in (("1.5", "12.5 degC"), ("1,5", "12,5 degC"), (" 1,50 ", "12,5degC")):
         assert main(["locate", str(path), "--loop-ohms", ohms, "--temperature", soil]) == 0
         said.append(capsys.readouterr().out)
     assert "reads 1.5 Ω" in said[0]

@@ -124,6 +124,17 @@ def test_the_start_file_filled_in_passes(tmp_path: Path) -> None:
     assert main(["check", str(tmp_path / "job.yml")]) == 0
 
 
+def test_the_ring_that_the_start_file_shows_as_a_remark_can_be_taken_in(tmp_path: Path) -> None:
+    text = re.sub(r"^  # (ring_|  - )", r"  \1", filled_in(), flags=re.MULTILINE).replace("run: SET-ME", "run: 30 m")
+    path = tmp_path / "job.yml"
+    path.write_text(text, encoding="utf-8")
+    job = read_job(path).job
+    assert job is not None
+    assert job.supply.ring_allowed
+    assert [(each.from_, each.to) for each in job.path.ring_closures] == [("B02", "B05")]
+    assert "`ring_closures: [" in (REPOSITORY / "README.md").read_text(encoding="utf-8")
+
+
 def test_a_placeholder_in_a_standard_is_named_there(tmp_path: Path) -> None:
     (tmp_path / "house.yml").write_text("trench: {width: SET-ME}\n", encoding="utf-8")
     text = job_text(chain(2)).replace("job:\n", "standard: house.yml\njob:\n", 1).replace("  width: 150 mm\n", "")

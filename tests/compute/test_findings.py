@@ -12,7 +12,7 @@ import yaml
 
 from compute.tally import JOBS
 from slackloop.compute.computed_job import compute_job
-from slackloop.reference.tables import ReferenceTables
+from slackloop.reference.tables import ReferenceTables, load_tables
 from slackloop.site.reader import read_job
 from slackloop.source.finding import Finding
 
@@ -50,13 +50,111 @@ def test_mixed_job_as_it_stands(findings_after: After) -> None:
     assert codes == [
         ("error", "connector-misfit"), ("error", "cover-low"), ("warning", "cover-cable"),
         ("warning", "energy-balance"), ("warning", "power-class-wet"), ("warning", "run-longer-than-every-run"),
-        ("warning", "splice-without-purpose"), ("warning", "surge-part-missing"),
+        ("warning", "splice-without-purpose"), ("warning", "strip-differs"), ("warning", "surge-part-missing"),
     ]  # fmt: skip
     by_code = {finding.code: finding for finding in findings}
     assert by_code["connector-misfit"].at == ("path", "boxes", 5, "connector")
     assert by_code["splice-without-purpose"].box == "B5"
     assert "18 in" in by_code["cover-low"].message
     assert by_code["raceway-needed"].box == "B5"
+
+
+def test_bare_copper_of_rules_and_connector_is_compared_as_closely_as_two_units_are(findings_after: After) -> None:
+    """5/8 in is 15.9 mm, within 5 % the same as 16 mm; 1 in is not. A connector that is not used may differ."""
+
+    def strips(rule: str, own: str) -> Change:
+        def change(job: dict[str, Any]) -> None:
+            job["rules"]["strip"] = rule
+            (used,) = {job["path"]["connector"]}
+            job["connectors"][used]["strip"] = own
+            job["connectors"]["spare"] = {**job["connectors"][used], "strip": "40 mm"}
+
+        return change
+
+    assert not levels(findings_after("garden", strips("16 mm", "5/8 in")), "strip-differs")
+    (finding,) = (each for each in findings_after("garden", strips("1 in", "5/8 in")) if each.code == "strip-differs")
+    assert finding.level == "warning"
+    assert "rules.strip is 25 mm (1 in)" in finding.message
+    assert f"{'.'.join(map(str, finding.at))} is 15.9 mm (5/8 in)" in finding.message
+
+
+def set_at(*keys: str, to: str) -> Change:
+    def change(job: dict[str, Any]) -> None:
+        for key in keys[:-1]:
+            job = job[key]
+        job[keys[-1]] = to
+
+    return change
+
+
+@pytest.mark.parametrize(
+    ("code", "keys", "beyond", "inside"),
+    [
+        ("insulation-volts-high", ("rules", "tests", "insulation", "volts"), ("5000 V", "1001 V"), "1000 V"),
+        ("loop-tolerance-small", ("rules", "tests", "loop_tolerance"), ("0 %", "0.9 %"), "1 %"),
+        ("soil-temperature-unlikely", ("conditions", "soil_temperature"),
+         ("45 degC to 80 degC", "4 degC to 51 degC", "-31 degC to 28 degC"), "-30 degC to 50 degC"),
+        ("electrode-target-small", ("rules", "earthing", "target"), ("0.01 ohm", "0.99 ohm"), "1 ohm"),
+    ],
+)  # fmt: skip
+def test_a_value_beyond_our_own_bound_is_a_warning_that_says_whose_bound_it_is(
+    findings_after: After, code: str, keys: tuple[str, ...], beyond: tuple[str, ...], inside: str
+) -> None:
+    for value in beyond:
+
+        def change(job: dict[str, Any], value: str = value) -> None:
+            job["conditions"].pop("soil_resistivity", None)
+            set_at(*keys, to=value)(job)
+
+        (finding,) = (each for each in findings_after("garden", change) if each.code == code)
+        assert (finding.level, finding.at) == ("warning", keys)
+        assert "our own bound" in finding.message
+    assert not levels(findings_after("garden", set_at(*keys, to=inside)), code)
+
+
+def test_a_closing_run_that_no_reel_holds_is_shown_at_its_own_entry(findings_after: After) -> None:
+    """5,000 m on a reel of 750 m; the boxes at its ends are not at fault."""
+
+    def change(job: dict[str, Any]) -> None:
+        job["path"]["ring_closures"][0]["run"] = "5000 m"
+        job["cables"][job["path"]["cable"]]["reel"] = "750 m"
+
+    found = [each for each in findings_after("ring", change) if each.code == "run-longer-than-reel"]
+    assert [each.at for each in found] == [("path", "ring_closures", 0)]
+
+
+def test_a_target_that_no_rods_reach_is_told_once(findings_after: After) -> None:
+    def change(job: dict[str, Any]) -> None:
+        job["conditions"]["soil_resistivity"] = "60 ohm m"
+        job["rules"]["earthing"]["target"] = "0.01 ohm"
+
+    found = findings_after("garden", change)
+    assert levels(found, "electrode-target-not-reached") == ["warning"]
+    assert not levels(found, "electrode-target-small")
+
+
+def test_a_bound_of_our_own_says_so_as_its_source() -> None:
+    rows = load_tables().constants["likely_values"].rows.values()
+    assert {row.source for row in rows} == {"Our own bound, no published source"}
+
+
+def test_a_trench_is_wider_than_what_is_laid_in_it(findings_after: After) -> None:
+    """A cable of 9.5 mm beside a pipe or alone; a pipe that does not fit is told in its place."""
+
+    def narrow(width: str, pipe: str | None) -> Change:
+        def change(job: dict[str, Any]) -> None:
+            for cable in job["cables"].values():
+                cable["jacket_od"] = "9.5 mm"
+            job["trench"]["width"] = width
+            job["trench"].pop("shared_with_pipe", None)
+            job["trench"].update({"shared_with_pipe": pipe} if pipe else {})
+
+        return change
+
+    for width, pipe, expected in (("0.2 in", None, ["error"]), ("10 mm", None, []), ("0.2 in", "63 mm", ["error"]),
+                                  ("9 mm", "8 mm", ["error"])):  # fmt: skip
+        found = findings_after("garden", narrow(width, pipe))
+        assert levels(found, "trench-narrow") == expected, (width, pipe)
 
 
 def test_above_30_volts_the_cover_is_a_question(findings_after: After) -> None:

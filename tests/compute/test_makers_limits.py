@@ -123,6 +123,14 @@ def test_slack_that_is_shared_in_a_box_leaves_more_room(tmp_path: Path) -> None:
     assert (end.stopped_by, end.spare_m) == ("farthest", pytest.approx(93.0, abs=1e-6))
 
 
+def test_a_job_without_limits_of_the_makers_is_told_once_what_is_not_checked(worked_with: Work) -> None:
+    (finding,) = of_code(worked_with(), "limits-unstated")
+    assert (finding.level, finding.asks) == ("note", "")
+    assert "only volts and current" in finding.message
+    assert len(of_code(worked_with("limits: {}"), "limits-unstated")) == 1
+    assert not of_code(worked_with("limits: {devices: 100}"), "limits-unstated")
+
+
 def test_a_capacitance_is_told_to_the_tenth_on_its_safe_side() -> None:
     limit = MakersLimit("capacitance", 5.01e-9, 5.09e-9)
     assert (limit.found_text("metric"), limit.most_text("metric")) == ("5.1 nF", "5.0 nF")
@@ -154,14 +162,52 @@ def test_a_device_does_not_see_more_volts_than_it_stands(worked_with: Work, tmp_
 
 
 def test_a_device_that_gives_out_more_than_it_takes_is_questioned(worked_with: Work, tmp_path: Path) -> None:
-    """36 V x (32 + 0.6) mA = 1.174 VA in; 24 V x 48.9 mA is the same out, and 49 mA more."""
+    """36 V x (32 + 0.6) mA = 1.174 VA in; 24 V x 48.9 mA is the same out, and 49 mA more. Its power stays the same."""
     path = tmp_path / "job.yml"
     for holding, count in (("48.8 mA", 0), ("49 mA", 1)):
-        path.write_text(job_text(chain(2)).replace("holding: 33 mA", f"holding: {holding}"), encoding="utf-8")
+        text = job_text(chain(2)).replace("load: current", "load: power")
+        path.write_text(text.replace("holding: 33 mA", f"holding: {holding}"), encoding="utf-8")
         found = of_code(work(path), "energy-balance")
         assert [finding.level for finding in found] == ["warning"] * count
     assert "36 V × 32.6 mA = 1.17 VA" in found[0].message
     assert "24.0 V × 49 mA = 1.18 VA" in found[0].message
+
+
+def low_path(tmp_path: Path, holding: str, **replaced: str) -> list[Placed]:
+    """36 V behind 60 ohm: four outputs of 32 mA and two devices at rest leave less than 28.3 V at the boxes."""
+    text = re.sub("source_resistance: .*", "source_resistance: 60 ohm", job_text(chain(2)))
+    text = text.replace("holding: 33 mA", f"holding: {holding}")
+    for old, new in replaced.items():
+        text = text.replace(f"{old}: current", f"{old}: {new}")
+    path = tmp_path / "job.yml"
+    path.write_text(text, encoding="utf-8")
+    return of_code(work(path), "energy-balance")
+
+
+def test_a_device_whose_current_stays_is_questioned_where_the_path_is_low(tmp_path: Path) -> None:
+    """32.6 mA at under 28.3 V is less than 0.923 VA; 24 V x 39 mA is 0.936 VA out, and 37 mA 0.888 VA."""
+    (found,) = low_path(tmp_path, "39 mA")
+    assert (found.level, found.box, found.of) == ("warning", "B2", ("B1", "B2"))
+    taken = re.search(r"takes ([0-9.]+) V × 32.6 mA = ([0-9.]+) VA at B2, the worst of 2 of 2 boxes", found.message)
+    assert taken is not None, found.message
+    assert float(taken[1]) < 28.3
+    assert float(taken[2]) == pytest.approx(float(taken[1]) * 0.0326, abs=0.006)
+    assert "24.0 V × 39 mA = 0.94 VA" in found.message
+    assert "load: power" in found.hint
+    assert found.asks == "the maker of the device"
+    assert found.excerpt[found.column - 1 :].startswith("current")
+    assert not low_path(tmp_path, "37 mA")
+
+
+def test_one_question_for_a_device_and_a_solenoid_that_fail_at_full_volts_too(tmp_path: Path) -> None:
+    (found,) = low_path(tmp_path, "49 mA")
+    assert "36 V × 32.6 mA = 1.17 VA" in found.message
+
+
+def test_a_device_that_takes_the_same_power_at_any_volts_is_not_questioned_where_the_path_is_low(
+    tmp_path: Path,
+) -> None:
+    assert not low_path(tmp_path, "39 mA", load="power")
 
 
 def test_an_ac_supply_has_a_frequency(worked_with: Work) -> None:

@@ -16,6 +16,17 @@ def test_cables_and_connectors_name_only_what_they_hold() -> None:
     assert "path" not in basis["sealed-small"]
 
 
+def test_sand_is_ordered_loose_without_waste_and_says_so(tmp_path: Path) -> None:
+    """Half of the volume again as waste of cable changes nothing of the sand."""
+    path, orders = tmp_path / "job.yml", set()
+    for waste in ("0 %", "50 %"):
+        path.write_text(job_text(chain(4)).replace("waste: 5 %", f"waste: {waste}"), encoding="utf-8")
+        (sand,) = (line for line in work(path).analysis.materials if line.item == "bedding sand")
+        assert sand.basis.endswith("; no waste added")
+        orders.add(sand.order)
+    assert len(orders) == 1
+
+
 def test_a_part_number_stands_where_the_part_is_ordered(tmp_path: Path) -> None:
     """On the page and in the schedule; a job without part numbers has no column for them on the page."""
     path = tmp_path / "job.yml"

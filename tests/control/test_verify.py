@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import shutil
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -12,6 +13,8 @@ from control.conftest import Released
 from control.control_samples import changed, signed_job, written
 from slackloop.cli import main
 from slackloop.control.copy_claims import code_claims
+from slackloop.control.fingerprint import draft_fingerprint
+from slackloop.control.releases import hashes_bytes
 from slackloop.control.verification import judge
 
 
@@ -172,9 +175,24 @@ def test_the_answer_as_data_names_both_releases(released: Released, capsys: pyte
     assert (told["release"]["revision"], told["current"]["revision"]) == ("A", "B")
 
 
-def test_a_draft_does_not_take_the_place_of_a_release(released: Released) -> None:
-    from dataclasses import replace
+def test_a_build_beside_a_draft_says_the_same_and_is_not_called_altered(
+    released: Released, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Its pages do not say that they are a draft, so its fingerprint is another one than that of the release."""
+    b = released.record("B")
+    draft = replace(b, draft=True, fingerprint=draft_fingerprint(b.fingerprint), files={"handbook/index.html": "0"})
+    listed = tmp_path / "hashes.json"
+    listed.write_bytes(hashes_bytes((draft,)))
+    for name in ("handbook", "handbook/handbook.pdf", "handbook/snapshot.json", "handbook/check.json"):
+        said = Said(capsys, str(released.b / name), "--releases", str(listed))
+        assert (said.status, said.state) == (2, "unknown"), said.text
+        assert "says the same as T-1, revision B of 2026-05-04, which is out as a draft" in said.text
+        assert "Do not use it" not in said.text
+    other = Said(capsys, str(released.a / "handbook"), "--releases", str(listed))
+    assert "says the same" not in other.text
 
+
+def test_a_draft_does_not_take_the_place_of_a_release(released: Released) -> None:
     a, b = released.record("A"), replace(released.record("B"), draft=True)
     of = {each.revision: code_claims(f"job T-1; revision {each.revision}; fingerprint {each.fingerprint}; box B3")
           for each in (a, b)}  # fmt: skip

@@ -8,6 +8,7 @@ import pytest
 import yaml
 
 from job.refusal_samples import BASE_JOB
+from slackloop.cli import main
 from slackloop.sections.section_reader import read_section
 from slackloop.site.reader import read_job
 from slackloop.source.syntax import words_for
@@ -70,6 +71,20 @@ def test_front_matter_is_refused_in_plain_words(change: str, words: str) -> None
     assert any(message.startswith(words) for message in messages), messages
     assert not [message for message in messages if "Input" in message or "did not find" in message]
     assert all(finding.line <= len(lines) + 4 for finding in findings)
+
+
+def test_behind_a_slip_that_ends_the_reading_there_may_be_more_errors(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    base = BASE_JOB.read_text(encoding="utf-8").replace("cover: 450 mm", "cover: 450")
+    for text, closing in (
+        (base, "refused: 1 error"),
+        (base.replace("id: B03", "id: B03, name: Tee #3, fork"),
+         "refused: 1 error; the rest of job.yml was not looked at, and may hold more"),
+    ):  # fmt: skip
+        (tmp_path / "job.yml").write_text(text, encoding="utf-8")
+        assert main(["check", str(tmp_path / "job.yml")]) == 2
+        assert capsys.readouterr().out.splitlines()[-1] == closing
 
 
 def test_a_name_too_long_for_the_disk_is_told_without_a_number(tmp_path: Path) -> None:

@@ -28,6 +28,22 @@ def test_refusal(case: dict[str, Any], tmp_path: Path) -> None:
     assert finding.excerpt[finding.column - 1 :].startswith(case["caret"]), (finding.excerpt, finding.column)
     assert case.get("says", "") in finding.message, finding.message
     assert case.get("hint", "") in finding.hint, finding.hint
+    assert case.get("expected", "") in finding.expected, finding.expected
+
+
+def test_a_cable_that_is_a_hair_thicker_than_its_copper_may_be_a_flat_one(tmp_path: Path) -> None:
+    """Copper of 14 AWG is 1.628 mm."""
+    path = tmp_path / "job.yml"
+    for outside, refused in (("1.62 mm", True), ("1.64 mm", False)):
+        path.write_text(BASE.replace("jacket_od: 9.5 mm", f"jacket_od: {outside}"), encoding="utf-8")
+        assert [each.code for each in read(path).findings] == ["jacket-od-thin"] * refused
+
+
+def test_a_path_without_stations_may_have_none_at_once(tmp_path: Path) -> None:
+    path = tmp_path / "job.yml"
+    text = BASE.replace("stations_at_once: 4", "stations_at_once: 0")
+    path.write_text(text.replace("stations: [1, 2]", "stations: []").replace(", stations: [3]", ""), encoding="utf-8")
+    assert not read(path).findings
 
 
 def _bytes(content: bytes) -> Callable[[Path], Path]:

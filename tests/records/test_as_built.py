@@ -160,7 +160,7 @@ def test_a_value_that_cannot_be_used_is_named_and_changes_nothing(
 def test_a_connector_is_named_as_the_job_names_it_or_by_its_title(tmp_path: Path) -> None:
     text = job_text(chain(2)).replace(
         "connectors:\n", "connectors:\n  small: {title: Small connector, listing: UL 486D, sizes: 18 AWG to 16 AWG, "
-        "wires: 2 to 3, area: 1.6 mm2 to 4 mm2, strip: 12 mm, pack: 25}\n"
+        "wires: 2 to 3, area: 1.6 mm2 to 4 mm2, strip: 20 mm, pack: 25}\n"
     )  # fmt: skip
     path = tmp_path / "job.yml"
     path.write_text(text, encoding="utf-8")

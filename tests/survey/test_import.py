@@ -281,6 +281,20 @@ def test_the_base_keeps_its_remarks_its_ways_of_writing_and_all_but_its_boxes(su
     assert list(made.boxes) == ["B01", "B02"]
 
 
+def test_the_rings_of_the_base_are_kept_where_their_boxes_are_and_told_where_not(survey: Run) -> None:
+    closures = ("{from: B02, to: controller, run: 55 m}", "{from: B01, to: B77, run: 9 m}",
+                "{from: controller, to: B01, run: 5 m}")  # fmt: skip
+    made = survey(THREE, base=job_text(chain(2), closures, ring="true"))
+    job = made.reading.job
+    assert job is not None, [(each.code, each.message) for each in made.reading.findings]
+    assert [(each.from_, each.to, each.run.text) for each in job.path.ring_closures] == [("B02", "controller", "55 m")]
+    remarks = " ".join(line.lstrip("# ") for line in made.text.splitlines() if line.startswith("#"))
+    for said in (" ".join(made.said.split()), remarks):
+        assert "ring_closures: kept from the base, each with its run as it is there: B02-controller" in said
+        assert "left out B01-B77: the survey has no B77" in said
+        assert "left out controller-B01: a run joins these two already" in said
+
+
 @pytest.mark.parametrize("where", ["first", "middle", "flow path", "flow job"])
 def test_a_base_may_be_written_in_any_order_and_form(survey: Run, where: str) -> None:
     head, path = base_with().split("\npath:\n")

@@ -13,7 +13,7 @@ LENGTH = re.compile(r"^ (?:m|mm|cm|km|ft|in|yd|m³|yd³)(?!\w)")
 UNIT = re.compile(r"^ (?:m|mm|cm|km|ft|in|yd|m³|yd³|V|A|mA|ohm|Ω|°C|°F)(?!\w)")
 OWN_FIGURES = {
     "document/tables/job_tables.py": "the diameter of a listed wire, a size and no limit",
-    "document/drawings/measured.py": "a scale bar, drawn to a round length",
+    "document/drawings/symbols.py": "a scale bar, drawn to a round length",
     "document/handover/built_pages.py": "a place on the plan in metres, as every place is given",
     "records/built_values.py": "a bound of the program's own",
     "site/plain_fields.py": "a bound of the program's own",

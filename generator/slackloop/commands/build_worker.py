@@ -48,7 +48,7 @@ def main() -> None:
 
 def _work(order: Answer, answer: Callable[[Answer], None]) -> Answer:
     """Read, compute and write all but the document that is set last; gives the last answer."""
-    from slackloop.commands.screen import print_findings
+    from slackloop.commands.screen import closing_line, print_findings
     from slackloop.document.worked import Refused
     from slackloop.output.marker import OutputRefused
     from slackloop.pipeline.handbook_folder import BuildFaulty, Prepared, prepare_handbook
@@ -78,7 +78,7 @@ def _work(order: Answer, answer: Callable[[Answer], None]) -> Answer:
             written = prepared.written(fresh, plain=order["plain"])
     except Refused as refused:
         print_findings(refused.findings, found, order["colour"])
-        return {"refused": f"{found.getvalue()}{job}: {refused.closing_line()}; nothing was written"}
+        return {"refused": f"{found.getvalue()}{job}: {closing_line(refused)}; nothing was written"}
     except (OutputRefused, BuildFaulty, NothingRead) as problem:
         return {"refused": f"slackloop: {_harmless_lines(str(problem))}"}
     except OSError as problem:

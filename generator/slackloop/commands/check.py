@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from slackloop.cli import FINDINGS, GOOD, REFUSED
-from slackloop.commands.screen import print_findings, wants_colour
+from slackloop.commands.screen import closing_line, print_findings, wants_colour
 from slackloop.document.worked import Refused, work_with_content
 from slackloop.render.json.check_record import check_record, refused_record, summary_text
 from slackloop.site.reader import is_standard
@@ -44,7 +44,7 @@ def _check(asked: argparse.Namespace) -> int:
             _print_json(refused_record(refused.findings))
         else:
             print_findings(refused.findings, sys.stdout, wants_colour(sys.stdout))
-            print(refused.closing_line())
+            print(closing_line(refused))
         return REFUSED
     if asked.json:
         _print_json(record())

@@ -8,7 +8,7 @@ import re
 import sys
 
 from slackloop.cli import FINDINGS, GOOD, REFUSED
-from slackloop.commands.screen import tell_refused
+from slackloop.commands.screen import closing_line, tell_refused
 from slackloop.compute.circuit.short_places import ShortFinder, ShortPlace
 from slackloop.document.worked import Refused, Worked, work
 from slackloop.render.json.check_record import places_record
@@ -21,7 +21,6 @@ from slackloop.units.amount import with_point
 from slackloop.units.quantity import parse_quantity
 from slackloop.units.unit_table import QuantityError
 
-_BARE = re.compile(r"[-+]?\d+(\.\d+)?")
 _OHMS = re.compile(r"\+?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?")
 
 
@@ -35,12 +34,12 @@ def run(asked: argparse.Namespace) -> int:
     try:
         celsius = None if asked.temperature is None else soil_celsius(asked.temperature)
     except QuantityError as problem:
-        print(f"slackloop: --temperature: {problem}", file=sys.stderr)
+        print(f"slackloop: --temperature: {harmless(_wanted(problem, asked.temperature))}", file=sys.stderr)
         return REFUSED
     try:
         worked = work(asked.job)
     except Refused as refused:
-        tell_refused(refused.findings, refused.closing_line(), as_json=asked.json)
+        tell_refused(refused.findings, closing_line(refused), as_json=asked.json)
         return REFUSED
     finder = ShortFinder(worked.job, worked.analysis.network, worked.tables, celsius, opened=asked.open)
     places = finder.places(ohms)
@@ -51,6 +50,14 @@ def run(asked: argparse.Namespace) -> int:
     else:
         _print_none(worked, ohms, asked.open)
     return GOOD if places else FINDINGS
+
+
+def _wanted(problem: QuantityError, text: str) -> str:
+    """What is wrong with a temperature, and what to write; which unit is meant cannot be known."""
+    if problem.code != "unit-missing":
+        return str(problem)
+    number = " ".join(text.split())
+    return f'{problem}; write "{number} degF" or "{number} degC"'
 
 
 def _print_places(
@@ -95,9 +102,8 @@ def ohms_in(text: str) -> float | None:
 
 
 def soil_celsius(text: str) -> float:
-    """A soil temperature in degC; a number without a unit is taken as degC, as the help says."""
-    text = with_point(text)
-    return parse_quantity(f"{text} degC" if _BARE.fullmatch(text.strip()) else text, "temperature").si
+    """A soil temperature in degC; a number without a unit is refused, as in a job."""
+    return parse_quantity(with_point(text), "temperature").si
 
 
 def place_line(place: ShortPlace, units: fmt.Units) -> str:

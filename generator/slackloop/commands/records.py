@@ -8,7 +8,7 @@ from datetime import UTC, datetime
 
 from slackloop.cli import FINDINGS, GOOD, REFUSED
 from slackloop.commands.check import uncollected
-from slackloop.commands.screen import refused, tell_refused
+from slackloop.commands.screen import closing_line, refused, tell_refused
 from slackloop.document.tables.suspect_words import loop_readings, suspect_lines, suspect_records
 from slackloop.document.worked import Refused, work_with_content
 from slackloop.pipeline.handbook_folder import context_of
@@ -28,7 +28,7 @@ def run(asked: argparse.Namespace) -> int:
             context = context_of(worked)
             results = judged_records(worked, context, asked.files, datetime.now(UTC))
     except Refused as why:
-        tell_refused(why.findings, why.closing_line(), as_json=asked.json)
+        tell_refused(why.findings, closing_line(why), as_json=asked.json)
         return REFUSED
     except ContentError as problem:
         return refused(problem)

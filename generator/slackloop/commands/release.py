@@ -6,7 +6,7 @@ import argparse
 import sys
 
 from slackloop.cli import FINDINGS, GOOD, REFUSED
-from slackloop.commands.screen import Progress, tell_refused
+from slackloop.commands.screen import Progress, closing_line, tell_refused
 from slackloop.control.releases import HASHES
 from slackloop.control.ssh_signature import ENDING
 from slackloop.document.worked import Refused
@@ -25,7 +25,7 @@ def run(asked: argparse.Namespace) -> int:
                 asked.job, draft=asked.draft, paper=asked.paper, progress=Progress(asked.job.stem)
             )
     except Refused as refused:
-        tell_refused(refused.findings, f"{asked.job}: {refused.closing_line()}; nothing was written", as_json=False)
+        tell_refused(refused.findings, f"{asked.job}: {closing_line(refused)}; nothing was written", as_json=False)
         return REFUSED
     except NotReleased as refused:
         print(f"slackloop: {asked.job} is not released, and nothing was written:", file=sys.stderr)

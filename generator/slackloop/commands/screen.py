@@ -6,10 +6,14 @@ import os
 import sys
 import time
 from collections.abc import Iterable, Sequence
-from typing import TextIO
+from pathlib import Path
+from typing import TYPE_CHECKING, TextIO
 
 from slackloop.cli import REFUSED
 from slackloop.source.finding import Placed, harmless, render_one
+
+if TYPE_CHECKING:
+    from slackloop.document.worked import Refused
 
 
 def wants_colour(stream: TextIO) -> bool:
@@ -21,6 +25,18 @@ def print_findings(findings: Iterable[Placed], stream: TextIO, colour: bool) -> 
     """Write each finding with its place and line, a blank line between."""
     for finding in findings:
         print(render_one(finding, colour), file=stream, end="\n\n")
+
+
+STOPS_READING = frozenset(("yaml-syntax", "yaml-too-deep", "file-too-many-values"))
+"""Codes of what ends the reading of a file, so that its keys and values are not looked at."""
+
+
+def closing_line(refused: Refused) -> str:
+    """One line that says how many errors there are, and whether there may be more behind them."""
+    stopped = next((each for each in refused.findings if each.code in STOPS_READING), None)
+    if stopped is None:
+        return refused.closing_line()
+    return f"{refused.closing_line()}; the rest of {Path(stopped.file).name} was not looked at, and may hold more"
 
 
 def tell_refused(findings: Sequence[Placed], closing_line: str, *, as_json: bool) -> None:

@@ -25,6 +25,7 @@ from slackloop.compute.ground import burial, cover, electrodes, trench
 from slackloop.compute.ground.cover import CoverAnswer
 from slackloop.compute.ground.electrodes import Electrode, ElectrodeAnswer
 from slackloop.compute.ground.trench import TrenchAnswer
+from slackloop.compute.likely_values import likely_findings
 from slackloop.reference.rows import SoilRow
 from slackloop.reference.tables import ReferenceTables
 from slackloop.site.models import Job
@@ -126,9 +127,10 @@ def _findings(job: Job, tables: ReferenceTables, computed: ComputedJob) -> Itera
     yield from burial.burial_findings(job, network, basis)
     yield from trench.trench_findings(job, network, computed.trench, basis)
     yield from electrodes.electrode_findings(job, network, computed.electrodes, tables.rod_groups)
+    yield from likely_findings(job, tables, computed.electrodes)
     yield from reels.reel_findings(job, computed.reels)
     yield from solenoids.solenoid_findings(job, computed.solenoids)
-    yield from energy_findings(job, network)
+    yield from energy_findings(job, network, computed.volts.worst_volts)
     yield from makers_limits.limit_findings(job, computed.limits)
     yield from length_findings(job, network, computed.days)
     yield from search_findings(job, computed.days)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from slackloop.control.copy_claims import SHORTEST_FINGERPRINT, Claims
+from slackloop.control.fingerprint import draft_fingerprint
 from slackloop.control.releases import HANDBOOK, RECORD, ReleaseRecord, newest
 from slackloop.sections.format import count, listing
 from slackloop.source.suggestions import listed
@@ -51,11 +52,29 @@ def judge(claims: Claims, records: Sequence[ReleaseRecord]) -> Verdict:
                 f"fingerprint is that of {record.name}",
             )  # fmt: skip
         return _standing(record, records, f"{claims.what} belongs to")
-    return _by_name(claims, records)
+    return _built_apart(claims, records) or _by_name(claims, records)
 
 
 def _has(record: ReleaseRecord, fingerprint: str) -> bool:
     return len(fingerprint) >= SHORTEST_FINGERPRINT and record.fingerprint.startswith(fingerprint)
+
+
+def _built_apart(claims: Claims, records: Sequence[ReleaseRecord]) -> Verdict | None:
+    """A copy built from the same job, text and tables as a draft, whose own pages say that they are a draft.
+
+    Its bytes are those of no release, so nothing proves that they were not altered since.
+    """
+    drafts = [each for each in records if each.fingerprint == draft_fingerprint(claims.fingerprint)]
+    if not drafts:
+        return None
+    record = _best(drafts, records)
+    return Verdict(
+        "unknown",
+        f"{claims.what}: not a file of the release. By its fingerprint it says the same as {record.name}, which is out "
+        "as a draft: it was built apart from the release. Nothing proves that it was not altered since, so use the "
+        "released copy.",
+        record, newest(_of_job(record, records)),
+    )  # fmt: skip
 
 
 def _by_name(claims: Claims, records: Sequence[ReleaseRecord]) -> Verdict:
@@ -94,7 +113,7 @@ def judge_folder(
     scores = {id(each): sum(there.get(path) == digest for path, digest in kept[id(each)].items()) for each in records}
     named = [each for each in records if _has(each, claims.fingerprint)]
     if not named and claims.fingerprint:
-        return _by_name(claims, records)
+        return _built_apart(claims, records) or _by_name(claims, records)
     likely = named or [each for each in records if 2 * scores[id(each)] > len(kept[id(each)])]
     if not likely:
         return Verdict(

@@ -228,6 +228,11 @@ class JobPlaces:
             return ("path", "ring_closures", self._closures[run.from_id, run.to_id], *_part(key))
         return self.box(run.to_id, key)
 
+    def run_of(self, run_id: str) -> At:
+        """Key path of the box or ring closure that states the run with this id."""
+        closing = next((n for ends, n in self._closures.items() if "-".join(ends) == run_id), None)
+        return self.box(run_id) if closing is None else ("path", "ring_closures", closing)
+
     def part(self, run: Run) -> Box | RingClosure:
         """The box or ring closure that states a run."""
         if run.closure:

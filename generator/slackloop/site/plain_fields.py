@@ -141,8 +141,8 @@ def _truth(value: object) -> bool:
     raise refusal("truth-wrong", f"{shown(value)} is neither true nor false", "true or false", hint)
 
 
-def _whole(least: int) -> Callable[[object], int]:
-    expected = "a whole number, one or more" if least else "a whole number, zero or more"
+def _whole(least: int, expected: str = "") -> Callable[[object], int]:
+    expected = expected or ("a whole number, one or more" if least else "a whole number, zero or more")
 
     def read(value: object) -> int:
         quoted = isinstance(value, str) and not isinstance(value, TypedScalar)
@@ -164,6 +164,11 @@ whole_number = _whole(1)
 
 Truth = Annotated[bool, PlainValidator(_truth), WithJsonSchema({"type": "boolean"})]
 Count = Annotated[int, PlainValidator(_whole(0)), WithJsonSchema({"type": "integer", "minimum": 0})]
+AtOnce = Annotated[
+    int,
+    PlainValidator(_whole(0, "a whole number, one or more; 0 only on a path without stations")),
+    WithJsonSchema({"type": "integer", "minimum": 0}),
+]
 PositiveCount = Annotated[int, PlainValidator(_whole(1)), WithJsonSchema({"type": "integer", "minimum": 1})]
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
@@ -11,6 +12,7 @@ from slackloop.site.valve_boxes import NO_DEVICE
 from slackloop.source.ambiguous_scalar import TypedScalar
 from slackloop.source.finding import At
 from slackloop.source.source_map import Places
+from slackloop.units.conductor_size import parse_conductor
 from slackloop.units.quantity import parse_quantity
 from slackloop.units.unit_table import QuantityError
 
@@ -53,6 +55,14 @@ def quantity_of(value: object, dimension: str) -> float | None:
         return None
     try:
         return parse_quantity(text, dimension).si
+    except QuantityError:
+        return None
+
+
+def copper_m_of(value: object) -> float | None:
+    """The diameter in m of the copper of a conductor that a scalar states, taken as one round wire; else nothing."""
+    try:
+        return 2.0 * math.sqrt(parse_conductor(text_of(value) or "").area_mm2 / math.pi) / 1000.0
     except QuantityError:
         return None
 

@@ -154,7 +154,7 @@ class ChainReader:
         self.assumed_address, text = without_assumed(text_in(self.item.entries["address"].node))
         match = _FROM_ADDRESS.fullmatch(text)
         if match is None:
-            hint = f"write address: from {text}" if re.fullmatch(r"\S*[0-9]", text) else ""
+            hint = f"write from {text}" if re.fullmatch(r"\S*[0-9]", text) else ""
             self.say("chain-count", "address: every box of a chain needs an address of its own", "address",
                      "the first address, as address: from 105", hint)  # fmt: skip
             return None

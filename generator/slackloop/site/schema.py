@@ -23,7 +23,7 @@ from slackloop.site.valve_boxes import Station
 from slackloop.source.ambiguous_scalar import list_items
 from slackloop.source.finding import At, Finding, Placed, path_text
 from slackloop.source.source_map import Places
-from slackloop.source.suggestions import listed, nearest
+from slackloop.source.suggestions import akin, listed, nearest
 from slackloop.source.yaml_tree import MOST_FINDINGS
 
 
@@ -181,7 +181,7 @@ def schema_findings(
 
 def _mistyped(unknown: list[At], model: type[BaseModel]) -> set[At]:
     """Paths of the keys that unknown keys were most likely meant to be: one slip is one finding, not two."""
-    meant = {(*at[:-1], nearest(str(at[-1]), siblings_at(at, model))) for at in unknown[:MOST_FINDINGS]}
+    meant = {(*at[:-1], _meant(str(at[-1]), siblings_at(at, model))) for at in unknown[:MOST_FINDINGS]}
     return {at for at in meant if at[-1]}
 
 
@@ -249,13 +249,31 @@ def _name(at: At) -> str:
     return "the file"
 
 
+_OTHER_WORDS = {
+    **dict.fromkeys(("closure", "loop", "loops", "ring", "rings"), "ring_closures"), "decoder": "device",
+    "decoders": "devices", "depth": "cover", "distance": "run", "length": "run", "parent": "from",
+    "splice": "connector", "splices": "connectors", "valve": "solenoid", "valves": "solenoids", "voltage": "volts",
+    "wire": "cable", "wires": "cables", "zone": "stations", "zones": "stations",
+}  # fmt: skip
+"""Words that people write for a key of another name."""
+
+
+def _meant(key: str, known: Sequence[str]) -> str:
+    """The key that was most likely meant: one written alike, else one of the same meaning; or an empty text."""
+    other = _OTHER_WORDS.get(key.casefold(), "")
+    return nearest(key, known) or (other if other in known else "") or akin(key, known)
+
+
 def _unknown_key(at: At, model: type[BaseModel]) -> Finding:
     key = str(at[-1])
     siblings = siblings_at(at, model)
     parent = path_text(at[:-1])
-    close = nearest(key, siblings)
+    close = _meant(key, siblings)
     homes = homes_of_keys().get(key, ()) if model is Job else ()
-    if close:
+    other = "" if homes or model is not Job or akin(key, siblings) else _OTHER_WORDS.get(key.casefold(), "")
+    if other and other not in siblings:
+        hint = f"it may be {other}, which belongs in {listed(homes_of_keys()[other], 4)}"
+    elif close and not (homes and close == akin(key, siblings)):
         hint = f"did you mean {close}?"
     elif homes:
         hint = f"{key} belongs in {listed(homes, 4)}"

@@ -28,7 +28,7 @@ from slackloop.site.fields import (
     ZeroOrMoreResistance,
     ZeroOrMoreVolts,
 )
-from slackloop.site.plain_fields import Count, Name, NonEmptyText, PositiveCount, Text, Truth
+from slackloop.site.plain_fields import AtOnce, Count, Name, NonEmptyText, PositiveCount, Text, Truth
 
 Build = Literal["solid", "stranded", "flexible"]
 """How a core is made: IEC 60228 class 1, class 2, class 5."""
@@ -86,7 +86,7 @@ class Supply(Part):
     frequency: Frequency | None = optional("Frequency of an ac supply, as 60 Hz; that of the code basis when left out.")
     current: Literal["ac", "dc"] = Field(description="Kind of current: ac or dc.")
     limit: Current = Field(description="The most current that the controller can deliver to the path.")
-    stations_at_once: Count = Field(description="The most outputs that may run together.")
+    stations_at_once: AtOnce = Field(description="The most outputs that may run together.")
     source_resistance: ZeroOrMoreResistance | None = optional("Resistance of the source itself; 0 ohm when left out.")
     ring_allowed: Truth = Field(default=False, description="Whether the device maker permits a closed ring.")
     always_on: tuple[PositiveCount, ...] = Field(

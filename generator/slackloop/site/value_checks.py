@@ -5,17 +5,18 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterator
 
-from slackloop.site.raw_job import BOXES, RawJob, box_id, is_true, quantity_of, text_of, whole_of
+from slackloop.site.raw_job import BOXES, RawJob, box_id, copper_m_of, is_true, quantity_of, text_of, whole_of
 from slackloop.site.site_contacts import NAMES
 from slackloop.site.valve_boxes import NO_DEVICE
 from slackloop.source.finding import At, Finding
 from slackloop.source.suggestions import listed
+from slackloop.units.figure import length
 
 
 def value_checks(raw: RawJob) -> Iterator[Finding]:
     """All findings on values."""
-    for check in (_stations, _addresses, _devices, _devices_both, _solenoids, _cables, _cores, _dates, _locates,
-                  _lowest, _frequency, _always_on, _outputs, _notes):  # fmt: skip
+    for check in (_stations, _addresses, _devices, _devices_both, _solenoids, _cables, _jackets, _cores, _dates,
+                  _locates, _at_once, _lowest, _frequency, _always_on, _outputs, _notes):  # fmt: skip
         yield from check(raw)
 
 
@@ -114,6 +115,19 @@ def _cables(raw: RawJob) -> Iterator[Finding]:
                           expected="jacket_od, as jacket_od: 9.5 mm, for the depth of the trench")  # fmt: skip
 
 
+def _jackets(raw: RawJob) -> Iterator[Finding]:
+    """A cable that is thinner than the copper of one of its cores is none; a flat one is measured either way."""
+    for name in raw.map_at("cables"):
+        size, outside_m = (raw.get("cables", name, key) for key in ("conductor", "jacket_od"))
+        copper_m, outside_m = copper_m_of(size), quantity_of(outside_m, "length")
+        if copper_m is not None and outside_m is not None and outside_m < copper_m:
+            yield Finding("error", "jacket-od-thin",
+                          f"the cable {name[:60]} is {text_of(raw.get('cables', name, 'jacket_od'))} thick outside, "
+                          f"and the copper of one core alone is {length(copper_m, 'nearest').alone('metric')}",
+                          ("cables", name, "jacket_od"), expected="the outside diameter of the cable",
+                          hint="measure the cable, or read its maker's sheet")  # fmt: skip
+
+
 def _cores(raw: RawJob) -> Iterator[Finding]:
     """Two cores that cannot be told apart by colour."""
     for name in raw.map_at("cables"):
@@ -158,6 +172,18 @@ def _locates(raw: RawJob) -> Iterator[Finding]:
                   ("locates", "valid_to"), expected=f"a search that holds on {current} or later",
                   hint="have the utilities marked again before anyone digs",
                   asks="the service that marks buried utilities")  # fmt: skip
+
+
+def _at_once(raw: RawJob) -> Iterator[Finding]:
+    """No station at once on a path that has stations: all volts would be those with all outputs off."""
+    if whole_of(raw.get("supply", "stations_at_once")) != 0 or raw.get("supply", "always_on"):
+        return
+    count = sum(len(device.stations) for device in raw.fitted)
+    if count:
+        yield Finding("error", "stations-none-at-once",
+                      f"stations_at_once is 0, and the path has {count} {'station' if count == 1 else 'stations'}: no "
+                      "volts would be calculated for any that operates", ("supply", "stations_at_once"),
+                      expected="1 or more; 0 only on a path without stations")  # fmt: skip
 
 
 def _lowest(raw: RawJob) -> Iterator[Finding]:

@@ -138,6 +138,22 @@ def did_you_mean(word: str, candidates: Iterable[str]) -> str:
     return f"did you mean {found}?" if found else ""
 
 
+def akin(word: str, candidates: Iterable[str]) -> str:
+    """The candidate that has a whole word of ``word`` in its name, one or many: ``rings`` is akin to ``ring_closures``.
+
+    An empty text where none has, or where several have and none more than the others.
+    """
+    own = _singular(word)
+    shared = {each: len(own & _singular(each)) for each in candidates}
+    best = max(shared.values(), default=0)
+    found = [each for each, number in shared.items() if number == best]
+    return found[0] if best and len(found) == 1 else ""
+
+
+def _singular(name: str) -> frozenset[str]:
+    return frozenset(part.removesuffix("s") for part in name.casefold().split("_") if len(part) > 2)
+
+
 FEW = 6
 """How many names a sentence shows that is about something else."""
 

@@ -15,12 +15,25 @@ CODE = "yaml-syntax"
 LONGEST_LINE = 2_000
 """Characters of a line that are looked at for a remark in braces."""
 
+_SWALLOWED_COMMA = re.compile(
+    r"[:,\[{]\s+(?P<value>[^\s\[\]{},\"'#:][^\[\]{},\"':]*?\s#[^\s\[\]{},#][^\[\]{}:\"']*?)(?P<rest>\s*,)\s*$"
+)
+"""The same in a map of several lines, where the remark takes the comma at the end of its line."""
+MOST_LINES = 10
+"""Lines of one item that are looked at for text without quotes."""
+_NEXT_KEY = r",\s*[\w-]+:(?:\s|$)"
 _SWALLOWED = re.compile(
     r"(?:^|[:,\[{])\s+"
     r"(?P<value>[^\s\[\]{},\"'#:][^\[\]{},\"':]*?\s#[^\s\[\]{},]*)"
     r"(?P<rest>[^\]}]*[\]}])"
 )
 """A value without quotes that goes on with ``#``, and the closing bracket that the remark takes with it."""
+_TEXT_WITH_KEY = re.compile(
+    rf"[\w-]+:\s+(?P<value>[^\s\[\]{{}},\"'#&*!|>%@`][^\[\]{{}},\"']*?:\s(?:(?!{_NEXT_KEY})[^\[\]{{}}\"'])*)"
+)
+"""A key with text behind it, not in quotes, that holds a colon and a space; up to the next key or bracket."""
+_LINE_WITH_KEY = re.compile(r"^\s*(?:-\s+)?[\w-]+:\s+(?P<value>[^\s\[{\"'#&*!|>%@`][^\"']*?:\s.*?)\s*(?:\s#.*)?$")
+"""The same on a line that is not in braces."""
 
 _HINTS: tuple[tuple[str, str, str], ...] = (
     (
@@ -113,6 +126,10 @@ def syntax_finding(error: yaml.YAMLError, source: SourceFile) -> tuple[Finding, 
         return finding, line, indent.index("\t") + 1
     if "cannot start any token" in problem or "tab character" in problem:
         return _cannot_start(text, line, column)
+    if "mapping values are not allowed" in problem and (whole := _LINE_WITH_KEY.match(text[:LONGEST_LINE])):
+        words, _ = words_for(problem)
+        hint = f"write {quoted(whole['value'])}, or correct the indent"
+        return Finding("error", CODE, words, hint=hint), line, column
     if "mapping values are not allowed" in problem and ":" not in text[: column - 1]:
         finding = Finding(
             "error",
@@ -122,7 +139,7 @@ def syntax_finding(error: yaml.YAMLError, source: SourceFile) -> tuple[Finding, 
         )
         return finding, line, column
     if "did not find expected" in problem:
-        shape = _swallowed(error, source) or _stray_item(text, line)
+        shape = _swallowed(error, source) or _text_with_key(source, line) or _stray_item(text, line)
         if shape is not None:
             return shape
     words, hint = words_for(problem)
@@ -150,11 +167,31 @@ def _swallowed(error: yaml.MarkedYAMLError, source: SourceFile) -> tuple[Finding
     if start is None or end is None or "flow" not in str(error.context):
         return None
     for number in range(start.line + 1, min(end.line, start.line + 50) + 2):
-        match = _SWALLOWED.search(source.line(number)[:LONGEST_LINE])
+        text = source.line(number)[:LONGEST_LINE]
+        match = _SWALLOWED.search(text) or (_SWALLOWED_COMMA.search(text) if number <= end.line else None)
         if match is not None:
-            message = f"a # after a space starts a remark, and the {match['rest'][-1]} after it is left out"
-            hint = f"write {quoted(match['value'])}"
+            taken = "comma" if match["rest"][-1] == "," else match["rest"][-1]
+            message = f"a # after a space starts a remark, and the {taken} after it is left out"
+            rest = re.split(_NEXT_KEY + r"|[\]}]", match["rest"], maxsplit=1)[0] if match["rest"][-1] == "}" else ""
+            hint = f"write {quoted((match['value'] + rest).strip())}"
             finding = Finding("error", CODE, message, expected="text with # in quotes", hint=hint)
+            return finding, number, match.start("value") + 1
+    return None
+
+
+def _text_with_key(source: SourceFile, line: int) -> tuple[Finding, int, int] | None:
+    """An item in braces, not shorter than its line, with text that holds a colon and a space and has no quotes."""
+    if not source.line(line).lstrip().startswith("- {"):
+        return None
+    for number in range(line, line + MOST_LINES):
+        text = source.line(number)[:LONGEST_LINE]
+        if number > line and text.lstrip().startswith("- "):
+            break
+        match = _TEXT_WITH_KEY.search(text)
+        if match is not None:
+            message = "a colon and a space make a key, and this text in braces has them in it"
+            hint = f"write {quoted(match['value'].strip())}, or put a comma before the key"
+            finding = Finding("error", CODE, message, expected="text with a colon in quotes", hint=hint)
             return finding, number, match.start("value") + 1
     return None
 

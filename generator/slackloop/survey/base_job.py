@@ -3,25 +3,28 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from textwrap import wrap
 
 from slackloop.site.assumptions import without_assumed
 from slackloop.site.effective_values import DEFAULT_DETOUR
 from slackloop.site.raw_job import quantity_of, text_of
 from slackloop.site.standard import merge_standard
 from slackloop.site.valve_boxes import NO_DEVICE
-from slackloop.source.ambiguous_scalar import block_lines, scalar_text
+from slackloop.source.ambiguous_scalar import block_lines, flow_text, remark, scalar_text
 from slackloop.source.finding import Placed
 from slackloop.source.lost_text import SET_ME
 from slackloop.source.source_file import SourceFile, read_source
 from slackloop.source.source_map import Entry, MapNode, Places, plain
+from slackloop.source.suggestions import FEW, listed
 from slackloop.source.yaml_tree import read_tree_of
 from slackloop.survey.points import Known
 
 REWRITTEN = ("controller_at", "each", "boxes", "ring_closures")
-"""Keys of the path that the survey gives; the base's own are left out."""
+"""Keys of the path that the survey writes; the base's own lines are left out."""
+WIDTH = 100
 _TABLES = ("cables", "devices", "connectors", "solenoids")
 _OF_PATH = {"cable": "cables", "connector": "connectors", "solenoid": "solenoids"}
 
@@ -94,6 +97,29 @@ class BaseJob:
         if "path" not in self.entries:
             yield from self._path(path_keys, path_lines)
 
+    def rings(self, boxes: Collection[str], runs: Collection[frozenset[str]]) -> tuple[list[str], list[str]]:
+        """Lines of the base's runs that close a ring between the new boxes, and what is said of them.
+
+        ``boxes`` are the new ones with the controller, ``runs`` the pairs of them that a run joins.
+        """
+        stated = self._map("path").get("ring_closures")
+        kept: list[str] = []
+        names: list[str] = []
+        left: list[str] = []
+        for closure in stated if isinstance(stated, list) else ():
+            ends = [text_of(closure.get(key)) or "" for key in ("from", "to")] if isinstance(closure, dict) else []
+            missing = [end for end in ends if end and end not in boxes]
+            if missing:
+                left.append(f"{'-'.join(ends)}: the survey has no {' and no '.join(missing)}")
+            elif frozenset(ends) in runs:
+                left.append(f"{'-'.join(ends)}: a run joins these two already")
+            else:
+                kept.append(f"    - {flow_text(closure)}")
+                names.append("-".join(ends))  # what is wrong in itself is kept, so that a check of the job tells it
+        said = f"ring_closures: kept from the base, each with its run as it is there: {listed(names, FEW)}"
+        lines = ["  ring_closures:", *kept] if kept else []
+        return lines, [*([said] if kept else []), *(f"ring_closures: left out {each}" for each in left)]
+
     def _end(self) -> int:
         """The number of the last line that says something."""
         return max((i for i, line in enumerate(self.source.lines, 1) if line.strip()), default=1)
@@ -139,6 +165,12 @@ class BaseJob:
         written = text_of(self.facts.get("standard")) or ""
         here, there = Path(self.source.name).resolve().parent, out.resolve().parent
         return written if here == there else Path(os.path.relpath(here / written, there)).as_posix()
+
+
+def remark_lines(text: str) -> Iterator[str]:
+    """A sentence as lines behind ``#``, those after the first further in."""
+    for number, line in enumerate(wrap(remark(text), WIDTH)):
+        yield f"#   {line}" if number else f"# {line}"
 
 
 def read_base(path: Path) -> tuple[BaseJob | None, tuple[Placed, ...]]:

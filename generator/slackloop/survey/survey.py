@@ -7,7 +7,6 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from textwrap import wrap
 
 from slackloop.site.assumptions import ASSUMED
 from slackloop.site.effective_values import SAME_M
@@ -16,7 +15,7 @@ from slackloop.site.valve_boxes import NO_DEVICE, SURFACES
 from slackloop.source.ambiguous_scalar import flow_text, remark, resolve
 from slackloop.source.finding import Placed, by_place
 from slackloop.source.suggestions import FEW, listed
-from slackloop.survey.base_job import BaseJob, read_base
+from slackloop.survey.base_job import BaseJob, read_base, remark_lines
 from slackloop.survey.csv_rows import Found, SurveyFile, read_csv, read_survey_file
 from slackloop.survey.geojson_rows import read_geojson
 from slackloop.survey.line_network import MOST_CROSSINGS, SAME_PLACE_M, LineNetwork, TooManyCrossings
@@ -132,7 +131,6 @@ def _tree(plane: Plane, found: Found) -> tuple[Tree | None, list[float] | None]:
 
 FAR_OFF_M = 2.0
 """A box farther than this from the nearest line is told."""
-WIDTH = 100
 LEAST_RUN_M = 0.1
 """A run between points in the same place: two boxes are never that near, so it is told."""
 _TEXT_KEYS = ("device", "address", "stations", "name", "surface")
@@ -154,14 +152,17 @@ def survey_job(base: BaseJob, known: Known, plane: Plane, tree: Tree, off_m: lis
     """
     writer = _Boxes(base, known, plane, tree, off_m)
     boxes = list(writer.lines())
-    said = [*writer.said(), *read, *writer.guesses()]
-    head = [f"# Imported from {remark(', '.join(files))}", *(line for each in said for line in _remarks(each)), ""]
+    runs = {frozenset((writer.names[i], writer.names[tree.parent[i]])) for i in tree.order[1:]}
+    rings, of_rings = base.rings(writer.names, runs)
+    said = [*writer.said(), *of_rings, *read, *writer.guesses()]
+    head = [f"# Imported from {remark(', '.join(files))}", *(line for each in said for line in remark_lines(each)), ""]
     east, north = plane.xy[0].tolist()
     path_lines = [
         f"  controller_at: [{_number(east)}, {_number(north)}]",
         *([f"  each: {flow_text(writer.each)}{writer.each_remark}"] if writer.each else []),
         "  boxes:",
         *boxes,
+        *rings,
     ]
     lines = [*head, *base.lines_with(out, base.path_keys(), path_lines)]
     return SurveyJob("\n".join(lines).rstrip("\n") + "\n", tuple(said))
@@ -278,12 +279,6 @@ class _Boxes:
         told += [f"Guessed: {key} is {given[key]}; the base states none" for key in self.base.left_out()]
         told += [f"Guessed: {what} ({count(number, 'box', 'boxes')})" for what, number in sorted(self.counted.items())]
         return told
-
-
-def _remarks(text: str) -> Iterator[str]:
-    """A sentence as lines behind ``#``, those after the first further in."""
-    for number, line in enumerate(wrap(remark(text), WIDTH)):
-        yield f"#   {line}" if number else f"# {line}"
 
 
 def _number(value: float) -> str:

@@ -187,7 +187,7 @@ def _trench_goods(job: Job, network: Network, trench: TrenchAnswer, sand: SoilRo
         swell = sand.bank_to_loose / sand.bank_to_compacted
         loose = trench.bedding_m3 * swell
         zone = "bedding zone" if job.trench.shared_with_pipe is None else "bedding zone less the pipe"
-        basis = f"{zone}, in place; ordered loose ({sand.source}, sand)"
+        basis = f"{zone}, in place; ordered loose ({sand.source}, sand); no waste added"
         order_m3 = math.ceil(loose * 10.0 - _WITHIN) / 10.0
         lines.append(
             OrderLine("bedding sand", "bedding", trench.bedding_m3, "m3", order_m3, "m3", basis, dug,

@@ -11,7 +11,7 @@ from slackloop.compute.cable.packing import Packing, packing
 from slackloop.site.effective_values import long_leads
 from slackloop.site.models import Job
 from slackloop.site.network import JobPlaces, Network, boxes_in_order
-from slackloop.source.finding import Finding
+from slackloop.source.finding import At, Finding
 from slackloop.units.figure import run_length, stated
 
 NANO = 1_000_000_000
@@ -168,7 +168,7 @@ def reel_findings(job: Job, plans: Sequence[ReelPlan]) -> tuple[Finding, ...]:
             findings.append(
                 Finding(level="error", code="run-longer-than-reel",
                         message=f"{_takes(piece, plan, job)}, and a reel holds {holds}: the joint would fall outside "
-                        "a box.", at=places.box(piece.boxes[-1]), box=piece.boxes[-1],
+                        "a box.", at=_place(piece, places), box=piece.boxes[-1],
                         expected="a run that one reel covers",
                         hint="Ask for a longer reel, or add a box on this run.")
             )  # fmt: skip
@@ -178,10 +178,15 @@ def reel_findings(job: Job, plans: Sequence[ReelPlan]) -> tuple[Finding, ...]:
                 findings.append(
                     Finding(level="warning", code="run-without-waste",
                             message=f"{_takes(piece, plan, job)}: a whole reel of {holds}, and less than "
-                            f"{job.rules.waste.text} to waste.", at=places.box(piece.boxes[-1]), box=piece.boxes[-1],
+                            f"{job.rules.waste.text} to waste.", at=_place(piece, places), box=piece.boxes[-1],
                             hint="Measure the run again before the reel is cut, or ask for a longer reel.")
                 )  # fmt: skip
     return tuple(findings)
+
+
+def _place(piece: Piece, places: JobPlaces) -> At:
+    """What states a piece: the entry of its run, also of one that closes a ring, or the box of a lead."""
+    return places.run_of(piece.run_id) if piece.run_id else places.box(piece.boxes[-1])
 
 
 def _takes(piece: Piece, plan: ReelPlan, job: Job) -> str:

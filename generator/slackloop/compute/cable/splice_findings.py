@@ -13,6 +13,8 @@ from slackloop.site.models import Cable, Job
 from slackloop.site.network import JobPlaces, Network, Tail, boxes_in_order
 from slackloop.source.finding import Finding
 from slackloop.source.suggestions import FEW, listed
+from slackloop.units.figure import stated
+from slackloop.units.quantity import AGREE_WITHIN
 
 _HINT = "Name another connector for this box, or check the maker's sheet for this combination."
 
@@ -27,6 +29,7 @@ def splice_findings(
     return (
         *_path_misfits(job, network, splices),
         *_station_misfits(job, network, solenoid_splices),
+        *_strips(job, (*splices, *solenoid_splices)),
         *_purpose(job, network),
     )
 
@@ -83,6 +86,27 @@ def _station_misfits(job: Job, network: Network, per_box: BoxSplices) -> list[Fi
                 of=tuple(boxes),
             )
         )
+    return findings
+
+
+def _strips(job: Job, per_box: BoxSplices) -> list[Finding]:
+    """Connectors that are used and whose own length of bare copper is not that of the rules.
+
+    Two lengths agree as closely as the two units of one quantity must: 16 mm and 5/8 in are the same.
+    """
+    rule, units = job.rules.strip, job.job.units
+    findings: list[Finding] = []
+    for name in dict.fromkeys(splice.connector for splices in per_box for splice in splices):
+        own = job.connectors[name].strip
+        if abs(own.si - rule.si) > float(AGREE_WITHIN) * max(own.si, rule.si):
+            asked, wanted = stated(rule, "nearest").brief(units), stated(own, "nearest").brief(units)
+            findings.append(
+                Finding("warning", "strip-differs",
+                        f"connectors.{name}.strip is {wanted}, and rules.strip is {asked}: the pages of the boxes and "
+                        "the front sheet say different lengths of bare copper.", at=("connectors", name, "strip"),
+                        expected=f"the length on the pack of {job.connectors[name].title}, in both places",
+                        hint="Read the pack, and correct the place that is wrong.", asks="the maker of the connector")
+            )  # fmt: skip
     return findings
 
 

@@ -147,8 +147,17 @@ def room_beyond(
 
 
 def limit_findings(job: Job, limits: tuple[MakersLimit, ...]) -> tuple[Finding, ...]:
-    """An error for each limit that the path is over, and a warning where a capacitance is not known."""
+    """An error for each limit that the path is over, a warning where a capacitance is not known, a note without limits.
+    """
     units, findings = job.job.units, list[Finding]()
+    if not limits:
+        findings.append(
+            Finding("note", "limits-unstated",
+                    "the makers' limits on the path are not stated (devices, farthest box, cable in all, capacitance): "
+                    "only volts and current are compared with limits", ("supply",),
+                    expected="supply.limits with devices, farthest, total, branch_devices or capacitance, from the "
+                    "sheets of the makers")
+        )  # fmt: skip
     for limit in limits:
         at: At = ("supply", "limits", limit.name)
         if not limit.holds:

@@ -12,6 +12,7 @@ mixes figures: most often the solenoid's holding current is that of full volts, 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import NamedTuple
 
 from slackloop.compute.circuit.conductor import loop_ohms_per_m
@@ -21,6 +22,7 @@ from slackloop.site.effective_values import PlacedDevice, PlacedStation
 from slackloop.site.models import Cable, Device, Job, Leads
 from slackloop.site.network import JobPlaces, Network
 from slackloop.source.finding import Finding
+from slackloop.units.amount import count
 from slackloop.units.figure import Figure, amps, run_length, stated, volts
 from slackloop.units.ladder import Kind
 
@@ -191,50 +193,100 @@ def lead_ohms_per_m(job: Job, placed: PlacedDevice, station: PlacedStation, tabl
 _CLOSE = 1e-9
 
 
-def energy_findings(job: Job, network: Network) -> tuple[Finding, ...]:
+class _Balance(NamedTuple):
+    """What a device takes from the path at some volts there, and what it would give to a holding solenoid then.
+
+    Volts and amperes; ``box`` is where the path has these volts, empty for its full volts.
+    """
+
+    at_volts: float
+    taken_a: float
+    given_volts: float
+    given_a: float
+    box: str = ""
+
+    @property
+    def holds(self) -> bool:
+        """Whether it takes enough, or what it takes or gives is not known."""
+        return not self.given_volts * self.given_a > self.at_volts * self.taken_a * (1.0 + _CLOSE)
+
+
+def energy_findings(job: Job, network: Network, worst_volts: Sequence[float | None]) -> tuple[Finding, ...]:
     """A warning for each pair of device and solenoid in which more power is given out than taken in.
 
     Both are worked out in the device's favour: the path at its full volts with nothing lost on the way, the current at
-    rest counted too, one output running, and the solenoid holding. On ac they are volt-amperes.
+    rest counted too, one output running, and the solenoid holding. On ac they are volt-amperes. Where that is enough, a
+    device whose current stays the same as volts fall is looked at again at ``worst_volts``, the path's lowest at each
+    box in path order: a regulated output gives the same there, from less.
     """
-    pairs = dict.fromkeys(
-        (placed.kind, station.solenoid)
-        for box in job.path.boxes
-        for placed in network.devices[network.index[box.id]]
-        for station in placed.stations
-    )
-    findings: list[Finding] = []
-    for name, solenoid_name in pairs:
-        if solenoid_name is None:
-            continue
-        device, solenoid = job.devices[name], job.solenoids[solenoid_name]
-        given_volts = output_volts(device, job.supply.volts.si)
+    findings = list[Finding]()
+    for (name, solenoid_name), boxes in _pairs(job, network, worst_volts).items():
+        device, holding_a = job.devices[name], job.solenoids[solenoid_name].holding.si
+        taken_a, full = device.standby.si + resolve.per_output_a(device), job.supply.volts.si
+        given_volts = output_volts(device, full)
         if given_volts is None:
             continue
-        taken_a = device.standby.si + resolve.per_output_a(device)
-        taken, given = job.supply.volts.si * taken_a, given_volts * solenoid.holding.si
-        if not given > taken * (1.0 + _CLOSE):
-            continue  # enough, or not known
-        kind: Kind = "volt-amperes" if job.supply.current == "ac" else "watts"
-        taken_from = f"{_told(stated(job.supply.volts, 'nearest'))} × {_told(amps(taken_a, 'nearest'))}"
-        given_at = f"{_told(volts(given_volts, 'nearest'))} × {_told(stated(solenoid.holding, 'nearest'))}"
-        findings.append(
-            Finding(
-                "warning",
-                "energy-balance",
-                f"{device.title} takes at most {taken_from} = {_told(Figure(taken, kind, 'nearest'))} from the path "
-                f"with one output on. It would give {given_at} = {_told(Figure(given, kind, 'nearest'))} to "
-                f"hold a solenoid ({solenoid_name})",
-                ("devices", name, "per_output"),
-                expected="a device that takes at least what it gives out",
-                hint="ask the maker: the current of an output from the path while it holds this solenoid, and the "
-                "solenoid's holding current on this device",
-                asks="the maker of the device",
-            )
-        )
+        at_full = _Balance(full, taken_a, given_volts, holding_a)
+        if not at_full.holds:
+            findings.append(_energy_finding(job, name, solenoid_name, at_full))
+        elif device.load == "current" and device.output_volts is not None:
+            low = [_Balance(at_volts, taken_a, given_volts, holding_a, box) for box, at_volts in boxes]
+            short = sorted((each for each in low if not each.holds), key=lambda each: each.at_volts)
+            if short:
+                finding = _energy_finding(job, name, solenoid_name, short[0], len(short), len(boxes))
+                findings.append(replace(finding, of=tuple(each.box for each in low if not each.holds)))
     return tuple(findings)
 
 
-def _told(figure: Figure) -> str:
-    """A figure in the words of the makers' sheets, which are the same in both unit systems."""
-    return figure.alone("metric")
+_Pairs = dict[tuple[str, str], list[tuple[str, float]]]
+
+
+def _pairs(job: Job, network: Network, worst_volts: Sequence[float | None]) -> _Pairs:
+    """Each device with each solenoid that it opens, and the lowest volts of its boxes in range; others are told apart.
+    """
+    pairs: _Pairs = {}
+    for box in job.path.boxes:
+        number = network.index[box.id]
+        at_volts = worst_volts[number]
+        for placed in network.devices[number]:
+            for solenoid in dict.fromkeys(station.solenoid for station in placed.stations):
+                boxes = pairs.setdefault((placed.kind, solenoid), []) if solenoid is not None else []
+                in_range = at_volts is not None and at_volts > 0.0 and not at_volts < placed.device.least_volts.si
+                if at_volts is not None and in_range and (box.id, at_volts) not in boxes[-1:]:
+                    boxes.append((box.id, at_volts))
+    return pairs
+
+
+def _energy_finding(job: Job, name: str, solenoid: str, balance: _Balance, short: int = 0, of: int = 0) -> Finding:
+    """What one pair takes and gives, at the full volts or at the lowest of ``short`` boxes among the ``of`` with it."""
+    device, holding = job.devices[name], job.solenoids[solenoid].holding
+    at_volts = volts(balance.at_volts, "lowest") if balance.box else stated(job.supply.volts, "nearest")
+    taken = _product(job, at_volts, amps(balance.taken_a, "nearest"))
+    given = _product(job, volts(balance.given_volts, "nearest"), stated(holding, "nearest"))
+    message = (
+        f"{device.title} takes at most {taken} from the path with one output on. It would give {given} to hold a "
+        f"solenoid ({solenoid})"
+    )
+    hint = (
+        "ask the maker: the current of an output from the path while it holds this solenoid, and the solenoid's "
+        "holding current on this device"
+    )
+    if balance.box:
+        where = f"at {balance.box}, the worst of {short}" if short > 1 else f"at {balance.box}, the only one"
+        message = (
+            f"{device.title} takes {taken} {where} of {count(of, 'box', 'boxes')} with it, at the lowest volts and "
+            f"with one output on. It would give {given} to hold a solenoid ({solenoid}). Then it takes more current "
+            "than is stated, and the lowest volts are lower than computed"
+        )
+        hint = "write load: power where the maker says so, or the current that the maker states at those volts"
+    return Finding(
+        "warning", "energy-balance", message, ("devices", name, "load" if balance.box else "per_output"), balance.box,
+        expected="a device that takes at least what it gives out", hint=hint, asks="the maker of the device",
+    )  # fmt: skip
+
+
+def _product(job: Job, at_volts: Figure, current: Figure) -> str:
+    """Volts times a current, in the words of the makers' sheets, which are the same in both unit systems."""
+    kind: Kind = "volt-amperes" if job.supply.current == "ac" else "watts"
+    power = Figure(at_volts.value * current.value, kind, at_volts.rounding)
+    return f"{at_volts.alone('metric')} × {current.alone('metric')} = {power.alone('metric')}"

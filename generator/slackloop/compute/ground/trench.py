@@ -191,6 +191,8 @@ def trench_findings(job: Job, network: Network, trench: TrenchAnswer, basis: Cod
                     f"{stated(pipe, 'nearest').brief(units)}.",
                     at=("trench", "width"), expected="a trench wider than its pipe", hint="Ask for a wider trench.")
         )  # fmt: skip
+    else:
+        findings += _narrower_than_cable(job, network)
     shallow = [run for run in network.all_runs if not run.existing and run.cover_m < job.trench.bedding.si]
     if shallow:
         findings.append(
@@ -200,3 +202,17 @@ def trench_findings(job: Job, network: Network, trench: TrenchAnswer, basis: Cod
                     hint="Ask for more cover or less bedding.", of=tuple(run.id for run in shallow))
         )  # fmt: skip
     return tuple(findings)
+
+
+def _narrower_than_cable(job: Job, network: Network) -> list[Finding]:
+    """An error where a cable that is laid is thicker than the trench is wide."""
+    units = job.job.units
+    laid = dict.fromkeys(run.cable for run in network.all_runs if not run.existing and run.dug_m > 0.0)
+    thick = [(od, name) for name in laid if (od := job.cables[name].jacket_od) and od.si > job.trench.width.si]
+    return [
+        Finding("error", "trench-narrow",
+                f"The trench is {stated(job.trench.width, 'least').brief(units)} wide and its cable {name} "
+                f"{stated(od, 'nearest').brief(units)} thick.",
+                at=("trench", "width"), expected="a trench wider than its cable", hint="Ask for a wider trench.")
+        for od, name in thick[:1]
+    ]  # fmt: skip
