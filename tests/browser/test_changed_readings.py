@@ -226,7 +226,8 @@ def test_a_tick_that_is_missing_is_called_by_its_words(demo: Path, screens: Scre
         page = screen.page
         open_box(page, demo, "b07")
         write(page, "sign-close", "Ann Lee")
-        assert state(page, "sign-close")[1] == "Signed although not recorded: Photo with the lid off."
+        holds = "Inspector: both readings pass, Pipe passed its pressure test"
+        assert state(page, "sign-close")[1] == f"Signed although not recorded: {holds}, Photo with the lid off."
 
 
 def test_a_reading_that_fails_leads_to_what_to_do(demo: Path, screens: Screens) -> None:
@@ -265,3 +266,51 @@ def test_the_last_loop_is_judged_beside_the_volts_and_no_row_answers_for_it(demo
         assert "Not good at this box: Last loop" in state(page, "C-POWER-4")[1]
         form = page.locator(".form", has=page.locator("[name=LOOP-LAST]"))
         assert form.locator("[name=C-POWER-2]").count() == 1
+
+
+def test_what_was_signed_for_stays_when_it_is_written_over(demo: Path, screens: Screens) -> None:
+    """The reading that the inspector saw, and the signature that no longer holds: both are in the saved file."""
+    with screens.open("phone") as screen:
+        page = screen.page
+        open_box(page, demo, "b07")
+        for name, text in GOOD.items():
+            write(page, name, text)
+        write(page, "C-TEST-4", "Bo Inspector")
+        age(page, "B07", 30)
+        write(page, "C-TEST-3", "5.7")
+        write(page, "C-TEST-3", "5.8")
+        assert state(page, "C-TEST-4") == ("out", AGAIN)
+        age(page, "B07", 10)
+        write(page, "C-TEST-4", "Bo Inspector jr")
+        data = save(page)[1]
+    assert values(data, "C-TEST-3") == ["5.6", "5.8"], "5.7 was seen by nobody"
+    assert values(data, "C-TEST-4") == ["Bo Inspector", "Bo Inspector jr"]
+
+
+def test_a_tick_after_the_signature_is_signed_for_again(demo: Path, screens: Screens) -> None:
+    with screens.open("phone") as screen:
+        page = screen.page
+        open_box(page, demo, "b07")
+        write(page, "sign-close", "Ann Lee")
+        page.locator("[name=C-CLOSE-3]").check()
+        assert AGAIN in state(page, "sign-close")[1]
+        page.goto((demo / "sheets" / "daily.html").as_uri())
+        signed = page.locator("[name=sign-leave]").first
+        signed.fill("Ann Lee")
+        page.locator(".form:has([name=sign-leave]) [data-kind=tick]").first.check()
+        assert AGAIN in page.locator(".field:has([name=sign-leave]) .said").first.inner_text()
+
+
+def test_a_first_loop_that_was_read_after_the_fill_is_compared_with_nothing(demo: Path, screens: Screens) -> None:
+    """As ``records`` does: it is not the reading before the fill any more."""
+    with screens.open("phone") as screen:
+        page = screen.page
+        open_box(page, demo, "b07")
+        for name, text in (GOOD | {"C-TEST-3": "5.6", "C-FILL-6": "5.1"}).items():
+            write(page, name, text)
+        assert state(page, "C-FILL-6")[0] == "out"
+        age(page, "B07", 30)
+        write(page, "C-TEST-3", "5.5")
+        assert state(page, "C-FILL-6")[0] == "in"
+        data = save(page)[1]
+    assert result_of(judged(data), "B07", "C-FILL-6").status == "pass"

@@ -99,6 +99,8 @@ def test_volts_that_cannot_be_are_questioned_as_records_question_them(demo: Path
             there = result_of(judge(file_of(rows)), "B20", "C-POWER-LOAD").status
             assert expected[state(page, "C-POWER-LOAD")[0] or ""] == there, load
         assert state(page, "C-POWER-LOAD") == ("ask", "Is it 37 V? With outputs off it is 36 V.")
+        page.locator("[name=C-POWER-LOAD]").fill("36")
+        assert state(page, "C-POWER-LOAD") == ("ask", "With outputs off it is 36 V. Was a station on?")
         page.locator("[name=C-POWER-2]").fill("36.5")
         assert state(page, "C-POWER-LOAD")[0] == "in", "judged again by the new reading with outputs off"
         page.locator("[name=C-POWER-VOLTS]").fill("45")

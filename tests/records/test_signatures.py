@@ -33,7 +33,8 @@ def test_a_hold_that_is_signed_over_a_bad_reading_is_named() -> None:
     bad = [row("B07", "C-TEST-1", "2", "MΩ"), row("B08", "C-FILL-6", "99.9", "Ω")]
     repaired = [at(1, "2", "B09", "C-TEST-1", "MΩ"), at(2, "200", "B09", "C-TEST-1", "MΩ")]
     rows = [*bad, *repaired, *(row(box, "C-TEST-4", "Inspector") for box in ("B07", "B08", "B09"))]
-    note, _ = judge(file_of(rows, fingerprint=context().fingerprint)).notes
+    notes = judge(file_of(rows, fingerprint=context().fingerprint)).notes
+    (note,) = (each for each in notes if each.startswith("Signed although a reading"))
     assert note == f"Signed although a reading is not good: C-TEST-4 at B07 (C-TEST-1).{CALLED}"
 
 
@@ -171,6 +172,8 @@ def test_leave_to_cross_is_a_hold_of_its_own_and_answers_for_nothing_that_comes_
     without = judge(file_of(rows, fingerprint=context().fingerprint))
     assert result_of(without, "B01", "C-CROSS-3").status == "outstanding"
     assert without.notes == (
+        "Work went on past a hold that nobody signed: C-CROSS-3 at B01 (SOIL-C, C-TEST-3, C-TEST-4). "
+        "C-CROSS-3 is “Permission to cross”.",
         "Signed although not recorded: C-POWER-1 (B01), C-RECORD-1 (B01), sign-run at B01 (C-CROSS-3). "
         "C-CROSS-3 is “Permission to cross”.",
     )
@@ -230,3 +233,14 @@ def test_a_row_signed_for_the_photo_says_nothing_of_the_stations_that_are_operat
         told = judge(file_of([*rows, row("B07", "C-POWER-4", value)], fingerprint=context().fingerprint))
         found = {each.due.subject: each.status for each in told.results if each.due.ids == ("C-POWER-4",)}
         assert found["B07"] == status
+
+
+def test_work_past_a_hold_that_nobody_signed_is_named() -> None:
+    """The loop after the fill says that the trench was filled; a reading of the same row says nothing."""
+    rows = [row("B07", "C-TEST-3", "5.6", "Ω"), row("B07", "SOIL-C", "16", "degC")]
+    assert not any("past a hold" in note for note in judge(file_of(rows)).notes)
+    filled = [*rows, row("B07", "C-FILL-6", "5.6", "Ω")]
+    (note,) = (each for each in judge(file_of(filled)).notes if "past a hold" in each)
+    assert note.startswith("Work went on past a hold that nobody signed: C-TEST-4 at B07 (C-FILL-6), ")
+    signed = [*filled, *(row("B07", check, "I. Brook") for check in ("C-TEST-4", "C-FILL-PIPE"))]
+    assert not any("past a hold" in note for note in judge(file_of(signed)).notes)

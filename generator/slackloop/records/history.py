@@ -118,9 +118,14 @@ def compare_load(history: History, outputs_off: History | None) -> None:
         rest = volts_by(each.record.when, (other for other in others if other.record.when.date() == day))
         if meter is None or found.status != "pass" or found.number is None or rest is None or rest.number is None:
             continue
-        if found.number > meter.most_after(rest.number):
-            there = f"{volts(rest.number, 'nearest').alone('metric')} with all outputs off"
+        there = f"{volts(rest.number, 'nearest').alone('metric')} with all outputs off"
+        most = meter.most_after(rest.number)
+        is_drop_seen = history.due.least is not None and 2 * rest.number - most > history.due.least
+        if found.number > most:
             each.found = replace(found, status="implausible", why=_above(history.due, each.record, there))
+        elif found.number >= rest.number and is_drop_seen:
+            why = f"{shown(history.due, each.record)} is no less than {there}: was a station on?"
+            each.found = replace(found, status="implausible", why=why)
 
 
 def _above(due: Due, record: Record, there: str) -> str:

@@ -14,12 +14,14 @@ STAGES = tuple(each.removeprefix("sign-") for each in SIGN_CHECKS)
 BAD = "fail", "implausible"
 MISSING = "outstanding", "void"
 VALUES = "number", "text", "soil"
-READ = "number", "text"
+READ = "number", "text", "tick"
 """What is read once for a signature; the soil is read anew on each day that a loop is."""
 SIGNED = "pass", "fail"
 """How a name stands that is written: a hold of a box fails where it was signed over a bad reading."""
 SIGN_AGAIN = "Stop. Repair what it was signed over and record it again. Then have the hold signed again."
 SIGN_AFTER = "Stop. Show the new readings to the person who signs the hold, and have it signed again."
+MOST_NAMED = 3
+"""Checks that show that the work went on."""
 MINUTE_S = 60
 """Times in one minute count as one: a form of paper has no seconds."""
 WHOLE = "path", "record"
@@ -94,6 +96,8 @@ def _doubted(signed: Result, here: Iterable[Result]) -> DoubtedSignature:
         return DoubtedSignature(signed)
     if not due.hold:
         same = [each for each in here if each.due.stage == due.stage and not each.due.later and each is not signed]
+        if due.stage != STAGES[0]:  # leave to cross comes before its row; the other holds are signed after theirs
+            same = [each for each in same if not each.due.hold]
         missing = tuple(each for each in same if _is_missing(each))
         return DoubtedSignature(signed, missing=missing, since=_since(signed, same))
     last = STAGES.index(due.stage)
@@ -207,9 +211,30 @@ def bare(name: str) -> str:
     return " ".join(name.split()).casefold()
 
 
+def passed_holds(results: Iterable[Result]) -> Iterator[tuple[Result, tuple[Result, ...]]]:
+    """Each hold of a box or run that nobody has signed although work of a later stage is recorded there, with that."""
+    places: dict[str, list[Result]] = {}
+    for each in results:
+        if each.due.stage:
+            places.setdefault(each.due.subject, []).append(each)
+    for here in places.values():
+        for hold in here:
+            if hold.due.hold and hold.status == "outstanding":
+                last = STAGES.index(hold.due.stage)
+                if on := tuple(each for each in here if each.record and STAGES.index(each.due.stage) > last):
+                    yield hold, on
+
+
 def signed_notes(results: Iterable[Result]) -> Iterator[str]:
     """A sentence on each kind of doubt that names each signature with its place; nothing where there is none."""
+    results = tuple(results)
     doubts = tuple(doubted_signatures(results))
+    passed = [
+        f"{hold.due.ids[0]} at {hold.due.subject} ({ids_of(on[:MOST_NAMED])})" for hold, on in passed_holds(results)
+    ]
+    if passed:
+        holds = _titles(hold for hold, _ in passed_holds(results))
+        yield f"Work went on past a hold that nobody signed: {listed(passed)}.{holds}"
     for words, against in (
         ("Signed although a reading is not good", [(each, each.bad) for each in doubts]),
         ("Signed while the reading was good; read again later, not good", [(each, each.later) for each in doubts]),

@@ -44,7 +44,9 @@ window.records.compared = (page) => {
       records.find((each) => each.name === name && subjectOf(each) === subject),
     );
     const found = first && of(first);
-    if (!found || found.state !== "in") return {};
+    const [now, then] = [field, first].map((each) => each && read(subject, each.name));
+    const isBefore = !now || !now.value || !then || Date.parse(then.when) <= Date.parse(now.when);
+    if (!found || found.state !== "in" || !isBefore) return {};
     const here = soilOf(field);
     const isKnown = dayOf(read(subject, soil.name)) <= dayOf(read(subject, check));
     const ends = [[hottest, coldest], [coldest, hottest]];

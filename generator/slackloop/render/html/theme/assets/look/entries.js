@@ -182,7 +182,8 @@
     const [subject, check] = [subjectOf(field), field.name];
     const old = store.read(subject, check);
     const found = valueOf(field);
-    const earlier = store.standing.kept(field, old, signing.isReading(field));
+    const isSignedFor = (entry) => signing.isReading(field) && signing.wasSigned(field, entry);
+    const earlier = store.standing.kept(field, old, isSignedFor);
     const isInFile = [old, store.standing.of(field)].some((one) => one && (one.taken || one.emptied || store.isSaved(one)));
     if (found.value === "" && !isInFile && !earlier.length) store.remove(subject, check);
     else {

@@ -144,6 +144,9 @@ window.records.reading = (() => {
   const mostAfter = (reading, [fraction, volts]) =>
     Number((((reading + volts) / (1 - fraction)) * (1 + fraction) + volts).toFixed(9));
 
+  /* Whether what may be lost under load is more than a meter may be off at both readings. */
+  const isDropSeen = ({ outputsOff, meter }, least) => 2 * outputsOff - mostAfter(outputsOff, meter) > least;
+
   /* Volts with all outputs off, by those at the controller on the same day, where these are in their own limits. */
   function judgedOff(found, field, { controller, isGood, isDoubted }) {
     const least = leastOff(field.off, controller);
@@ -184,6 +187,9 @@ window.records.reading = (() => {
     const aboveOff = `Is it ${found.text} ${field.unit}? With outputs off it is ${against.outputsOff} ${field.unit}.`;
     const isAbove = against.meter && number > mostAfter(against.outputsOff, against.meter);
     if (isInside && isAbove) return { ...kept, state: "ask", message: aboveOff };
+    const noLower = `With outputs off it is ${against.outputsOff} ${field.unit}. Was a station on?`;
+    const isUnloaded = against.meter && number >= against.outputsOff && isDropSeen(against, field.least);
+    if (isInside && isUnloaded) return { ...kept, state: "ask", message: noLower };
     const passed = { ...kept, state: "in", message: field.loop ? soilText(field, soil) : "" };
     if (isInside && against.before !== undefined) return againstFirst(passed, found, field, against);
     if (isInside) return passed;

@@ -35,7 +35,17 @@ window.records.signatures = (page) => {
       const isCovered = isReading(each) || (!hold && (kindOf(each) === "tick" || facts.get(each).hold));
       return isCovered && (!isGiven(each) || (hold && isReading(each) && judged(each).state === "open"));
     });
-    return [...new Set(some.map(nameOf))].join(", ");
+    return [...new Set([...passed(field), ...some.map(nameOf)])].join(", ");
+  }
+
+  /* The holds of the rows before that nobody has signed, for who signs that the work went on. */
+  function passed(field) {
+    const [form, subject] = [field.closest(".form"), subjectOf(field)];
+    const isPassed = (each) => kindOf(each) === "sign" && facts.get(each).hold && subjectOf(each) === subject
+      && !form.contains(each) && !isGiven(each);
+    const earlier = records.slice(0, records.indexOf(field));
+    const held = (each) => each.labels[0].lastChild.textContent.trim().replace(", ", ": ");
+    return facts.get(field).hold ? [] : earlier.filter(isPassed).map(held);
   }
 
   /* The readings that a signature covers and that are not good, each with its limits. */
@@ -63,12 +73,23 @@ window.records.signatures = (page) => {
      another soil temperature. The soil is read anew with each loop, and volts of a day after its signature. */
   function isOutdated(field) {
     const signed = read(subjectOf(field), field.name);
-    if (!signed || !signed.value || subjectOf(field).startsWith("day:")) return false;
+    if (!signed || !signed.value) return false;
+    const isOfDay = subjectOf(field).startsWith("day:");
+    const counts = (each) => kindOf(each) === "tick" || (!isOfDay && isReading(each) && kindOf(each) !== "soil");
     const isAfter = (each) => {
-      const entry = isReading(each) && kindOf(each) !== "soil" && read(subjectOf(each), each.name);
+      const entry = counts(each) && read(subjectOf(each), each.name);
       return Boolean(entry) && entry.value !== "" && isLater(entry, signed);
     };
     return before(field).some(isAfter) || (["out", "stale"].includes(signed.mark) && !failing(field));
+  }
+
+  /* Whether what stood in a field was there when something that covers it was signed. */
+  function wasSigned(field, entry) {
+    const isOver = (each) => {
+      const signed = kindOf(each) === "sign" && read(subjectOf(each), each.name);
+      return Boolean(signed) && signed.value !== "" && !isLater(entry, signed) && before(each).includes(field);
+    };
+    return records.some(isOver);
   }
 
   /* How a signature stands: over what is not good, or over what has changed since. */
@@ -105,5 +126,5 @@ window.records.signatures = (page) => {
     return facts.get(field).answers && before(field).some((each) => nameIn(each) && bare(nameIn(each)) === bare(field.value));
   }
 
-  return { isReading, lacking, failing, isOutdated, markOf, stillOpen, stopOf, isOwn };
+  return { isReading, wasSigned, lacking, failing, isOutdated, markOf, stillOpen, stopOf, isOwn };
 };

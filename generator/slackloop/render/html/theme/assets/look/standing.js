@@ -2,7 +2,7 @@
 window.records.standing = (() => {
   "use strict";
 
-  const NOT_GOOD = ["out", "open"];
+  const NOT_GOOD = ["out", "open", "stale"];
   const stood = new Map(); /* by field, what stood there when typing in it began */
 
   const isAlike = (one, other) => one.value === other.value && one.unit === other.unit;
@@ -19,13 +19,14 @@ window.records.standing = (() => {
     return [...earlier, entry];
   }
 
-  /* What stays of what stood in a field when typing in it began. It was left standing, while what is typed key by key
-     was not. */
-  function kept(field, old, isReading) {
+  /* What stays of what stood in a field when typing in it began: what was not good or was signed for, and a signature that
+     no longer holds. It was left standing, while what is typed key by key was not. */
+  function kept(field, old, wasSigned) {
     if (!stood.has(field)) stood.set(field, old);
     const first = stood.get(field);
     if (!first) return [];
-    return isReading && first.value !== "" && NOT_GOOD.includes(first.mark) ? alone(first) : first.earlier || [];
+    const stays = first.value !== "" && (NOT_GOOD.includes(first.mark) || wasSigned(first));
+    return stays ? alone(first) : first.earlier || [];
   }
 
   /* What to keep when a field is left: what stood there before, where the same is there again. */
