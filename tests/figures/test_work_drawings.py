@@ -245,7 +245,7 @@ def test_cores_are_told_apart_without_colour() -> None:
 @pytest.mark.parametrize(
     ("labels", "said"),
     [
-        ([("long word at the edge", (150, 60), (150, 70))], "leaves the frame"),
+        ([("word over the top", (90, 2), (90, 20))], "leaves the frame"),
         ([("one", (60, 60), (70, 66)), ("two", (64, 62), (70, 72))], "overlap"),
         ([("near", (60, 60), (140, 56)), ("far", (150, 100), (66, 66))], "nearer the mark"),
         ([("in the corner", (4, 14), (60, 60))], "the step's number"),
@@ -286,3 +286,10 @@ def test_the_look_turns_every_tone_but_copper_for_a_dark_page() -> None:
         r'\[data-md-color-scheme="slate"\] svg\[id\^="work-"\] \[fill="(#\w+)"\]', look.read_text(encoding="utf-8")
     )
     assert set(turned) == {PAPER, LIGHT, MID, DARK}
+
+
+def test_a_label_that_is_longer_in_another_language_stays_inside() -> None:
+    sketch = Sketch("one", "One", "One.")
+    for anchor, x in (("", 180.0), ("middle", 12.0), ("end", 20.0)):
+        sketch.label("una palabra larga", (x, 40.0), (x, 60.0), anchor=anchor)
+    assert not [each for each in faults(sketch.drawing("One.")) if "leaves the frame" in each]

@@ -30,8 +30,8 @@ LARGE_GIVEN_BACK = {"MALLOC_MMAP_THRESHOLD_": str(128 * 1024)}
 """Keeps GNU's C library at giving large pieces of memory back when they are freed; by itself it stops, and one process
 in three then held 40 MB more."""
 NO_GLYPH = ("could not be displayed", "missing codepoints", "array index out of bounds")
-"""How Typst refuses an archival document with a text that has no glyph, or a glyph that has no text; the last is its own
-fault, at pictures of several characters joined to one and at marks that turn the direction of text."""
+"""How Typst refuses an archival document with a text that has no glyph, or a glyph that has no text. The last is its
+own fault, at pictures of several characters joined to one and at marks that turn the direction of text."""
 
 
 Files = Mapping[str, bytes]

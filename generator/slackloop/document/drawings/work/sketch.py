@@ -28,6 +28,10 @@ PAPER_WIDE_MM = 46.0
 LINE_STEP = TEXT_SIZE * 1.15
 BOLD = 1.06
 """Bold letters are that much wider than the widths in ``lettering``."""
+USUAL = 0.86
+"""What text takes of the widths in ``lettering`` in a face that is not the broadest."""
+EDGE = 4.0
+"""Room that a label leaves at either side."""
 FAR = 7.0
 """A label farther than this from its mark gets a thin line to it."""
 
@@ -68,6 +72,7 @@ class Sketch(Canvas):
         ``halo`` keeps the ground clear round the letters.
         """
         rows = [fit(row, TEXT_SIZE, self.width - 6) for row in said(text).split("\n")]
+        at = self._inside(rows, at, anchor)
         if lead:
             self._lead(rows, at, mark, anchor)
         for place, row in enumerate(rows):
@@ -83,9 +88,16 @@ class Sketch(Canvas):
         """Write ``text`` on the thing itself, its middle at ``at``."""
         self.label(text, at, mark, anchor="middle", bold=bold, lead=False, halo=False)
 
+    def _inside(self, rows: Sequence[str], at: Point, anchor: str) -> Point:
+        """Where to write so that no word runs over the edge, as a longer one of another language would."""
+        wide = max(text_width(row, TEXT_SIZE) for row in rows)
+        left = at[0] - {"middle": wide / 2, "end": wide}.get(anchor, 0.0)
+        kept = max(EDGE, min(left, self.width - EDGE - wide))
+        return at[0] + kept - left, at[1]
+
     def _lead(self, rows: Sequence[str], at: Point, mark: Point, anchor: str) -> None:
         """Draw the line from a label to its mark, with a dot where it ends."""
-        wide = max(text_width(row, TEXT_SIZE) for row in rows) * 0.86
+        wide = max(text_width(row, TEXT_SIZE) for row in rows) * USUAL
         left = at[0] - {"middle": wide / 2, "end": wide}.get(anchor, 0.0)
         box = (left - 2, at[1] - 10, left + wide + 2, at[1] + (len(rows) - 1) * LINE_STEP + 3)
         start = min(max(mark[0], box[0]), box[2]), min(max(mark[1], box[1]), box[3])
