@@ -80,6 +80,16 @@ def test_a_splice_is_made_after_the_insulation_test(demo_cards: Mapping[str, byt
     assert (told, at_ends) == (len(cards_of(book(DEMONSTRATION))) - ends, ends)
 
 
+def test_an_end_is_read_with_a_guard_and_by_the_handles(demo_cards: Mapping[str, bytes]) -> None:
+    """Its bare cores are the only ones that are live: the row of the volts says so, on its card and its page."""
+    source = book(DEMONSTRATION)
+    ends = [card.id for card in cards_of(source) if any(each.waits.startswith("Live cores.") for each in card.stages)]
+    network = source.context.network
+    assert ends == [box for box, on in zip(network.boxes, network.children, strict=True) if not on]
+    words = squeezed("".join(pages(demo_cards["a4"])))
+    assert words.count(squeezed("Live cores. Guard. Probes by the handles.")) == len(ends)
+
+
 @pytest.mark.parametrize("paper", short(PAPERS, "a4"))
 def test_two_cards_share_a_sheet_and_backs_lie_behind_their_fronts(paper: str, demo_cards: Mapping[str, bytes]) -> None:
     """After the list, pages come in pairs: two fronts, then their two backs in the same halves."""

@@ -304,7 +304,7 @@ def test_the_first_page_of_the_handover_leads_with_what_is_not_good() -> None:
     assert bad.startswith(f"{BAD}, ")
     assert "99.9 Ω fail." in bad
     assert "passes" not in words
-    assert "Volts as built\ninside the limits" in words
+    assert "Volts by the lengths built\ncalculated, inside the limits" in words
     whole = page_words(recorded_job(RING), "handover/all")
     assert "Results\ncomplete" in whole
     assert "Nothing that was recorded is outside its limits." in whole

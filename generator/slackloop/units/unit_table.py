@@ -136,9 +136,9 @@ def nearest_unit(word: str, dimension: str | None) -> str:
     if meant and (dimension is None or meant == "AWG" or UNITS[meant].dimension == dimension):
         return meant
     names = [s for s, unit in UNITS.items() if dimension is None or unit.dimension == dimension]
-    for spelling in names:
-        if spelling.casefold() == word.casefold():
-            return UNITS[spelling].name
+    alike = [spelling for spelling in names if spelling.casefold() == word.casefold()]
+    if alike:  # Mohm rather than mohm for MOHM
+        return UNITS[max(alike, key=lambda each: each[0] == word[0])].name
     close = difflib.get_close_matches(word, names, n=1, cutoff=0.6)
     return UNITS[close[0]].name if close else ""
 

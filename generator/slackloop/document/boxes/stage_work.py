@@ -18,6 +18,7 @@ from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.boxes.box_values import load_least, off_limit_of, passes, soil_text, volt_meter, volts_limit
 from slackloop.document.boxes.stages import (
     LENGTHS,
+    LIVE_END,
     TAGS,
     VOLTS,
     DueCheck,
@@ -27,6 +28,7 @@ from slackloop.document.boxes.stages import (
     Stage,
     StageId,
     StageWork,
+    card_cautions_of,
     likely_of,
     stage_cautions,
     stops_of,
@@ -134,7 +136,11 @@ class _Maker:
         return ""
 
     def _waits(self, stage: StageId) -> str:
-        """What the work of a stage waits for at this box: a box is closed once the runs that go on are good."""
+        """What the work of a stage waits for at this box: a box is closed once the runs that go on are good, an end is
+        read with somebody on guard.
+        """
+        if stage == "close" and self.facts and self.facts.is_end and not self.facts.box.existing:
+            return " ".join(f"{title}. {text}" for title, text in card_cautions_of(self.context, (LIVE_END,)))
         on = self.facts.goes_on() if stage == "close" and self.facts else []
         if not on:
             return ""

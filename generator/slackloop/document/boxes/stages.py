@@ -91,6 +91,8 @@ STAGE_CAUTIONS: dict[StageId, tuple[str, ...]] = {
 }  # fmt: skip
 OPEN_END = "open-end"
 """Comes first where the path ends: the pair is read under volts there before it is spliced."""
+LIVE_END = "live-end"
+"""Where the path ends its bare cores are read while it is on."""
 TEST_CAUTIONS = ("test-volts", "charged-pair")
 
 

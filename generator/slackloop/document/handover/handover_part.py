@@ -94,7 +94,8 @@ def handover_page(context: Context, built: Context, recorded: Recorded) -> Page:
         Fact("Runs", line(f"{values.run_total} in all"),
              line(f"{len(as_built.measured_runs)} of {len(runs)} measured as built")),
         Fact("Lowest volts as built", line(values.worst_volts), line(f"at {values.worst_box}")),
-        Fact("Volts as built", line("inside the limits")) if built.analysis.verdict == "pass" else
+        Fact("Volts by the lengths built", line("calculated, inside the limits"))
+        if built.analysis.verdict == "pass" else
         Fact("Calculation as built", line(strong("FAILS")), line("see Differences from the plan")),
     )  # fmt: skip
     blocks: list[Block] = [
