@@ -296,3 +296,16 @@ def test_a_screen_that_is_opened_again_holds_nothing_of_the_last(demo: Path, scr
         screen.page.goto(box(demo, "b02"))
         assert not any(screen.page.evaluate(VALUES))
         assert screen.page.evaluate("window.records.all()") == []
+
+
+def test_a_button_is_hit_by_the_tap_that_leaves_a_field(demo: Path, screens: Screens) -> None:
+    """The bar of the boxes comes back after the tap: it would lie over the button and take it."""
+    with screens.open("phone") as screen:
+        page = screen.page
+        page.goto((demo / "boxes" / "b30.html").as_uri())
+        field, bar = page.locator("[name=C-LAY-4]"), page.locator(".thumb")
+        field.focus()
+        assert not bar.is_visible()
+        left = "e => { e.blur(); return getComputedStyle(document.querySelector('.thumb')).display; }"
+        assert field.evaluate(left) == "none", "not at once"
+        bar.wait_for(state="visible", timeout=30_000)

@@ -8,6 +8,7 @@
   if (!store || !told || !fields.length) return;
   const KEPT = "What you write here is kept on this device only. Save it as a file each day.";
   const LOST = "This device cannot keep what you write here. Save it as a file before you leave this page, or write it on the card.";
+  const ASIDE_MS = 700;
   const MARKS = { in: "✓", out: "✗", ask: "?", odd: "?", open: "" };
 
   function factsOf(field) {
@@ -213,6 +214,12 @@
     dispatchEvent(new Event("records-changed"));
   }
 
+  /* The bar of the boxes comes back late, so that it is never under the finger that leaves a field for a button. */
+  function stepAside() {
+    document.body.classList.add("writes");
+    setTimeout(() => document.body.classList.remove("writes"), ASIDE_MS);
+  }
+
   function tell(isKept) {
     told.textContent = isKept && !store.hasUnkept() ? KEPT : LOST;
     told.classList.toggle("lost", told.textContent === LOST);
@@ -252,7 +259,7 @@
   passOver();
   for (const field of records) {
     field.addEventListener("input", () => keep(field));
-    field.addEventListener("blur", () => leave(field));
+    field.addEventListener("blur", () => (stepAside(), leave(field)));
   }
   addEventListener("storage", (event) => store.isEntry(event.key) && fill(false));
   addEventListener("records-taken-in", () => {
