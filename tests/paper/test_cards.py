@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import json
 import re
 import shutil
 import subprocess
@@ -132,6 +133,12 @@ def test_no_text_is_too_small_to_read_wet(paper: str, demo_cards: Mapping[str, b
         small = "".join(text for size, text in sizes.items() if size < LEAST_TEXT_PT)
         small = re.sub(r"C-[A-Z0-9-]+|SOIL-C|HOLD|WITNESS|[A-Z0-9-]+ · rev\. .*?back", "", " ".join(small.split()))
         assert not re.search(r"[A-Za-z]{3}", small), small
+
+
+@pytest.mark.parametrize("name", ["💧🧑‍🔧👩🏽‍🚒 pump", "\u202eevil\u202c\u200b\u2066x\u2069 pump"], ids=["joined", "turned"])
+def test_a_name_that_the_press_cannot_lay_out_is_printed_without_what_is_odd(name: str, tmp_path: Path) -> None:
+    source = edited(tmp_path, ("{id: K1,", f"{{id: K1, name: {json.dumps(name)},"))
+    assert "pump" in "".join(pages(made(source, tmp_path)))
 
 
 @pytest.mark.skipif(shutil.which("pdftotext") is None, reason="pdftotext is not installed, words cannot be placed")

@@ -259,4 +259,8 @@ def _large(context: Context, facts: BoxFacts) -> Iterator[Fact]:
 def _carried(facts: BoxFacts) -> Iterator[Fact]:
     """What to bring to this box, and its electrode."""
     yield Fact("Carry", line(facts.carry_text()))
-    yield Fact("Electrode", line(facts.electrode_text()))  # why one is there is in the table of electrodes
+    earthing, units = facts.context.job.rules.earthing, facts.context.units
+    between = fmt.stated(earthing.rod.length, units, "nearest")
+    clear = fmt.stated(earthing.clear_of_cable, units, "least")
+    apart = f"; {between} or more between them, {clear} or more to the cable" if facts.electrode else ""
+    yield Fact("Electrode", line(facts.electrode_text(), apart))  # why one is there is in the table of electrodes
