@@ -31,17 +31,12 @@ def judge_older(files: Sequence[RecordFile], changed: dict[str, str]) -> Results
     return judge_job(due(), files, (context().fingerprint,), known.get)
 
 
-def own_notes(results: Results) -> list[str]:
-    """What is said of the files; a slack alone is work past the hold of the fill."""
-    return [each for each in results.notes if not each.startswith("Work went on past a hold")]
-
-
 def test_records_of_an_older_handbook_are_void_where_the_card_has_changed() -> None:
     rows = [at(1, "1.4"), at(1, "1.4", "B08")]
     results = judge_older([file_of(rows, fingerprint="a" * 64)], {"B07": "its card has changed: slack"})
     void, good = (result_of(results, box, "C-BOX-1") for box in ("B07", "B08"))
     assert (void.status, void.why, good.status) == ("void", "its card has changed: slack", "pass")
-    assert own_notes(results) == ["a.csv: written on revision A; cards that have changed since: 1."]
+    assert results.notes == ("a.csv: written on revision A; cards that have changed since: 1.",)
     again = judge_older(
         [file_of(rows, fingerprint="a" * 64), file_of([at(9, "1.5")], "b", context().fingerprint)], {"B07": "x"}
     )
@@ -71,8 +66,8 @@ def test_a_file_names_the_handbook_of_the_rows_after_it() -> None:
 
 def test_a_handbook_that_nobody_knows_is_said_once_a_file_and_voids_nothing() -> None:
     results = judge(file_of([at(1, "1.4"), at(2, "1.5")], fingerprint="b" * 64))
-    (note,) = own_notes(results)
+    (note,) = results.notes
     assert "a.csv: written on a handbook with the fingerprint bbbbbbbbbbbb, not on this one" in note
     assert result_of(results, *BOX).status == "pass"
     assert "do not say which handbook" in judge(file_of([at(1, "1.4")])).notes[0]
-    assert own_notes(judge(file_of([at(1, "1.4")], fingerprint=context().fingerprint[:12]))) == []
+    assert not judge(file_of([at(1, "1.4")], fingerprint=context().fingerprint[:12])).notes

@@ -172,7 +172,7 @@ def test_leave_to_cross_is_a_hold_of_its_own_and_answers_for_nothing_that_comes_
     without = judge(file_of(rows, fingerprint=context().fingerprint))
     assert result_of(without, "B01", "C-CROSS-3").status == "outstanding"
     assert without.notes == (
-        "Work went on past a hold that nobody signed: C-CROSS-3 at B01 (SOIL-C, C-TEST-3, C-TEST-4). "
+        "Work went on past a hold that nobody signed: C-CROSS-3 at B01 (C-TEST-4, C-FILL-PIPE, sign-test). "
         "C-CROSS-3 is “Permission to cross”.",
         "Signed although not recorded: C-POWER-1 (B01), C-RECORD-1 (B01), sign-run at B01 (C-CROSS-3). "
         "C-CROSS-3 is “Permission to cross”.",

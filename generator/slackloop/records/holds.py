@@ -212,7 +212,10 @@ def bare(name: str) -> str:
 
 
 def passed_holds(results: Iterable[Result]) -> Iterator[tuple[Result, tuple[Result, ...]]]:
-    """Each hold of a box or run that nobody has signed although work of a later stage is recorded there, with that."""
+    """Each hold of a box or run that nobody has signed although a later stage is signed there or the pair read again.
+
+    With that; other values of a later stage may be read before it.
+    """
     places: dict[str, list[Result]] = {}
     for each in results:
         if each.due.stage:
@@ -221,7 +224,8 @@ def passed_holds(results: Iterable[Result]) -> Iterator[tuple[Result, tuple[Resu
         for hold in here:
             if hold.due.hold and hold.status == "outstanding":
                 last = STAGES.index(hold.due.stage)
-                if on := tuple(each for each in here if each.record and STAGES.index(each.due.stage) > last):
+                after = (each for each in here if each.record and STAGES.index(each.due.stage) > last)
+                if on := tuple(each for each in after if each.due.kind == "sign" or each.due.near):
                     yield hold, on
 
 

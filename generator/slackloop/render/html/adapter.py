@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import logging
+import re
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from types import MappingProxyType
@@ -171,8 +172,9 @@ class BookSite:
             index.unlink()
         for worker in sorted((site / "assets" / "javascripts" / "workers").glob("search.*.js")):
             write_file(worker, mend_search_worker(worker.read_text(encoding="utf-8")))
-        for script in sorted((site / "assets" / "look").glob("*.js")) if self.scripts else ():
-            write_file(script, _said_script(script.read_text(encoding="utf-8"), self.scripts))
+        for look in sorted((site / "assets" / "look").glob("*.[jc]s*")):
+            text = _REMARK.sub("", look.read_text(encoding="utf-8"))
+            write_file(look, _said_script(text, self.scripts) if look.suffix == ".js" else text)
 
 
 def _other(page: str) -> dict[str, str]:
@@ -182,6 +184,10 @@ def _other(page: str) -> dict[str, str]:
     return {
         "href": Place(page).address(OtherLanguage(f"{folder}{page}")), "language": other, "name": NAMES[other],
     }  # fmt: skip
+
+
+_REMARK = re.compile(r"^[ \t]*/\*(?!!).*?\*/[ \t]*\n", re.MULTILINE | re.DOTALL)
+"""A remark in a script or a style sheet of ours, on lines of its own: it is for who works on it, not for a reader."""
 
 
 def _said_script(script: str, words: Mapping[str, str]) -> str:
