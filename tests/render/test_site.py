@@ -85,7 +85,7 @@ def test_what_a_reader_does_not_need_is_left_out(site: Path) -> None:
     assert sum(path.stat().st_size for path in (site / "assets").rglob("*") if path.is_file()) < 420_000
     looks = [path.read_text(encoding="utf-8") for path in (site / "assets" / "look").glob("*.[jc]s*")]
     assert len(looks) > 10
-    assert not [each for each in looks if re.search(r"^\s*/\*(?!!)", each, re.MULTILINE)], "remarks are for who works on it"
+    assert not [each for each in looks if re.search(r"^\s*/\*(?!!)", each, re.MULTILINE)]
 
 
 def test_shipped_script_brings_its_licence(site: Path) -> None:
