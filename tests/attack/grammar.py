@@ -175,7 +175,9 @@ class Grammar:
             return pick([1, 1, 2, 2, 3, 8, 50, 20_000])
         if isinstance(rule.get("type"), list):
             hard = HARD_TEXTS if self.chance.random() < 0.01 else []
-            return pick(hard or (TEXTS if self.wild else ["Plain words", "North lawn"]))
+            texts = hard or (TEXTS if self.wild else ["Plain words", "North lawn"])
+            is_needed = rule.get("minLength") and self.chance.random() < 0.95
+            return pick([each for each in texts if str(each).strip()] or texts if is_needed else texts)
         if key not in KINDS and rule.get("examples") and key == "capacitance":
             return pick(rule["examples"])
         kind = KINDS.get(key, "length")
@@ -205,7 +207,7 @@ class Grammar:
             device |= gives
             device["outputs"] = chance.choice([0, 1, 2, 2, 6, 50])
         for cable in job["cables"].values():
-            cable.setdefault("jacket_od", "9.5 mm")
+            cable["jacket_od"] = chance.choice([*["30 mm"] * 9, cable.get("jacket_od", "9.5 mm")])
         supply = job["supply"]
         if self.sober:
             supply["volts"] = chance.choice(["36 V", "30 V", "60 V"])
