@@ -233,12 +233,10 @@ def signed_notes(results: Iterable[Result]) -> Iterator[str]:
     """A sentence on each kind of doubt that names each signature with its place; nothing where there is none."""
     results = tuple(results)
     doubts = tuple(doubted_signatures(results))
-    passed = [
-        f"{hold.due.ids[0]} at {hold.due.subject} ({ids_of(on[:MOST_NAMED])})" for hold, on in passed_holds(results)
-    ]
-    if passed:
-        holds = _titles(hold for hold, _ in passed_holds(results))
-        yield f"Work went on past a hold that nobody signed: {listed(passed)}.{holds}"
+    if passed := tuple(passed_holds(results)):
+        told = [f"{hold.due.ids[0]} at {hold.due.subject} ({ids_of(on[:MOST_NAMED])})" for hold, on in passed]
+        titles = _titles(hold for hold, _ in passed)
+        yield f"Work went on past a hold that nobody signed: {listed(told)}.{titles}"
     for words, against in (
         ("Signed although a reading is not good", [(each, each.bad) for each in doubts]),
         ("Signed while the reading was good; read again later, not good", [(each, each.later) for each in doubts]),

@@ -12,7 +12,7 @@ from slackloop.document.blocks import Block, BoxWay, Fact, Facts, FieldKind, For
 from slackloop.document.box_devices import BoxGroup
 from slackloop.document.boxes.box_facts import BoxFacts
 from slackloop.document.boxes.box_results import box_results, still_to_see
-from slackloop.document.boxes.box_values import box_values, controller_least
+from slackloop.document.boxes.box_values import box_values, controller_least, rod_distances
 from slackloop.document.boxes.stage_work import stage_works
 from slackloop.document.boxes.stages import Entry, Said, StageWork, box_page_id, box_stages, likely_of
 from slackloop.document.context import Context
@@ -259,8 +259,6 @@ def _large(context: Context, facts: BoxFacts) -> Iterator[Fact]:
 def _carried(facts: BoxFacts) -> Iterator[Fact]:
     """What to bring to this box, and its electrode."""
     yield Fact("Carry", line(facts.carry_text()))
-    earthing, units = facts.context.job.rules.earthing, facts.context.units
-    between = fmt.stated(earthing.rod.length, units, "nearest")
-    clear = fmt.stated(earthing.clear_of_cable, units, "least")
+    between, clear = rod_distances(facts.context)
     apart = f"; {between} or more between them, {clear} or more to the cable" if facts.electrode else ""
     yield Fact("Electrode", line(facts.electrode_text(), apart))  # why one is there is in the table of electrodes

@@ -42,6 +42,12 @@ def soil_text(context: Context, limit: LoopLimit) -> str:
     return fmt.temperature(limit.celsius, context.units, "nearest")
 
 
+def rod_distances(context: Context) -> tuple[str, str]:
+    """The least between two rods of an electrode, which is their length, and the least from them to the cable."""
+    earthing, units = context.job.rules.earthing, context.units
+    return fmt.stated(earthing.rod.length, units, "nearest"), fmt.stated(earthing.clear_of_cable, units, "least")
+
+
 def passes(limit: LoopLimit) -> Measure:
     """What passes, as ``0.97 to 1.32 Ω``: the least rounded up, the most rounded down."""
     low = fmt.ohms(limit.low_ohms, "least")

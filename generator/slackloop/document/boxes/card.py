@@ -15,6 +15,7 @@ from urllib.parse import urlencode
 from slackloop.document.box_devices import BoxDevices
 from slackloop.document.boxes.box_drawing import BoxDrawings
 from slackloop.document.boxes.box_facts import BoxFacts, crossing_text
+from slackloop.document.boxes.box_values import rod_distances
 from slackloop.document.boxes.ring_runs import RingRun, ring_runs
 from slackloop.document.boxes.stage_work import stage_works
 from slackloop.document.boxes.stages import StageWork, box_page_id, box_stages
@@ -223,13 +224,8 @@ class CardMaker:
         yield CardFact("Electrode", facts.electrode_text())
 
     def _electrode(self) -> CardElectrode:
-        earthing, units = self.context.job.rules.earthing, self.context.units
-        return CardElectrode(
-            self.context.analysis.electrodes.rods_for_target or 0,
-            fmt.stated(earthing.rod.length, units, "nearest"),
-            fmt.stated(earthing.clear_of_cable, units, "least"),
-            self.context.values.rod,
-        )
+        rods = self.context.analysis.electrodes.rods_for_target or 0
+        return CardElectrode(rods, *rod_distances(self.context), self.context.values.rod)
 
 
 def _unset(devices: BoxDevices) -> str:
