@@ -93,23 +93,25 @@ def set_at(*keys: str, to: str) -> Change:
         ("insulation-volts-high", ("rules", "tests", "insulation", "volts"), ("5000 V", "1001 V"), "1000 V"),
         ("loop-tolerance-small", ("rules", "tests", "loop_tolerance"), ("0 %", "0.9 %"), "1 %"),
         ("soil-temperature-unlikely", ("conditions", "soil_temperature"),
-         ("45 degC to 80 degC", "4 degC to 51 degC", "-31 degC to 28 degC"), "-30 degC to 50 degC"),
-        ("electrode-target-small", ("rules", "earthing", "target"), ("0.01 ohm", "0.99 ohm"), "1 ohm"),
+         ("45 degC to 80 degC", "4 degC to 50.1 degC", "-30.1 degC to 28 degC"), "-30 degC to 50 degC"),
+        ("electrode-target-small", ("rules", "earthing", "target"), ("0.01 ohm", "0.995 ohm"), "1 ohm"),
     ],
 )  # fmt: skip
 def test_a_value_beyond_our_own_bound_is_a_warning_that_says_whose_bound_it_is(
     findings_after: After, code: str, keys: tuple[str, ...], beyond: tuple[str, ...], inside: str
 ) -> None:
-    for value in beyond:
-
-        def change(job: dict[str, Any], value: str = value) -> None:
-            job["conditions"].pop("soil_resistivity", None)
+    def change_to(value: str) -> Change:
+        def change(job: dict[str, Any]) -> None:
+            job["conditions"].pop("soil_resistivity", None)  # else no rods may reach the target, which is told
             set_at(*keys, to=value)(job)
 
-        (finding,) = (each for each in findings_after("garden", change) if each.code == code)
+        return change
+
+    for value in beyond:
+        (finding,) = (each for each in findings_after("garden", change_to(value)) if each.code == code)
         assert (finding.level, finding.at) == ("warning", keys)
         assert "our own bound" in finding.message
-    assert not levels(findings_after("garden", set_at(*keys, to=inside)), code)
+    assert not levels(findings_after("garden", change_to(inside)), code)
 
 
 def test_a_closing_run_that_no_reel_holds_is_shown_at_its_own_entry(findings_after: After) -> None:
